@@ -1,0 +1,19 @@
+import { differenceItp } from 'culori/fn'
+import type { Vec3 } from '../linear/mat3.ts'
+import type { Lab65 } from './lab.ts'
+
+/** ΔE*ab of CIE 1976: the Euclidean distance in CIELAB. */
+export function deltaE76(sample: Lab65, reference: Lab65): number {
+  return Math.hypot(sample[0] - reference[0], sample[1] - reference[1], sample[2] - reference[2])
+}
+
+const itp = differenceItp()
+
+/**
+ * ΔE ITP of ITU-R BT.2124-0 between two colours given as XYZ relative to D65, where Y = 1 is a diffuse white; that
+ * white is taken to be shown at 203 cd/m² (ITU-R BT.2408).
+ */
+export function deltaEItp(sample: Vec3, reference: Vec3): number {
+  const colour = ([x, y, z]: Vec3) => ({ mode: 'xyz65' as const, x, y, z })
+  return itp(colour(sample), colour(reference))
+}

@@ -1,0 +1,32 @@
+import type { Vec3 } from '../linear/mat3.ts'
+import { illuminantWhites, xyzFromXy } from './illuminants.ts'
+
+/** CIELAB relative to D65. Not D50: nothing in the project uses Lab relative to any other white. */
+export type Lab65 = Vec3
+
+const white = xyzFromXy(illuminantWhites.D65)
+
+// CIE 15:2018, section 8.2.1: the break and the slope of the linear piece as exact fractions.
+const epsilon = (6 / 29) ** 3
+const slope = (29 / 6) ** 2 / 3
+
+export const labF = (t: number): number => (t > epsilon ? Math.cbrt(t) : slope * t + 4 / 29)
+
+/** XYZ (Y = 1 for a perfect diffuse white, adapted to D65) → CIELAB D65. Light below zero runs on along the toe. */
+export function labFromXyz65(xyz: Vec3): Lab65 {
+  const fx = labF(xyz[0] / white[0])
+  const fy = labF(xyz[1] / white[1])
+  const fz = labF(xyz[2] / white[2])
+  return [116 * fy - 16, 500 * (fx - fy), 200 * (fy - fz)]
+}
+
+/** CIELAB relative to any white → XYZ relative to that white (Y of the white = 1). CIE 15:2018, annex C.3. */
+export function xyzFromLab(lab: Vec3, labWhite: Vec3): Vec3 {
+  const fy = (lab[0] + 16) / 116
+  const inverse = (f: number) => (f > 6 / 29 ? f ** 3 : (f - 4 / 29) / slope)
+  return [
+    inverse(fy + lab[1] / 500) * labWhite[0],
+    inverse(fy) * labWhite[1],
+    inverse(fy - lab[2] / 200) * labWhite[2],
+  ]
+}

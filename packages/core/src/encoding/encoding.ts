@@ -1,0 +1,103 @@
+import { type Primaries, type PrimariesSpec, resolvePrimaries } from '../colour/primaries.ts'
+import { IsochipError } from '../errors.ts'
+import type { Vec3 } from '../linear/mat3.ts'
+import { acescc, acescct } from './aces.ts'
+import { bt709, bt2020 } from './bt709.ts'
+import { hlg } from './hlg.ts'
+import { type LogParameters, log } from './log.ts'
+import { bt1886, linear, power } from './power.ts'
+import { pq } from './pq.ts'
+import type { Range } from './range.ts'
+import { srgb } from './srgb.ts'
+import { type TransferTable, table } from './table.ts'
+import type { Transfer } from './transfer.ts'
+
+const named = { linear, bt709, bt2020, bt1886, srgb, pq, hlg, acescc, acescct } satisfies Record<
+  string,
+  Transfer
+>
+
+/** The transfer characteristics of published standards, by name. */
+export type TransferName = keyof typeof named
+
+export const transferNames = Object.keys(named) as TransferName[]
+
+/** A transfer characteristic as it stands in a show file or a match file. */
+export type TransferSpec =
+  | TransferName
+  | { readonly power: number }
+  | { readonly log: LogParameters }
+  | { readonly table: TransferTable }
+
+/** An encoding as it stands in a show file. A name alone stands for the standard's own primaries, full range. */
+export type EncodingSpec =
+  | TransferName
+  | { readonly transfer: TransferSpec; readonly primaries?: PrimariesSpec; readonly range?: Range }
+
+/** An encoding, ready to use, with the specification it was made from (all of it, nothing left to defaults). */
+export interface Encoding {
+  readonly spec: { readonly transfer: TransferSpec; readonly primaries: PrimariesSpec; readonly range: Range }
+  readonly transfer: Transfer
+  readonly primaries: Primaries
+  readonly range: Range
+}
+
+/** The primaries that go with a name when none are given. */
+const ownPrimaries: Record<TransferName, PrimariesSpec> = {
+  linear: 'bt709',
+  bt709: 'bt709',
+  bt2020: 'bt2020',
+  bt1886: 'bt709',
+  srgb: 'bt709',
+  pq: 'bt2020',
+  hlg: 'bt2020',
+  acescc: 'ap1',
+  acescct: 'ap1',
+}
+
+/** @throws IsochipError `encoding-unknown` for a name or parameters that are none of ours. */
+export function resolveTransfer(spec: TransferSpec): Transfer {
+  if (typeof spec === 'string') {
+    if (Object.hasOwn(named, spec)) return named[spec]
+    throw new IsochipError('encoding-unknown', `transfer characteristic "${spec}" is not known`, {
+      hint: `one of ${transferNames.join(', ')}, or { power }, { log } or { table }`,
+    })
+  }
+  if ('power' in spec) {
+    if (!(spec.power > 0 && Number.isFinite(spec.power))) {
+      throw new IsochipError('encoding-unknown', `power is ${spec.power}, expected a positive number`)
+    }
+    return power(spec.power)
+  }
+  if ('log' in spec) return log(spec.log)
+  return table(spec.table)
+}
+
+/**
+ * From the specification to the functions. Primaries default to those of the named standard (BT.709 where the
+ * transfer has no name), range to full.
+ *
+ * @throws IsochipError `encoding-unknown`, `primaries-invalid`
+ */
+export function resolveEncoding(spec: EncodingSpec): Encoding {
+  const { transfer, primaries, range } = typeof spec === 'string' ? { transfer: spec } : spec
+  const resolved = resolveTransfer(transfer)
+  const whole = {
+    transfer,
+    primaries: primaries ?? (typeof transfer === 'string' ? ownPrimaries[transfer] : 'bt709'),
+    range: range ?? ('full' as const),
+  }
+  return { spec: whole, transfer: resolved, primaries: resolvePrimaries(whole.primaries), range: whole.range }
+}
+
+/** Nominal code values → linear light in the encoding's own primaries. */
+export function decodeRgb(encoding: Encoding, code: Vec3): Vec3 {
+  const { transfer } = encoding
+  return [transfer.decode(code[0], 0), transfer.decode(code[1], 1), transfer.decode(code[2], 2)]
+}
+
+/** Linear light in the encoding's own primaries → nominal code values. */
+export function encodeRgb(encoding: Encoding, light: Vec3): Vec3 {
+  const { transfer } = encoding
+  return [transfer.encode(light[0], 0), transfer.encode(light[1], 1), transfer.encode(light[2], 2)]
+}

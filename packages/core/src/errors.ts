@@ -1,0 +1,80 @@
+/** Stable names of what can be wrong with the input. Scripts may switch on them. */
+export type ErrorCode =
+  | 'frame-unreadable'
+  | 'frame-size'
+  | 'chart-not-found'
+  | 'chart-invalid'
+  | 'chart-unknown'
+  | 'corners-invalid'
+  | 'patches-missing'
+  | 'patch-unknown'
+  | 'patch-doubled'
+  | 'readings-invalid'
+  | 'too-few-patches'
+  | 'clipped'
+  | 'rank-deficient'
+  | 'lut-syntax'
+  | 'lut-limits'
+  | 'match-invalid'
+  | 'show-invalid'
+  | 'encoding-unknown'
+  | 'primaries-invalid'
+  | 'target-invalid'
+  | 'output-exists'
+  | 'output-unwritable'
+  | 'usage'
+  | 'tool-missing'
+  | 'cancelled'
+  | 'out-of-tolerance'
+
+/** Where the fault is: whichever of these is known. Line and column count from 1. */
+export interface Place {
+  readonly file?: string
+  readonly line?: number
+  readonly column?: number
+  readonly camera?: string
+  readonly setup?: string
+  readonly patch?: string
+}
+
+/**
+ * Every fault of the input is one of these. `message` says what was found, what was expected and where; `hint`
+ * says what to do about it. A fault of our own is any other kind of error.
+ */
+export class IsochipError extends Error {
+  override readonly name = 'IsochipError'
+  readonly code: ErrorCode
+  readonly hint: string | undefined
+  readonly place: Place
+
+  constructor(
+    code: ErrorCode,
+    message: string,
+    more: { hint?: string; place?: Place; cause?: unknown } = {},
+  ) {
+    super(message, more.cause === undefined ? undefined : { cause: more.cause })
+    this.code = code
+    this.hint = more.hint
+    this.place = more.place ?? {}
+  }
+}
+
+/** Something the user should know that does not stop the work. Returned as data; only a command prints it. */
+export interface Warning {
+  /** Stable name, for scripts. */
+  readonly code: string
+  /** Plain words, with the numbers. */
+  readonly message: string
+  readonly place?: Place
+}
+
+/** The place as a prefix for a message: `file:line:column`, then camera, setup and patch. Empty if unknown. */
+export function placeText(place: Place): string {
+  const file = [place.file, place.line, place.column].filter((part) => part !== undefined).join(':')
+  const rest = [
+    place.camera === undefined ? undefined : `camera ${place.camera}`,
+    place.setup === undefined ? undefined : `setup ${place.setup}`,
+    place.patch === undefined ? undefined : `patch "${place.patch}"`,
+  ]
+  return [file, ...rest].filter((part) => part !== undefined && part !== '').join(', ')
+}

@@ -1,0 +1,53 @@
+export { builtinChart, builtinCharts } from './chart/builtin.ts'
+export {
+  type Chart,
+  type ChartGeometry,
+  type ChartPatch,
+  type ChartReference,
+  isNeutral,
+  type PatchRole,
+} from './chart/chart.ts'
+export { adaptation, type Cat } from './colour/adaptation.ts'
+export { ciede2000Residuals, deltaE00 } from './colour/ciede2000.ts'
+export { deltaE76, deltaEItp } from './colour/deltaE.ts'
+export {
+  type IlluminantName,
+  illuminantNames,
+  illuminantWhites,
+  type Xy,
+  xyzFromXy,
+} from './colour/illuminants.ts'
+export { type Lab65, labFromXyz65, xyzFromLab } from './colour/lab.ts'
+export {
+  type Primaries,
+  type PrimariesName,
+  type PrimariesSpec,
+  primariesConversion,
+  primariesNames,
+  resolvePrimaries,
+  rgbToXyz,
+  xyzToRgb,
+} from './colour/primaries.ts'
+export { labOfLinear, rgbToXyz65 } from './colour/working.ts'
+export {
+  decodeRgb,
+  type Encoding,
+  type EncodingSpec,
+  encodeRgb,
+  resolveEncoding,
+  resolveTransfer,
+  type TransferName,
+  type TransferSpec,
+  transferNames,
+} from './encoding/encoding.ts'
+export { type LogParameters, log } from './encoding/log.ts'
+export { pqCode, pqLuminance, referenceWhite } from './encoding/pq.ts'
+export { fractionFromNominal, nominalFromFraction, type Range } from './encoding/range.ts'
+export { type TransferTable, table } from './encoding/table.ts'
+export type { Channel, Transfer } from './encoding/transfer.ts'
+export * from './errors.ts'
+export type { Mat3, Vec3 } from './linear/mat3.ts'
+export { apply3, determinant3, diagonal3, identity3, inverse3, invert3, multiply3 } from './linear/mat3.ts'
+export { applyModel, type MatchModel, type ModelKind, modelKinds } from './match/model.ts'
+export type { CameraMatch, Diagnosis, PatchResult, Stages, Summaries, Summary } from './match/result.ts'
+export type { PatchReading, Readings } from './readings.ts'

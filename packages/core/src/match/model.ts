@@ -1,0 +1,53 @@
+import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import { rootPolynomialFeatures } from './rootPolynomial.ts'
+
+/**
+ * Kinds of match, from the simplest. All but the last two are y = M · (g ∘ (x + l)); what a kind does not have
+ * stays neutral (lift 0, gain 1, matrix = the conversion between the declared primaries).
+ */
+export const modelKinds = [
+  'gain',
+  'lift-gain',
+  'matrix',
+  'lift-gain-matrix',
+  'root-polynomial-2',
+  'root-polynomial-3',
+] as const
+
+export type ModelKind = (typeof modelKinds)[number]
+
+/**
+ * A match: linear light in the camera's own primaries → linear light in the working primaries,
+ * y = M · ρ(g ∘ (x + l)). ρ is the identity for the linear kinds; for the root-polynomial kinds it appends the
+ * root-polynomial terms and M has as many columns (`rootPolynomial`), its first three being `matrix`.
+ */
+export interface MatchModel {
+  readonly kind: ModelKind
+  /** Per channel, linear light in the camera's primaries. */
+  readonly lift: Vec3
+  /** Per channel. */
+  readonly gain: Vec3
+  /** Rows sum to 1 (for the root-polynomial kinds: together with the row of `rootPolynomial`). */
+  readonly matrix: Mat3
+  /** Only for the root-polynomial kinds: coefficients of the terms after r, g, b, one row a channel. */
+  readonly rootPolynomial?: readonly [readonly number[], readonly number[], readonly number[]]
+}
+
+/** y = M · ρ(g ∘ (x + l)). */
+export function applyModel(model: MatchModel, light: Vec3): Vec3 {
+  const { lift, gain, matrix, rootPolynomial } = model
+  const levelled: Vec3 = [
+    gain[0] * (light[0] + lift[0]),
+    gain[1] * (light[1] + lift[1]),
+    gain[2] * (light[2] + lift[2]),
+  ]
+  const out = apply3(matrix, levelled)
+  if (rootPolynomial === undefined) return out
+  const terms = rootPolynomialFeatures(model.kind, levelled)
+  const extra = (row: readonly number[]) => row.reduce((sum, c, i) => sum + c * terms[i]!, 0)
+  return [
+    out[0] + extra(rootPolynomial[0]),
+    out[1] + extra(rootPolynomial[1]),
+    out[2] + extra(rootPolynomial[2]),
+  ]
+}

@@ -1,0 +1,29 @@
+import { defineConfig, type Options } from 'tsup'
+
+/**
+ * One process builds every package: ESM, CommonJS and both kinds of declarations. Packages see each other's
+ * sources through the `@isochip/source` condition while they are type-checked, and stay external in the output.
+ */
+const build = (name: string, entry: string[] = ['src/index.ts']): Options => ({
+  name,
+  entry: entry.map((file) => `packages/${name}/${file}`),
+  outDir: `packages/${name}/dist`,
+  tsconfig: `packages/${name}/tsconfig.json`,
+  format: ['esm', 'cjs'],
+  target: 'node20.19',
+  sourcemap: true,
+  clean: true,
+  skipNodeModulesBundle: true,
+  external: [/^@isochip\//],
+  dts: { compilerOptions: { ignoreDeprecations: '6.0' } },
+})
+
+export default defineConfig([
+  build('core'),
+  build('frames', ['src/index.ts', 'src/node.ts']),
+  build('export'),
+  build('report'),
+  build('show'),
+  build('synthetic'),
+  build('cli'),
+])
