@@ -48,6 +48,21 @@ export type { Channel, Transfer } from './encoding/transfer.ts'
 export * from './errors.ts'
 export type { Mat3, Vec3 } from './linear/mat3.ts'
 export { apply3, determinant3, diagonal3, identity3, inverse3, invert3, multiply3 } from './linear/mat3.ts'
+export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export { applyModel, type MatchModel, type ModelKind, modelKinds } from './match/model.ts'
-export type { CameraMatch, Diagnosis, PatchResult, Stages, Summaries, Summary } from './match/result.ts'
+export type { OnSet, PrimaryShift } from './match/onSet.ts'
+export type { FitOptions } from './match/options.ts'
+export type {
+  CameraMatch,
+  Diagnosis,
+  Evenness,
+  Interval,
+  Intervals,
+  PatchResult,
+  ResidualBudget,
+  Stages,
+  Summaries,
+  Summary,
+} from './match/result.ts'
+export type { Target, TargetSpec } from './match/target.ts'
 export type { PatchReading, Readings } from './readings.ts'

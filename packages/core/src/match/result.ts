@@ -1,6 +1,7 @@
 import type { Warning } from '../errors.ts'
-import type { Vec3 } from '../linear/mat3.ts'
+import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import type { MatchModel, ModelKind } from './model.ts'
+import type { OnSet } from './onSet.ts'
 
 /** A colour difference at the three stages: as shot, balanced (lift and gain only), matched. */
 export interface Stages {
@@ -21,7 +22,7 @@ export interface PatchResult {
   readonly dEItp: Stages
   /** ΔE00 of this patch under a match fitted without it. Absent where that fit was not possible. */
   readonly leaveOneOut?: number
-  /** Weight in the fit; 0 for a patch that was left out. */
+  /** Weight in the fit; 0 for a patch that was left out, below 1 for one that does not fit the others. */
   readonly weight: number
   /** Why the patch had no part in the fit. */
   readonly excluded?: string
@@ -43,33 +44,91 @@ export interface Summaries {
   readonly leaveOneOut?: Summary
 }
 
-/** What the fit says of itself. Later stages of the solver add to it. */
+/** One parameter's 95 % interval. */
+export interface Interval {
+  readonly standardError: number
+  readonly low: number
+  readonly high: number
+}
+
+type Three<T> = readonly [T, T, T]
+
+/** Intervals of the parameters of a linear kind, in the shape of the parameters. */
+export interface Intervals {
+  readonly lift: Three<Interval>
+  readonly gain: Three<Interval>
+  readonly matrix: Three<Three<Interval>>
+}
+
+/**
+ * What the remaining colour difference is made of, as shares of the mean square ΔE00 after the match; they add up
+ * to 1. `spectral` is what no lift, gain and matrix removes: the sensors see different spectra.
+ */
+export interface ResidualBudget {
+  readonly noise: number
+  readonly clipping: number
+  readonly unevenness: number
+  readonly curve: number
+  readonly spectral: number
+  /** The largest of them. */
+  readonly limit: 'noise' | 'clipping' | 'unevenness' | 'curve' | 'spectral'
+}
+
+/** The light across the chart relative to the target, as a smooth field. */
+export interface Evenness {
+  /** Largest minus smallest over the patches, in stops. */
+  readonly stops: number
+  /** Standard error of that, in stops. */
+  readonly standardError: number
+  /** Stops relative to the chart's mean, in the chart's patch order. */
+  readonly field: readonly number[]
+  /** Was it divided out of the readings before the match? */
+  readonly divided: boolean
+}
+
+/** What the fit says of itself. */
 export interface Diagnosis {
   /** Patches that took part. */
   readonly patchesUsed: number
   /** Free parameters of the model. */
   readonly parameters: number
-  /** Numerical rank of the (column-scaled) design matrix of one output channel, and its number of columns. */
+  /** Numerical rank of the (column-scaled) design matrix, and its number of columns. */
   readonly rank: number
   readonly columns: number
-  /** Condition number of that matrix. */
+  /** Condition number of that matrix: ratio of the largest to the smallest singular value. */
   readonly condition: number
   readonly objective: 'linear' | 'perceptual'
   readonly iterations: number
   readonly converged: boolean
   /** Why the iteration stopped. */
   readonly stopped: string
+  /** Root mean square of the noise in each output channel over that in the (white-balanced) input; and for luminance. */
+  readonly noiseAmplification: { readonly channels: Vec3; readonly luminance: number }
+  /** 95 % intervals, for the linear kinds where the patches carry them. */
+  readonly intervals?: Intervals
+  readonly budget?: ResidualBudget
+  readonly evenness?: Evenness
+  /** For `auto`: the mean leave-one-out ΔE00 of every kind that was tried. */
+  readonly candidates?: readonly {
+    readonly kind: ModelKind
+    readonly leaveOneOut: number
+    readonly standardError: number
+  }[]
 }
 
 /** One camera in one setup, matched. */
 export interface CameraMatch {
   readonly model: MatchModel
-  /** What was asked for; differs from `model.kind` only for `auto`. */
+  /** What was asked for; differs from `model.kind` for `auto`, or where the patches could not carry it. */
   readonly requested: ModelKind | 'auto'
+  /** Camera primaries → working primaries as declared: what `source` was converted with. */
+  readonly declared: Mat3
   /** On which light the colour differences are computed. */
   readonly view: 'scene' | 'display'
   readonly patches: readonly PatchResult[]
   readonly summary: Summaries
   readonly diagnosis: Diagnosis
+  /** The match in the words of the set, as numbers. */
+  readonly onSet: OnSet
   readonly warnings: readonly Warning[]
 }
