@@ -1,1 +1,8 @@
-export {}
+export { type Spectrum, wavelength } from './spectrum/grid.ts'
+export { type Light, type LightName, lightNames, lightPower } from './spectrum/light.ts'
+export { type Material, type MaterialKind, materials } from './spectrum/materials.ts'
+export { type PatchLight, patchLight } from './spectrum/patchLight.ts'
+export { patchReflectances } from './spectrum/patchReflectances.ts'
+export { type SensorName, sensorCurves, sensorNames, sensorResponse } from './spectrum/sensorResponse.ts'
+export { smoothReflectance } from './spectrum/smoothReflectance.ts'
+export { xyzOf } from './spectrum/xyzOf.ts'

@@ -1,0 +1,21 @@
+import { lightTables } from '../data/lightTables.ts'
+import { grid, resample, type Spectrum, sampled } from './grid.ts'
+
+/** The CIE illuminants that the package has tables of. */
+export type LightName = keyof typeof lightTables
+
+/** A light: a CIE illuminant, or a black body of so many kelvin. */
+export type Light = LightName | { readonly kelvin: number }
+
+export const lightNames = Object.keys(lightTables) as LightName[]
+
+/** Second radiation constant, m·K: CODATA 2018. */
+const c2 = 1.438776877e-2
+
+/** Relative spectral power. A black body is scaled to 1 at 560 nm (Planck's law). */
+export function lightPower(light: Light): Spectrum {
+  if (typeof light === 'string') return resample(lightTables[light], grid.start, grid.step, 'hold')
+  const exitance = (nm: number) => (560 / nm) ** 5 / Math.expm1(c2 / (nm * 1e-9 * light.kelvin))
+  const scale = exitance(560)
+  return sampled((nm) => exitance(nm) / scale)
+}
