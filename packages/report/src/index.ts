@@ -1,1 +1,20 @@
-export {}
+export { reportJson } from './data/reportJson.ts'
+export { reportSchema } from './data/reportSchema.ts'
+export { residualsCsv } from './data/residualsCsv.ts'
+export { reportHtml } from './page/reportHtml.ts'
+export { cameraPairs, type Pair } from './pairs.ts'
+export type {
+  CameraPictures,
+  CameraReport,
+  InputFile,
+  LutReport,
+  Picture,
+  SetupReport,
+  ShowReport,
+  Tolerance,
+} from './showReport.ts'
+export { checkLevels, type LevelsCheck, preferredRange } from './signal/levels.ts'
+export { markdown } from './text/markdown.ts'
+export { residualTable, type TableOptions } from './text/residualTable.ts'
+export { type Limit, type ShowVerdict, showVerdict, type Verdict, verdict } from './verdict.ts'
+export { type OnSetLine, onSetLines } from './words.ts'

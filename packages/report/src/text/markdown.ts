@@ -1,0 +1,64 @@
+import { deltaEText } from '../digits.ts'
+import type { CameraReport, ShowReport } from '../showReport.ts'
+import { showVerdict, verdict } from '../verdict.ts'
+import {
+  cautions,
+  limitSentence,
+  onSetSentence,
+  showSentence,
+  stateWords,
+  targetWords,
+  toleranceWords,
+  viewWords,
+} from '../words.ts'
+import { printable } from './layout.ts'
+
+/** A name as text: nothing in it marks up, links, mentions or ends a table cell. */
+function plain(name: string): string {
+  return printable(name)
+    .replace(/[\\`*_{}[\]()#+!|~$^-]/g, '\\$&')
+    .replaceAll('&', '&amp;')
+    .replaceAll('<', '&lt;')
+    .replaceAll('>', '&gt;')
+    .replaceAll('@', '&#64;')
+    .replaceAll(':', '&#58;')
+}
+
+/** The verdict as Markdown (CommonMark with tables), for a ticket or a mail. */
+export function markdown(report: ShowReport): string {
+  const row = (camera: CameraReport): string => {
+    const { before, after } = camera.match.summary
+    const { state } = verdict(camera, report.tolerance)
+    const name = plain(camera.camera)
+    if (state === 'target') return `| ${name} | ${stateWords.target} | | | | |`
+    const change = (key: 'mean' | 'p95' | 'max') => `${deltaEText(before[key])} → ${deltaEText(after[key])}`
+    const word = state === 'outside' ? `**${stateWords[state]}**` : stateWords[state]
+    return `| ${name} | ${word} | ${change('mean')} | ${change('p95')} | ${change('max')} | ${plain(after.worst)} |`
+  }
+  const notes = (camera: CameraReport): string[] =>
+    camera.isTarget
+      ? []
+      : [
+          `- ${plain(camera.camera)}: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.`,
+          ...camera.match.warnings.map(({ message }) => `  - caution: ${plain(message)}`),
+        ]
+  const lines = [
+    `# ${plain(report.title)}`,
+    '',
+    `**${showSentence(showVerdict(report))}** Tolerance: ${toleranceWords(report.tolerance)}, ΔE00 ${viewWords[report.view]}, as shot → matched. Target: ${plain(targetWords(report.target))}.`,
+  ]
+  for (const setup of report.setups) {
+    lines.push(
+      '',
+      `## ${plain(setup.setup)}`,
+      '',
+      '| camera | verdict | mean | 95 % | worst | worst patch |',
+      '| --- | --- | --- | --- | --- | --- |',
+      ...setup.cameras.map(row),
+      '',
+      ...setup.cameras.flatMap(notes),
+    )
+  }
+  lines.push('', ...cautions.map((caution) => `> ${caution}  `), '', `isochip ${plain(report.version)}`)
+  return `${lines.join('\n')}\n`
+}

@@ -1,0 +1,117 @@
+import type { OnSet, Summary } from '@isochip/core'
+import { deltaEText } from '../digits.ts'
+import type { CameraReport, ShowReport } from '../showReport.ts'
+import { showVerdict, verdict } from '../verdict.ts'
+import {
+  limitSentence,
+  onSetLines,
+  showSentence,
+  stateWords,
+  targetWords,
+  toleranceWords,
+  viewWords,
+} from '../words.ts'
+import { fit, printable, wrap } from './layout.ts'
+
+export interface TableOptions {
+  /** Columns of the terminal, at least 60. Default 80. */
+  readonly width?: number
+  /** With ANSI colours. Default false. Whatever colour says, a word says too. */
+  readonly colour?: boolean
+  /** Also every patch. Default false. */
+  readonly patches?: boolean
+}
+
+type Paint = (text: string) => string
+
+const codes = { bold: [1, 22], faint: [2, 22], good: [32, 39], bad: [31, 39] } as const
+
+function paints(colour: boolean): Record<keyof typeof codes, Paint> {
+  const paint =
+    ([on, off]: readonly [number, number]): Paint =>
+    (text) =>
+      colour ? `\u001b[${on}m${text}\u001b[${off}m` : text
+  return {
+    bold: paint(codes.bold),
+    faint: paint(codes.faint),
+    good: paint(codes.good),
+    bad: paint(codes.bad),
+  }
+}
+
+/** What is worth setting at the camera, one line each under a common heading. */
+function onSetRows(onSet: OnSet, width: number): string[] {
+  const worth = onSetLines(onSet).filter((line) => !line.idle)
+  if (worth.length === 0) return ['  on set: nothing worth setting']
+  return worth.flatMap(({ what, say }, i) => {
+    const head = `  ${i === 0 ? 'on set: ' : '        '}${fit(what, 15)}`
+    const [first, ...more] = wrap(say, width, ' '.repeat(head.length))
+    return [head + first!.trimStart(), ...more]
+  })
+}
+
+/**
+ * Mean, 95th percentile and worst ΔE00 of every camera and setup at each stage, the limiting factor and what to set
+ * at the camera, as lines of at most `width` columns for a terminal.
+ */
+export function residualTable(report: ShowReport, options: TableOptions = {}): string {
+  const width = Math.max(60, options.width ?? 80)
+  const paint = paints(options.colour ?? false)
+  const first = Math.min(24, Math.floor(width / 4))
+  const row = (name: string, cells: readonly string[], worst: string) => {
+    const head = `  ${fit(name, first)}${cells.map((cell) => fit(cell, 9, 'right')).join('')}  `
+    return head + fit(worst, width - head.length).trimEnd()
+  }
+  const figures = (name: string, { mean, p95, max, worst }: Summary) =>
+    row(name, [deltaEText(mean), deltaEText(p95), deltaEText(max)], printable(worst))
+
+  const camera = (one: CameraReport): string[] => {
+    const { state } = verdict(one, report.tolerance)
+    const { summary, patches, onSet, warnings } = one.match
+    const tone = state === 'within' ? paint.good : state === 'outside' ? paint.bad : paint.faint
+    const name = fit(printable(one.camera), width - 24).trimEnd()
+    const lines = [`${paint.bold(name)}  ${tone(stateWords[state])}`]
+    if (state === 'target') return lines
+    lines.push(
+      paint.faint(figures('as shot', summary.before)),
+      paint.faint(figures('balanced', summary.balanced)),
+      figures('matched', summary.after),
+    )
+    if (summary.leaveOneOut !== undefined) {
+      lines.push(paint.faint(figures('each left out', summary.leaveOneOut)))
+    }
+    lines.push(
+      ...wrap(`limit: ${limitSentence(one, report.tolerance)}`, width, '  '),
+      ...onSetRows(onSet, width),
+      ...warnings.flatMap(({ message }) => wrap(`caution: ${printable(message)}`, width, '  ')),
+    )
+    if (options.patches) {
+      lines.push('', paint.faint(row('patch', ['as shot', 'balanced', 'matched'], '')))
+      for (const p of patches) {
+        const { before, balanced, after } = p.dE00
+        const note = p.excluded === undefined ? '' : `left out: ${printable(p.excluded)}`
+        lines.push(row(printable(p.patch), [before, balanced, after].map(deltaEText), note))
+      }
+    }
+    return lines
+  }
+
+  const judged = showVerdict(report)
+  const lines = [
+    ...wrap(printable(report.title), width, '').map(paint.bold),
+    ...wrap(
+      `ΔE00 ${viewWords[report.view]}, ${report.chart.patches.length} patches, target: ${printable(targetWords(report.target))}`,
+      width,
+      '',
+    ),
+    ...wrap(`tolerance: ${toleranceWords(report.tolerance)}`, width, ''),
+  ]
+  for (const setup of report.setups) {
+    const rule = `── ${fit(printable(setup.setup), width - 8).trimEnd()} ──`
+    lines.push('', paint.bold(rule), paint.faint(row('', ['mean', '95 %', 'worst'], 'worst patch')))
+    lines.push(...setup.cameras.flatMap(camera))
+  }
+  const sentence = showSentence(judged)
+  lines.push('', ...wrap(sentence, width, '').map(judged.within ? paint.good : paint.bad))
+  return `${lines.join('\n')}\n`
+}

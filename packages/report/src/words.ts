@@ -1,0 +1,192 @@
+import type { Encoding, OnSet, TargetSpec } from '@isochip/core'
+import {
+  degreesText,
+  deltaEText,
+  duvText,
+  gainText,
+  miredText,
+  shareText,
+  signedPercentText,
+  stopsText,
+  termText,
+} from './digits.ts'
+import type { CameraReport, ShowReport, Tolerance } from './showReport.ts'
+import { type Limit, type ShowVerdict, type Verdict, verdict } from './verdict.ts'
+
+/** What limits a match: a short name, what it means, what helps. */
+export const limitWords: Record<
+  Limit,
+  { readonly name: string; readonly means: string; readonly helps: string }
+> = {
+  noise: {
+    name: 'sampling noise',
+    means: 'the readings are noisy',
+    helps: 'average more frames, or light the chart brighter',
+  },
+  clipping: {
+    name: 'clipping',
+    means: 'patches clip',
+    helps: 'close the iris and shoot the chart again',
+  },
+  unevenness: {
+    name: 'uneven light',
+    means: 'the light is not even over the chart',
+    helps: 'light the chart within a tenth of a stop, or let the unevenness be divided out',
+  },
+  curve: {
+    name: 'curve',
+    means: 'the declared encoding does not fit the grey scale',
+    helps: 'check the gamma or log setting, knee and black stretch of the camera',
+  },
+  spectral: {
+    name: 'spectral difference',
+    means: 'the sensors see different spectra',
+    helps: 'no matrix removes it; the same light and filters for both cameras help',
+  },
+}
+
+export const stateWords: Record<Verdict['state'], string> = {
+  target: 'target',
+  within: 'within tolerance',
+  outside: 'out of tolerance',
+}
+
+export const viewWords: Record<ShowReport['view'], string> = {
+  scene: 'on scene light',
+  display: 'as a BT.1886 display shows it',
+}
+
+export function targetWords(target: TargetSpec): string {
+  if ('camera' in target) return `camera ${target.camera}`
+  if ('reference' in target) return `the chart's values under ${target.reference}`
+  return 'the consensus of all cameras'
+}
+
+export function toleranceWords({ mean, max }: Tolerance): string {
+  return `mean ${deltaEText(mean)}, worst ${deltaEText(max)}`
+}
+
+export function encodingWords({ transfer, primaries, range }: Encoding['spec']): string {
+  const curve =
+    typeof transfer === 'string'
+      ? transfer
+      : 'power' in transfer
+        ? `power ${gainText(transfer.power)}`
+        : 'log' in transfer
+          ? 'log curve by its parameters'
+          : 'curve by table'
+  const gamut = typeof primaries === 'string' ? primaries : 'own primaries'
+  return curve === gamut ? `${curve}, ${range} range` : `${curve}, ${gamut}, ${range} range`
+}
+
+/** The whole show in one sentence. */
+export function showSentence({ judged, outside }: ShowVerdict): string {
+  if (judged === 0) return 'Nothing to judge: every camera is the target.'
+  const matches = judged === 1 ? 'match' : 'matches'
+  if (outside.length === 0) {
+    return judged === 1 ? 'The match is within tolerance.' : `All ${judged} matches are within tolerance.`
+  }
+  return `${outside.length} of ${judged} ${matches} ${outside.length === 1 ? 'is' : 'are'} out of tolerance.`
+}
+
+/** Why a camera is where it is, in one sentence without a full stop. */
+export function limitSentence(camera: CameraReport, tolerance: Tolerance): string {
+  const { state, limit } = verdict(camera, tolerance)
+  if (state === 'target') return 'the others go to it'
+  const { budget } = camera.match.diagnosis
+  if (limit === undefined || budget === undefined) return 'what limits it could not be told apart'
+  const words = limitWords[limit]
+  return `${words.name}, ${shareText(budget[limit])}: ${words.means}; ${words.helps}`
+}
+
+/** One thing to set at the camera. */
+export interface OnSetLine {
+  readonly what: 'exposure' | 'white balance' | 'black balance' | 'matrix' | 'primaries'
+  readonly say: string
+  /** Too small to bother with on set. */
+  readonly idle: boolean
+}
+
+/**
+ * Below these a correction is not worth walking to the camera: a twentieth of a stop, a hundredth of a gain, a
+ * fifth of a percent of black, a hundredth of a matrix term, two degrees or four percent of a primary. Common
+ * practice, no source.
+ */
+const idle = { stops: 0.05, gain: 0.01, black: 0.002, term: 0.01, hue: 2, saturation: 0.04 }
+
+/** The match in the trade's words: what to set at the camera so that it would need no match. */
+export function onSetLines(onSet: OnSet): OnSetLine[] {
+  const { exposure, whiteBalance: wb, blackBalance: black, matrix, primaries } = onSet
+  const terms = Object.entries(matrix) as [keyof OnSet['matrix'], number][]
+  const turned = primaries.filter(
+    (p) => Math.abs(p.hue) >= idle.hue || Math.abs(p.saturation - 1) >= idle.saturation,
+  )
+  const whiteIdle = Math.abs(wb.redOverGreen - 1) < idle.gain && Math.abs(wb.blueOverGreen - 1) < idle.gain
+  const blackIdle = black.every((level) => Math.abs(level) < idle.black)
+  const warmth =
+    Math.abs(wb.mired) < 0.5 ? '' : `, ${wb.mired > 0 ? 'warmer' : 'cooler'}: ${miredText(wb.mired)} mired`
+  const tint =
+    Math.abs(wb.tint) < 0.05
+      ? ''
+      : `, ${wb.tint > 0 ? 'greener' : 'less green'}: ${duvText(wb.tint)} · 10⁻³ Duv`
+  return [
+    Math.abs(exposure) < idle.stops
+      ? { what: 'exposure', say: 'right', idle: true }
+      : {
+          what: 'exposure',
+          say: `${exposure > 0 ? 'open' : 'close'} ${stopsText(Math.abs(exposure)).slice(1)} stop`,
+          idle: false,
+        },
+    {
+      what: 'white balance',
+      say: whiteIdle
+        ? 'right'
+        : `R/G × ${gainText(wb.redOverGreen)}, B/G × ${gainText(wb.blueOverGreen)}${warmth}${tint}`,
+      idle: whiteIdle,
+    },
+    {
+      what: 'black balance',
+      say: blackIdle
+        ? 'right'
+        : `R ${signedPercentText(black[0])} %, G ${signedPercentText(black[1])} %, B ${signedPercentText(black[2])} %`,
+      idle: blackIdle,
+    },
+    terms.every(([, value]) => Math.abs(value) < idle.term)
+      ? { what: 'matrix', say: 'none needed', idle: true }
+      : {
+          what: 'matrix',
+          say: terms
+            .map(([name, value]) => `${name[0]!.toUpperCase()}-${name[1]!.toUpperCase()} ${termText(value)}`)
+            .join(', '),
+          idle: false,
+        },
+    turned.length === 0
+      ? { what: 'primaries', say: 'stand where they should', idle: true }
+      : {
+          what: 'primaries',
+          say: turned
+            .map(
+              (p) =>
+                `${p.name} ${degreesText(p.hue)}° and ${signedPercentText(p.saturation - 1)} % saturation`,
+            )
+            .join('; '),
+          idle: false,
+        },
+  ]
+}
+
+/** Only what is worth doing, as one sentence without a full stop. */
+export function onSetSentence(onSet: OnSet): string {
+  const worth = onSetLines(onSet).filter((line) => !line.idle && line.what !== 'primaries')
+  return worth.length === 0
+    ? 'nothing worth setting'
+    : worth.map((line) => `${line.what}: ${line.say}`).join('; ')
+}
+
+/** The cautions that go with every report. */
+export const cautions: readonly string[] = [
+  'A LUT made from a chart in one light is for that light. New light, lens or filter: shoot the chart again.',
+  'The figures are about the patches of the chart. A picture has colours that no chart has: look at it.',
+  'Deliverables follow the broadcaster’s own limits. What is checked here are the levels of the matched patches against the preferred range of EBU R 103, −5 % to 105 % of R′, G′ and B′; nothing of the picture outside the chart.',
+  'Where a figure and a trained eye disagree, the eye decides.',
+]

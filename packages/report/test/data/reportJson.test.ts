@@ -1,0 +1,47 @@
+import Ajv from 'ajv/dist/2020.js'
+import { describe, expect, it } from 'vitest'
+import { reportJson, reportSchema } from '../../src/index.ts'
+import { inventedShow } from '../support/inventedShow.ts'
+
+const validate = new Ajv.default({ strict: true, allowUnionTypes: true }).compile(reportSchema)
+
+describe('reportJson', () => {
+  it('is valid by its own schema, which refuses members that it does not know', () => {
+    const document = JSON.parse(reportJson(inventedShow()))
+    validate(document)
+    expect(validate.errors).toBeNull()
+    expect(validate({ ...document, when: 'now' })).toBe(false)
+    delete document.setups[0].cameras[1].verdict
+    expect(validate(document)).toBe(false)
+  })
+
+  it('carries the numbers of the match', () => {
+    const report = inventedShow()
+    const { cameras, pairs } = JSON.parse(reportJson(report)).setups[1]
+    const { match } = report.setups[1]!.cameras[2]!
+    expect(cameras[2].camera).toBe('crane')
+    expect(cameras[2].summary.after.mean).toBeCloseTo(match.summary.after.mean, 6)
+    expect(cameras[2].patches[7].dE00.before).toBeCloseTo(match.patches[7]!.dE00.before, 5)
+    expect(pairs.map(({ a, b }: { a: string; b: string }) => `${a}-${b}`)).toEqual([
+      'wide-cross',
+      'wide-crane',
+      'cross-crane',
+    ])
+    // The target camera's light is the target: its pair with another is that camera's own mean ΔE00.
+    expect(pairs[1].after).toBeCloseTo(match.summary.after.mean, 5)
+    expect(pairs[1].before).toBeCloseTo(match.summary.before.mean, 5)
+  })
+
+  it('is the same bytes for the same input, and writes null for a figure that does not exist', () => {
+    expect(reportJson(inventedShow())).toBe(reportJson(inventedShow()))
+    const report = inventedShow()
+    const [setup] = report.setups
+    const [wide, cross] = setup!.cameras
+    const diagnosis = { ...cross!.match.diagnosis, condition: Number.POSITIVE_INFINITY }
+    const broken = { ...cross!, match: { ...cross!.match, diagnosis } }
+    const text = reportJson({ ...report, setups: [{ setup: 'day', cameras: [wide!, broken] }] })
+    const document = JSON.parse(text)
+    expect(document.setups[0].cameras[1].diagnosis.condition).toBeNull()
+    expect(validate(document)).toBe(true)
+  })
+})

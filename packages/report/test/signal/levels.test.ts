@@ -1,0 +1,38 @@
+import type { Vec3 } from '@isochip/core'
+import { describe, expect, it } from 'vitest'
+import { checkLevels } from '../../src/index.ts'
+import { inventedCamera } from '../support/inventedShow.ts'
+
+/** A camera whose first patches are matched to the given light. */
+function cameraWith(...light: Vec3[]) {
+  const camera = inventedCamera({ camera: 'cross', setup: 'day' })
+  const patches = camera.match.patches.map((patch, i) => ({ ...patch, matched: light[i] ?? [0.2, 0.2, 0.2] }))
+  return { ...camera, match: { ...camera.match, patches } }
+}
+
+describe('checkLevels', () => {
+  // The preferred range of EBU R 103 is −5 % to 105 %. By BT.709-6, item 1.2: −5 % is light −0.05 / 4.5, and 105 %
+  // is ((1.05 + 0.099) / 1.099)^(1 / 0.45).
+  const low = -0.05 / 4.5
+  const high = ((1.05 + 0.099) / 1.099) ** (1 / 0.45)
+
+  it('lets the ends of the range pass', () => {
+    const check = checkLevels(cameraWith([low + 1e-9, 0.1, 0.1], [0.1, high - 1e-9, 0.1]), 'bt709')
+    expect(check.outside).toEqual([])
+    expect(check.low).toBeCloseTo(-0.05, 7)
+    expect(check.high).toBeCloseTo(1.05, 7)
+  })
+
+  it('names the patches beyond it, in any channel', () => {
+    const beyond = cameraWith([0.1, 0.1, low - 1e-6], [0.1, 0.1, 0.1], [high + 1e-6, 0.1, 0.1])
+    expect(checkLevels(beyond, 'bt709').outside).toEqual(['red', 'yellow'])
+  })
+
+  it('judges in the primaries of the output', () => {
+    // Full BT.2020 green has −0.5876 of red in BT.709 (the inverse of the matrix in BT.2087-0, section 3; the figure
+    // is from memory). Below black the OETF is 4.5 times the light.
+    const check = checkLevels(cameraWith([0, 1, 0]), 'bt2020')
+    expect(check.outside).toEqual(['red'])
+    expect(check.low).toBeCloseTo(4.5 * -0.5876, 3)
+  })
+})

@@ -1,0 +1,23 @@
+import { describe, expect, it } from 'vitest'
+import { markdown } from '../../src/index.ts'
+import { inventedShow } from '../support/inventedShow.ts'
+
+describe('markdown', () => {
+  it('has one table row a camera with the figures before and after', () => {
+    const report = inventedShow()
+    const { before, after } = report.setups[0]!.cameras[2]!.match.summary
+    const row = markdown(report)
+      .split('\n')
+      .find((line) => line.startsWith('| crane'))!
+    expect(row).toContain('**out of tolerance**')
+    expect(row).toContain(`${before.mean.toFixed(2)} → ${after.mean.toFixed(2)}`)
+    expect(row.split('|')).toHaveLength(8)
+  })
+
+  it('takes names as text', () => {
+    const text = markdown(inventedShow({ cross: 'a|b\n# <img src=x> [x](y) @all https://x' }))
+    const row = text.split('\n').find((line) => line.startsWith('| a'))!
+    expect(row.startsWith('| a\\|b�\\# &lt;img src=x&gt; \\[x\\]\\(y\\) &#64;all https&#58;//x |')).toBe(true)
+    expect(text).not.toContain('<img')
+  })
+})
