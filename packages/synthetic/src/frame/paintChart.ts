@@ -1,0 +1,146 @@
+import type { Chart, ChartGeometry, Vec3 } from '@isochip/core'
+import type { ReadyCamera } from '../camera/camera.ts'
+import { gridLayer } from '../picture/gridLayer.ts'
+import { type Point, project, type Quad, squareToQuad } from '../picture/homography.ts'
+import type { Lens } from '../picture/lens.ts'
+import type { Picture } from '../picture/picture.ts'
+import type { Plane } from '../picture/plane.ts'
+import { rectLayer } from '../picture/rectLayer.ts'
+import { patchReflectances } from '../spectrum/patchReflectances.ts'
+import { boardMarks } from './boardMarks.ts'
+
+/** How a chart is built and lit. Everything has a default. */
+export interface ChartLook {
+  /** Dark or light stripes between the patches (default), or patches that touch. */
+  readonly gaps?: boolean
+  /** Reflectance of the board: default 0.035, a matte black. */
+  readonly board?: number
+  /** How far the board reaches beyond the patches: left, top, right, bottom, in grid heights; default 0.09. */
+  readonly margin?: readonly [number, number, number, number]
+  /** Corner marks and a printed scale on the board; default none. */
+  readonly marks?: boolean
+  /** A gradient of the light, `stops` from one side of the grid to the other; 0° = lighter to the right, 90° = down. */
+  readonly unevenness?: { readonly stops: number; readonly direction: number }
+  /** A lamp's mirror image on the surface: middle and radius in grid heights, its peak as light (1 = white). */
+  readonly glare?: {
+    readonly at: Point
+    readonly radius: number
+    readonly level: number
+  }
+  /** Diameter of the blur circle in pixels; default 1, sharp. */
+  readonly blur?: number
+}
+
+export interface PaintedPatch {
+  readonly patch: string
+  /** In the picture, lens included. */
+  readonly centre: Point
+  /** White-balanced sensor RGB at the centre, before exposure. */
+  readonly seen: Vec3
+  /** Most light that a mirrored lamp adds anywhere on the patch. */
+  readonly glare: number
+}
+
+export interface PaintedChart {
+  /** The chart as painted: with the geometry of touching patches, where there are no gaps. */
+  readonly chart: Chart
+  /**
+   * Outer corners of the patch grid in the picture, lens included: of the first patch, of the last in the first row,
+   * of the last, of the first in the last row. Clockwise, unless the chart is seen in a mirror.
+   */
+  readonly corners: Quad
+  readonly patches: readonly PaintedPatch[]
+}
+
+/** The geometry of a chart without gaps: patches keep their shape and touch. */
+function withoutGaps({ columns, rows, geometry }: Chart): ChartGeometry {
+  const shape = (geometry.patch[0] * geometry.aspect) / geometry.patch[1]
+  return {
+    pitch: [1 / columns, 1 / rows],
+    patch: [1 / columns, 1 / rows],
+    aspect: (shape * columns) / rows,
+  }
+}
+
+/** The chart as `paintChart` will paint it; its aspect is needed to place it. */
+export function builtAs(chart: Chart, look: ChartLook): Chart {
+  return (look.gaps ?? true) ? chart : { ...chart, geometry: withoutGaps(chart) }
+}
+
+/** Paints a chart into a picture, as a camera sees it in its light. `corners` are those before the lens bends them. */
+export function paintChart(
+  picture: Picture,
+  camera: Pick<ReadyCamera, 'see'>,
+  original: Chart,
+  corners: Quad,
+  lens: Lens,
+  look: ChartLook = {},
+): PaintedChart {
+  const chart = builtAs(original, look)
+  const { geometry, columns, rows } = chart
+  const { aspect, pitch, patch } = geometry
+  const colours = patchReflectances(original).map((reflectance) => camera.see(reflectance))
+  const diffuser = camera.see()
+  const grey = (level: number): Vec3 => [diffuser[0] * level, diffuser[1] * level, diffuser[2] * level]
+  const plane: Plane = { corners, lens, softness: Math.max(look.blur ?? 1, 1) }
+  const margin = look.margin ?? [0.09, 0.09, 0.09, 0.09]
+  const board = look.board ?? 0.035
+
+  const { unevenness, glare } = look
+  const turn = ((unevenness?.direction ?? 0) * Math.PI) / 180
+  const [across, down] = [Math.cos(turn), Math.sin(turn)]
+  const span = Math.abs(across) + Math.abs(down)
+  const shade = (u: number, v: number) =>
+    unevenness === undefined ? 1 : 2 ** ((unevenness.stops * ((u - 0.5) * across + (v - 0.5) * down)) / span)
+  const sheen = (u: number, v: number) => {
+    if (glare === undefined) return 0
+    const far = ((u - glare.at[0]) * aspect) ** 2 + (v - glare.at[1]) ** 2
+    const squared = far / (glare.radius * glare.radius)
+    return squared > 9 ? 0 : glare.level * Math.exp(-squared * squared)
+  }
+  gridLayer(picture, plane, {
+    columns,
+    rows,
+    pitch,
+    patch,
+    aspect,
+    colours,
+    board: grey(board),
+    margin,
+    radius: 0.03,
+    ...(unevenness === undefined ? {} : { shade }),
+    ...(glare === undefined ? {} : { sheen: { colour: diffuser, level: sheen } }),
+  })
+  if (look.marks) rectLayer(picture, plane, boardMarks(aspect, margin, grey(board > 0.3 ? 0.05 : 0.75)))
+
+  const map = squareToQuad(corners)
+  const bend = (u: number, v: number) => lens.distort(project(map, [u, v]))
+  return {
+    chart,
+    corners: [bend(0, 0), bend(1, 0), bend(1, 1), bend(0, 1)],
+    patches: chart.patches.map(({ name }, i): PaintedPatch => {
+      const u0 = (i % columns) * pitch[0]
+      const v0 = Math.floor(i / columns) * pitch[1]
+      const u = u0 + patch[0] / 2
+      const v = v0 + patch[1] / 2
+      let worst = 0
+      for (let n = 0; n < 25; n++) {
+        const level = sheen(u0 + (patch[0] * (n % 5)) / 4, v0 + (patch[1] * Math.floor(n / 5)) / 4)
+        worst = Math.max(worst, level)
+      }
+      const light = shade(u, v)
+      const extra = sheen(u, v)
+      const [r, g, b] = colours[i]!
+      return {
+        patch: name,
+        centre: bend(u, v),
+        seen: [
+          r * light + extra * diffuser[0],
+          g * light + extra * diffuser[1],
+          b * light + extra * diffuser[2],
+        ],
+        glare: worst,
+      }
+    }),
+  }
+}
