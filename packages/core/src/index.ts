@@ -8,7 +8,7 @@ export {
   type PatchRole,
 } from './chart/chart.ts'
 export { adaptation, type Cat } from './colour/adaptation.ts'
-export { ciede2000Residuals, deltaE00 } from './colour/ciede2000.ts'
+export { ciede2000Jet, deltaE00, jetSize } from './colour/ciede2000.ts'
 export { deltaE76, deltaEItp } from './colour/deltaE.ts'
 export {
   type IlluminantName,

@@ -3,77 +3,209 @@ import type { Lab65 } from './lab.ts'
 const degree = Math.PI / 180
 const pow7of25 = 25 ** 7
 
+/** Places in the `jet` array that `ciede2000Jet` fills: ∂residual/∂(L, a, b) of the sample; the rest is zero. */
+export const jetSize = 5
+
 /**
- * CIEDE2000 as three signed residuals whose Euclidean norm is ΔE00 (kL = kC = kH = 1), written to `out[at…at+2]`.
+ * CIEDE2000 (kL = kC = kH = 1) as three signed residuals whose Euclidean norm is ΔE00, in `residuals[at…at+2]`, and
+ * their exact derivatives with respect to the sample's L, a, b in
+ * `jet[0…4]` = ∂r0/∂L, ∂r1/∂a, ∂r1/∂b, ∂r2/∂a, ∂r2/∂b (the others are zero).
  *
  * ΔE00² = l² + c² + h² + R·c·h with l = ΔL′/S_L and so on is a quadratic form; completing the square in c gives
- * (l, c + R·h/2, h·√(1 − R²/4)). |R| < 2, so the root is real. Unlike ΔE00 itself the residuals are smooth where
- * the two colours meet, which is where a fit ends.
+ * (l, c + R·h/2, h·√(1 − R²/4)). |R| < 2, so the root is real. Two things make these fit for Gauss–Newton:
+ * unlike ΔE00 itself they are smooth where the colours meet, which is where a fit ends; and the last two are turned
+ * by the angle between (ΔC′, ΔH′) and (Δa′, Δb), which leaves the norm alone but makes them smooth at a neutral
+ * reference too, where chroma and hue differences are a polar grid around its pole.
  *
- * The first colour is the sample, the second the reference; the norm is symmetric. After CIE 142-2001 and Sharma,
- * Wu, Dalal, Color Res. Appl. 30 (2005).
+ * After CIE 142-2001 and Sharma, Wu, Dalal, Color Res. Appl. 30 (2005). The first colour is the sample, the second
+ * the reference; the norm is symmetric. Units: CIELAB. Every finite input gives finite output.
  */
-export function ciede2000Residuals(
+export function ciede2000Jet(
   L1: number,
   a1: number,
   b1: number,
   L2: number,
   a2: number,
   b2: number,
-  out: Float64Array,
+  residuals: Float64Array,
   at: number,
+  jet: Float64Array,
 ): void {
-  const meanC = (Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2
-  const meanC7 = meanC ** 7
-  const stretch = 1.5 - 0.5 * Math.sqrt(meanC7 / (meanC7 + pow7of25))
-  const p1 = a1 * stretch
+  const c1 = Math.sqrt(a1 * a1 + b1 * b1)
+  const c2 = Math.sqrt(a2 * a2 + b2 * b2)
+  if (c1 < 1e-6 && c2 > 1e-6) {
+    // The formula's hue difference has a pole in its slope where a sample without chroma meets a reference with
+    // chroma. The residuals are taken where they are, their slopes a small step off the pole.
+    const step = c1 === 0 ? 1e-30 / c2 : 0
+    const slope = 1e-3 / c2
+    jetOffPole(L1, slope * a2, slope * b2, L2, a2, b2, residuals, at, jet)
+    const slopes = jet.slice()
+    jetOffPole(L1, a1 + step * a2, b1 + step * b2, L2, a2, b2, residuals, at, jet)
+    jet.set(slopes)
+    return
+  }
+  jetOffPole(L1, a1, b1, L2, a2, b2, residuals, at, jet)
+}
+
+function jetOffPole(
+  L1: number,
+  a1: number,
+  b1: number,
+  L2: number,
+  a2: number,
+  b2: number,
+  residuals: Float64Array,
+  at: number,
+  jet: Float64Array,
+): void {
+  // Lightness stands alone.
+  const meanL = (L1 + L2) / 2
+  const u = meanL - 50
+  const under = 20 + u * u
+  const SL = 1 + (0.015 * u * u) / Math.sqrt(under)
+  const dSL = (0.5 * 0.015 * u * (u * u + 40)) / (under * Math.sqrt(under))
+  residuals[at] = (L1 - L2) / SL
+  jet[0] = (1 - ((L1 - L2) * dSL) / SL) / SL
+
+  // a is stretched by the mean chroma. `…_a` and `…_b` are derivatives by the sample's a and b.
+  const c1 = Math.sqrt(a1 * a1 + b1 * b1)
+  const c2 = Math.sqrt(a2 * a2 + b2 * b2)
+  const meanC = (c1 + c2) / 2
+  const meanC3 = meanC * meanC * meanC
+  const meanC7 = meanC3 * meanC3 * meanC
+  const below = meanC7 + pow7of25
+  const stretch = 1.5 - 0.5 * Math.sqrt(meanC7 / below)
+  const dStretch = (-1.75 * meanC * meanC * Math.sqrt(meanC) * pow7of25) / (below * Math.sqrt(below))
+  const meanC_a = c1 === 0 ? 0 : a1 / (2 * c1)
+  const meanC_b = c1 === 0 ? 0 : b1 / (2 * c1)
+  // Both without chroma: a hair off has the same residuals, and a hue.
+  const p1 = c1 === 0 ? 1e-12 : a1 * stretch
+  const p1_a = stretch + a1 * dStretch * meanC_a
+  const p1_b = a1 * dStretch * meanC_b
   const p2 = a2 * stretch
+  const p2_a = a2 * dStretch * meanC_a
+  const p2_b = a2 * dStretch * meanC_b
+
   const C1 = Math.sqrt(p1 * p1 + b1 * b1)
   const C2 = Math.sqrt(p2 * p2 + b2 * b2)
-  const product = C1 * C2
+  const C1_a = (p1 * p1_a) / C1
+  const C1_b = (p1 * p1_b + b1) / C1
+  const C2_a = C2 === 0 ? 0 : (p2 * p2_a) / C2
+  const C2_b = C2 === 0 ? 0 : (p2 * p2_b) / C2
+  const root = Math.sqrt(C1 * C2)
 
-  let h1 = C1 === 0 ? 0 : Math.atan2(b1, p1)
-  let h2 = C2 === 0 ? 0 : Math.atan2(b2, p2)
-  if (h1 < 0) h1 += 2 * Math.PI
-  if (h2 < 0) h2 += 2 * Math.PI
+  // Hues from 0 to 2π, so that hues exactly opposed get the mean that the published pairs have.
+  const h1 = hue(b1, p1)
+  const h2 = C2 === 0 ? h1 : hue(b2, p2)
+  const h1_a = (-b1 * p1_a) / (C1 * C1)
+  const h1_b = (p1 - b1 * p1_b) / (C1 * C1)
+  // A reference without chroma takes the sample's hue, so the mean hue is the sample's and the difference zero.
+  const h2_a = C2 === 0 ? h1_a : (-b2 * p2_a) / (C2 * C2)
+  const h2_b = C2 === 0 ? h1_b : (-b2 * p2_b) / (C2 * C2)
   let dh = h1 - h2
   let meanH = (h1 + h2) / 2
-  if (product === 0) {
-    dh = 0
-    meanH = h1 + h2
-  } else if (Math.abs(dh) > Math.PI) {
+  if (Math.abs(dh) > Math.PI) {
     dh += dh > 0 ? -2 * Math.PI : 2 * Math.PI
     meanH += meanH < Math.PI ? Math.PI : -Math.PI
   }
-  const dH = 2 * Math.sqrt(product) * Math.sin(dh / 2)
-  const meanL = (L1 + L2) / 2
-  const meanCp = (C1 + C2) / 2
+  const meanH_a = (h1_a + h2_a) / 2
+  const meanH_b = (h1_b + h2_b) / 2
+  const dh_a = h1_a - h2_a
+  const dh_b = h1_b - h2_b
+  const sin2 = Math.sin(dh / 2)
+  const cos2 = Math.cos(dh / 2)
 
+  const dC = C1 - C2
+  const dC_a = C1_a - C2_a
+  const dC_b = C1_b - C2_b
+  const dH = 2 * root * sin2
+  const dH_a = root === 0 ? 0 : (sin2 * (C1_a * C2 + C1 * C2_a)) / root + root * cos2 * dh_a
+  const dH_b = root === 0 ? 0 : (sin2 * (C1_b * C2 + C1 * C2_b)) / root + root * cos2 * dh_b
+
+  const meanCp = (C1 + C2) / 2
+  const meanCp_a = (C1_a + C2_a) / 2
+  const meanCp_b = (C1_b + C2_b) / 2
   const T =
     1 -
     0.17 * Math.cos(meanH - 30 * degree) +
     0.24 * Math.cos(2 * meanH) +
     0.32 * Math.cos(3 * meanH + 6 * degree) -
     0.2 * Math.cos(4 * meanH - 63 * degree)
-  const l50 = (meanL - 50) ** 2
-  const SL = 1 + (0.015 * l50) / Math.sqrt(20 + l50)
+  const dT =
+    0.17 * Math.sin(meanH - 30 * degree) -
+    0.48 * Math.sin(2 * meanH) -
+    0.96 * Math.sin(3 * meanH + 6 * degree) +
+    0.8 * Math.sin(4 * meanH - 63 * degree)
   const SC = 1 + 0.045 * meanCp
   const SH = 1 + 0.015 * meanCp * T
+  const SH_a = 0.015 * (meanCp_a * T + meanCp * dT * meanH_a)
+  const SH_b = 0.015 * (meanCp_b * T + meanCp * dT * meanH_b)
+
   const bell = (meanH / degree - 275) / 25
   const turn = 60 * degree * Math.exp(-bell * bell)
-  const meanCp7 = meanCp ** 7
-  const R = -2 * Math.sqrt(meanCp7 / (meanCp7 + pow7of25)) * Math.sin(turn)
+  const meanCp3 = meanCp * meanCp * meanCp
+  const meanCp7 = meanCp3 * meanCp3 * meanCp
+  const belowP = meanCp7 + pow7of25
+  const RC = 2 * Math.sqrt(meanCp7 / belowP)
+  const dRC = (7 * meanCp * meanCp * Math.sqrt(meanCp) * pow7of25) / (belowP * Math.sqrt(belowP))
+  const R = -RC * Math.sin(turn)
+  const R_C = -dRC * Math.sin(turn)
+  const R_H = (RC * Math.cos(turn) * turn * 2 * bell) / (25 * degree)
+  const R_a = R_C * meanCp_a + R_H * meanH_a
+  const R_b = R_C * meanCp_b + R_H * meanH_b
 
+  const c = dC / SC
+  const c_a = (dC_a - c * 0.045 * meanCp_a) / SC
+  const c_b = (dC_b - c * 0.045 * meanCp_b) / SC
   const h = dH / SH
-  out[at] = (L1 - L2) / SL
-  out[at + 1] = (C1 - C2) / SC + (R / 2) * h
-  out[at + 2] = h * Math.sqrt(1 - (R * R) / 4)
+  const h_a = (dH_a - h * SH_a) / SH
+  const h_b = (dH_b - h * SH_b) / SH
+  const leg = Math.sqrt(1 - (R * R) / 4)
+  const q1 = c + (R / 2) * h
+  const q1_a = c_a + (R_a * h + R * h_a) / 2
+  const q1_b = c_b + (R_b * h + R * h_b) / 2
+  const q2 = h * leg
+  const q2_a = h_a * leg - (h * R * R_a) / (4 * leg)
+  const q2_b = h_b * leg - (h * R * R_b) / (4 * leg)
+
+  // The angle that turns (ΔC′, ΔH′) into (Δa′, Δb): the mean hue, and a correction that is small unless one chroma
+  // is much smaller than the other.
+  const x1 = dC * cos2
+  const y1 = (C1 + C2) * sin2
+  const x1_a = dC_a * cos2 - (dC * sin2 * dh_a) / 2
+  const x1_b = dC_b * cos2 - (dC * sin2 * dh_b) / 2
+  const y1_a = (C1_a + C2_a) * sin2 + ((C1 + C2) * cos2 * dh_a) / 2
+  const y1_b = (C1_b + C2_b) * sin2 + ((C1 + C2) * cos2 * dh_b) / 2
+  const size1 = x1 * x1 + y1 * y1
+  const size2 = dC * dC + dH * dH
+  let angle = meanH
+  let angle_a = meanH_a
+  let angle_b = meanH_b
+  if (size1 > 1e-18 && size2 > 1e-18) {
+    angle += Math.atan2(y1, x1) - Math.atan2(dH, dC)
+    angle_a += (x1 * y1_a - y1 * x1_a) / size1 - (dC * dH_a - dH * dC_a) / size2
+    angle_b += (x1 * y1_b - y1 * x1_b) / size1 - (dC * dH_b - dH * dC_b) / size2
+  }
+  const cos = Math.cos(angle)
+  const sin = Math.sin(angle)
+  const r1 = q1 * cos - q2 * sin
+  const r2 = q1 * sin + q2 * cos
+  residuals[at + 1] = r1
+  residuals[at + 2] = r2
+  jet[1] = q1_a * cos - q2_a * sin - r2 * angle_a
+  jet[2] = q1_b * cos - q2_b * sin - r2 * angle_b
+  jet[3] = q1_a * sin + q2_a * cos + r1 * angle_a
+  jet[4] = q1_b * sin + q2_b * cos + r1 * angle_b
 }
 
-const scratch = new Float64Array(3)
+function hue(b: number, a: number): number {
+  const angle = Math.atan2(b, a)
+  return angle < 0 ? angle + 2 * Math.PI : angle
+}
 
 /** CIEDE2000 colour difference (kL = kC = kH = 1) between two CIELAB colours. */
 export function deltaE00(sample: Lab65, reference: Lab65): number {
-  ciede2000Residuals(sample[0], sample[1], sample[2], reference[0], reference[1], reference[2], scratch, 0)
-  return Math.hypot(scratch[0]!, scratch[1]!, scratch[2]!)
+  const residuals = new Float64Array(3)
+  ciede2000Jet(sample[0], sample[1], sample[2], reference[0], reference[1], reference[2], residuals, 0, new Float64Array(jetSize))
+  return Math.hypot(residuals[0]!, residuals[1]!, residuals[2]!)
 }
