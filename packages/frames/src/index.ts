@@ -1,1 +1,18 @@
-export {}
+export { chartSchema } from './chart-file/chartSchema.ts'
+export { chartToJson } from './chart-file/chartToJson.ts'
+export { parseChart } from './chart-file/parseChart.ts'
+export { type DrawOptions, drawSampling } from './draw/drawSampling.ts'
+export {
+  codeScaleOf,
+  convertFrame,
+  createFrame,
+  type DecodedFrame,
+  type Frame,
+  type FrameBits,
+} from './frame/frame.ts'
+export { homographyFromUnitSquare, type Point, project, type Quad } from './geometry/homography.ts'
+export { parseReadings } from './readings/parseReadings.ts'
+export { readingsToCsv } from './readings/readingsToCsv.ts'
+export { type Corners, checkCorners } from './sample/corners.ts'
+export { type ChartMap, chartMap, type PatchArea, patchAreas } from './sample/patchAreas.ts'
+export { type ChartSample, type SampledArea, type SampleRequest, sampleChart } from './sample/sampleChart.ts'

@@ -1,1 +1,2 @@
-export {}
+export { type DecodeOptions, decodeFrame } from './node/decodeFrame.ts'
+export { type EncodeOptions, encodeFrame } from './node/encodeFrame.ts'

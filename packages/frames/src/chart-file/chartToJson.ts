@@ -1,0 +1,23 @@
+import type { Chart } from '@isochip/core'
+
+/** The text of a chart file; `parseChart` reads it back to the same chart. One patch a line. */
+export function chartToJson(chart: Chart): string {
+  const head = {
+    isochip: 'chart/1',
+    id: chart.id,
+    title: chart.title,
+    rows: chart.rows,
+    columns: chart.columns,
+    ...(chart.reference === undefined ? {} : { reference: chart.reference }),
+  }
+  const tail = {
+    geometry: chart.geometry,
+    ...(chart.measured === undefined ? {} : { measured: chart.measured }),
+    ...(chart.replaceBy === undefined ? {} : { replace_by: chart.replaceBy }),
+  }
+  const lines = (part: object) =>
+    Object.entries(part).map(([name, value]) => `  ${JSON.stringify(name)}: ${JSON.stringify(value)}`)
+  const patches = chart.patches.map(({ name, role, value }) => `    ${JSON.stringify({ name, role, value })}`)
+  const body = [...lines(head), `  "patches": [\n${patches.join(',\n')}\n  ]`, ...lines(tail)]
+  return `{\n${body.join(',\n')}\n}\n`
+}

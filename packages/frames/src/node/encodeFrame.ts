@@ -1,0 +1,31 @@
+import sharp from 'sharp'
+import { convertFrame, type Frame } from '../frame/frame.ts'
+import { floatTiff } from './floatTiff.ts'
+
+export interface EncodeOptions {
+  readonly format: 'png' | 'tiff'
+  /** Depth of the file. Default: the frame's own; 16 for 10 to 14 bits, and for float in a PNG. */
+  readonly bits?: 8 | 16 | 'float'
+}
+
+/**
+ * The bytes of an image file, without profile. At the frame's own depth (8, 16, float) `decodeFrame` gets the same
+ * samples back; another depth is rounded after `convertFrame`.
+ *
+ * @throws RangeError for float in a PNG
+ */
+export async function encodeFrame(frame: Frame, options: EncodeOptions): Promise<Uint8Array> {
+  const own = frame.bits === 8 || (frame.bits === 'float' && options.format === 'tiff') ? frame.bits : 16
+  const bits = options.bits ?? own
+  if (bits === 'float' && options.format === 'png') throw new RangeError('a PNG holds no floats')
+  const { data, width, height, ...rest } = convertFrame(frame, bits)
+  if (data instanceof Float32Array) return floatTiff({ data, width, height, ...rest })
+  const image = sharp(data, { raw: { width, height, channels: 3 } }).toColourspace(
+    bits === 16 ? 'rgb16' : 'srgb',
+  )
+  const written =
+    options.format === 'png'
+      ? image.png({ compressionLevel: 6 })
+      : image.tiff({ compression: 'deflate', predictor: 'horizontal' })
+  return await written.toBuffer()
+}

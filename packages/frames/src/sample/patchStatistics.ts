@@ -1,0 +1,275 @@
+import type { Vec3 } from '@isochip/core'
+import type { Frame } from '../frame/frame.ts'
+
+/** What the pixels of one patch say, in sample values of the frame. */
+export interface PatchStatistics {
+  /** Mean of the pixels that belong to the patch. */
+  readonly mean: Vec3
+  /** Standard deviation of a single pixel about the patch's own gradient. */
+  readonly sd: Vec3
+  /** Standard error of the mean; from the means of blocks, so that noise that hangs together counts as such. */
+  readonly standardError: Vec3
+  /** Change of the level across the frame's x and y over the whole sampled area. */
+  readonly gradient: { readonly x: Vec3; readonly y: Vec3 }
+  /** Pixels that the mean is of. */
+  readonly pixels: number
+  /** Share of the pixels left out as foreign to the patch: dust, scratches, print, glints. 0…1. */
+  readonly rejected: number
+  /** Share of all pixels with a channel at or beyond the limits of the code range, 0…1. */
+  readonly clipped: number
+}
+
+/** Sample values at and beyond which a pixel counts as clipped. */
+export interface ClipLimits {
+  readonly low: number
+  readonly high: number
+}
+
+/** Pixels looked at to find the level and scatter, before all are used. */
+const scoutPixels = 1024
+/** Pixels further from the patch's plane than this many standard deviations are foreign to it. */
+const gate = 3
+// Standard deviation of a normal distribution cut off at ±3σ: sqrt(1 − 2·3·φ(3)/(2Φ(3) − 1)) of the full one.
+const cutOff = 0.98658
+/** 1/Φ⁻¹(¾): median absolute deviation → standard deviation, for a normal distribution. */
+const madToSd = 1.4826
+/** Blocks along each side of the area, for the standard error. */
+const blocks = 6
+
+const quantile = (sorted: Float64Array, q: number) => sorted[Math.round(q * (sorted.length - 1))]!
+
+/**
+ * Scatter that half of the pixels may spoil. Where more than half share one value, the file is coarser than the
+ * noise: the step to the next value tells, up to one step of 8 bits.
+ */
+function robustScale(deviations: Float64Array, frame: Frame): number {
+  const sorted = deviations.map(Math.abs).sort()
+  const mad = quantile(sorted, 0.5) * madToSd
+  if (mad > 0) return mad
+  return Math.min(
+    sorted.find((deviation) => deviation > 0) ?? Number.POSITIVE_INFINITY,
+    frame.codeScale / 255,
+  )
+}
+
+interface Scout {
+  /** Per channel: level at the area's middle, slopes per pixel, scatter. */
+  readonly level: [number, number, number]
+  readonly slopeX: [number, number, number]
+  readonly slopeY: [number, number, number]
+  readonly scale: [number, number, number]
+}
+
+/** Level, plane and scatter per channel from a thousand pixels spread over the area. */
+function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32Array): Scout {
+  const count = samples.length
+  const result: Scout = { level: [0, 0, 0], slopeX: [0, 0, 0], slopeY: [0, 0, 0], scale: [0, 0, 0] }
+  const values = [0, 1, 2].map((channel) => Float64Array.from(samples, (at) => frame.data[at + channel]!))
+  const keep = new Uint8Array(count).fill(1)
+  for (let channel = 0; channel < 3; channel++) {
+    const v = values[channel]!
+    const median = quantile(v.slice().sort(), 0.5)
+    const deviations = v.map((value) => value - median)
+    result.level[channel] = median
+    const limit = gate * robustScale(deviations, frame)
+    for (let i = 0; i < count; i++) if (Math.abs(deviations[i]!) > limit) keep[i] = 0
+  }
+  let n = 0
+  let sxx = 0
+  let sxy = 0
+  let syy = 0
+  let sx = 0
+  let sy = 0
+  for (let i = 0; i < count; i++) {
+    if (keep[i] === 0) continue
+    n++
+    sx += xs[i]!
+    sy += ys[i]!
+  }
+  const mx = n > 0 ? sx / n : 0
+  const my = n > 0 ? sy / n : 0
+  for (let i = 0; i < count; i++) {
+    if (keep[i] === 0) continue
+    sxx += (xs[i]! - mx) ** 2
+    sxy += (xs[i]! - mx) * (ys[i]! - my)
+    syy += (ys[i]! - my) ** 2
+  }
+  const det = sxx * syy - sxy * sxy
+  // A plane needs pixels in both directions; slivers of a few pixels keep the level only.
+  const plane = n >= 16 && det > 1e-6 * sxx * syy
+  for (let channel = 0; channel < 3; channel++) {
+    const v = values[channel]!
+    if (plane) {
+      let mean = 0
+      let sxv = 0
+      let syv = 0
+      for (let i = 0; i < count; i++) if (keep[i] === 1) mean += v[i]! / n
+      for (let i = 0; i < count; i++) {
+        if (keep[i] === 0) continue
+        sxv += (xs[i]! - mx) * (v[i]! - mean)
+        syv += (ys[i]! - my) * (v[i]! - mean)
+      }
+      const slopeX = (sxv * syy - syv * sxy) / det
+      const slopeY = (syv * sxx - sxv * sxy) / det
+      result.slopeX[channel] = slopeX
+      result.slopeY[channel] = slopeY
+      result.level[channel] = mean - slopeX * mx - slopeY * my
+    }
+    const { level, slopeX, slopeY } = result
+    const rest = v.map(
+      (value, i) => value - level[channel]! - slopeX[channel]! * xs[i]! - slopeY[channel]! * ys[i]!,
+    )
+    result.scale[channel] = robustScale(rest, frame)
+  }
+  return result
+}
+
+/**
+ * Robust statistics of the pixels in a quad, per channel. A plane is fitted first; a pixel whose distance from it
+ * is over three standard deviations in any channel is foreign to the patch and left out, so dust, a scratch or a
+ * printed letter over up to a third of the area moves the mean by far less than its noise.
+ *
+ * @param runs pixel runs of the area, from `quadRows`
+ * @returns `undefined` when no pixel of the area has three finite samples
+ */
+export function patchStatistics(
+  frame: Frame,
+  runs: Int32Array,
+  limits: ClipLimits,
+): PatchStatistics | undefined {
+  const { width, data } = frame
+  let total = 0
+  let x0 = Number.POSITIVE_INFINITY
+  let x1 = 0
+  for (let r = 0; r < runs.length; r += 3) {
+    total += runs[r + 2]! - runs[r + 1]!
+    x0 = Math.min(x0, runs[r + 1]!)
+    x1 = Math.max(x1, runs[r + 2]!)
+  }
+  if (total === 0) return undefined
+  const y0 = runs[0]!
+  const y1 = runs[runs.length - 3]! + 1
+  const midX = (x0 + x1 - 1) / 2
+  const midY = (y0 + y1 - 1) / 2
+
+  const step = total / Math.min(total, scoutPixels)
+  const samples: number[] = []
+  const xs: number[] = []
+  const ys: number[] = []
+  let next = step / 2
+  let passed = 0
+  for (let r = 0; r < runs.length; r += 3) {
+    const from = runs[r + 1]!
+    const length = runs[r + 2]! - from
+    for (; next < passed + length; next += step) {
+      const x = from + Math.floor(next - passed)
+      const at = 3 * (runs[r]! * width + x)
+      if (!Number.isFinite(data[at]! + data[at + 1]! + data[at + 2]!)) continue
+      samples.push(at)
+      xs.push(x - midX)
+      ys.push(runs[r]! - midY)
+    }
+    passed += length
+  }
+  if (samples.length === 0) return undefined
+  const plane = scout(frame, Float64Array.from(xs), Float64Array.from(ys), Int32Array.from(samples))
+  const [l0, l1, l2] = plane.level
+  const [ax0, ax1, ax2] = plane.slopeX
+  const [ay0, ay1, ay2] = plane.slopeY
+  const [g0, g1, g2] = plane.scale.map((scale) => gate * scale) as [number, number, number]
+
+  const columnBlock = Uint8Array.from({ length: x1 - x0 }, (_, x) => Math.floor((x * blocks) / (x1 - x0)))
+  const blockSum = new Float64Array(blocks * blocks * 3)
+  const blockCount = new Float64Array(blocks * blocks)
+  let used = 0
+  let clipped = 0
+  let q0 = 0
+  let q1 = 0
+  let q2 = 0
+  for (let r = 0; r < runs.length; r += 3) {
+    const y = runs[r]!
+    const from = runs[r + 1]!
+    const to = runs[r + 2]!
+    const base0 = l0 + ay0 * (y - midY)
+    const base1 = l1 + ay1 * (y - midY)
+    const base2 = l2 + ay2 * (y - midY)
+    const rowBlock = blocks * Math.floor(((y - y0) * blocks) / (y1 - y0))
+    for (let x = from, at = 3 * (y * width + from); x < to; x++, at += 3) {
+      const v0 = data[at]!
+      const v1 = data[at + 1]!
+      const v2 = data[at + 2]!
+      const within =
+        v0 > limits.low &&
+        v1 > limits.low &&
+        v2 > limits.low &&
+        v0 < limits.high &&
+        v1 < limits.high &&
+        v2 < limits.high
+      if (!within) clipped++
+      const d0 = v0 - base0 - ax0 * (x - midX)
+      const d1 = v1 - base1 - ax1 * (x - midX)
+      const d2 = v2 - base2 - ax2 * (x - midX)
+      // Written so that NaN and infinities fail.
+      if (!(d0 <= g0 && d0 >= -g0 && d1 <= g1 && d1 >= -g1 && d2 <= g2 && d2 >= -g2)) continue
+      used++
+      q0 += d0 * d0
+      q1 += d1 * d1
+      q2 += d2 * d2
+      const block = rowBlock + columnBlock[x - x0]!
+      blockCount[block]!++
+      blockSum[3 * block]! += d0
+      blockSum[3 * block + 1]! += d1
+      blockSum[3 * block + 2]! += d2
+    }
+  }
+  if (used === 0) return undefined
+
+  const squares = [q0, q1, q2]
+  const statistics = [0, 1, 2].map((channel) => {
+    let sum = 0
+    for (let b = 0; b < blockCount.length; b++) sum += blockSum[3 * b + channel]!
+    const offset = sum / used
+    const variance = used > 1 ? Math.max(0, (squares[channel]! - used * offset * offset) / (used - 1)) : 0
+    const sd = Math.sqrt(variance) / cutOff
+    return {
+      mean: plane.level[channel]! + offset,
+      sd,
+      error: standardError(blockSum, blockCount, channel, offset, sd, used),
+    }
+  })
+  const vec = (of: (channel: number) => number): Vec3 => [of(0), of(1), of(2)]
+  return {
+    mean: vec((c) => statistics[c]!.mean),
+    sd: vec((c) => statistics[c]!.sd),
+    standardError: vec((c) => statistics[c]!.error),
+    gradient: {
+      x: vec((c) => plane.slopeX[c]! * (x1 - x0)),
+      y: vec((c) => plane.slopeY[c]! * (y1 - y0)),
+    },
+    pixels: used,
+    rejected: 1 - used / total,
+    clipped: clipped / total,
+  }
+}
+
+/** The larger of sd/√n and the scatter of the block means: the latter sees blocks, stripes and filtered noise. */
+function standardError(
+  sums: Float64Array,
+  counts: Float64Array,
+  channel: number,
+  mean: number,
+  sd: number,
+  used: number,
+): number {
+  const independent = sd / Math.sqrt(used)
+  let spread = 0
+  let filled = 0
+  for (let b = 0; b < counts.length; b++) {
+    const count = counts[b]!
+    if (count < 8) continue
+    filled++
+    // Weighted by the square of the block's share in the mean: the variance of a weighted sum.
+    spread += (count / used) ** 2 * (sums[3 * b + channel]! / count - mean) ** 2
+  }
+  return filled < 9 ? independent : Math.max(independent, Math.sqrt((spread * filled) / (filled - 1)))
+}

@@ -1,0 +1,211 @@
+import {
+  type Chart,
+  IsochipError,
+  nominalFromFraction,
+  type PatchReading,
+  type Range,
+  type Readings,
+  type Vec3,
+  type Warning,
+} from '@isochip/core'
+import type { Frame } from '../frame/frame.ts'
+import { homographyFromUnitSquare } from '../geometry/homography.ts'
+import { clipLimits } from './clipLimits.ts'
+import { type Corners, checkCorners } from './corners.ts'
+import { type ChartMap, chartMap, type PatchArea, patchAreas } from './patchAreas.ts'
+import { type PatchStatistics, patchStatistics } from './patchStatistics.ts'
+import { quadRows } from './quadRows.ts'
+
+export interface SampleRequest {
+  /** Frames of one setup, all of one size, bit depth and framing. They are averaged. */
+  readonly frames: readonly Frame[]
+  readonly chart: Chart
+  readonly corners: Corners
+  readonly range: Range
+  /** Width of the sampled part of a patch over the patch's width, 0.1…0.95. Default 0.55. */
+  readonly share?: number
+  /** Finer map of the chart than the corners give (lens distortion), from `refineChart`. */
+  readonly map?: ChartMap
+}
+
+/** A sampled area and its statistics as nominal fractions. */
+export interface SampledArea extends PatchArea {
+  readonly rgb: Vec3
+  readonly sd: Vec3
+  /** Standard error of `rgb`. */
+  readonly standardError: Vec3
+  /** Change across the sampled area along the frame's x and y. */
+  readonly gradient: { readonly x: Vec3; readonly y: Vec3 }
+  /** Pixels used, over all frames. */
+  readonly pixels: number
+  readonly rejected: number
+  readonly clipped: number
+}
+
+export interface ChartSample {
+  readonly readings: Readings
+  readonly areas: readonly SampledArea[]
+  readonly warnings: readonly Warning[]
+}
+
+const defaultShare = 0.55
+/** Fewer pixels than this in a patch cannot tell dust from noise. */
+const fewestPixels = 9
+
+const vec = (of: (channel: number) => number): Vec3 => [of(0), of(1), of(2)]
+
+/** Frames of one setup weigh alike: mean of the means; pooled scatter; errors of independent frames. */
+function combine(parts: readonly PatchStatistics[]): PatchStatistics {
+  const n = parts.length
+  const mean = (of: (part: PatchStatistics) => number) => parts.reduce((sum, part) => sum + of(part), 0) / n
+  return {
+    mean: vec((c) => mean((part) => part.mean[c]!)),
+    sd: vec((c) => Math.sqrt(mean((part) => part.sd[c]! ** 2))),
+    standardError: vec((c) => Math.sqrt(mean((part) => part.standardError[c]! ** 2) / n)),
+    gradient: {
+      x: vec((c) => mean((part) => part.gradient.x[c]!)),
+      y: vec((c) => mean((part) => part.gradient.y[c]!)),
+    },
+    pixels: parts.reduce((sum, part) => sum + part.pixels, 0),
+    rejected: mean((part) => part.rejected),
+    clipped: mean((part) => part.clipped),
+  }
+}
+
+function checkFrames(frames: readonly Frame[]): Frame {
+  const [first] = frames
+  if (first === undefined) throw new RangeError('no frame to sample')
+  for (const frame of frames) {
+    if (frame.width === first.width && frame.height === first.height && frame.bits === first.bits) continue
+    const name = (one: Frame, other: string) => one.file ?? other
+    throw new IsochipError(
+      'frame-size',
+      `${name(frame, 'a frame')} has ${frame.width} × ${frame.height} pixels of ${frame.bits} bits, ` +
+        `${name(first, 'the first one')} ${first.width} × ${first.height} of ${first.bits}`,
+      {
+        hint: 'frames of one setup are averaged: they must come from one camera, unscaled and uncropped',
+        place: frame.file === undefined ? {} : { file: frame.file },
+      },
+    )
+  }
+  return first
+}
+
+/**
+ * Read a chart's patches from the frames of one setup.
+ *
+ * @throws IsochipError `frame-size` when frames differ; `corners-invalid` when the corners cannot be a chart's or
+ *   leave less than 9 pixels to a patch; `frame-unreadable` when a patch has no finite pixel
+ */
+export function sampleChart(request: SampleRequest): ChartSample {
+  const { frames, chart, range } = request
+  const first = checkFrames(frames)
+  const share = request.share ?? defaultShare
+  if (!(share >= 0.1 && share <= 0.95)) throw new RangeError(`share ${share} is not within 0.1…0.95`)
+  const quad = checkCorners(request.corners, first)
+  const plain = homographyFromUnitSquare(quad)
+  // checkCorners lets no such quad through; the type cannot know.
+  if (plain === undefined) throw new Error(`corners without a map: ${JSON.stringify(quad)}`)
+  const areas = patchAreas(chart, request.map ?? chartMap(plain), share)
+  const limits = clipLimits(first, range)
+  const bits = first.bits === 'float' ? 16 : first.bits
+  // A float sample is a level already: there is no code range to be taken out.
+  const nominal = (value: number) =>
+    first.bits === 'float' ? value : nominalFromFraction(value / first.codeScale, range, bits)
+  const unit = nominal(1) - nominal(0)
+
+  const warnings: Warning[] = []
+  const sampled = areas.map((area): SampledArea => {
+    const runs = quadRows(area.quad, first.width, first.height)
+    let count = 0
+    for (let r = 0; r < runs.length; r += 3) count += runs[r + 2]! - runs[r + 1]!
+    if (count < fewestPixels)
+      throw new IsochipError(
+        'corners-invalid',
+        `the sampled part of the patch has ${count} pixels, at least ${fewestPixels} are needed`,
+        {
+          hint: 'the chart is too small in the frame, or the corners are not the chart’s: shoot it larger',
+          place: { ...(first.file === undefined ? {} : { file: first.file }), patch: area.patch },
+        },
+      )
+    const parts = frames.map((frame) => {
+      const statistics = patchStatistics(frame, runs, limits)
+      if (statistics !== undefined) return statistics
+      throw new IsochipError('frame-unreadable', 'the patch holds no finite sample', {
+        hint: 'the frame has NaN or infinite samples where the chart is: render it again',
+        place: { ...(frame.file === undefined ? {} : { file: frame.file }), patch: area.patch },
+      })
+    })
+    const all = combine(parts)
+    warnings.push(...frameChanges(area.patch, parts, all, unit))
+    return {
+      ...area,
+      rgb: vec((c) => nominal(all.mean[c]!)),
+      sd: vec((c) => all.sd[c]! * unit),
+      standardError: vec((c) => all.standardError[c]! * unit),
+      gradient: {
+        x: vec((c) => all.gradient.x[c]! * unit),
+        y: vec((c) => all.gradient.y[c]! * unit),
+      },
+      pixels: all.pixels,
+      rejected: all.rejected,
+      clipped: all.clipped,
+    }
+  })
+  return {
+    readings: {
+      patches: sampled.map(
+        ({ patch, rgb, sd, pixels, clipped }): PatchReading => ({ patch, rgb, sd, pixels, clipped }),
+      ),
+    },
+    areas: sampled,
+    warnings: joinWarnings(warnings, sampled, chart.patches.length),
+  }
+}
+
+/** Two frames of a locked-off shot agree within their errors; a level that moved by over 1 % did so on set. */
+function frameChanges(
+  patch: string,
+  parts: readonly PatchStatistics[],
+  all: PatchStatistics,
+  unit: number,
+): Warning[] {
+  const change = Math.max(
+    ...[0, 1, 2].map((c) => {
+      const means = parts.map((part) => part.mean[c]!)
+      return (
+        Math.max(...means) -
+        Math.min(...means) -
+        4 * Math.SQRT2 * all.standardError[c]! * Math.sqrt(parts.length)
+      )
+    }),
+  )
+  if (!(change * unit > 0.01)) return []
+  return [
+    {
+      code: 'frames-differ',
+      message: `the patch differs by ${(100 * change * unit).toFixed(1)} % between the frames`,
+      place: { patch },
+    },
+  ]
+}
+
+/** One warning for the whole chart where most patches have it. */
+function joinWarnings(changes: readonly Warning[], areas: readonly SampledArea[], count: number): Warning[] {
+  const warnings: Warning[] = []
+  if (changes.length > 3)
+    warnings.push({
+      code: 'frames-differ',
+      message: `${changes.length} of ${count} patches change between the frames; the light, the exposure or the framing moved`,
+    })
+  else warnings.push(...changes)
+  for (const area of areas) {
+    if (area.rejected <= 0.15) continue
+    warnings.push({
+      code: 'patch-soiled',
+      message: `${Math.round(100 * area.rejected)} % of the sampled pixels do not belong to the patch (dust, print, glare, or wrong corners)`,
+      place: { patch: area.patch },
+    })
+  }
+  return warnings
+}

@@ -1,0 +1,81 @@
+import { builtinChart, type Vec3 } from '@isochip/core'
+import { describe, expect, it } from 'vitest'
+import { createFrame, drawSampling, type Quad, sampleChart } from '../src/index.ts'
+import { drawScene } from './support/scene.ts'
+
+const chart = builtinChart('chart24')
+const corners: Quad = [
+  [80, 60],
+  [720, 84],
+  [700, 520],
+  [96, 500],
+]
+const frame = drawScene({
+  width: 800,
+  height: 600,
+  corners,
+  chart,
+  level: (index): Vec3 => (index % 2 === 0 ? [0.02, 0.02, 0.02] : [0.97, 0.97, 0.97]),
+})
+const { areas } = sampleChart({ frames: [frame], chart, corners, range: 'full' })
+
+/** Range of luma codes along a side of an area. */
+function contrast(picture: typeof frame, quad: Quad, side: number): number {
+  const [a, b] = [quad[side]!, quad[(side + 1) % 4]!]
+  const values: number[] = []
+  for (let t = 0.3; t < 0.7; t += 0.02) {
+    const x = Math.floor(a[0] + t * (b[0] - a[0]))
+    const y = Math.floor(a[1] + t * (b[1] - a[1]))
+    for (let d = -3; d <= 3; d++)
+      for (let e = -3; e <= 3; e++) values.push(picture.data[3 * ((y + d) * picture.width + x + e) + 1]!)
+  }
+  return Math.max(...values) - Math.min(...values)
+}
+
+describe('drawSampling', () => {
+  it('leaves the frame as it is away from the areas', () => {
+    const picture = drawSampling(frame, areas)
+    expect([picture.width, picture.height, picture.bits]).toEqual([800, 600, 8])
+    for (const [x, y] of [
+      [5, 5],
+      [790, 590],
+      [400, 20],
+    ] as const)
+      expect(picture.data[3 * (y * 800 + x)]).toBe(Math.round((frame.data[3 * (y * 800 + x)]! * 255) / 65535))
+  })
+
+  it('outlines every area with contrast, on black as on white', () => {
+    const picture = drawSampling(frame, areas)
+    for (const { quad } of areas)
+      for (const side of [0, 1, 2, 3]) expect(contrast(picture, quad, side)).toBeGreaterThan(150)
+  })
+
+  it('marks clipped and left-out patches by shape', () => {
+    const plain = drawSampling(frame, areas)
+    const marked = drawSampling(frame, areas, { clipped: ['blue'], excluded: ['red'] })
+    const differs = (name: string) => {
+      const { quad } = areas.find((area) => area.patch === name)!
+      let count = 0
+      for (let y = Math.floor(quad[0][1]); y < quad[2][1]; y++)
+        for (let x = Math.floor(quad[0][0]); x < quad[2][0]; x++)
+          if (plain.data[3 * (y * 800 + x)] !== marked.data[3 * (y * 800 + x)]) count++
+      return count
+    }
+    expect(differs('blue')).toBeGreaterThan(differs('red'))
+    expect(differs('red')).toBeGreaterThan(50)
+    expect(differs('green')).toBe(0)
+  })
+
+  it('scales a large frame down and keeps the marks on the patches', () => {
+    const small = drawSampling(frame, areas, { longest: 400 })
+    expect([small.width, small.height]).toEqual([400, 300])
+    const half = areas[5]!.quad.map(([x, y]) => [x / 2, y / 2]) as unknown as Quad
+    expect(contrast(small, half, 1)).toBeGreaterThan(150)
+  })
+
+  it('shows float levels as light: mid grey 0.18 is code 118 after IEC 61966-2-1', () => {
+    // 1.055 · 0.18^(1/2.4) − 0.055 = 0.46135, times 255 = 117.6
+    const grey = createFrame(4, 4, new Float32Array(48).fill(0.18))
+    expect(drawSampling(grey, []).data[0]).toBe(118)
+  })
+})

@@ -1,0 +1,119 @@
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { createFrame, type Quad } from '../src/index.ts'
+import { patchStatistics } from '../src/sample/patchStatistics.ts'
+import { quadRows } from '../src/sample/quadRows.ts'
+import { normalNumbers } from './support/scene.ts'
+
+const side = 60
+const box: Quad = [
+  [0, 0],
+  [side, 0],
+  [side, side],
+  [0, side],
+]
+const limits = { low: 0, high: 65535 }
+
+function field(level: (x: number, y: number, c: number) => number) {
+  const data = new Uint16Array(3 * side * side)
+  for (let y = 0; y < side; y++)
+    for (let x = 0; x < side; x++)
+      for (let c = 0; c < 3; c++) data[3 * (y * side + x) + c] = Math.round(level(x, y, c))
+  return createFrame(side, side, data)
+}
+
+const measure = (frame: ReturnType<typeof field>) =>
+  patchStatistics(frame, quadRows(box, side, side), limits)!
+
+describe('patchStatistics', () => {
+  it('reads a flat patch exactly', () => {
+    const flat = measure(field((_x, _y, c) => 1000 + 100 * c))
+    expect(flat).toMatchObject({
+      mean: [1000, 1100, 1200],
+      sd: [0, 0, 0],
+      pixels: side * side,
+      rejected: 0,
+      clipped: 0,
+    })
+  })
+
+  it('finds mean and standard deviation of noise', () => {
+    const normal = normalNumbers(3)
+    const noisy = measure(field(() => 20000 + 300 * normal()))
+    // Mean of 3600 pixels: standard error 300/60 = 5; four of them. Scatter of a standard deviation: 300/√7200 = 3.5.
+    for (const c of [0, 1, 2]) {
+      expect(Math.abs(noisy.mean[c]! - 20000)).toBeLessThan(20)
+      expect(Math.abs(noisy.sd[c]! - 300)).toBeLessThan(14)
+      expect(noisy.standardError[c]).toBeGreaterThan(4)
+      expect(noisy.standardError[c]).toBeLessThan(10)
+    }
+  })
+
+  it.each([
+    ['dust', (x: number, y: number) => (x * 31 + y * 17) % 97 < 3],
+    ['a scratch', (x: number, y: number) => Math.abs(x - y) < 3],
+    [
+      'a printed letter',
+      (x: number, y: number) => x > 15 && x < 40 && (Math.abs(y - 20) < 5 || Math.abs(x - 28) < 5),
+    ],
+  ])('is not moved by %s', (_, soiled) => {
+    const normal = normalNumbers(5)
+    const dirty = measure(
+      field((x, y, c) => (soiled(x, y) ? (c === 1 ? 9000 : 20000) : 20000) + 300 * normal()),
+    )
+    for (const c of [0, 1, 2]) expect(Math.abs(dirty.mean[c]! - 20000)).toBeLessThan(20)
+    expect(dirty.rejected).toBeGreaterThan(0.02)
+    expect(dirty.sd[1]).toBeLessThan(330)
+  })
+
+  it('takes a gradient for a gradient, not for noise', () => {
+    const tilted = measure(field((x, y) => 20000 + 50 * x - 20 * y))
+    expect(tilted.gradient.x[0]).toBeCloseTo(50 * side, 3)
+    expect(tilted.gradient.y[0]).toBeCloseTo(-20 * side, 3)
+    expect(tilted.mean[0]).toBeCloseTo(20000 + 50 * (side - 1) * 0.5 - 20 * (side - 1) * 0.5, 3)
+    expect(tilted.sd[0]).toBeLessThan(1)
+  })
+
+  it('knows that noise in 8 × 8 blocks averages out less', () => {
+    const normal = normalNumbers(9)
+    const blocks = Array.from({ length: 64 * 3 }, () => normal())
+    const blocky = measure(field((x, y, c) => 20000 + 300 * blocks[3 * (8 * (y >> 3) + (x >> 3)) + c]!))
+    // 7.5² blocks of independent level: error about 300/7.5 = 40, not 300/60 = 5.
+    expect(blocky.standardError[0]).toBeGreaterThan(20)
+    expect(blocky.standardError[0]).toBeLessThan(80)
+  })
+
+  it('counts both ends of the code range as clipped', () => {
+    const torn = measure(field((x) => (x < 6 ? 0 : x >= 48 ? 65535 : 30000)))
+    expect(torn.clipped).toBeCloseTo(18 / 60, 12)
+  })
+
+  it('passes over samples that are not finite', () => {
+    const data = new Float32Array(3 * side * side).fill(0.25)
+    data.fill(Number.NaN, 0, 300)
+    data.fill(Number.POSITIVE_INFINITY, 600, 700)
+    const open = { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY }
+    const result = patchStatistics(createFrame(side, side, data), quadRows(box, side, side), open)!
+    expect(result.mean).toEqual([0.25, 0.25, 0.25])
+    expect(result.rejected).toBeGreaterThan(0)
+    const none = createFrame(side, side, new Float32Array(3 * side * side).fill(Number.NaN))
+    expect(patchStatistics(none, quadRows(box, side, side), open)).toBeUndefined()
+  })
+
+  it('follows a change of scale', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 2, max: 6 }), (factor) => {
+        const normal = normalNumbers(11)
+        const values = Array.from({ length: 3 * side * side }, () => Math.round(5000 + 100 * normal()))
+        const at = (x: number, y: number, c: number) => values[3 * (y * side + x) + c]!
+        const once = measure(field(at))
+        const more = measure(field((x, y, c) => factor * at(x, y, c)))
+        for (const c of [0, 1, 2]) {
+          expect(more.mean[c]! / factor).toBeCloseTo(once.mean[c]!, 6)
+          expect(more.sd[c]! / factor).toBeCloseTo(once.sd[c]!, 6)
+        }
+      }),
+      { numRuns: 5 },
+    )
+  })
+})

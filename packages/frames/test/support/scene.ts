@@ -1,0 +1,89 @@
+import type { Chart, Vec3 } from '@isochip/core'
+import {
+  createFrame,
+  type Frame,
+  homographyFromUnitSquare,
+  type Point,
+  project,
+  type Quad,
+} from '../../src/index.ts'
+
+/** Numbers in 0…1 that look random and are the same at every run (mulberry32). */
+export function randomNumbers(start: number): () => number {
+  let state = start | 0
+  return () => {
+    state = (state + 0x6d2b79f5) | 0
+    let t = Math.imul(state ^ (state >>> 15), 1 | state)
+    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296
+  }
+}
+
+/** Normally distributed numbers of standard deviation 1. */
+export function normalNumbers(start: number): () => number {
+  const next = randomNumbers(start)
+  return () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
+}
+
+export interface Scene {
+  readonly width: number
+  readonly height: number
+  readonly corners: Quad
+  readonly chart: Chart
+  /** Level of a patch as fractions of the code range. */
+  readonly level: (index: number) => Vec3
+  /** Level of what lies between and around the patches. */
+  readonly board?: Vec3
+  readonly bits?: 8 | 16
+  /** Standard deviation of the noise, fraction of the code range. */
+  readonly noise?: number
+  readonly start?: number
+  /** Changes the level at a pixel. */
+  readonly shade?: (rgb: Vec3, x: number, y: number) => Vec3
+}
+
+/** A chart drawn into a frame without any anti-aliasing: every pixel gets the level at its centre. */
+export function drawScene(scene: Scene): Frame {
+  const { width, height, chart } = scene
+  const bits = scene.bits ?? 16
+  const top = 2 ** bits - 1
+  const data = bits === 8 ? new Uint8Array(3 * width * height) : new Uint16Array(3 * width * height)
+  const inverse = unproject(scene.corners)
+  const normal = normalNumbers(scene.start ?? 1)
+  const [pitchX, pitchY] = chart.geometry.pitch
+  const [sizeX, sizeY] = chart.geometry.patch
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const [u, v] = inverse([x + 0.5, y + 0.5])
+      const column = Math.floor(u / pitchX)
+      const row = Math.floor(v / pitchY)
+      const within =
+        column >= 0 &&
+        row >= 0 &&
+        column < chart.columns &&
+        row < chart.rows &&
+        u - column * pitchX <= sizeX &&
+        v - row * pitchY <= sizeY
+      const plain = within ? scene.level(row * chart.columns + column) : (scene.board ?? [0.03, 0.03, 0.03])
+      const rgb = scene.shade === undefined ? plain : scene.shade(plain, x, y)
+      for (let c = 0; c < 3; c++) {
+        const level = rgb[c]! + (scene.noise === undefined ? 0 : scene.noise * normal())
+        data[3 * (y * width + x) + c] = Math.max(0, Math.min(top, Math.round(level * top)))
+      }
+    }
+  }
+  return createFrame(width, height, data)
+}
+
+/** Pixels → fractions of the quad, by the adjugate of its map. */
+export function unproject(quad: Quad): (point: Point) => Point {
+  const map = homographyFromUnitSquare(quad)
+  if (map === undefined) throw new Error('the scene has no such quad')
+  const [[a, b, c], [d, e, f], [g, h, i]] = map
+  const inverse = [
+    [e * i - f * h, c * h - b * i, b * f - c * e],
+    [f * g - d * i, a * i - c * g, c * d - a * f],
+    [d * h - e * g, b * g - a * h, a * e - b * d],
+  ] as const
+  return ([x, y]) => project(inverse, x, y)
+}
