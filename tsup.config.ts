@@ -23,7 +23,7 @@ export default defineConfig([
   build('frames', ['src/index.ts', 'src/node.ts']),
   build('export'),
   build('report'),
-  build('show'),
+  build('show', ['src/index.ts', 'src/node.ts']),
   build('synthetic'),
   build('cli'),
 ])

@@ -1,0 +1,181 @@
+import { suggestion } from './closest.ts'
+import { nameFault } from './safeName.ts'
+import type { Fault } from './schemaFaults.ts'
+import type { Shot, Show, ShowCamera } from './show.ts'
+import { defaultSetup } from './show.ts'
+import type { ShowFile } from './showSchema.ts'
+import type { FaultPath } from './yamlPlace.ts'
+
+/** A show from its file's content, defaults filled in; what a schema cannot say is added to `faults`. */
+export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]): Show {
+  const cameras = file.cameras.map((camera, index): ShowCamera => {
+    const path = ['cameras', index]
+    const fault = nameFault(camera.id)
+    if (fault !== undefined)
+      faults.push({ path: [...path, 'id'], message: `the camera id "${camera.id}" ${fault}` })
+    return { id: camera.id, encoding: camera.encoding, shots: shots(camera, path, faults) }
+  })
+  const first = new Map<string, number>()
+  for (const [index, { id }] of cameras.entries()) {
+    const before = first.get(id.toLowerCase())
+    if (before === undefined) {
+      first.set(id.toLowerCase(), index)
+      continue
+    }
+    const same = cameras[before]!.id === id
+    faults.push({
+      path: ['cameras', index, 'id'],
+      message: same
+        ? `camera "${id}" is named twice, first as camera ${before + 1} of the list`
+        : `cameras "${cameras[before]!.id}" and "${id}" differ in upper and lower case only`,
+      hint: same
+        ? 'give all its setups under one camera, in shots; two cameras need two ids'
+        : 'both become file names, and on some disks these two would be one file',
+    })
+  }
+  const { target } = file
+  const ids = cameras.map(({ id }) => id)
+  if ('camera' in target && !ids.includes(target.camera))
+    faults.push({
+      path: ['target', 'camera'],
+      message: `the target camera "${target.camera}" is none of the show’s cameras`,
+      hint: suggestion(target.camera, ids, 'its cameras are'),
+    })
+  // A camera without any setup has been told of above.
+  if ('camera' in target && faults.length === 0) checkTargetShots(cameras, target.camera, faults)
+  if ('consensus' in target) {
+    for (const id of Object.keys(target.weights ?? {})) {
+      if (ids.includes(id)) continue
+      faults.push({
+        path: ['target', 'weights', id],
+        at: 'key',
+        message: `there is no camera "${id}" to be weighted`,
+        hint: suggestion(id, ids, 'the cameras are'),
+      })
+    }
+  }
+  if (file.output?.encoding === 'target' && !('camera' in target))
+    faults.push({
+      path: ['output', 'encoding'],
+      message: 'output.encoding is "target", but the target is no camera that has an encoding',
+      hint: 'name the encoding that the LUTs are to give, such as bt709, or leave the line out',
+    })
+  return {
+    title: file.title ?? fallbackTitle,
+    chart: file.chart,
+    target,
+    working: file.working ?? 'bt709',
+    fit: file.fit ?? {},
+    output: {
+      encoding: file.output?.encoding ?? 'target',
+      formats: [...new Set(file.output?.formats ?? (['cube'] as const))],
+      size: file.output?.size ?? 33,
+    },
+    tolerance: { mean: file.tolerance?.mean ?? 1, max: file.tolerance?.max ?? 3 },
+    cameras,
+  }
+}
+
+type CameraFile = ShowFile['cameras'][number]
+type Source = Pick<NonNullable<CameraFile['shots']>[number], 'frames' | 'readings' | 'corners' | 'borrow'>
+
+function shots(camera: CameraFile, path: FaultPath, faults: Fault[]): Shot[] {
+  const direct = camera.frames !== undefined || camera.readings !== undefined
+  if (camera.shots === undefined) {
+    if (!direct) {
+      faults.push({
+        path: [...path, 'shots'],
+        message: `camera "${camera.id}" has neither frames nor readings`,
+        hint: 'give frames: or readings: of the chart, or a list of setups under shots:',
+      })
+      return []
+    }
+    return shot(camera, defaultSetup, path, faults)
+  }
+  if (direct || camera.corners !== undefined)
+    faults.push({
+      path: [...path, 'shots'],
+      at: 'key',
+      message: `camera "${camera.id}" has shots, and ${camera.frames !== undefined ? 'frames' : camera.readings !== undefined ? 'readings' : 'corners'} beside them`,
+      hint: 'move them into one of the shots',
+    })
+  const seen = new Map<string, string>()
+  const all = camera.shots.flatMap((entry, index) => {
+    const here = [...path, 'shots', index]
+    const setup = entry.setup ?? defaultSetup
+    const fault = nameFault(setup)
+    if (fault !== undefined)
+      faults.push({ path: [...here, 'setup'], message: `the setup name "${setup}" ${fault}` })
+    const before = seen.get(setup.toLowerCase())
+    if (before !== undefined)
+      faults.push({
+        path: [...here, 'setup'],
+        message:
+          before === setup
+            ? `camera "${camera.id}" has the setup "${setup}" twice`
+            : `the setups "${before}" and "${setup}" differ in upper and lower case only`,
+        hint: 'several frames of one setup go into one list of frames:',
+      })
+    seen.set(setup.toLowerCase(), setup)
+    return shot(entry, setup, here, faults)
+  })
+  for (const [index, entry] of camera.shots.entries()) {
+    if (entry.borrow === undefined) continue
+    const lender = all.find(({ setup }) => setup === entry.borrow)
+    if (lender !== undefined && lender.kind !== 'borrowed') continue
+    const lenders = all.filter(({ kind }) => kind !== 'borrowed').map(({ setup }) => setup)
+    faults.push({
+      path: [...path, 'shots', index, 'borrow'],
+      message:
+        lender === undefined
+          ? `camera "${camera.id}" has no setup "${entry.borrow}" to borrow from`
+          : `setup "${entry.borrow}" is borrowed itself`,
+      hint: suggestion(entry.borrow, lenders, 'setups with a chart'),
+    })
+  }
+  return all
+}
+
+function shot(source: Source, setup: string, path: FaultPath, faults: Fault[]): Shot[] {
+  const given = (['frames', 'readings', 'borrow'] as const).filter((key) => source[key] !== undefined)
+  if (given.length !== 1)
+    faults.push({
+      path,
+      message:
+        given.length === 0
+          ? `setup "${setup}" has neither frames nor readings`
+          : `setup "${setup}" has ${given.join(' and ')}; only one of them can be`,
+      hint: 'give frames: of the chart, readings: from a CSV file, or borrow: with the name of another setup',
+    })
+  if (source.corners !== undefined && source.frames === undefined)
+    faults.push({
+      path: [...path, 'corners'],
+      message: `setup "${setup}" has corners but no frames to which they belong`,
+    })
+  if (source.frames !== undefined) {
+    const frames = typeof source.frames === 'string' ? [source.frames] : source.frames
+    return [
+      { kind: 'frames', setup, frames, ...(source.corners === undefined ? {} : { corners: source.corners }) },
+    ]
+  }
+  if (source.readings !== undefined) return [{ kind: 'readings', setup, readings: source.readings }]
+  if (source.borrow !== undefined) return [{ kind: 'borrowed', setup, borrow: source.borrow }]
+  return []
+}
+
+/** Where one camera is the target, it must have shot the chart in every setup that another camera did. */
+function checkTargetShots(cameras: readonly ShowCamera[], target: string, faults: Fault[]): void {
+  const own = cameras.find(({ id }) => id === target)
+  if (own === undefined) return
+  const lit = new Set(own.shots.filter(({ kind }) => kind !== 'borrowed').map(({ setup }) => setup))
+  for (const [index, camera] of cameras.entries()) {
+    for (const [shotIndex, { setup, kind }] of camera.shots.entries()) {
+      if (kind === 'borrowed' || lit.has(setup)) continue
+      faults.push({
+        path: ['cameras', index, 'shots', shotIndex, 'setup'],
+        message: `the target camera "${target}" has no chart in setup "${setup}" for camera "${camera.id}" to go to`,
+        hint: `add the setup to camera "${target}", or let "${camera.id}" borrow: the match of another setup`,
+      })
+    }
+  }
+}

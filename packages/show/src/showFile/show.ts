@@ -1,0 +1,90 @@
+import type { FitOptions, LogParameters, PrimariesSpec, Range, TargetSpec, TransferName } from '@isochip/core'
+
+/** A transfer characteristic as a show file may give it: a table is the path of a 1D `.cube` or CLF file. */
+export type ShowTransfer =
+  | TransferName
+  | { readonly power: number }
+  | { readonly log: LogParameters }
+  | { readonly table: string }
+
+/** An encoding as a show file may give it. */
+export type ShowEncoding =
+  | TransferName
+  | { readonly transfer: ShowTransfer; readonly primaries?: PrimariesSpec; readonly range?: Range }
+
+/** Outer corners of the patch grid in pixels, x right, y down, clockwise from the corner of the first patch. */
+export type ShowCorners = readonly (readonly [x: number, y: number])[]
+
+/** A setup of a camera by frames of the chart: paths or patterns, relative to the show file. */
+export interface FramesShot {
+  readonly kind: 'frames'
+  readonly setup: string
+  readonly frames: readonly string[]
+  /** Without them the chart is found in the frame. */
+  readonly corners?: ShowCorners
+}
+
+/** A setup of a camera by readings that were taken elsewhere: path of a CSV file, relative to the show file. */
+export interface ReadingsShot {
+  readonly kind: 'readings'
+  readonly setup: string
+  readonly readings: string
+}
+
+/** A setup for which the camera shot no chart, and which takes over its match of another setup. */
+export interface BorrowedShot {
+  readonly kind: 'borrowed'
+  readonly setup: string
+  /** The setup, of the same camera, whose match is used. */
+  readonly borrow: string
+}
+
+export type Shot = FramesShot | ReadingsShot | BorrowedShot
+
+export interface ShowCamera {
+  readonly id: string
+  readonly encoding: ShowEncoding
+  readonly shots: readonly Shot[]
+}
+
+export const lutFormats = ['cube', 'clf'] as const
+
+export type LutFormat = (typeof lutFormats)[number]
+
+export interface ShowOutput {
+  /** `target`: the encoding of the target camera; where no camera is the target, see `outputEncoding`. */
+  readonly encoding: 'target' | ShowEncoding
+  readonly formats: readonly LutFormat[]
+  /** Nodes along each axis of the lattice, 2…256; `auto`: as many as the match needs. */
+  readonly size: number | 'auto'
+}
+
+/** ΔE00 up to which a match counts as good: mean and worst of the patches that took part. */
+export interface Tolerance {
+  readonly mean: number
+  readonly max: number
+}
+
+/** Line and column in the show file, both from 1. */
+export interface ShowPlace {
+  readonly line: number
+  readonly column: number
+}
+
+/** A show file, checked, with every default filled in. */
+export interface Show {
+  readonly title: string
+  /** Id of a built-in chart, or path of a chart file, relative to the show file. */
+  readonly chart: string
+  readonly target: TargetSpec
+  readonly working: PrimariesSpec
+  readonly fit: FitOptions
+  readonly output: ShowOutput
+  readonly tolerance: Tolerance
+  readonly cameras: readonly ShowCamera[]
+  /** Where things stand in the file, by their path in it (`cameras[0].shots[1]`); for messages only. */
+  readonly places?: Readonly<Record<string, ShowPlace>>
+}
+
+/** The setup of shots that name none. */
+export const defaultSetup = 'default'

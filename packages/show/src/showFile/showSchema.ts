@@ -1,0 +1,128 @@
+import { modelKinds } from '@isochip/core'
+import * as z from 'zod'
+import { log, power, primaries, range, transferName } from './encodingSchema.ts'
+import { lutFormats } from './show.ts'
+
+/*
+ * The show file as it is written, before defaults. What a schema can say stands here, since it is also published as
+ * JSON Schema; what needs the whole file (names that occur twice, a target that does not exist) is in `checkShow`.
+ */
+
+const transfer = z.union([
+  transferName,
+  power,
+  log,
+  z.strictObject({
+    table: z.string().describe('Path of a 1D .cube or CLF file that linearises the recording.'),
+  }),
+])
+
+const encoding = z
+  .union([
+    transferName,
+    z.strictObject({ transfer, primaries: primaries.exactOptional(), range: range.exactOptional() }),
+  ])
+  .describe(
+    'Transfer characteristic, primaries and range; a name alone has the primaries of its standard, full range.',
+  )
+
+const corner = z.tuple([z.number(), z.number()])
+
+const source = {
+  frames: z
+    .union([z.string(), z.array(z.string()).min(1)])
+    .describe('Frames of the chart: paths or patterns, relative to this file. They are averaged.')
+    .exactOptional(),
+  readings: z.string().describe('CSV file of readings, relative to this file.').exactOptional(),
+  corners: z
+    .tuple([corner, corner, corner, corner])
+    .describe(
+      'Outer corners of the patch grid in pixels (x right, y down), clockwise from the corner of the first patch. Without them the chart is found.',
+    )
+    .exactOptional(),
+}
+
+const shot = z.strictObject({
+  setup: z.string().describe('One scene, lens and light for which the chart was shot.').exactOptional(),
+  ...source,
+  borrow: z
+    .string()
+    .describe('No chart was shot: take this camera’s match of another setup.')
+    .exactOptional(),
+})
+
+const camera = z.strictObject({
+  id: z.string(),
+  encoding,
+  shots: z.array(shot).min(1).exactOptional(),
+  ...source,
+})
+
+const weight = z.number().nonnegative()
+
+const fit = z.strictObject({
+  model: z.enum([...modelKinds, 'auto']).exactOptional(),
+  objective: z.enum(['linear', 'perceptual']).exactOptional(),
+  evenness: z.enum(['off', 'report', 'divide']).exactOptional(),
+  view: z.enum(['scene', 'display']).exactOptional(),
+  weights: z
+    .strictObject({
+      patches: z.record(z.string(), weight).exactOptional(),
+      roles: z
+        .strictObject({
+          neutral: weight.exactOptional(),
+          black: weight.exactOptional(),
+          white: weight.exactOptional(),
+          skin: weight.exactOptional(),
+          primary: weight.exactOptional(),
+          secondary: weight.exactOptional(),
+        })
+        .exactOptional(),
+    })
+    .exactOptional(),
+  robust: z.boolean().exactOptional(),
+  clippedShare: z.number().min(0).max(1).exactOptional(),
+})
+
+const target = z.union([
+  z.strictObject({ camera: z.string().describe('This camera is right; the others go to it.') }),
+  z.strictObject({
+    reference: z.string().describe('The measured values of the chart, adapted to this white, are right.'),
+  }),
+  z.strictObject({
+    consensus: z.literal(true).describe('The weighted mean of all cameras is right.'),
+    weights: z.record(z.string(), weight).exactOptional(),
+  }),
+])
+
+export const showSchema = z
+  .strictObject({
+    $schema: z.string().exactOptional(),
+    isochip: z.literal(1).describe('Version of this format.'),
+    title: z.string().exactOptional(),
+    chart: z.string().min(1).describe('Id of a built-in chart, or path of a chart file.'),
+    target,
+    working: primaries.exactOptional(),
+    fit: fit.exactOptional(),
+    output: z
+      .strictObject({
+        encoding: z.union([z.literal('target'), encoding]).exactOptional(),
+        formats: z.array(z.enum(lutFormats)).min(1).exactOptional(),
+        size: z
+          .union([z.int().min(2).max(256), z.literal('auto')])
+          .describe('Nodes along each axis of the lattice.')
+          .exactOptional(),
+      })
+      .exactOptional(),
+    tolerance: z
+      .strictObject({
+        mean: z.number().positive().exactOptional(),
+        max: z.number().positive().exactOptional(),
+      })
+      .describe('ΔE00 up to which a match counts as good.')
+      .exactOptional(),
+    cameras: z.array(camera).min(1),
+  })
+  .meta({ title: 'isochip show file' })
+
+export type ShowFile = z.output<typeof showSchema>
