@@ -1,0 +1,206 @@
+import { type Code, op, type WasmFunction } from './wasmAssembler.ts'
+
+/** Where the constants stand in the kernel's memory, in bytes. */
+export const kernelLayout = {
+  /** Three f64: position on the axis = code · scale + offset. */
+  scale: 0,
+  offset: 24,
+  /** f64: size − 1. */
+  lastNode: 48,
+  /** i32: size − 2. */
+  lastCell: 56,
+  /** Three i32: bytes from a node to the next along red, green, blue; then all three together. */
+  step: 60,
+  all: 72,
+  /** f32: 1, 0.5 and the highest code value. */
+  one: 76,
+  half: 80,
+  top: 84,
+  /** The lattice: size³ nodes of four f32 (red, green, blue in code values, unused), red-fastest. */
+  nodes: 128,
+} as const
+
+// Parameters and locals, in the order of their declaration.
+const local = {
+  pointer: 0,
+  end: 1,
+  all: 2,
+  scale: [3, 4, 5],
+  offset: [6, 7, 8],
+  step: [9, 10, 11],
+  lastNode: 12,
+  lastCell: 13,
+  one: 14,
+  half: 15,
+  top: 16,
+  in0: 17,
+  in1: 18,
+  x: 19,
+  low: 20,
+  high: 21,
+  cell: 22,
+  base: 23,
+  fraction: [24, 25, 26],
+  most: 27,
+  least: 28,
+  first: 29,
+  second: 30,
+  weight: [31, 32, 33],
+  pixel: [34, 35, 36, 37],
+  middle: 38,
+} as const
+const i32Locals = 1
+const v128Locals = 36
+
+const get = op.localGet
+const set = op.localSet
+const seq = (...parts: readonly Code[]): Code => parts.flat()
+
+const bytesOf32 = (lane: number) => [0, 1, 2, 3].map((i) => 4 * lane + i)
+const lowHalves = [0, 1, 2, 3, 4, 5, 6, 7, 16, 17, 18, 19, 20, 21, 22, 23]
+const highHalf = [8, 9, 10, 11, 12, 13, 14, 15, 8, 9, 10, 11, 12, 13, 14, 15]
+const splatLane = (lane: number) => [0, 1, 2, 3].flatMap(() => bytesOf32(lane))
+
+/**
+ * Tetrahedral interpolation of 16-bit pixels in place, four at a time: positions, order of the fractions and weights
+ * are worked out for four pixels side by side, then each pixel adds up its four nodes, red, green and blue side by
+ * side. Positions are in double precision, since in single precision a step of the code value at the far end of a
+ * large lattice would be off by more than the picture's own step. Parameters: first byte, byte past the last.
+ */
+export function tetrahedralKernel(channels: 3 | 4): WasmFunction {
+  const layout = kernelLayout
+  const constants = seq(
+    ...[0, 1, 2].map((c) =>
+      seq(
+        ...[op.i32_const(0), op.v128_load64_splat(layout.scale + 8 * c), set(local.scale[c]!)],
+        ...[op.i32_const(0), op.v128_load64_splat(layout.offset + 8 * c), set(local.offset[c]!)],
+        ...[op.i32_const(0), op.v128_load32_splat(layout.step + 4 * c), set(local.step[c]!)],
+      ),
+    ),
+    ...[op.i32_const(0), op.v128_load64_splat(layout.lastNode), set(local.lastNode)],
+    ...[op.i32_const(0), op.v128_load32_splat(layout.lastCell), set(local.lastCell)],
+    ...[op.i32_const(0), op.v128_load32_splat(layout.one), set(local.one)],
+    ...[op.i32_const(0), op.v128_load32_splat(layout.half), set(local.half)],
+    ...[op.i32_const(0), op.v128_load32_splat(layout.top), set(local.top)],
+    ...[op.i32_const(0), op.v128_load32_splat(layout.all), op.i32x4_extract_lane(0), set(local.all)],
+  )
+  const bytes = 8 * channels
+  const load = seq(
+    ...[get(local.pointer), op.v128_load(0), set(local.in0)],
+    get(local.pointer),
+    channels === 3 ? op.v128_load64_zero(16) : op.v128_load(16),
+    set(local.in1),
+  )
+  const body = seq(
+    load,
+    ...[0, 1, 2].map((c) => axis(channels, c as 0 | 1 | 2)),
+    weights,
+    ...[0, 1, 2, 3].map(pixel),
+    store(channels),
+    ...[get(local.pointer), op.i32_const(bytes), op.i32_add, op.localTee(local.pointer)],
+    ...[get(local.end), op.i32_lt_u],
+  )
+  return {
+    name: `tetrahedral${channels}`,
+    parameters: 2,
+    i32Locals,
+    v128Locals,
+    body: seq(constants, op.loopWhile(body)),
+  }
+}
+
+/** Fractions of four pixels along one axis, and the byte address of their cells' first node. */
+function axis(channels: number, c: 0 | 1 | 2): Code {
+  // Sample c of pixel p starts at byte 2 · (p · channels + c) of the two vectors taken as one…
+  const two = [0, 1, 2, 3].flatMap((p) => {
+    const at = 2 * (p * channels + c)
+    return [at, at + 1]
+  })
+  // …and is widened with a zero from lane 15 of a vector of zeros.
+  const packed = [...two, ...new Array<number>(8).fill(0)]
+  const widen = [0, 1, 2, 3].flatMap((p) => [2 * p, 2 * p + 1, 31, 31])
+  const position = (half: Code): Code =>
+    seq(
+      half,
+      op.f64x2_convert_low_i32x4_s,
+      ...[get(local.scale[c]!), op.f64x2_mul, get(local.offset[c]!), op.f64x2_add],
+      // pmin and pmax keep their first operand unless the second is beyond it.
+      ...[op.v128_const_zero, op.f64x2_pmax, get(local.lastNode), op.f64x2_pmin],
+    )
+  const highOf = (i: number): Code => seq(get(i), get(i), op.i8x16_shuffle(highHalf))
+  const fraction = (p: number, cell: Code): Code =>
+    seq(get(p), cell, op.f64x2_convert_low_i32x4_s, op.f64x2_sub, op.f32x4_demote_f64x2_zero)
+  return seq(
+    ...[get(local.in0), get(local.in1), op.i8x16_shuffle(packed)],
+    ...[op.v128_const_zero, op.i8x16_shuffle(widen), set(local.x)],
+    ...[position(get(local.x)), set(local.low), position(highOf(local.x)), set(local.high)],
+    ...[get(local.low), op.i32x4_trunc_sat_f64x2_s_zero, get(local.high), op.i32x4_trunc_sat_f64x2_s_zero],
+    ...[op.i8x16_shuffle(lowHalves), get(local.lastCell), op.i32x4_min_s, set(local.cell)],
+    ...[fraction(local.low, get(local.cell)), fraction(local.high, highOf(local.cell))],
+    ...[op.i8x16_shuffle(lowHalves), set(local.fraction[c]!)],
+    ...[get(local.cell), get(local.step[c]!), op.i32x4_mul],
+    ...(c === 0 ? [] : [get(local.base), op.i32x4_add]),
+    set(local.base),
+  )
+}
+
+/** Falling order of the three fractions → the two nodes in between, and the weights. See `tetrahedral`. */
+const weights: Code = (() => {
+  const [r, g, b] = local.fraction
+  const [stepR, stepG, stepB] = local.step
+  const choose = (a: Code, otherwise: Code, when: Code): Code => seq(a, otherwise, when, op.v128_bitselect)
+  const equal = (x: number, y: number): Code => seq(get(x), get(y), op.f32x4_eq)
+  return seq(
+    ...[get(r), get(g), op.f32x4_pmax, get(b), op.f32x4_pmax, set(local.most)],
+    ...[get(r), get(g), op.f32x4_pmin, get(b), op.f32x4_pmin, set(local.least)],
+    ...[get(r), get(g), op.f32x4_pmax, get(b), op.f32x4_pmin],
+    ...[get(r), get(g), op.f32x4_pmin, op.f32x4_pmax, set(local.middle)],
+    choose(get(stepR), choose(get(stepG), get(stepB), equal(g, local.most)), equal(r, local.most)),
+    ...[get(local.base), op.i32x4_add, set(local.first)],
+    ...[get(local.base), get(stepR), op.i32x4_add, get(stepG), op.i32x4_add, get(stepB), op.i32x4_add],
+    choose(get(stepB), choose(get(stepG), get(stepR), equal(g, local.least)), equal(b, local.least)),
+    ...[op.i32x4_sub, set(local.second)],
+    ...[get(local.one), get(local.most), op.f32x4_sub, set(local.weight[0])],
+    ...[get(local.most), get(local.middle), op.f32x4_sub, set(local.weight[1])],
+    ...[get(local.middle), get(local.least), op.f32x4_sub, set(local.weight[2])],
+  )
+})()
+
+/** One pixel: four nodes times four weights, rounded. */
+function pixel(lane: number): Code {
+  const term = (address: Code, weight: number): Code =>
+    seq(
+      ...[address, op.v128_load(kernelLayout.nodes)],
+      ...[get(weight), get(weight), op.i8x16_shuffle(splatLane(lane)), op.f32x4_mul],
+    )
+  const laneOf = (vector: number): Code => seq(get(vector), op.i32x4_extract_lane(lane))
+  return seq(
+    ...[term(laneOf(local.base), local.weight[0]), term(laneOf(local.first), local.weight[1]), op.f32x4_add],
+    ...[term(laneOf(local.second), local.weight[2])],
+    ...[term(seq(laneOf(local.base), get(local.all), op.i32_add), local.least), op.f32x4_add, op.f32x4_add],
+    ...[get(local.top), op.f32x4_pmin, get(local.half), op.f32x4_add, op.i32x4_trunc_sat_f32x4_s],
+    set(local.pixel[lane]!),
+  )
+}
+
+/** Packs four pixels to 16 bits (which clips below zero) and writes them; a fourth channel is written as it was. */
+function store(channels: 3 | 4): Code {
+  const narrow = (a: number, b: number): Code =>
+    seq(get(local.pixel[a]!), get(local.pixel[b]!), op.i16x8_narrow_i32x4_u)
+  if (channels === 3) {
+    return seq(
+      ...[narrow(0, 1), set(local.low), narrow(2, 3), set(local.high)],
+      ...[get(local.pointer), get(local.low), get(local.high)],
+      op.i8x16_shuffle([0, 1, 2, 3, 4, 5, 8, 9, 10, 11, 12, 13, 16, 17, 18, 19]),
+      op.v128_store(0),
+      ...[get(local.pointer), get(local.high), get(local.high)],
+      op.i8x16_shuffle([4, 5, 8, 9, 10, 11, 12, 13, 0, 0, 0, 0, 0, 0, 0, 0]),
+      op.v128_store64_lane(16, 0),
+    )
+  }
+  const keepAlpha = [0, 1, 2, 3, 4, 5, 22, 23, 8, 9, 10, 11, 12, 13, 30, 31]
+  return seq(
+    ...[get(local.pointer), narrow(0, 1), get(local.in0), op.i8x16_shuffle(keepAlpha), op.v128_store(0)],
+    ...[get(local.pointer), narrow(2, 3), get(local.in1), op.i8x16_shuffle(keepAlpha), op.v128_store(16)],
+  )
+}

@@ -1,0 +1,40 @@
+import type { Vec3 } from '@isochip/core'
+import type { LatticeLut } from '../lut/lut.ts'
+import { type BakeOptions, emptyLattice, nodeInputs, notFinite } from './bakeLattice.ts'
+import { type EncodedMatch, matchSteps } from './matchTransform.ts'
+
+/**
+ * Samples a match on a lattice: the same numbers as `bakeLattice(matchTransform(match), options)`, but the camera's
+ * curve is decoded once a node and channel instead of once a lattice point.
+ *
+ * @throws IsochipError `lut-limits`
+ */
+export function bakeMatch(match: EncodedMatch, options: BakeOptions): LatticeLut {
+  const { decode, light, encode } = matchSteps(match)
+  const lut = emptyLattice(options)
+  const { size, tableRedFastest: table } = lut
+  const inputs = nodeInputs(lut)
+  const [reds, greens, blues] = [0, 1, 2].map((c) =>
+    inputs[c as 0 | 1 | 2].map((code) => decode(code, c as 0 | 1 | 2)),
+  ) as [number[], number[], number[]]
+  let at = 0
+  for (let k = 0; k < size; k++) {
+    for (let j = 0; j < size; j++) {
+      for (let i = 0; i < size; i++) {
+        const y = light([reds[i]!, greens[j]!, blues[k]!])
+        const r = encode(y[0], 0)
+        const g = encode(y[1], 1)
+        const b = encode(y[2], 2)
+        if (!Number.isFinite(r + g + b)) {
+          const input: Vec3 = [inputs[0][i]!, inputs[1][j]!, inputs[2][k]!]
+          throw notFinite(input, [r, g, b])
+        }
+        table[at] = r
+        table[at + 1] = g
+        table[at + 2] = b
+        at += 3
+      }
+    }
+  }
+  return lut
+}
