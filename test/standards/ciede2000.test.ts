@@ -31,7 +31,8 @@ describe('CIEDE2000', () => {
 
   // Hundredths: what a colour is ever given to, and none so near the neutral axis that the formula's own square root
   // there makes two roundings differ.
-  const hundredths = (low: number, high: number) => fc.integer({ min: low * 100, max: high * 100 }).map((n) => n / 100)
+  const hundredths = (low: number, high: number) =>
+    fc.integer({ min: low * 100, max: high * 100 }).map((n) => n / 100)
   const lab = fc.tuple(hundredths(0, 100), hundredths(-120, 120), hundredths(-120, 120))
 
   it('agrees with culori (4.0.2) on Lab D65', () => {
@@ -40,7 +41,9 @@ describe('CIEDE2000', () => {
     fc.assert(
       fc.property(lab, lab, (one, two) => {
         // Opposed hues (180° apart) fall to either side by rounding; the formula jumps there.
-        const turn = Math.abs(Math.atan2(one[1] * two[2] - one[2] * two[1], one[1] * two[1] + one[2] * two[2]))
+        const turn = Math.abs(
+          Math.atan2(one[1] * two[2] - one[2] * two[1], one[1] * two[1] + one[2] * two[2]),
+        )
         fc.pre(turn < Math.PI - 1e-3)
         expect(deltaE00(one, two)).toBeCloseTo(oracle(colour(one), colour(two)), 7)
       }),
@@ -50,8 +53,12 @@ describe('CIEDE2000', () => {
 
   it('is relative to D65: a D65 white has Lab 100, 0, 0, a D50 white has not', () => {
     // XYZ of the whites from their chromaticities, BT.709-6 item 1.4 and CIE 015 (x 0.3457, y 0.3585).
-    expect(deltaE00(labFromXyz65([0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329]), [100, 0, 0])).toBeLessThan(1e-9)
-    expect(deltaE00(labFromXyz65([0.3457 / 0.3585, 1, (1 - 0.3457 - 0.3585) / 0.3585]), [100, 0, 0])).toBeGreaterThan(10)
+    expect(
+      deltaE00(labFromXyz65([0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329]), [100, 0, 0]),
+    ).toBeLessThan(1e-9)
+    expect(
+      deltaE00(labFromXyz65([0.3457 / 0.3585, 1, (1 - 0.3457 - 0.3585) / 0.3585]), [100, 0, 0]),
+    ).toBeGreaterThan(10)
   })
 
   it('has the derivatives that differences have', () => {
@@ -61,7 +68,10 @@ describe('CIEDE2000', () => {
         const chroma = (c: Lab65) => Math.hypot(c[1], c[2])
         const apart = Math.hypot(sample[1] - reference[1], sample[2] - reference[2])
         const turn = Math.abs(
-          Math.atan2(sample[1] * reference[2] - sample[2] * reference[1], sample[1] * reference[1] + sample[2] * reference[2]),
+          Math.atan2(
+            sample[1] * reference[2] - sample[2] * reference[1],
+            sample[1] * reference[1] + sample[2] * reference[2],
+          ),
         )
         fc.pre(chroma(sample) > 1 && turn < Math.PI - 0.01 && apart > 0.01)
         residuals(sample, reference)
@@ -82,7 +92,9 @@ describe('CIEDE2000', () => {
           for (const row of [0, 1, 2]) {
             const difference = (up[row]! - down[row]!) / (2 * step)
             // Central differences at this step carry about 1e-7 of truncation and rounding near the hue pole.
-            expect(Math.abs(exact[row]![channel]! - difference)).toBeLessThan(1e-4 * (1 + Math.abs(difference)))
+            expect(Math.abs(exact[row]![channel]! - difference)).toBeLessThan(
+              1e-4 * (1 + Math.abs(difference)),
+            )
           }
         }
       }),

@@ -206,6 +206,16 @@ function hue(b: number, a: number): number {
 /** CIEDE2000 colour difference (kL = kC = kH = 1) between two CIELAB colours. */
 export function deltaE00(sample: Lab65, reference: Lab65): number {
   const residuals = new Float64Array(3)
-  ciede2000Jet(sample[0], sample[1], sample[2], reference[0], reference[1], reference[2], residuals, 0, new Float64Array(jetSize))
+  ciede2000Jet(
+    sample[0],
+    sample[1],
+    sample[2],
+    reference[0],
+    reference[1],
+    reference[2],
+    residuals,
+    0,
+    new Float64Array(jetSize),
+  )
   return Math.hypot(residuals[0]!, residuals[1]!, residuals[2]!)
 }

@@ -1,0 +1,101 @@
+import type { LeastSquaresProblem } from './levenbergMarquardt.ts'
+
+/** Buffers of one damped linear step. Matrices are row-major, `normal` and `factor` hold the upper half. */
+export interface Damped {
+  readonly n: number
+  readonly m: number
+  readonly normal: Float64Array
+  readonly factor: Float64Array
+  readonly gradient: Float64Array
+  readonly scale: Float64Array
+  readonly step: Float64Array
+  readonly stacked: Float64Array
+}
+
+/** Below this pivot of the scaled normal matrix (diagonal 1 + λ) half of a double's digits are gone. */
+const safePivot = 1e-9
+
+/** (JᵀJ + λD²) step = −Jᵀr by Cholesky in scaled parameters. False, with nothing written, where that is not safe. */
+export function dampedByCholesky(work: Damped, lambda: number): boolean {
+  const { m, normal, factor, gradient, scale, step } = work
+  for (let j = 0; j < m; j++) {
+    for (let k = j; k < m; k++) factor[j * m + k] = normal[j * m + k]! / (scale[j]! * scale[k]!)
+    factor[j * m + j]! += lambda
+  }
+  for (let j = 0; j < m; j++) {
+    const at = j * m
+    for (let i = 0; i < j; i++) {
+      const above = factor[i * m + j]!
+      for (let k = j; k < m; k++) factor[at + k]! -= above * factor[i * m + k]!
+    }
+    const pivot = factor[at + j]!
+    if (!(pivot > safePivot)) return false
+    const inverse = 1 / Math.sqrt(pivot)
+    for (let k = j; k < m; k++) factor[at + k]! *= inverse
+  }
+  for (let j = 0; j < m; j++) {
+    let sum = -gradient[j]! / scale[j]!
+    for (let i = 0; i < j; i++) sum -= factor[i * m + j]! * step[i]!
+    step[j] = sum / factor[j * m + j]!
+  }
+  for (let j = m - 1; j >= 0; j--) {
+    let sum = step[j]!
+    for (let k = j + 1; k < m; k++) sum -= factor[j * m + k]! * step[k]!
+    step[j] = sum / factor[j * m + j]!
+  }
+  for (let j = 0; j < m; j++) step[j]! /= scale[j]!
+  return true
+}
+
+/** The same step from the stacked system [J; prior; √λ·D] by Householder QR, which does not square the condition. */
+export function dampedByQr(
+  work: Damped,
+  lambda: number,
+  J: Float64Array,
+  r: Float64Array,
+  theta: Float64Array,
+  prior: LeastSquaresProblem['prior'],
+): void {
+  const { n, m, scale, step, stacked } = work
+  const width = m + 1
+  const rows = n + 2 * m
+  stacked.fill(0)
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j < m; j++) stacked[i * width + j] = J[i * m + j]! / scale[j]!
+    stacked[i * width + m] = -r[i]!
+  }
+  const root = Math.sqrt(lambda)
+  for (let j = 0; j < m; j++) {
+    if (prior !== undefined) {
+      stacked[(n + j) * width + j] = prior.strength[j]! / scale[j]!
+      stacked[(n + j) * width + m] = prior.strength[j]! * (prior.centre[j]! - theta[j]!)
+    }
+    stacked[(n + m + j) * width + j] = root
+  }
+  for (let j = 0; j < m; j++) {
+    let norm = 0
+    for (let i = j; i < rows; i++) norm += stacked[i * width + j]! ** 2
+    norm = Math.sqrt(norm)
+    if (norm === 0) continue
+    const head = stacked[j * width + j]!
+    const diagonal = head > 0 ? -norm : norm
+    const v0 = head - diagonal
+    stacked[j * width + j] = v0
+    // H = I − 2vvᵀ/vᵀv, and vᵀv = −2·diagonal·v0.
+    const half = -diagonal * v0
+    for (let k = j + 1; k < width; k++) {
+      let dot = 0
+      for (let i = j; i < rows; i++) dot += stacked[i * width + j]! * stacked[i * width + k]!
+      dot /= half
+      for (let i = j; i < rows; i++) stacked[i * width + k]! -= dot * stacked[i * width + j]!
+    }
+    stacked[j * width + j] = diagonal
+  }
+  for (let j = m - 1; j >= 0; j--) {
+    let sum = stacked[j * width + m]!
+    for (let k = j + 1; k < m; k++) sum -= stacked[j * width + k]! * step[k]!
+    const diagonal = stacked[j * width + j]!
+    step[j] = diagonal === 0 ? 0 : sum / diagonal
+  }
+  for (let j = 0; j < m; j++) step[j]! /= scale[j]!
+}

@@ -1,0 +1,219 @@
+import { type Damped, dampedByCholesky, dampedByQr } from './damped.ts'
+
+/**
+ * A nonlinear least-squares problem: least Σ r². `evaluate` writes the residuals and, row by row, their derivatives:
+ * `jacobian[i * parameters + j]` = ∂r_i/∂θ_j. It returns false where θ has no meaning (the step is then taken back);
+ * it must not keep or change `theta`.
+ */
+export interface LeastSquaresProblem {
+  readonly parameters: number
+  readonly residuals: number
+  evaluate(theta: Float64Array, residuals: Float64Array, jacobian: Float64Array): boolean
+  /** Optional pull towards `centre`: adds Σ (strength_j · (θ_j − centre_j))² to the cost. */
+  readonly prior?: { readonly strength: Float64Array; readonly centre: Float64Array }
+}
+
+export interface LevenbergMarquardtOptions {
+  /** Default 200. */
+  readonly maxIterations?: number
+  /** Stop when the model of the cost promises a relative decrease below this. Default 1e-14. */
+  readonly costTolerance?: number
+  /** First damping, relative to the curvature in each parameter. Default 1e-4. */
+  readonly damping?: number
+}
+
+export type StopReason = 'cost' | 'step' | 'zero-residual' | 'iterations' | 'damping' | 'start'
+
+export interface LeastSquaresSolution {
+  readonly theta: Float64Array
+  /** Σ r² and the prior's part. */
+  readonly cost: number
+  readonly residuals: Float64Array
+  /** At the solution, row-major. */
+  readonly jacobian: Float64Array
+  /** Steps tried. */
+  readonly iterations: number
+  readonly converged: boolean
+  readonly stopped: StopReason
+}
+
+/**
+ * Levenberg–Marquardt with Marquardt's scaling (largest column norm seen so far) and Nielsen's damping
+ * (K. Madsen, H. B. Nielsen, O. Tingleff, Methods for non-linear least squares problems, DTU 2004, section 3.2).
+ * The damped normal equations are solved by Cholesky where their pivots show that this is safe, otherwise the
+ * stacked system by QR. Long steps are bent along the cost's own curve, and taken back where they bend too much, by
+ * the geodesic acceleration of M. K. Transtrum, J. P. Sethna, arXiv:1201.5885 (2012). The start must be a θ on which `evaluate` returns true; nothing is allocated while it runs.
+ */
+export function levenbergMarquardt(
+  problem: LeastSquaresProblem,
+  start: ArrayLike<number>,
+  options: LevenbergMarquardtOptions = {},
+): LeastSquaresSolution {
+  const { maxIterations = 200, costTolerance = 1e-14, damping = 1e-4 } = options
+  const { parameters: m, residuals: n, prior } = problem
+
+  let theta = Float64Array.from(start)
+  let trial = new Float64Array(m)
+  let r = new Float64Array(n)
+  let rTrial = new Float64Array(n)
+  let J = new Float64Array(n * m)
+  let JTrial = new Float64Array(n * m)
+  const work: Damped = {
+    n,
+    m,
+    normal: new Float64Array(m * m),
+    factor: new Float64Array(m * m),
+    gradient: new Float64Array(m),
+    scale: new Float64Array(m),
+    step: new Float64Array(m),
+    stacked: new Float64Array((n + 2 * m) * (m + 1)),
+  }
+
+  const velocity = new Float64Array(m)
+  const slopeGradient = new Float64Array(m)
+
+  const priorCost = (at: Float64Array) => {
+    if (prior === undefined) return 0
+    let sum = 0
+    for (let j = 0; j < m; j++) sum += (prior.strength[j]! * (at[j]! - prior.centre[j]!)) ** 2
+    return sum
+  }
+  const finish = (stopped: StopReason, iterations: number): LeastSquaresSolution => ({
+    theta,
+    cost,
+    residuals: r,
+    jacobian: J,
+    iterations,
+    converged: stopped === 'cost' || stopped === 'step' || stopped === 'zero-residual',
+    stopped,
+  })
+
+  let cost = Number.POSITIVE_INFINITY
+  if (!problem.evaluate(theta, r, J)) return finish('start', 0)
+  cost = sumOfSquares(r) + priorCost(theta)
+  if (!Number.isFinite(cost)) return finish('start', 0)
+  normalEquations(work, J, r, theta, prior)
+
+  let lambda = damping
+  let growth = 2
+  const backOff = () => {
+    lambda *= growth
+    growth *= 2
+    return lambda < 1e30
+  }
+
+  /**
+   * Bend the step along the curve: `velocity` = δ + a/2, where a answers the second derivative of the residuals
+   * along δ. False where the bend is not small beside the step, or the way there leaves the domain.
+   */
+  const accelerate = (): boolean => {
+    const h = 0.1
+    for (let j = 0; j < m; j++) trial[j] = theta[j]! + h * velocity[j]!
+    if (!problem.evaluate(trial, rTrial, JTrial)) return false
+    for (let i = 0; i < n; i++) {
+      let slope = 0
+      for (let j = 0; j < m; j++) slope += J[i * m + j]! * velocity[j]!
+      rTrial[i] = (2 / h) * ((rTrial[i]! - r[i]!) / h - slope)
+    }
+    slopeGradient.set(work.gradient)
+    work.gradient.fill(0)
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j < m; j++) work.gradient[j]! += J[i * m + j]! * rTrial[i]!
+    }
+    if (!dampedByCholesky(work, lambda)) dampedByQr(work, lambda, J, rTrial, theta, undefined)
+    work.gradient.set(slopeGradient)
+    let bend = 0
+    let length = 0
+    for (let j = 0; j < m; j++) {
+      bend += (work.scale[j]! * work.step[j]!) ** 2
+      length += (work.scale[j]! * velocity[j]!) ** 2
+      velocity[j]! += work.step[j]! / 2
+    }
+    return 2 * Math.sqrt(bend) <= 0.75 * Math.sqrt(length)
+  }
+  for (let iteration = 1; iteration <= maxIterations; iteration++) {
+    if (cost === 0) return finish('zero-residual', iteration - 1)
+    if (!dampedByCholesky(work, lambda)) dampedByQr(work, lambda, J, r, theta, prior)
+    const { step, scale, gradient } = work
+
+    // What the local model promises: δᵀ(λD²δ − g), for the cost Σr² (not its half).
+    let promised = 0
+    let stepSize = 0
+    let thetaSize = 0
+    for (let j = 0; j < m; j++) {
+      const d = step[j]!
+      const s = scale[j]!
+      promised += d * (lambda * s * s * d - gradient[j]!)
+      stepSize += (s * d) ** 2
+      thetaSize += (s * theta[j]!) ** 2
+    }
+    if (!(promised > costTolerance * cost)) return finish('cost', iteration)
+    if (stepSize <= 1e-30 * thetaSize) return finish('step', iteration)
+
+    velocity.set(step)
+    if (stepSize > longStep * thetaSize && !accelerate()) {
+      if (!backOff()) return finish('damping', iteration)
+      continue
+    }
+    for (let j = 0; j < m; j++) trial[j] = theta[j]! + velocity[j]!
+    const inside = problem.evaluate(trial, rTrial, JTrial)
+    const trialCost = inside ? sumOfSquares(rTrial) + priorCost(trial) : Number.POSITIVE_INFINITY
+    const ratio = (cost - trialCost) / promised
+    if (ratio > 0 && Number.isFinite(trialCost)) {
+      ;[theta, trial] = [trial, theta]
+      ;[r, rTrial] = [rTrial, r]
+      ;[J, JTrial] = [JTrial, J]
+      cost = trialCost
+      normalEquations(work, J, r, theta, prior)
+      lambda *= Math.max(1 / 10, 1 - (2 * ratio - 1) ** 3)
+      growth = 2
+    } else {
+      // Where no step however short lowers the cost, rounding is all that is left of it, or the slope is wrong.
+      if (!backOff()) return finish(promised <= 1e-9 * cost ? 'cost' : 'damping', iteration)
+    }
+  }
+  return finish('iterations', maxIterations)
+}
+
+function sumOfSquares(values: Float64Array): number {
+  let sum = 0
+  for (let i = 0; i < values.length; i++) sum += values[i]! * values[i]!
+  return sum
+}
+
+/** A step that changes the parameters by more than √ of this, in the scale of their curvature, is a long one. */
+const longStep = 0.01
+
+/** JᵀJ (upper half), Jᵀr, and the scale of each parameter. */
+function normalEquations(
+  work: Damped,
+  J: Float64Array,
+  r: Float64Array,
+  theta: Float64Array,
+  prior: LeastSquaresProblem['prior'],
+): void {
+  const { n, m, normal, gradient, scale } = work
+  normal.fill(0)
+  gradient.fill(0)
+  for (let i = 0; i < n; i++) {
+    const row = i * m
+    const ri = r[i]!
+    for (let j = 0; j < m; j++) {
+      const a = J[row + j]!
+      if (a === 0) continue
+      gradient[j]! += a * ri
+      const out = j * m
+      for (let k = j; k < m; k++) normal[out + k]! += a * J[row + k]!
+    }
+  }
+  for (let j = 0; j < m; j++) {
+    if (prior !== undefined) {
+      const s2 = prior.strength[j]! * prior.strength[j]!
+      normal[j * m + j]! += s2
+      gradient[j]! += s2 * (theta[j]! - prior.centre[j]!)
+    }
+    const size = Math.sqrt(normal[j * m + j]!)
+    // A parameter that moves nothing yet still needs a scale; 1 lets the damping hold it in place.
+    scale[j] = Math.max(scale[j]!, size) || 1
+  }
+}
