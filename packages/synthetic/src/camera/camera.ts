@@ -27,10 +27,12 @@ export interface Camera {
   readonly noise?: { readonly shot: number; readonly read: number }
 }
 
+/** White-balanced sensor RGB of a reflectance; of a perfect diffuser, when none is given. */
+export type See = (reflectance?: Spectrum) => Vec3
+
 /** A camera in a light. */
 export interface ReadyCamera {
-  /** White-balanced sensor RGB of a reflectance; of a perfect diffuser, when none is given. */
-  see(reflectance?: Spectrum): Vec3
+  readonly see: See
   readonly development: Development
 }
 

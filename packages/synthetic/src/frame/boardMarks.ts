@@ -38,3 +38,26 @@ export function boardMarks(
   }
   return rects
 }
+
+/** The pole of a stand and the clamp on it, behind the board. A pole is round: light in its middle, dark at the sides. */
+export function standRects(
+  aspect: number,
+  margin: readonly [number, number, number, number],
+  grey: (level: number) => Vec3,
+): readonly Rect[] {
+  const across = 1 / aspect
+  const foot = 1 + margin[3]
+  const bar = (half: number, top: number, bottom: number, level: number, shift = 0): Rect => ({
+    bounds: [0.5 + (shift - half) * across, top, 0.5 + (shift + half) * across, bottom],
+    colour: grey(level),
+  })
+  return [
+    bar(0.03, foot - 0.05, foot + 3, 0.025),
+    bar(0.018, foot - 0.05, foot + 3, 0.06, -0.004),
+    bar(0.006, foot - 0.05, foot + 3, 0.16, -0.008),
+    bar(0.08, foot - 0.02, foot + 0.06, 0.03),
+    bar(0.08, foot + 0.052, foot + 0.06, 0.1),
+    bar(0.045, foot + 0.42, foot + 0.54, 0.02),
+    bar(0.012, foot + 0.42, foot + 0.54, 0.09, -0.01),
+  ]
+}

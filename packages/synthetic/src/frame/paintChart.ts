@@ -1,5 +1,5 @@
 import type { Chart, ChartGeometry, Vec3 } from '@isochip/core'
-import type { ReadyCamera } from '../camera/camera.ts'
+import type { See } from '../camera/camera.ts'
 import { gridLayer } from '../picture/gridLayer.ts'
 import { type Point, project, type Quad, squareToQuad } from '../picture/homography.ts'
 import type { Lens } from '../picture/lens.ts'
@@ -7,7 +7,7 @@ import type { Picture } from '../picture/picture.ts'
 import type { Plane } from '../picture/plane.ts'
 import { rectLayer } from '../picture/rectLayer.ts'
 import { patchReflectances } from '../spectrum/patchReflectances.ts'
-import { boardMarks } from './boardMarks.ts'
+import { boardMarks, standRects } from './boardMarks.ts'
 
 /** How a chart is built and lit. Everything has a default. */
 export interface ChartLook {
@@ -19,6 +19,8 @@ export interface ChartLook {
   readonly margin?: readonly [number, number, number, number]
   /** Corner marks and a printed scale on the board; default none. */
   readonly marks?: boolean
+  /** A pole that carries the board, down out of the picture; default none. */
+  readonly stand?: boolean
   /** A gradient of the light, `stops` from one side of the grid to the other; 0° = lighter to the right, 90° = down. */
   readonly unevenness?: { readonly stops: number; readonly direction: number }
   /** A lamp's mirror image on the surface: middle and radius in grid heights, its peak as light (1 = white). */
@@ -70,7 +72,7 @@ export function builtAs(chart: Chart, look: ChartLook): Chart {
 /** Paints a chart into a picture, as a camera sees it in its light. `corners` are those before the lens bends them. */
 export function paintChart(
   picture: Picture,
-  camera: Pick<ReadyCamera, 'see'>,
+  see: See,
   original: Chart,
   corners: Quad,
   lens: Lens,
@@ -79,8 +81,8 @@ export function paintChart(
   const chart = builtAs(original, look)
   const { geometry, columns, rows } = chart
   const { aspect, pitch, patch } = geometry
-  const colours = patchReflectances(original).map((reflectance) => camera.see(reflectance))
-  const diffuser = camera.see()
+  const colours = patchReflectances(original).map((reflectance) => see(reflectance))
+  const diffuser = see()
   const grey = (level: number): Vec3 => [diffuser[0] * level, diffuser[1] * level, diffuser[2] * level]
   const plane: Plane = { corners, lens, softness: Math.max(look.blur ?? 1, 1) }
   const margin = look.margin ?? [0.09, 0.09, 0.09, 0.09]
@@ -98,6 +100,7 @@ export function paintChart(
     const squared = far / (glare.radius * glare.radius)
     return squared > 9 ? 0 : glare.level * Math.exp(-squared * squared)
   }
+  if (look.stand) rectLayer(picture, plane, standRects(aspect, margin, grey))
   gridLayer(picture, plane, {
     columns,
     rows,

@@ -1,12 +1,11 @@
 import type { Chart } from '@isochip/core'
-import { type Camera, readyCamera } from '../camera/camera.ts'
+import { type Camera, readyCamera, type See } from '../camera/camera.ts'
 import { develop, type RenderedFrame } from '../camera/develop.ts'
 import type { Quad } from '../picture/homography.ts'
 import { lens } from '../picture/lens.ts'
 import { blankPicture, type Picture } from '../picture/picture.ts'
 import { cornersOf, type Pose } from '../picture/pose.ts'
 import { resize } from '../picture/resize.ts'
-import type { Spectrum } from '../spectrum/grid.ts'
 import type { Light } from '../spectrum/light.ts'
 import { type ChartTruth, chartTruth } from './chartTruth.ts'
 import { builtAs, type ChartLook, paintChart } from './paintChart.ts'
@@ -25,9 +24,7 @@ export interface ChartFrameOptions extends ChartLook {
    * What stands behind the chart: a picture made of the colours that the camera sees, at any size; or the reflectance
    * of a grey wall. Default 0.2.
    */
-  readonly background?:
-    | number
-    | ((see: (reflectance?: Spectrum) => readonly [number, number, number]) => Picture)
+  readonly background?: number | ((see: See) => Picture)
   /** Starts the noise; default 1. */
   readonly seed?: number
 }
@@ -39,14 +36,14 @@ export interface ChartFrame {
 
 /** A frame of a test chart as a camera would record it, and what is true of it. The same options give the same bytes. */
 export function renderChartFrame(options: ChartFrameOptions): ChartFrame {
-  const { chart, width, height, place, background = 0.2 } = options
-  const camera = readyCamera(options.camera, options.light, options.seed ?? 1)
-  const glass = lens(options.distortion ?? 0, width, height)
-  const corners =
-    'corners' in place
-      ? place.corners
-      : cornersOf(place, builtAs(chart, options).geometry.aspect, width, height)
-  const diffuser = camera.see()
+  return renderTakes(options, [options.seed ?? 1])[0]!
+}
+
+/** The same frame several times, each with noise of its own. */
+export function renderTakes(options: ChartFrameOptions, seeds: readonly number[]): readonly ChartFrame[] {
+  const { chart, width, height, background = 0.2 } = options
+  const { see, development } = readyCamera(options.camera, options.light, 0)
+  const diffuser = see()
   const picture =
     typeof background === 'number'
       ? blankPicture(width, height, [
@@ -54,10 +51,26 @@ export function renderChartFrame(options: ChartFrameOptions): ChartFrame {
           diffuser[1] * background,
           diffuser[2] * background,
         ])
-      : resize(background(camera.see), width, height)
-  const painted = paintChart(picture, camera, chart, corners, glass, options)
-  return {
-    frame: develop(picture, camera.development),
-    truth: chartTruth(painted, picture, camera.development),
-  }
+      : resize(background(see), width, height)
+  const glass = lens(options.distortion ?? 0, width, height)
+  const painted = paintChart(picture, see, chart, placed(options), glass, options)
+  const truth = chartTruth(painted, picture, development)
+  return seeds.map((seed) => ({
+    frame: develop(picture, { ...development, noise: { ...development.noise, seed } }),
+    truth,
+  }))
+}
+
+/** The corners of the patch grid before the lens bends them. */
+function placed({ chart, place, width, height, ...look }: ChartFrameOptions): Quad {
+  return 'corners' in place
+    ? place.corners
+    : cornersOf(place, builtAs(chart, look).geometry.aspect, width, height)
+}
+
+/** The outer corners of the patch grid as they come to stand in the frame, known without rendering it. */
+export function chartCorners(options: ChartFrameOptions): Quad {
+  const { distort } = lens(options.distortion ?? 0, options.width, options.height)
+  const [a, b, c, d] = placed(options)
+  return [distort(a), distort(b), distort(c), distort(d)]
 }

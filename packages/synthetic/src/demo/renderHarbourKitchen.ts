@@ -1,0 +1,88 @@
+import { builtinChart } from '@isochip/core'
+import type { RenderedFrame } from '../camera/develop.ts'
+import type { ChartTruth } from '../frame/chartTruth.ts'
+import { type ChartFrameOptions, chartCorners, renderTakes } from '../frame/renderChartFrame.ts'
+import type { Quad } from '../picture/homography.ts'
+import { type HarbourCamera, type HarbourSetup, harbourCameras, harbourLights } from './harbourCameras.ts'
+import { harbourShowFile } from './harbourShowFile.ts'
+import { kitchenSpectra } from './kitchenColours.ts'
+import { paintKitchen } from './paintKitchen.ts'
+
+export interface HarbourFrame {
+  /** Path beside the show file, with / between its parts: `wide/day-1.png`. */
+  readonly name: string
+  readonly frame: RenderedFrame
+  readonly truth: ChartTruth
+}
+
+export interface HarbourShot {
+  readonly camera: string
+  readonly setup: HarbourSetup
+  /** Outer corners of the patch grid, as they stand in the show file before rounding. */
+  readonly corners: Quad
+  readonly names: readonly string[]
+  /** Renders the shot's frames; they differ in their noise. Nothing is kept, so that six shots need the room of one. */
+  render(): readonly HarbourFrame[]
+}
+
+export interface HarbourKitchen {
+  /** Text of `show.yaml`. */
+  readonly show: string
+  readonly shots: readonly HarbourShot[]
+}
+
+const setups: readonly HarbourSetup[] = ['day', 'evening']
+const takes = 2
+
+/**
+ * *Harbour Kitchen*, an invented cooking show: three cameras, two setups, two frames each of the 24-patch chart on a
+ * stand in the set, 1920 × 1080 in 16 bits; and its show file.
+ *
+ * @param size of the frames, for tests that need none so large
+ */
+export function renderHarbourKitchen(
+  size: { width: number; height: number } = { width: 1920, height: 1080 },
+): HarbourKitchen {
+  const spectra = kitchenSpectra()
+  const shots = harbourCameras.flatMap((camera, number) =>
+    setups.map((setup): HarbourShot => {
+      const options = optionsOf(camera, setup, size, spectra)
+      const names = Array.from({ length: takes }, (_, take) => `${camera.id}/${setup}-${take + 1}.png`)
+      return {
+        camera: camera.id,
+        setup,
+        corners: chartCorners(options),
+        names,
+        render: () => {
+          const seeds = names.map((_, take) => 1000 + 100 * number + 10 * setups.indexOf(setup) + take)
+          return renderTakes(options, seeds).map((taken, take) => ({ name: names[take]!, ...taken }))
+        },
+      }
+    }),
+  )
+  return { show: harbourShowFile(shots), shots }
+}
+
+function optionsOf(
+  { camera, shots, view, distortion }: HarbourCamera,
+  setup: HarbourSetup,
+  { width, height }: { width: number; height: number },
+  spectra: ReturnType<typeof kitchenSpectra>,
+): ChartFrameOptions {
+  const shot = shots[setup]
+  return {
+    chart: builtinChart('chart24'),
+    width,
+    height,
+    place: shot.pose,
+    camera: { ...camera, ...shot.camera },
+    light: harbourLights[setup],
+    distortion,
+    blur: (1.5 * width) / 1920,
+    marks: true,
+    stand: true,
+    // A tenth of a stop across the chart is what one gets with some care (common practice, no source).
+    unevenness: { stops: setup === 'day' ? -0.06 : 0.05, direction: setup === 'day' ? 10 : 70 },
+    background: (see) => paintKitchen(see, spectra, setup, view, 4.5),
+  }
+}
