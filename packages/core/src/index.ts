@@ -52,6 +52,7 @@ export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export { applyModel, type MatchModel, type ModelKind, modelKinds } from './match/model.ts'
 export type { OnSet, PrimaryShift } from './match/onSet.ts'
 export type { FitOptions } from './match/options.ts'
+export { type PatchLight, patchLights } from './match/patchLights.ts'
 export type {
   CameraMatch,
   Diagnosis,
@@ -64,5 +65,14 @@ export type {
   Summaries,
   Summary,
 } from './match/result.ts'
-export type { Target, TargetSpec } from './match/target.ts'
+export { type AffineParts, joinAffine, splitAffine } from './match/splitAffine.ts'
+export {
+  type ConsensusMember,
+  type Target,
+  type TargetSpec,
+  targetFromCamera,
+  targetFromConsensus,
+  targetFromReference,
+} from './match/target.ts'
 export type { PatchReading, Readings } from './readings.ts'
+export { type LeastSquaresFit, leastSquares, rankTolerance } from './solver/leastSquares.ts'

@@ -1,9 +1,26 @@
 import type { Chart } from '../chart/chart.ts'
-import type { Primaries } from '../colour/primaries.ts'
+import { deltaE00 } from '../colour/ciede2000.ts'
+import { deltaE76, deltaEItp } from '../colour/deltaE.ts'
+import type { Lab65 } from '../colour/lab.ts'
+import { type Primaries, primariesConversion, rgbToXyz } from '../colour/primaries.ts'
+import { type Viewer, viewer, viewLab } from '../colour/viewer.ts'
+import { rgbToXyz65 } from '../colour/working.ts'
 import type { Encoding } from '../encoding/encoding.ts'
+import type { Warning } from '../errors.ts'
+import { apply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
+import { chooseKind } from './chooseKind.ts'
+import { diagnose } from './diagnose.ts'
+import { type Fit, type FitContext, fitKind } from './fitKind.ts'
+import { leaveOneOut } from './leaveOneOut.ts'
+import { applyModel, type MatchModel } from './model.ts'
+import { noiseAmplification } from './noiseAmplification.ts'
+import { describeOnSet } from './onSet.ts'
 import type { FitOptions } from './options.ts'
-import type { CameraMatch } from './result.ts'
+import { type Prepared, prepareSamples } from './prepareSamples.ts'
+import type { CameraMatch, PatchResult, Summaries } from './result.ts'
+import type { Samples } from './samples.ts'
+import { summarise } from './summary.ts'
 import type { Target } from './target.ts'
 
 /** What one camera says of a chart, and where it is to go. */
@@ -12,10 +29,186 @@ export interface MatchInput {
   readonly readings: Readings
   readonly encoding: Encoding
   readonly target: Target
+  /** The primaries in which the match delivers linear light. */
   readonly working: Primaries
 }
 
-/** Fit one camera in one setup to its target. */
-export function matchCamera(_input: MatchInput, _options: FitOptions = {}): CameraMatch {
-  throw new Error('being written')
+/**
+ * Fit one camera in one setup to its target.
+ *
+ * Patches that clip or sit in the noise are left out and named; those that do not fit the others are down-weighted
+ * and named (`robust: false` leaves them be). Everything that is not an error of the input but should be known comes
+ * as a warning.
+ *
+ * @throws IsochipError `too-few-patches`, `rank-deficient`, `clipped`, `readings-invalid`, `patch-unknown`,
+ * `patch-doubled`
+ */
+export function matchCamera(input: MatchInput, options: FitOptions = {}): CameraMatch {
+  const { chart, readings, encoding, target, working } = input
+  const {
+    model: requested = 'lift-gain-matrix',
+    objective = 'perceptual',
+    view = 'scene',
+    robust = true,
+  } = options
+  const declared = primariesConversion(encoding.primaries, working)
+  const context: FitContext = { declared, viewer: viewer(working, view), objective }
+  const prepared = prepareSamples(chart, readings, encoding, target, options)
+
+  const choice = chooseKind(requested, prepared.samples, context, robust)
+  const { samples, fit } = choice
+  const balanced = balance(samples, context, fit)
+  const left = choice.leaveOneOut ?? leaveOneOut(fit, samples, context)
+  const patches = patchResults(prepared, samples, context, working, target, { fit, balanced, left })
+  const used = patches.filter((patch) => patch.excluded === undefined)
+  const summary = summaries(used)
+  const diagnosis = diagnose({
+    chart,
+    fit,
+    samples,
+    context,
+    prepared,
+    evenness: options.evenness ?? 'report',
+    candidates: choice.candidates,
+    noiseAmplification: noiseAmplification(fit.model, rgbToXyz(working)[1]),
+  })
+  const warnings: Warning[] = [
+    ...target.warnings,
+    ...prepared.warnings,
+    ...choice.warnings,
+    ...outlierWarnings(prepared, samples),
+    ...diagnosis.warnings,
+    ...trustWarnings(summary, fit, used.length),
+  ]
+  return {
+    model: fit.model,
+    requested,
+    declared,
+    view,
+    patches,
+    summary,
+    diagnosis: diagnosis.diagnosis,
+    onSet: describeOnSet(fit.model, declared, working),
+    warnings,
+  }
+}
+
+/** Lift and gain alone, or gain alone where the patches do not carry the lift. */
+function balance(samples: Samples, context: FitContext, fit: Fit): MatchModel {
+  if (fit.kind === 'gain' || fit.kind === 'lift-gain') return fit.model
+  try {
+    return fitKind('lift-gain', samples, context).model
+  } catch {
+    return fitKind('gain', samples, context).model
+  }
+}
+
+interface Stage {
+  readonly fit: Fit
+  readonly balanced: MatchModel
+  readonly left: readonly (number | undefined)[]
+}
+
+function patchResults(
+  prepared: Prepared,
+  samples: Samples,
+  context: FitContext,
+  working: Primaries,
+  target: Target,
+  { fit, balanced, left }: Stage,
+): PatchResult[] {
+  const toXyz65 = rgbToXyz65(working)
+  const difference = differences(context.viewer)
+  const sampleOf = new Map(prepared.places.map((place, sample) => [place, sample]))
+  return prepared.lights.flatMap(({ patch, light }, place) => {
+    const aim = target.light.get(patch)
+    if (aim === undefined) return []
+    const source = apply3(context.declared, light)
+    const matched = applyModel(fit.model, light)
+    const stages = { before: source, balanced: applyModel(balanced, light), after: matched }
+    const of = (measure: (colour: Vec3) => number) => ({
+      before: measure(stages.before),
+      balanced: measure(stages.balanced),
+      after: measure(stages.after),
+    })
+    const sample = sampleOf.get(place)
+    const excluded = prepared.excluded.get(place)
+    const alone = sample === undefined ? undefined : left[sample]
+    return [
+      {
+        patch,
+        source,
+        target: aim,
+        matched,
+        dE00: of((colour) => difference.dE00(colour, aim)),
+        dE76: of((colour) => difference.dE76(colour, aim)),
+        dEItp: of((colour) => deltaEItp(apply3(toXyz65, colour), apply3(toXyz65, aim))),
+        ...(alone === undefined ? {} : { leaveOneOut: alone }),
+        weight: sample === undefined ? 0 : samples.weight[sample]!,
+        ...(excluded === undefined ? {} : { excluded }),
+      },
+    ]
+  })
+}
+
+function differences(view: Viewer) {
+  const lab = (colour: Vec3): Lab65 => {
+    const out = new Float64Array(3)
+    viewLab(view, colour[0], colour[1], colour[2], out)
+    return [out[0]!, out[1]!, out[2]!]
+  }
+  return {
+    dE00: (a: Vec3, b: Vec3) => deltaE00(lab(a), lab(b)),
+    dE76: (a: Vec3, b: Vec3) => deltaE76(lab(a), lab(b)),
+  }
+}
+
+function summaries(used: readonly PatchResult[]): Summaries {
+  const stage = (of: (patch: PatchResult) => number) =>
+    summarise(used.map((patch) => ({ patch: patch.patch, dE00: of(patch) })))
+  const alone = used.filter((patch) => patch.leaveOneOut !== undefined)
+  return {
+    before: stage((patch) => patch.dE00.before),
+    balanced: stage((patch) => patch.dE00.balanced),
+    after: stage((patch) => patch.dE00.after),
+    ...(alone.length === 0
+      ? {}
+      : { leaveOneOut: summarise(alone.map((patch) => ({ patch: patch.patch, dE00: patch.leaveOneOut! }))) }),
+  }
+}
+
+function outlierWarnings(prepared: Prepared, samples: Samples): Warning[] {
+  return prepared.places.flatMap((place, sample) => {
+    const asked = prepared.samples.weight[sample]!
+    if (samples.weight[sample] === asked) return []
+    const { patch } = prepared.lights[place]!
+    return [
+      {
+        code: 'patch-outlier',
+        message: `patch "${patch}" does not fit the others and hardly counts: is there a reflection, a shadow or dirt on it, or are two patches swapped?`,
+        place: { patch },
+      },
+    ]
+  })
+}
+
+function trustWarnings(summary: Summaries, fit: Fit, used: number): Warning[] {
+  const warnings: Warning[] = []
+  if (!fit.converged) {
+    warnings.push({ code: 'not-converged', message: `the fit stopped before its end: ${fit.stopped}` })
+  }
+  if (used < fit.design.columns + 3) {
+    warnings.push({
+      code: 'few-patches',
+      message: `${used} patches are hardly more than the ${fit.design.columns} that the model ${fit.kind} needs at least: the residuals look better than the match is`,
+    })
+  }
+  const { leaveOneOut: alone, after } = summary
+  if (alone !== undefined && alone.mean > 2 * after.mean && alone.mean - after.mean > 0.3) {
+    warnings.push({
+      code: 'overfitted',
+      message: `patches that the fit has not seen come out at mean ΔE00 ${alone.mean.toFixed(2)}, those it has seen at ${after.mean.toFixed(2)}: a simpler model, or more patches, would be safer`,
+    })
+  }
+  return warnings
 }

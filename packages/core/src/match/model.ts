@@ -1,5 +1,5 @@
 import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
-import { rootPolynomialFeatures } from './rootPolynomial.ts'
+import { rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
 
 /**
  * Kinds of match, from the simplest. All but the last two are y = M · (g ∘ (x + l)); what a kind does not have
@@ -43,7 +43,8 @@ export function applyModel(model: MatchModel, light: Vec3): Vec3 {
   ]
   const out = apply3(matrix, levelled)
   if (rootPolynomial === undefined) return out
-  const terms = rootPolynomialFeatures(model.kind, levelled)
+  const terms: number[] = []
+  rootPolynomialValues(rootPolynomialTerms(model.kind), levelled[0], levelled[1], levelled[2], terms, 0)
   const extra = (row: readonly number[]) => row.reduce((sum, c, i) => sum + c * terms[i]!, 0)
   return [
     out[0] + extra(rootPolynomial[0]),

@@ -1,24 +1,48 @@
-import type { Vec3 } from '../linear/mat3.ts'
 import type { ModelKind } from './model.ts'
 
+/** Exponents of r, g, b in each root-polynomial term after r, g, b themselves; every term is of degree one in all. */
+const halves: readonly (readonly [number, number, number])[] = [
+  [1 / 2, 1 / 2, 0],
+  [0, 1 / 2, 1 / 2],
+  [1 / 2, 0, 1 / 2],
+]
+const thirds: readonly (readonly [number, number, number])[] = [
+  [1 / 3, 2 / 3, 0],
+  [0, 1 / 3, 2 / 3],
+  [1 / 3, 0, 2 / 3],
+  [2 / 3, 1 / 3, 0],
+  [0, 2 / 3, 1 / 3],
+  [2 / 3, 0, 1 / 3],
+  [1 / 3, 1 / 3, 1 / 3],
+]
+
 /**
- * The root-polynomial terms after r, g, b themselves: Finlayson, Mackiewicz, Hurlbert, Color correction using
- * root-polynomial regression, IEEE Trans. Image Process. 24 (2015), equations 6 and 7. Every term scales with
- * exposure as r, g and b do. Roots of products that noise took below zero are taken as zero.
+ * The terms of root-polynomial regression after r, g and b: Finlayson, Mackiewicz, Hurlbert, Color correction using
+ * root-polynomial regression, IEEE Trans. Image Process. 24 (2015), equations 6 and 7: √rg, √gb, √rb, and for degree
+ * 3 ∛rg², ∛gb², ∛rb², ∛gr², ∛bg², ∛br², ∛rgb. Every term scales with exposure as r, g and b do.
  */
-export function rootPolynomialFeatures(kind: ModelKind, [r, g, b]: Vec3): number[] {
-  const root2 = (p: number) => Math.sqrt(Math.max(p, 0))
-  const second = [root2(r * g), root2(g * b), root2(r * b)]
-  if (kind === 'root-polynomial-2') return second
-  const root3 = (p: number) => Math.cbrt(Math.max(p, 0))
-  return [
-    ...second,
-    root3(r * g * g),
-    root3(g * b * b),
-    root3(r * b * b),
-    root3(g * r * r),
-    root3(b * g * g),
-    root3(b * r * r),
-    root3(r * g * b),
-  ]
+export function rootPolynomialTerms(kind: ModelKind): readonly (readonly [number, number, number])[] {
+  return kind === 'root-polynomial-3' ? [...halves, ...thirds] : halves
+}
+
+/** Light at or below this has no root worth taking; it is where noise crosses zero. */
+const floor = 1e-9
+
+/** Values of the terms for one colour, into `out[at…]`. Light at or below zero counts as zero. */
+export function rootPolynomialValues(
+  terms: readonly (readonly [number, number, number])[],
+  r: number,
+  g: number,
+  b: number,
+  out: Float64Array | number[],
+  at: number,
+): void {
+  const lr = Math.log(Math.max(r, floor))
+  const lg = Math.log(Math.max(g, floor))
+  const lb = Math.log(Math.max(b, floor))
+  for (let i = 0; i < terms.length; i++) {
+    const [er, eg, eb] = terms[i]!
+    const dark = (er > 0 && r <= floor) || (eg > 0 && g <= floor) || (eb > 0 && b <= floor)
+    out[at + i] = dark ? 0 : Math.exp(er * lr + eg * lg + eb * lb)
+  }
 }

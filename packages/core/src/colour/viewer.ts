@@ -1,0 +1,90 @@
+import { bt709 } from '../encoding/bt709.ts'
+import type { Mat3, Vec3 } from '../linear/mat3.ts'
+import { illuminantWhites, xyzFromXy } from './illuminants.ts'
+import { labF } from './lab.ts'
+import type { Primaries } from './primaries.ts'
+import { rgbToXyz65 } from './working.ts'
+
+/**
+ * From linear light in the working primaries to CIELAB D65 with exact derivatives: of the scene's light as it is, or
+ * of the light that a reference display shows of it (BT.709-6 OETF, then BT.1886 with a black of zero).
+ */
+export interface Viewer {
+  readonly view: 'scene' | 'display'
+  /** Working RGB → XYZ, each row divided by the white's. */
+  readonly relativeXyz: Mat3
+}
+
+const white = xyzFromXy(illuminantWhites.D65)
+const epsilon = (6 / 29) ** 3
+const toeSlope = (29 / 6) ** 2 / 3
+
+export function viewer(working: Primaries, view: 'scene' | 'display'): Viewer {
+  const m = rgbToXyz65(working)
+  const row = (i: 0 | 1 | 2): Vec3 => [m[i][0] / white[i], m[i][1] / white[i], m[i][2] / white[i]]
+  return { view, relativeXyz: [row(0), row(1), row(2)] }
+}
+
+/** What a BT.1886 display makes of scene light that BT.709 encodes: the system's rendering, channel by channel. */
+function displayed(light: number): number {
+  return Math.max(bt709.encode(light, 0), 0) ** 2.4
+}
+
+function displayedSlope(light: number): number {
+  const code = bt709.encode(light, 0)
+  if (code <= 0) return 0
+  const slope = light < 0.018 ? 4.5 : 1.099 * 0.45 * light ** -0.55
+  return 2.4 * code ** 1.4 * slope
+}
+
+/** Lab of one colour into `lab[0…2]`. */
+export function viewLab(viewer: Viewer, r: number, g: number, b: number, lab: Float64Array): void {
+  const display = viewer.view === 'display'
+  const x = display ? displayed(r) : r
+  const y = display ? displayed(g) : g
+  const z = display ? displayed(b) : b
+  const [mx, my, mz] = viewer.relativeXyz
+  const fx = labF(mx[0] * x + mx[1] * y + mx[2] * z)
+  const fy = labF(my[0] * x + my[1] * y + my[2] * z)
+  const fz = labF(mz[0] * x + mz[1] * y + mz[2] * z)
+  lab[0] = 116 * fy - 16
+  lab[1] = 500 * (fx - fy)
+  lab[2] = 200 * (fy - fz)
+}
+
+/** Lab into `lab[0…2]` and ∂Lab/∂(r, g, b), row-major, into `slope[0…8]`. */
+export function viewLabSlope(
+  viewer: Viewer,
+  r: number,
+  g: number,
+  b: number,
+  lab: Float64Array,
+  slope: Float64Array,
+): void {
+  const display = viewer.view === 'display'
+  const x = display ? displayed(r) : r
+  const y = display ? displayed(g) : g
+  const z = display ? displayed(b) : b
+  const [mx, my, mz] = viewer.relativeXyz
+  const tx = mx[0] * x + mx[1] * y + mx[2] * z
+  const ty = my[0] * x + my[1] * y + my[2] * z
+  const tz = mz[0] * x + mz[1] * y + mz[2] * z
+  const fx = labF(tx)
+  const fy = labF(ty)
+  const fz = labF(tz)
+  lab[0] = 116 * fy - 16
+  lab[1] = 500 * (fx - fy)
+  lab[2] = 200 * (fy - fz)
+  const dx = tx > epsilon ? 1 / (3 * fx * fx) : toeSlope
+  const dy = ty > epsilon ? 1 / (3 * fy * fy) : toeSlope
+  const dz = tz > epsilon ? 1 / (3 * fz * fz) : toeSlope
+  for (let c = 0; c < 3; c++) {
+    const tone = display ? displayedSlope(c === 0 ? r : c === 1 ? g : b) : 1
+    const sx = dx * mx[c]! * tone
+    const sy = dy * my[c]! * tone
+    const sz = dz * mz[c]! * tone
+    slope[c] = 116 * sy
+    slope[3 + c] = 500 * (sx - sy)
+    slope[6 + c] = 200 * (sy - sz)
+  }
+}

@@ -1,0 +1,156 @@
+import { IsochipError, type Warning } from '../errors.ts'
+import { designOf } from './designOf.ts'
+import { type Fit, type FitContext, fitKind } from './fitKind.ts'
+import { leaveOneOut } from './leaveOneOut.ts'
+import { type ModelKind, modelKinds } from './model.ts'
+import { outlierFactors } from './outliers.ts'
+import type { Diagnosis } from './result.ts'
+import { reweighted, type Samples } from './samples.ts'
+import { wildness } from './wildness.ts'
+
+export interface Choice {
+  readonly fit: Fit
+  /** The samples with the outliers' weights taken down. */
+  readonly samples: Samples
+  readonly leaveOneOut?: readonly (number | undefined)[]
+  readonly candidates?: NonNullable<Diagnosis['candidates']>
+  readonly warnings: readonly Warning[]
+}
+
+/**
+ * The kind that was asked for, or for `auto` the simplest one that predicts unseen patches as well as the best.
+ *
+ * @throws IsochipError where the patches do not carry the kind asked for, or (for `auto`) any kind
+ */
+export function chooseKind(
+  requested: ModelKind | 'auto',
+  samples: Samples,
+  context: FitContext,
+  robust: boolean,
+): Choice {
+  if (requested === 'auto') return chooseByPrediction(samples, context, robust)
+  const first = fitKind(requested, samples, context)
+  const fitted = settle(first, samples, context, robust)
+  const wild = wildness(fitted.fit, fitted.samples, context)
+  if (wild !== undefined) {
+    throw new IsochipError('rank-deficient', `the patches do not determine the model ${requested}: ${wild}`, {
+      hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
+    })
+  }
+  return { ...fitted, warnings: [] }
+}
+
+/** Take the outliers' weights down, and fit again where there are any. */
+function settle(
+  first: Fit,
+  samples: Samples,
+  context: FitContext,
+  robust: boolean,
+): { fit: Fit; samples: Samples } {
+  if (!robust) return { fit: first, samples }
+  const factors = outlierFactors(first, samples, context)
+  if (factors.every((factor) => factor === 1)) return { fit: first, samples }
+  const settled = reweighted(
+    samples,
+    samples.weight.map((w, p) => w * factors[p]!),
+  )
+  return { fit: fitKind(first.kind, settled, context), samples: settled }
+}
+
+interface Candidate {
+  readonly fit: Fit
+  readonly left: readonly (number | undefined)[]
+  readonly mean: number
+  readonly standardError: number
+}
+
+/**
+ * Leave-one-out with the one-standard-error rule (Breiman, Friedman, Olshen, Stone, Classification and Regression
+ * Trees, 1984, section 3.4.3), the standard error being that of the difference to the best, patch by patch: what all
+ * kinds find hard says nothing about which of them is better.
+ */
+function chooseByPrediction(samples: Samples, context: FitContext, robust: boolean): Choice {
+  const { settled, refused } = settledSamples(samples, context, robust)
+  const taking = settled.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  const candidates: Candidate[] = []
+  const faults: IsochipError[] = [...refused]
+  for (const kind of modelKinds) {
+    // Twice as many patches as columns: below that, what leave-one-out leaves is itself a matter of luck.
+    const { columns } = designOf(kind, { samples: settled, declared: context.declared })
+    if (kind !== 'gain' && taking < 2 * columns) continue
+    try {
+      const fit = fitKind(kind, settled, context)
+      if (wildness(fit, settled, context) !== undefined) continue
+      const left = leaveOneOut(fit, settled, context)
+      const counted = left.filter(
+        (value, p): value is number => value !== undefined && settled.weight[p]! > 0,
+      )
+      if (counted.length < taking && kind !== 'gain') continue
+      candidates.push({ fit, left, ...meanOf(counted) })
+    } catch (error) {
+      if (!(error instanceof IsochipError)) throw error
+      faults.push(error)
+    }
+  }
+  const [first] = candidates
+  if (first === undefined)
+    throw faults.at(-1) ?? new IsochipError('too-few-patches', 'no patch to fit a model to')
+  const best = candidates.reduce(
+    (least, candidate) => (candidate.mean < least.mean ? candidate : least),
+    first,
+  )
+  const chosen =
+    candidates.find(
+      (candidate) => candidate.mean - best.mean <= errorOfDifference(candidate, best, settled),
+    ) ?? best
+  const warnings: Warning[] = []
+  if (chosen.fit.kind === 'gain' || chosen.fit.kind === 'lift-gain') {
+    warnings.push({
+      code: 'model-reduced',
+      message: `the patches carry no more than the model ${chosen.fit.kind}: colour crosstalk is left as it is`,
+    })
+  }
+  return {
+    fit: chosen.fit,
+    samples: settled,
+    leaveOneOut: chosen.left,
+    candidates: candidates.map(({ fit, mean, standardError }) => ({
+      kind: fit.kind,
+      leaveOneOut: mean,
+      standardError,
+    })),
+    warnings,
+  }
+}
+
+/** Outliers are judged once, by the largest linear kind that fits, so that all kinds are compared on the same patches. */
+function settledSamples(
+  samples: Samples,
+  context: FitContext,
+  robust: boolean,
+): { settled: Samples; refused: IsochipError[] } {
+  const refused: IsochipError[] = []
+  for (const kind of ['lift-gain-matrix', 'lift-gain', 'gain'] as const) {
+    try {
+      return { settled: settle(fitKind(kind, samples, context), samples, context, robust).samples, refused }
+    } catch (error) {
+      if (!(error instanceof IsochipError)) throw error
+      refused.push(error)
+    }
+  }
+  return { settled: samples, refused }
+}
+
+function meanOf(values: readonly number[]): { mean: number; standardError: number } {
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
+  const spread = values.reduce((sum, value) => sum + (value - mean) ** 2, 0)
+  return { mean, standardError: Math.sqrt(spread / Math.max(values.length - 1, 1) / values.length) }
+}
+
+function errorOfDifference(one: Candidate, other: Candidate, samples: Samples): number {
+  const differences = one.left.flatMap((value, p) => {
+    const against = other.left[p]
+    return value !== undefined && against !== undefined && samples.weight[p]! > 0 ? [value - against] : []
+  })
+  return meanOf(differences).standardError
+}

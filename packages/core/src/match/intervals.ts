@@ -1,0 +1,32 @@
+import { covarianceOf, parameterList, type StandardErrors } from './covariance.ts'
+import type { Fit, FitContext } from './fitKind.ts'
+import type { Interval, Intervals } from './result.ts'
+import type { Samples } from './samples.ts'
+import { studentQuantile } from './studentQuantile.ts'
+
+/** 95 % intervals of a linear kind from its analytic standard errors. `undefined` for the others, or where there are none. */
+export function intervalsOf(fit: Fit, samples: Samples, context: FitContext): Intervals | undefined {
+  if (fit.model.rootPolynomial !== undefined) return undefined
+  const covariance = covarianceOf(fit, samples, context)
+  if (covariance === undefined) return undefined
+  const half = studentQuantile(0.975, covariance.freedom)
+  const values = parameterList(fit.model)
+  const errors = parameterErrors(covariance.standardErrors)
+  return shape(
+    values.map((value, i) => ({
+      standardError: errors[i]!,
+      low: value - half * errors[i]!,
+      high: value + half * errors[i]!,
+    })),
+  )
+}
+
+function parameterErrors({ lift, gain, matrix }: StandardErrors): number[] {
+  return [...lift, ...gain, ...matrix.flat()]
+}
+
+/** Fifteen intervals in the order of `parameterList` → the shape of the parameters. */
+export function shape(list: readonly Interval[]): Intervals {
+  const three = (at: number) => [list[at]!, list[at + 1]!, list[at + 2]!] as const
+  return { lift: three(0), gain: three(3), matrix: [three(6), three(9), three(12)] }
+}

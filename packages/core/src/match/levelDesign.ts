@@ -1,0 +1,53 @@
+import { identity3 } from '../linear/mat3.ts'
+import type { Design, DesignInput } from './design.ts'
+
+/** `gain` and `lift-gain`: y = D · (g ∘ x + s), θ = g (then s = g ∘ l), D the declared conversion. */
+export function levelDesign({ samples, declared }: DesignInput, withLift: boolean): Design {
+  const { source } = samples
+  const D = declared === identity3 ? undefined : declared
+  const parameters = withLift ? 6 : 3
+  const m = declared.flat()
+  return {
+    kind: withLift ? 'lift-gain' : 'gain',
+    parameters,
+    columns: withLift ? 2 : 1,
+    prepare: (theta) => theta[0]! > 0 && theta[1]! > 0 && theta[2]! > 0,
+    output(theta, p, out) {
+      const r = theta[0]! * source[3 * p]! + (withLift ? theta[3]! : 0)
+      const g = theta[1]! * source[3 * p + 1]! + (withLift ? theta[4]! : 0)
+      const b = theta[2]! * source[3 * p + 2]! + (withLift ? theta[5]! : 0)
+      for (let c = 0; c < 3; c++) out[c] = m[3 * c]! * r + m[3 * c + 1]! * g + m[3 * c + 2]! * b
+    },
+    chain(_theta, p, slope, jacobian, at) {
+      for (let row = 0; row < 3; row++) {
+        for (let c = 0; c < 3; c++) {
+          const through =
+            slope[3 * row]! * m[c]! + slope[3 * row + 1]! * m[3 + c]! + slope[3 * row + 2]! * m[6 + c]!
+          jacobian[at + row * parameters + c] = through * source[3 * p + c]!
+          if (withLift) jacobian[at + row * parameters + 3 + c] = through
+        }
+      }
+    },
+    linearRows() {
+      const rows: number[][] = []
+      for (let p = 0; p < samples.count; p++) {
+        for (let c = 0; c < 3; c++) {
+          const row = [0, 1, 2].map((k) => m[3 * c + k]! * source[3 * p + k]!)
+          rows.push(withLift ? [...row, m[3 * c]!, m[3 * c + 1]!, m[3 * c + 2]!] : row)
+        }
+      }
+      return rows
+    },
+    fromLinear: (solution) => Float64Array.from(solution, (row) => row[0]!),
+    toModel(theta) {
+      const [gr, gg, gb] = [theta[0]!, theta[1]!, theta[2]!]
+      if (!(gr > 0 && gg > 0 && gb > 0)) return undefined
+      return {
+        kind: withLift ? 'lift-gain' : 'gain',
+        lift: withLift ? [theta[3]! / gr, theta[4]! / gg, theta[5]! / gb] : [0, 0, 0],
+        gain: [gr, gg, gb],
+        matrix: D ?? identity3,
+      }
+    },
+  }
+}

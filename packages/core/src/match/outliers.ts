@@ -1,0 +1,72 @@
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import type { Design } from './design.ts'
+import { type Fit, type FitContext, problemOf } from './fitKind.ts'
+import { perceptualProblem } from './perceptualProblem.ts'
+import { residualNorms } from './residualNorms.ts'
+import { reweighted, type Samples } from './samples.ts'
+
+/** A patch is an outlier where it lies this many robust standard deviations from a fit to the others … */
+const manySigma = 6
+/** … and is off by more than this in ΔE00, so that a nearly perfect match does not disown its own last tenths. */
+const visible = 3
+/** The median of the norm of three normal residuals of unit variance (χ with 3 degrees of freedom). */
+const chi3Median = 1.538
+
+/**
+ * Factors on the patches' weights: 1 for every patch that fits the others, near 0 for the few that do not (a
+ * reflection, a thumb, two patches swapped). Patches are judged in ΔE00 whatever the objective.
+ *
+ * A least-squares fit is drawn to an outlier and hides it, so the judgement is by a redescending M-estimate
+ * (Geman–McClure weights, Holland and Welsch 1977 on iterating them) whose scale is tightened step by step from the
+ * largest residual to that of the majority. More than a quarter of the patches cannot be outliers: then nothing is.
+ */
+export function outlierFactors(fit: Fit, samples: Samples, context: FitContext): Float64Array {
+  const { design } = fit
+  const none = new Float64Array(samples.count).fill(1)
+  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  // With no patch to spare, any of them can be fitted by throwing out another.
+  if (taking < design.columns + 4) return none
+  let norms = normsOf(design, samples, context, fit.theta)
+  // Leverage hides at most about half of an outlier at the numbers of patches that charts have.
+  if (Math.max(...norms) < visible / 2) return none
+
+  let theta = fit.theta
+  let scale = Math.max(...norms)
+  let sigma = scale
+  for (let round = 0; round < 12; round++) {
+    const factors = norms.map((norm) => 1 / (1 + (norm / scale) ** 2) ** 2)
+    const problem = perceptualProblem(design, weighted(samples, factors), context.viewer)
+    const solution = levenbergMarquardt(problem, theta, { maxIterations: 20, costTolerance: 1e-6 })
+    theta = solution.theta
+    norms = normsOf(design, samples, context, theta)
+    sigma = robustSigma(norms, samples, design)
+    const next = Math.max(3 * sigma, 0.6 * scale, visible / 3)
+    if (next === scale || (next > 0.95 * scale && round > 3)) break
+    scale = next
+  }
+  const limit = Math.max(manySigma * sigma, visible)
+  const factors = norms.map((norm) => (norm > limit ? (limit / norm) ** 6 / 10 : 1))
+  const outside = factors.filter((factor) => factor < 1).length
+  return outside > taking / 4 ? none : factors
+}
+
+function weighted(samples: Samples, factors: Float64Array): Samples {
+  return reweighted(
+    samples,
+    samples.weight.map((w, p) => w * factors[p]!),
+  )
+}
+
+function normsOf(design: Design, samples: Samples, context: FitContext, theta: Float64Array): Float64Array {
+  const problem = problemOf(design, samples, { ...context, objective: 'perceptual' })
+  return residualNorms(problem, samples.weight, theta)
+}
+
+/** Standard deviation of one residual from the median norm, for the degrees of freedom that the fit has taken up. */
+function robustSigma(norms: Float64Array, samples: Samples, design: Design): number {
+  const taking = [...norms].filter((_, p) => samples.weight[p]! > 0).sort((a, b) => a - b)
+  const middle = taking.length / 2
+  const median = (taking[Math.floor(middle)]! + taking[Math.ceil(middle) - 1]!) / 2
+  const free = Math.max(3 * taking.length - design.parameters, 1)
+  return (median / chi3Median) * Math.sqrt((3 * taking.length) / free)
+}

@@ -1,0 +1,81 @@
+import type { Chart } from '../chart/chart.ts'
+import { decodeRgb, type Encoding } from '../encoding/encoding.ts'
+import { IsochipError } from '../errors.ts'
+import type { Vec3 } from '../linear/mat3.ts'
+import type { PatchReading, Readings } from '../readings.ts'
+
+/** A reading as linear light in the camera's primaries. */
+export interface PatchLight {
+  readonly patch: string
+  readonly light: Vec3
+  /** Standard error of `light`; zero where the reading has no standard deviation. */
+  readonly standardError: Vec3
+  /** Why the patch cannot serve. */
+  readonly unusable?: string
+}
+
+const defaultClippedShare = 0.01
+
+/**
+ * Readings → linear light, in the chart's order, with what cannot serve named: patches that clip, and patches that
+ * sit in the noise (no channel's light above twice its standard error).
+ *
+ * @throws IsochipError `readings-invalid` for a value that is not finite, `patch-unknown`, `patch-doubled`
+ */
+export function patchLights(
+  chart: Chart,
+  readings: Readings,
+  encoding: Encoding,
+  clippedShare = defaultClippedShare,
+): PatchLight[] {
+  const byName = new Map<string, PatchReading>()
+  const known = new Set(chart.patches.map((patch) => patch.name))
+  for (const reading of readings.patches) {
+    const place = { patch: reading.patch }
+    if (!known.has(reading.patch)) {
+      throw new IsochipError('patch-unknown', `the chart ${chart.id} has no patch "${reading.patch}"`, {
+        place,
+      })
+    }
+    if (byName.has(reading.patch)) {
+      throw new IsochipError('patch-doubled', `patch "${reading.patch}" is read twice`, { place })
+    }
+    if (![...reading.rgb, ...(reading.sd ?? [])].every(Number.isFinite)) {
+      throw new IsochipError('readings-invalid', `the reading of patch "${reading.patch}" is not finite`, {
+        place,
+      })
+    }
+    byName.set(reading.patch, reading)
+  }
+  return chart.patches.flatMap((patch) => {
+    const reading = byName.get(patch.name)
+    return reading === undefined ? [] : [patchLight(reading, encoding, clippedShare)]
+  })
+}
+
+function patchLight(reading: PatchReading, encoding: Encoding, clippedShare: number): PatchLight {
+  const light = decodeRgb(encoding, reading.rgb)
+  const { sd, pixels = 1, clipped = 0 } = reading
+  const channelError = (channel: 0 | 1 | 2): number => {
+    if (sd === undefined) return 0
+    const step = 1e-4
+    const code = reading.rgb[channel]
+    const slope =
+      (encoding.transfer.decode(code + step, channel) - encoding.transfer.decode(code - step, channel)) /
+      (2 * step)
+    return (Math.abs(slope) * sd[channel]) / Math.sqrt(Math.max(pixels, 1))
+  }
+  const standardError: Vec3 = [channelError(0), channelError(1), channelError(2)]
+  const base = { patch: reading.patch, light, standardError }
+  if (!light.every(Number.isFinite)) return { ...base, unusable: 'no finite light' }
+  if (clipped > clippedShare)
+    return { ...base, unusable: `clipped (${(100 * clipped).toFixed(1)} % of its pixels)` }
+  // Scene-linear numbers have no top; a coded picture ends at 1 unless it says what its pixels do.
+  if (encoding.spec.transfer !== 'linear' && reading.clipped === undefined && Math.max(...reading.rgb) >= 1) {
+    return { ...base, unusable: 'clipped (at the top of the range)' }
+  }
+  const inNoise = (channel: 0 | 1 | 2) =>
+    standardError[channel] > 0 ? light[channel] < 2 * standardError[channel] : light[channel] <= 0
+  if (inNoise(0) && inNoise(1) && inNoise(2)) return { ...base, unusable: 'in the noise' }
+  return base
+}

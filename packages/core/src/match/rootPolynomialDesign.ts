@@ -1,0 +1,136 @@
+import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import type { Design, DesignInput } from './design.ts'
+import type { MatchModel } from './model.ts'
+import { rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
+
+/**
+ * `root-polynomial-2` and `-3`, with lift: y = C·ρ(x + l), θ = C row by row, then l. The gain of the model is found
+ * afterwards (`toModel`), so that it alone carries exposure and white balance as in the other kinds.
+ */
+export function rootPolynomialDesign(
+  { samples }: DesignInput,
+  kind: 'root-polynomial-2' | 'root-polynomial-3',
+): Design {
+  const { source } = samples
+  const terms = rootPolynomialTerms(kind)
+  const columns = 3 + terms.length
+  const parameters = 3 * columns + 3
+  const liftAt = 3 * columns
+  const values = new Float64Array(columns)
+
+  const features = (theta: Float64Array, p: number) => {
+    const r = source[3 * p]! + theta[liftAt]!
+    const g = source[3 * p + 1]! + theta[liftAt + 1]!
+    const b = source[3 * p + 2]! + theta[liftAt + 2]!
+    values[0] = r
+    values[1] = g
+    values[2] = b
+    rootPolynomialValues(terms, r, g, b, values, 3)
+  }
+
+  return {
+    kind,
+    parameters,
+    columns,
+    prepare: () => true,
+    output(theta, p, out) {
+      features(theta, p)
+      for (let c = 0; c < 3; c++) {
+        let sum = 0
+        for (let i = 0; i < columns; i++) sum += theta[c * columns + i]! * values[i]!
+        out[c] = sum
+      }
+    },
+    chain(theta, p, slope, jacobian, at) {
+      features(theta, p)
+      for (let row = 0; row < 3; row++) {
+        const to = at + row * parameters
+        let byR = 0
+        let byG = 0
+        let byB = 0
+        for (let c = 0; c < 3; c++) {
+          const s = slope[3 * row + c]!
+          for (let i = 0; i < columns; i++) jacobian[to + c * columns + i] = s * values[i]!
+          const C = c * columns
+          byR += s * theta[C]!
+          byG += s * theta[C + 1]!
+          byB += s * theta[C + 2]!
+          for (let i = 3; i < columns; i++) {
+            if (values[i] === 0) continue
+            // ∂(r^a g^b b^c)/∂r = a · term / r, and so on.
+            const [er, eg, eb] = terms[i - 3]!
+            const part = s * theta[C + i]! * values[i]!
+            if (er > 0) byR += (part * er) / values[0]!
+            if (eg > 0) byG += (part * eg) / values[1]!
+            if (eb > 0) byB += (part * eb) / values[2]!
+          }
+        }
+        jacobian[to + liftAt] = byR
+        jacobian[to + liftAt + 1] = byG
+        jacobian[to + liftAt + 2] = byB
+      }
+    },
+    linearRows() {
+      const none = new Float64Array(parameters)
+      return Array.from({ length: samples.count }, (_, p) => {
+        features(none, p)
+        return [...values]
+      })
+    },
+    fromLinear: (solution) =>
+      Float64Array.from([...[0, 1, 2].flatMap((c) => solution.map((row) => row[c]!)), 0, 0, 0]),
+    toModel: (theta) => normalise(theta, kind, columns),
+  }
+}
+
+/** From C and l to gain, matrix and the rest, so that equal light in all channels comes out as it is. */
+function normalise(
+  theta: Float64Array,
+  kind: 'root-polynomial-2' | 'root-polynomial-3',
+  columns: number,
+): MatchModel | undefined {
+  const terms = rootPolynomialTerms(kind)
+  const row = (c: number) => [...theta.subarray(c * columns, (c + 1) * columns)]
+  const C = [row(0), row(1), row(2)]
+  const white = whiteOf(C, terms)
+  if (white === undefined) return undefined
+  const feature = [...white, ...Array<number>(terms.length).fill(0)]
+  rootPolynomialValues(terms, white[0], white[1], white[2], feature, 3)
+  const scaled = C.map((values) => values.map((value, i) => value * feature[i]!))
+  const head = (values: readonly number[]): Vec3 => [values[0]!, values[1]!, values[2]!]
+  const lift = theta.subarray(3 * columns)
+  return {
+    kind,
+    lift: [lift[0]!, lift[1]!, lift[2]!],
+    gain: [1 / white[0], 1 / white[1], 1 / white[2]],
+    matrix: [head(scaled[0]!), head(scaled[1]!), head(scaled[2]!)],
+    rootPolynomial: [scaled[0]!.slice(3), scaled[1]!.slice(3), scaled[2]!.slice(3)],
+  }
+}
+
+/** The light that comes out as 1, 1, 1, by Newton's method in logarithms. `undefined` where there is none. */
+function whiteOf(
+  C: readonly (readonly number[])[],
+  terms: readonly (readonly [number, number, number])[],
+): Vec3 | undefined {
+  let log: Vec3 = [0, 0, 0]
+  for (let iteration = 0; iteration < 50; iteration++) {
+    const x: Vec3 = [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])]
+    const feature = [...x, ...Array<number>(terms.length).fill(0)]
+    rootPolynomialValues(terms, x[0], x[1], x[2], feature, 3)
+    const exponents = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...terms]
+    const out = C.map((values) => values.reduce((sum, c, i) => sum + c * feature[i]!, 0))
+    const slope = C.map((values) =>
+      [0, 1, 2].map((k) => values.reduce((sum, c, i) => sum + c * feature[i]! * exponents[i]![k]!, 0)),
+    ) as unknown as Mat3
+    const inverse = invert3(slope)
+    if (inverse === undefined) return undefined
+    const step = apply3(inverse, [1 - out[0]!, 1 - out[1]!, 1 - out[2]!])
+    const size = Math.max(...step.map(Math.abs))
+    if (!Number.isFinite(size)) return undefined
+    const shrink = size > 1 ? 1 / size : 1
+    log = [log[0] + shrink * step[0], log[1] + shrink * step[1], log[2] + shrink * step[2]]
+    if (size < 1e-14) return [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])]
+  }
+  return undefined
+}

@@ -1,0 +1,32 @@
+/**
+ * Quantile of Student's t for whole degrees of freedom: bisection on the finite series of M. Abramowitz, I. A. Stegun,
+ * Handbook of Mathematical Functions, 26.7.3 and 26.7.4.
+ *
+ * @param probability above 0.5, below 1. @param freedom degrees of freedom, a whole number of 1 or more.
+ */
+export function studentQuantile(probability: number, freedom: number): number {
+  const wanted = 2 * probability - 1
+  // In the angle atan(t / √ν) the quantile lies in a finite interval.
+  let low = 0
+  let high = Math.PI / 2
+  for (let i = 0; i < 60; i++) {
+    const middle = (low + high) / 2
+    if (withinAngle(middle, freedom) < wanted) low = middle
+    else high = middle
+  }
+  return Math.tan((low + high) / 2) * Math.sqrt(freedom)
+}
+
+/** Probability of |T| < tan(angle)·√ν. */
+function withinAngle(angle: number, freedom: number): number {
+  const cos = Math.cos(angle)
+  const odd = freedom % 2 === 1
+  if (freedom === 1) return (2 * angle) / Math.PI
+  let term = odd ? cos : 1
+  let sum = term
+  for (let k = odd ? 3 : 2; k <= freedom - 2; k += 2) {
+    term *= ((k - 1) / k) * cos * cos
+    sum += term
+  }
+  return odd ? (2 / Math.PI) * (angle + Math.sin(angle) * sum) : Math.sin(angle) * sum
+}

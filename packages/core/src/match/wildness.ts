@@ -1,0 +1,24 @@
+import { covarianceOf } from './covariance.ts'
+import type { Fit, FitContext } from './fitKind.ts'
+import type { Samples } from './samples.ts'
+
+/** A matrix term that the patches leave open by more than this is not a measurement. */
+const openTerm = 0.5
+
+/**
+ * Why a fit must not be believed although it has one: its terms are left open by the patches, so that the numbers in
+ * it are noise. `undefined` for a fit that may be believed.
+ */
+export function wildness(fit: Fit, samples: Samples, context: FitContext): string | undefined {
+  if (fit.kind === 'gain' || fit.kind === 'lift-gain') return undefined
+  const { model } = fit
+  const terms = [...model.matrix.flat(), ...(model.rootPolynomial ?? []).flat()]
+  if (!terms.every(Number.isFinite)) return 'a term is not finite'
+  if (fit.kind === 'root-polynomial-2' || fit.kind === 'root-polynomial-3') return undefined
+  const covariance = covarianceOf(fit, samples, context)
+  if (covariance === undefined) return 'the curvature of its cost is singular'
+  const largest = Math.max(...covariance.standardErrors.matrix.flat())
+  return largest > openTerm
+    ? `a matrix term has a standard error of ${largest.toFixed(2)} (expected ${openTerm} or less)`
+    : undefined
+}

@@ -1,0 +1,87 @@
+import {
+  applyModel,
+  builtinChart,
+  type CameraMatch,
+  type Chart,
+  type ModelKind,
+  matchCamera,
+  resolveEncoding,
+  resolvePrimaries,
+  type Target,
+  targetFromReference,
+  type Vec3,
+} from '@isochip/core'
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+
+const chart = builtinChart('chart24')
+const working = resolvePrimaries('bt709')
+const linear = resolveEncoding('linear')
+
+/** Light of a random scene for every patch of the chart: spread out enough to tell all terms apart. */
+const scene = fc.array(
+  fc.tuple(...[0, 1, 2].map(() => fc.integer({ min: 5, max: 900 }).map((n) => n / 1000))),
+  {
+    minLength: 24,
+    maxLength: 24,
+  },
+) as fc.Arbitrary<Vec3[]>
+
+const off = () => fc.integer({ min: -200, max: 200 }).map((n) => n / 1000)
+const truth = fc
+  .record({
+    lift: fc.tuple(
+      ...[0, 1, 2].map(() => fc.integer({ min: -20, max: 20 }).map((n) => n / 1000)),
+    ) as fc.Arbitrary<Vec3>,
+    gain: fc.tuple(
+      ...[0, 1, 2].map(() => fc.integer({ min: 300, max: 3000 }).map((n) => n / 1000)),
+    ) as fc.Arbitrary<Vec3>,
+    off: fc.tuple(off(), off(), off(), off(), off(), off()),
+  })
+  .map(({ lift, gain, off: [a, b, c, d, e, f] }) => ({
+    lift,
+    gain,
+    matrix: [
+      [1 - a - b, a, b],
+      [c, 1 - c - d, d],
+      [e, f, 1 - e - f],
+    ] as const,
+  }))
+
+/** A camera that sees what has to be matched to give the scene. */
+function shoot(
+  lights: readonly Vec3[],
+  parts: { lift: Vec3; gain: Vec3; matrix: readonly [Vec3, Vec3, Vec3] },
+) {
+  const model = { kind: 'lift-gain-matrix' as const, ...parts }
+  const target: Target = {
+    light: new Map(chart.patches.map((patch, i) => [patch.name, applyModel(model, lights[i]!)])),
+    standardError: new Map(),
+    excluded: new Map(),
+    warnings: [],
+  }
+  const readings = { patches: chart.patches.map((patch, i) => ({ patch: patch.name, rgb: lights[i]! })) }
+  return { chart, readings, encoding: linear, target, working }
+}
+
+function largestError(
+  match: CameraMatch,
+  parts: { lift: Vec3; gain: Vec3; matrix: readonly [Vec3, Vec3, Vec3] },
+) {
+  const list = (p: typeof parts) => [...p.lift, ...p.gain, ...p.matrix.flat()]
+  return Math.max(...list(match.model).map((value, i) => Math.abs(value - list(parts)[i]!)))
+}
+
+describe('a known lift, gain and matrix', () => {
+  for (const objective of ['linear', 'perceptual'] as const) {
+    it(`comes back from noise-free patches to 1e-9 (${objective})`, () => {
+      fc.assert(
+        fc.property(scene, truth, (lights, parts) => {
+          const match = matchCamera(shoot(lights, parts), { objective })
+          expect(largestError(match, parts)).toBeLessThan(1e-9)
+        }),
+        { numRuns: 100, endOnFailure: true },
+      )
+    })
+  }
+})
