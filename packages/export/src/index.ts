@@ -8,7 +8,39 @@ export {
 } from './apply/applyLut.ts'
 export { type BakeOptions, bakeLattice, type LutDomain, unitDomain } from './bake/bakeLattice.ts'
 export { bakeMatch } from './bake/bakeMatch.ts'
+export { bakeShaped, type ShapedOptions } from './bake/bakeShaped.ts'
+export { type ChooseOptions, type ChosenLattice, chooseLattice } from './bake/chooseLattice.ts'
+export { compareTransforms, type Difference } from './bake/compareTransforms.ts'
 export { type EncodedMatch, matchTransform } from './bake/matchTransform.ts'
+export {
+  type LutQuality,
+  type MeasureOptions,
+  measureLut,
+  type RegionDifferences,
+} from './bake/measureLut.ts'
+export { outputLab } from './bake/outputLab.ts'
+export { samplePoints } from './bake/samplePoints.ts'
+export { clfFromLut } from './clf/clfFromLut.ts'
+export { type ClfMatch, type ClfMatchOptions, clfFromMatch } from './clf/clfFromMatch.ts'
+export { processListTransform } from './clf/evaluate.ts'
+export { latticeOfNode, swapRedAndBlueOrder } from './clf/order.ts'
+export type {
+  BitDepth,
+  CdlNode,
+  ExponentNode,
+  ExponentParameters,
+  IndexMap,
+  LogNode,
+  LogNodeParameters,
+  Lut1dNode,
+  Lut3dNode,
+  MatrixNode,
+  ProcessList,
+  ProcessNode,
+  RangeNode,
+} from './clf/processList.ts'
+export { type ClfFile, type ClfReadOptions, readClf } from './clf/readClf.ts'
+export { type ClfWriteOptions, writeClf } from './clf/writeClf.ts'
 export { type CubeFile, CubeReader, type CubeReadOptions } from './cube/cubeReader.ts'
 export { readCube } from './cube/readCube.ts'
 export { type CubeWriteOptions, cubeChunks, cubeWarnings, writeCube } from './cube/writeCube.ts'
@@ -16,6 +48,16 @@ export { curve } from './interpolate/curve.ts'
 export { type Interpolation, lutTransform } from './interpolate/lutTransform.ts'
 export { tetrahedral } from './interpolate/tetrahedral.ts'
 export { trilinear } from './interpolate/trilinear.ts'
+export { type CompareOptions, compareLuts } from './look/compareLuts.ts'
+export {
+  type ConcatenateOptions,
+  chainTransforms,
+  concatenateLuts,
+  concatenateProcessLists,
+} from './look/concatenate.ts'
+export { invertMatch } from './look/invertMatch.ts'
+export { type SeparatedLattice, separateLattice } from './look/separateLattice.ts'
+export { transferTableOf } from './look/transferTableOf.ts'
 export {
   type CurveLut,
   checkLut,

@@ -1,0 +1,58 @@
+import { type Channel, nominalFromFraction } from '@isochip/core'
+import { type CurveLut, checkLut, type ShapedLut } from '../lut/lut.ts'
+import { bakeLattice } from './bakeLattice.ts'
+import { type EncodedMatch, matchSteps } from './matchTransform.ts'
+
+export interface ShapedOptions {
+  /** Nodes along each axis of the lattice, 2…256. */
+  readonly size: number
+  /** Entries of the curve, 2…65536; default 65536, one a 16-bit code. */
+  readonly curveSize?: number
+  readonly title?: string
+}
+
+/**
+ * A match as a curve and a lattice: the curve takes the camera's codes to the output's curve, so that the lattice has
+ * its nodes where the output has its codes. Worth it where the camera's codes are spaced so unlike the output's
+ * (linear light) that the first cell of a plain lattice holds all shadows. A `.cube` file has no place for the curve;
+ * the Common LUT Format has.
+ *
+ * @throws IsochipError `lut-limits`
+ */
+export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedLut {
+  const { size, curveSize = 65536, title } = options
+  const { output, bits = 10 } = match
+  const { decode, light, encode } = matchSteps(match)
+  const table = new Float64Array(3 * curveSize)
+  for (let i = 0; i < curveSize; i++) {
+    for (const c of [0, 1, 2] as const) table[3 * i + c] = encode(decode(i / (curveSize - 1), c), c)
+  }
+  const named = title === undefined ? {} : { title }
+  const curve: CurveLut = {
+    kind: 'curve',
+    ...named,
+    size: curveSize,
+    domainMin: [0, 0, 0],
+    domainMax: [1, 1, 1],
+    table,
+  }
+  checkLut(curve)
+  const last = table.length - 3
+  const back = (code: number, c: Channel) =>
+    output.transfer.decode(nominalFromFraction(code, output.range, bits), c)
+  const lattice = bakeLattice(
+    (shaped) => {
+      const y = light([back(shaped[0], 0), back(shaped[1], 1), back(shaped[2], 2)])
+      return [encode(y[0], 0), encode(y[1], 1), encode(y[2], 2)]
+    },
+    {
+      size,
+      ...named,
+      domain: {
+        min: [table[0]!, table[1]!, table[2]!],
+        max: [table[last]!, table[last + 1]!, table[last + 2]!],
+      },
+    },
+  )
+  return { kind: 'shaped', ...named, curve, lattice }
+}

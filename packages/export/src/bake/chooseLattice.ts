@@ -1,0 +1,81 @@
+import type { Vec3, Warning } from '@isochip/core'
+import type { LatticeLut, ShapedLut } from '../lut/lut.ts'
+import { bakeMatch } from './bakeMatch.ts'
+import { bakeShaped } from './bakeShaped.ts'
+import { type EncodedMatch, matchTransform } from './matchTransform.ts'
+import { type LutQuality, measureLut } from './measureLut.ts'
+import { outputLab } from './outputLab.ts'
+
+export interface ChooseOptions {
+  /** A size, or `auto` (default): the first of `sizes` whose error is within `limit`, else the last. */
+  readonly size?: number | 'auto'
+  /** Default 17, 33, 65. */
+  readonly sizes?: readonly number[]
+  /** Largest ΔE00 that interpolation (tetrahedral) may add anywhere; default 0.5. */
+  readonly limit?: number
+  /** Inputs that matter, such as the patches of the chart, as code fractions. */
+  readonly points?: readonly Vec3[]
+  /** Points over the whole domain for the measurement; default 20000. */
+  readonly samples?: number
+  readonly title?: string
+  /** Whether the file that is to be written can hold a curve before the lattice (Common LUT Format); default no. */
+  readonly shaper?: boolean
+}
+
+export interface ChosenLattice {
+  readonly lut: LatticeLut | ShapedLut
+  readonly quality: LutQuality
+  /** The largest ΔE00 at every size that was tried. */
+  readonly tried: readonly { readonly size: number; readonly maxDE00: number }[]
+  readonly warnings: readonly Warning[]
+}
+
+/** A match as a lattice, with its own interpolation error measured against the exact match. */
+export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}): ChosenLattice {
+  const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false } = options
+  const exact = matchTransform(match)
+  const lab = outputLab(match.output, match.bits)
+  const measure = (lut: LatticeLut | ShapedLut) => measureLut(lut, exact, { ...options, lab })
+  const title = options.title === undefined ? {} : { title: options.title }
+  const tried: { size: number; maxDE00: number }[] = []
+  const search = (bake: (n: number) => LatticeLut | ShapedLut) => {
+    let found: { lut: LatticeLut | ShapedLut; quality: LutQuality; n: number } | undefined
+    for (const n of size === 'auto' ? sizes : [size]) {
+      const lut = bake(n)
+      found = { lut, quality: measure(lut), n }
+      tried.push({ size: n, maxDE00: worstOf(found.quality) })
+      if (worstOf(found.quality) <= limit) break
+    }
+    if (found === undefined) throw new Error('no lattice size to try')
+    return found
+  }
+  const plain = search((n) => bakeMatch(match, { size: n, ...title }))
+  const warnings: Warning[] = []
+  if (worstOf(plain.quality) <= limit) {
+    return { lut: plain.lut, quality: plain.quality, tried, warnings }
+  }
+  const shaped = bakeShaped(match, { size: plain.n, ...title })
+  const better = measure(shaped)
+  const gain = `ΔE00 ${worstOf(plain.quality).toFixed(2)} at size ${plain.n}; with a curve before the lattice it is ${worstOf(better).toFixed(2)}`
+  if (worstOf(better) < worstOf(plain.quality) / 2) {
+    if (shaper) {
+      warnings.push({ code: 'lattice-shaper', message: `a plain lattice adds up to ${gain}, so it has one` })
+      return { lut: shaped, quality: better, tried, warnings }
+    }
+    warnings.push({
+      code: 'lattice-error',
+      message: `interpolation adds up to ${gain}, which a .cube file cannot hold and a Common LUT Format file can`,
+    })
+  } else {
+    warnings.push({
+      code: 'lattice-error',
+      message: `interpolation adds up to ${gain}; the limit is ${limit}`,
+    })
+  }
+  return { lut: plain.lut, quality: plain.quality, tried, warnings }
+}
+
+function worstOf({ tetrahedral }: LutQuality): number {
+  const { everywhere, neutral, points } = tetrahedral
+  return Math.max(everywhere.maxDE00, neutral.maxDE00, points.maxDE00)
+}

@@ -1,0 +1,231 @@
+import { IsochipError } from '@isochip/core'
+import { decimalsFor, putDecimal, shortestDecimal } from '../cube/decimal.ts'
+import { firstNotFinite } from '../lut/lut.ts'
+import { utf8Text } from '../lut/text.ts'
+import { nearestHalf } from './half.ts'
+import {
+  type BitDepth,
+  depthScale,
+  type IndexMap,
+  type ProcessList,
+  type ProcessNode,
+} from './processList.ts'
+
+export interface ClfWriteOptions {
+  /**
+   * Largest error of a value of a LUT3D, in the scale of the file; default 5e-8. `exact`, and every other number
+   * whatever is said here, writes what reads back as the same number.
+   */
+  readonly precision?: number | 'exact'
+}
+
+/**
+ * A process list as a Common LUT Format file, version 3.0 of the Academy's form.
+ *
+ * @throws IsochipError `lut-limits` for a number that is not finite.
+ */
+export function writeClf(list: ProcessList, options: ClfWriteOptions = {}): string {
+  const attributes = {
+    xmlns: 'urn:AMPAS:CLF:v3.0',
+    id: list.id,
+    compCLFversion: list.version ?? '3.0',
+    name: list.name,
+    inverseOf: list.inverseOf,
+  }
+  const lines = [
+    '<?xml version="1.0" encoding="UTF-8"?>',
+    open('ProcessList', attributes),
+    ...(list.descriptions ?? []).map((text) => indent(leaf('Description', {}, escapeXml(text)))),
+  ]
+  if (list.inputDescriptor !== undefined) {
+    lines.push(indent(leaf('InputDescriptor', {}, escapeXml(list.inputDescriptor))))
+  }
+  if (list.outputDescriptor !== undefined) {
+    lines.push(indent(leaf('OutputDescriptor', {}, escapeXml(list.outputDescriptor))))
+  }
+  let depth: BitDepth = list.nodes[0]?.inBitDepth ?? '32f'
+  for (const node of list.nodes) {
+    const inBitDepth = node.inBitDepth ?? depth
+    const outBitDepth = node.outBitDepth ?? '32f'
+    if (inBitDepth !== depth) {
+      throw new IsochipError(
+        'lut-limits',
+        `${node.type} takes ${inBitDepth}, but the node before ends in ${depth}`,
+      )
+    }
+    depth = outBitDepth
+    const { own, body } = content(node, inBitDepth, outBitDepth, options)
+    const descriptions = (node.descriptions ?? []).map((text) => leaf('Description', {}, escapeXml(text)))
+    lines.push(
+      indent(open(node.type, { id: node.id, name: node.name, inBitDepth, outBitDepth, ...own })),
+      ...[...descriptions, ...body].map((line) => indent(indent(line))),
+      indent(`</${node.type}>`),
+    )
+  }
+  return `${[...lines, '</ProcessList>'].join('\n')}\n`
+}
+
+type Attributes = Readonly<Record<string, string | undefined>>
+
+/** Attributes and child lines of a node, scaled to its bit depths. */
+function content(
+  node: ProcessNode,
+  inBitDepth: BitDepth,
+  outBitDepth: BitDepth,
+  { precision = 5e-8 }: ClfWriteOptions,
+): { own: Attributes; body: string[] } {
+  const into = depthScale(inBitDepth)
+  const out = depthScale(outBitDepth)
+  switch (node.type) {
+    case 'Matrix': {
+      const moved = node.offset.some((x) => x !== 0)
+      const rows = node.matrix.map((row, r) => [
+        ...row.map((x) => (x * out) / into),
+        ...(moved ? [node.offset[r as 0 | 1 | 2] * out] : []),
+      ])
+      return { own: {}, body: array(moved ? '3 4' : '3 3', rows.map(numbers)) }
+    }
+    case 'Range': {
+      const pairs = [
+        ['minInValue', node.minIn, into],
+        ['maxInValue', node.maxIn, into],
+        ['minOutValue', node.minOut, out],
+        ['maxOutValue', node.maxOut, out],
+      ] as const
+      const body = pairs.flatMap(([name, value, scale]) =>
+        value === undefined ? [] : [leaf(name, {}, number(value * scale))],
+      )
+      return { own: { style: node.style }, body }
+    }
+    case 'ASC_CDL':
+      return {
+        own: { style: node.style },
+        body: [
+          '<SOPNode>',
+          indent(leaf('Slope', {}, numbers(node.slope))),
+          indent(leaf('Offset', {}, numbers(node.offset))),
+          indent(leaf('Power', {}, numbers(node.power))),
+          '</SOPNode>',
+          '<SatNode>',
+          indent(leaf('Saturation', {}, number(node.saturation))),
+          '</SatNode>',
+        ],
+      }
+    case 'Exponent':
+      return { own: { style: node.style }, body: perChannel('ExponentParams', node.channels) }
+    case 'Log': {
+      const plain = !node.style.includes('To')
+      return { own: { style: node.style }, body: plain ? [] : perChannel('LogParams', node.channels) }
+    }
+    case 'LUT1D': {
+      const { table, columns, length, halfDomain, rawHalfs } = node
+      checkFinite(table, 'LUT1D')
+      const single = table instanceof Float32Array
+      const text = (x: number) =>
+        rawHalfs === true ? String(nearestHalf(x)) : shortestDecimal(x * out, single)
+      const rows = Array.from({ length }, (_, i) =>
+        [...table.subarray(i * columns, (i + 1) * columns)].map(text).join(' '),
+      )
+      return {
+        own: {
+          interpolation: 'linear',
+          halfDomain: halfDomain === true ? 'true' : undefined,
+          rawHalfs: rawHalfs === true ? 'true' : undefined,
+        },
+        body: [
+          ...(node.indexMap === undefined ? [] : [indexMap(node.indexMap, into)]),
+          ...array(`${length} ${columns}`, rows),
+        ],
+      }
+    }
+    case 'LUT3D': {
+      const { size, tableBlueFastest, interpolation, indexMaps = [] } = node
+      checkFinite(tableBlueFastest, 'LUT3D')
+      return {
+        own: { interpolation },
+        body: [
+          ...indexMaps.map((map) => indexMap(map, into)),
+          ...array(`${size} ${size} ${size} 3`, [rowsOfThree(tableBlueFastest, out, precision)]),
+        ],
+      }
+    }
+  }
+}
+
+function rowsOfThree(table: ArrayLike<number>, scale: number, precision: number | 'exact'): string {
+  const bytes = new Uint8Array(table.length * 33)
+  const decimals = precision === 'exact' ? 0 : decimalsFor(precision)
+  const single = table instanceof Float32Array && scale === 1
+  let at = 0
+  for (let i = 0; i < table.length; i++) {
+    const value = table[i]! * scale
+    if (precision === 'exact') {
+      const text = shortestDecimal(value, single)
+      for (let c = 0; c < text.length; c++) bytes[at++] = text.charCodeAt(c)
+    } else at = putDecimal(value, decimals, bytes, at)
+    bytes[at++] = i % 3 === 2 ? 10 : 32
+  }
+  return utf8Text(bytes.subarray(0, at - 1))
+}
+
+function perChannel(name: string, channels: readonly (object | undefined)[]): string[] {
+  const [r, g, b] = channels.map((p) => JSON.stringify(p))
+  const one = (parameters: object | undefined, channel?: string): string[] => {
+    if (parameters === undefined) return []
+    const attributes = Object.entries(parameters)
+      .filter(([, value]) => value !== undefined)
+      .map(([key, value]) => [key, number(value as number)] as const)
+    return [open(name, { channel, ...Object.fromEntries(attributes) }).replace(/>$/, '/>')]
+  }
+  if (r === g && g === b) return one(channels[0])
+  return channels.flatMap((parameters, c) => one(parameters, 'RGB'[c]!))
+}
+
+function indexMap({ inputs, entries }: IndexMap, scale: number): string {
+  const pairs = inputs.map((x, i) => `${number(x * scale)}@${entries[i]}`)
+  return leaf('IndexMap', { dim: String(pairs.length) }, pairs.join(' '))
+}
+
+function array(dim: string, rows: readonly string[]): string[] {
+  return [`<Array dim="${dim}">\n${rows.join('\n')}\n</Array>`]
+}
+
+function number(value: number): string {
+  checkFinite([value], 'a parameter')
+  return shortestDecimal(value, false)
+}
+
+function numbers(values: readonly number[]): string {
+  return values.map(number).join(' ')
+}
+
+function checkFinite(values: ArrayLike<number>, name: string): void {
+  const bad = firstNotFinite(values)
+  if (bad >= 0) {
+    throw new IsochipError('lut-limits', `${name}: value ${values[bad]}, expected a finite number`)
+  }
+}
+
+function open(name: string, attributes: Attributes): string {
+  const text = Object.entries(attributes).flatMap(([key, value]) =>
+    value === undefined ? [] : [` ${key}="${escapeXml(value)}"`],
+  )
+  return `<${name}${text.join('')}>`
+}
+
+function leaf(name: string, attributes: Attributes, text: string): string {
+  return `${open(name, attributes)}${text}</${name}>`
+}
+
+function indent(line: string): string {
+  return `  ${line}`
+}
+
+const escapes: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
+
+/** Characters that XML 1.0 cannot hold at all are left out. */
+function escapeXml(text: string): string {
+  return text
+    .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, '')
+    .replace(/[&<>"]/g, (c) => escapes[c]!)
+}

@@ -1,0 +1,109 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { type EncodingSpec, resolveEncoding, resolvePrimaries } from '@isochip/core'
+import { clfFromMatch, matchTransform, processListTransform, readClf, writeClf } from '@isochip/export'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { consumer } from '../support/consumer.ts'
+import { clfCases, clfTexts, floatFrame } from './clfCases.ts'
+
+const python = consumer('pyopencolorio')
+const script = new URL('./lutOcio.py', import.meta.url).pathname
+const pixels = 512
+
+/** The match of the chain tests: nothing in it is neutral. */
+const model = {
+  kind: 'lift-gain-matrix' as const,
+  lift: [-0.002, 0.001, 0.003] as const,
+  gain: [1.3, 0.95, 0.8] as const,
+  matrix: [
+    [1.2, -0.15, -0.05],
+    [-0.08, 1.11, -0.03],
+    [0.02, -0.22, 1.2],
+  ] as const,
+}
+const match = (source: EncodingSpec, output: EncodingSpec) => ({
+  source: resolveEncoding(source),
+  model,
+  working: resolvePrimaries('bt709'),
+  output: resolveEncoding(output),
+})
+const chains = {
+  'narrow BT.709 to narrow BT.709': match(
+    { transfer: 'bt709', range: 'narrow' },
+    { transfer: 'bt709', range: 'narrow' },
+  ),
+  'ACEScct to sRGB': match('acescct', 'srgb'),
+  'log to power': match(
+    {
+      transfer: {
+        log: { base: 10, logSideSlope: 0.25, logSideOffset: 0.4, linSideOffset: 0.01, linSideBreak: 0.01 },
+      },
+      primaries: 'bt2020',
+    },
+    { transfer: { power: 2.4 } },
+  ),
+  'HLG to PQ': match('hlg', 'pq'),
+}
+const chainLists = Object.fromEntries(
+  Object.entries(chains).map(([name, one]) => [name, clfFromMatch(one, { id: 'chain' }).list]),
+)
+const lists = { ...clfCases, ...chainLists }
+const texts: Record<string, string> = {
+  ...clfTexts,
+  ...Object.fromEntries(Object.entries(chainLists).map(([name, list]) => [name, writeClf(list)])),
+}
+const names = Object.keys(lists)
+
+python.describe('OpenColorIO reads what is written here to the same numbers', () => {
+  let folder: string
+  beforeAll(() => {
+    folder = mkdtempSync(join(tmpdir(), 'isochip-clf-'))
+    writeFileSync(join(folder, 'frame'), floatFrame(pixels))
+    const jobs = names.map((name, i) => {
+      writeFileSync(join(folder, `${i}.clf`), texts[name]!)
+      return JSON.stringify({
+        lut: join(folder, `${i}.clf`),
+        frame: join(folder, 'frame'),
+        depth: 'float',
+        width: pixels,
+        height: 1,
+        out: join(folder, `${i}.out`),
+      })
+    })
+    python.run([script], jobs.join('\n'))
+  })
+  afterAll(() => {
+    rmSync(folder, { recursive: true })
+  })
+
+  it.each(names.map((name, i) => [name, i] as const))('%s', (name, i) => {
+    const bytes = readFileSync(join(folder, `${i}.out`))
+    const theirs = new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length))
+    const f = processListTransform(readClf(texts[name]!).list)
+    const frame = floatFrame(pixels)
+    let worst = 0
+    for (let p = 0; p < 3 * pixels; p += 3) {
+      const ours = f([frame[p]!, frame[p + 1]!, frame[p + 2]!])
+      // Theirs is single precision: relative above 1, where 1e-5 would be less than its own step.
+      ours.forEach((x, c) => {
+        worst = Math.max(worst, Math.abs(x - theirs[p + c]!) / Math.max(1, Math.abs(x)))
+      })
+    }
+    expect(worst).toBeLessThan(1e-5)
+  })
+})
+
+it.each(Object.entries(chains))('a match as nodes is the match, in the code range: %s', (name, one) => {
+  const f = processListTransform(chainLists[name]!)
+  const exact = matchTransform(one)
+  const { deviation, warnings } = clfFromMatch(one, { id: 'chain' })
+  for (let code = 0; code <= 1023; code += 11) {
+    const input = [code / 1023, 1 - code / 1023, ((code * 7) % 1024) / 1023] as const
+    f(input).forEach((x, c) => {
+      // Never more than it says of itself, plus a quarter of a 16-bit code for points between its samples.
+      expect(Math.abs(x - exact(input)[c]!)).toBeLessThan(deviation * 1.5 + 0.25 / 65535)
+    })
+  }
+  expect(warnings.length > 0).toBe(deviation > 0.25 / 65535)
+})
