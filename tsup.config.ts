@@ -4,7 +4,7 @@ import { defineConfig, type Options } from 'tsup'
  * One process builds every package: ESM, CommonJS and both kinds of declarations. Packages see each other's
  * sources through the `@isochip/source` condition while they are type-checked, and stay external in the output.
  */
-const build = (name: string, entry: string[] = ['src/index.ts']): Options => ({
+const build = (name: string, entry: string[] = ['src/index.ts'], more: Options = {}): Options => ({
   name,
   entry: entry.map((file) => `packages/${name}/${file}`),
   outDir: `packages/${name}/dist`,
@@ -16,7 +16,20 @@ const build = (name: string, entry: string[] = ['src/index.ts']): Options => ({
   skipNodeModulesBundle: true,
   external: [/^@isochip\//],
   dts: { compilerOptions: { ignoreDeprecations: '6.0' } },
+  ...more,
 })
+
+/**
+ * The demo's renderer is private, and the published command has the demo all the same: it is bundled, from its
+ * sources, since all packages are built at once. What it imports itself stays external like everything else.
+ */
+const withSynthetic: Options = {
+  external: [/^@isochip\/(?!synthetic)/],
+  noExternal: ['@isochip/synthetic'],
+  esbuildOptions(options) {
+    options.conditions = ['@isochip/source']
+  },
+}
 
 export default defineConfig([
   build('core'),
@@ -25,5 +38,5 @@ export default defineConfig([
   build('report'),
   build('show', ['src/index.ts', 'src/node.ts']),
   build('synthetic'),
-  build('cli'),
+  build('cli', ['src/index.ts'], withSynthetic),
 ])

@@ -1,4 +1,16 @@
 #!/usr/bin/env node
 import { main } from '../dist/index.js'
 
-process.exitCode = await main(process.argv.slice(2))
+const abort = new AbortController()
+process.on('SIGINT', () => {
+  // The first asks the work to stop where it may; who asks twice is not kept waiting.
+  if (abort.signal.aborted) process.exit(130)
+  abort.abort()
+})
+// The reader of a pipe may have seen enough.
+process.stdout.on('error', (error) => {
+  if (error.code !== 'EPIPE') throw error
+  process.exit(0)
+})
+
+process.exitCode = await main(process.argv.slice(2), undefined, abort.signal)

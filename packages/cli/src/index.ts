@@ -1,1 +1,2 @@
-export {}
+export { main } from './main.ts'
+export { processTerminal, type Terminal } from './terminal.ts'

@@ -1,10 +1,18 @@
+export { type BakedLut, bakeLut } from './lut/bakeLut.ts'
+export { interpolationError } from './lut/interpolationError.ts'
+export { encodingText, type LutOrigin, lutComments } from './lut/lutComments.ts'
+export { buildReport, type MatchExtras } from './match/buildReport.ts'
 export {
   type MatchFile,
   type MatchFilePatch,
   matchFileText,
   type Provenance,
 } from './match/matchFile.ts'
+export { matchReadings } from './match/matchReadings.ts'
+export { matchSetup, type SetupMatch, type SetupReadings, type SetupResult } from './match/matchSetup.ts'
 export { parseMatchFile } from './match/parseMatchFile.ts'
+export { toMatchFile } from './match/toMatchFile.ts'
+export { type PlanParts, planShow, type ShowPlan, tablePaths } from './plan/planShow.ts'
 export { parseShow } from './showFile/parseShow.ts'
 export {
   type BorrowedShot,
@@ -23,3 +31,4 @@ export {
   type ShowTransfer,
   type Tolerance,
 } from './showFile/show.ts'
+export { version } from './version.ts'

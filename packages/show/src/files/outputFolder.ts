@@ -121,14 +121,24 @@ export class OutputFolder {
     this.#made.length = 0
   }
 
+  /** One by one: where no folder can be, the system's own way of making several at once may never end. */
   async #makeFolder(path: string): Promise<void> {
     const missing: string[] = []
     for (let at = path; (await stat(at).catch(() => undefined)) === undefined; at = dirname(at)) {
-      missing.push(at)
+      missing.unshift(at)
       if (dirname(at) === at) break
     }
-    await mkdir(path, { recursive: true })
-    this.#made.push(...missing.reverse())
+    for (const folder of missing) {
+      const made = await mkdir(folder).then(
+        () => true,
+        (cause: NodeJS.ErrnoException) => {
+          // Another run was quicker.
+          if (cause.code === 'EEXIST') return false
+          throw cause
+        },
+      )
+      if (made) this.#made.push(folder)
+    }
   }
 }
 

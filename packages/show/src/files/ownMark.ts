@@ -53,3 +53,8 @@ export function markPng(png: Uint8Array): Uint8Array {
   chunk.writeUInt32BE(crc32(body) >>> 0, 4 + body.length)
   return Buffer.concat([png.subarray(0, at), chunk, png.subarray(at)])
 }
+
+/** A page that says isochip wrote it, in the place that HTML has for that. */
+export function markHtml(html: string, version: string): string {
+  return html.replace(/<head>/, `<head><meta name="generator" content="isochip ${version}">`)
+}

@@ -1,0 +1,33 @@
+import { Command, InvalidArgumentError, Option } from 'commander'
+import type { Run } from '../program.ts'
+
+interface Options {
+  readonly size: number
+  readonly format: 'cube'
+  readonly then?: string
+  readonly out?: string
+  readonly force?: boolean
+}
+
+function parseSize(text: string): number {
+  const size = Number(text)
+  if (!Number.isInteger(size) || size < 2 || size > 256)
+    throw new InvalidArgumentError('Expected a whole number from 2 to 256.')
+  return size
+}
+
+export const bakeCommand = (run: Run): Command =>
+  new Command('bake')
+    .summary('bake a match file to a LUT again: another size, a look behind it')
+    .description('Bakes a match file to a LUT again: at another size, or with a look behind it.')
+    .argument('<match>', 'match file (.match.json)')
+    .option('--size <points>', 'points a side, 2 to 256', parseSize, 33)
+    .addOption(new Option('--format <format>', 'format of the LUT').choices(['cube']).default('cube'))
+    .option('--then <look>', 'LUT that goes behind the match, in its output encoding')
+    .option('--out <file>', 'file to write (default: beside the match file)')
+    .option('--force', 'replace the file even if isochip did not write it')
+    .action(async (match: string, options: Options) => {
+      const { bakeMatchFile } = await import('@isochip/show/node')
+      const { file } = await bakeMatchFile(match, options)
+      run.terminal.out(`${file}\n`)
+    })

@@ -1,0 +1,46 @@
+import type { Range } from '@isochip/core'
+import { Command, Option } from 'commander'
+import { warningText } from '../errorText.ts'
+import { parseCorners } from '../parseCorners.ts'
+import type { Run } from '../program.ts'
+
+interface Options {
+  readonly chart: string
+  readonly corners: readonly (readonly [number, number])[]
+  readonly range: Range
+  readonly picture?: string
+  readonly json?: boolean
+  readonly force?: boolean
+}
+
+export const readCommand = (run: Run): Command =>
+  new Command('read')
+    .summary('sample the patches of a chart, print their readings')
+    .description(
+      'Samples a chart in frames of one setup, which are averaged, and prints its\n' +
+        'readings as CSV: code values as fractions of the nominal range.',
+    )
+    .argument('<frame...>', 'frames of the chart')
+    .requiredOption('--chart <id>', 'built-in chart, or path of a chart file')
+    .requiredOption(
+      '--corners <points>',
+      'outer corners of the patch grid in pixels, clockwise from\nthe first patch: "402,211 1490,236 1478,960 396,930"',
+      parseCorners,
+    )
+    .addOption(
+      new Option('--range <range>', 'range of the code values').choices(['full', 'narrow']).default('full'),
+    )
+    .option('--picture <file>', 'write the frame with the sampled areas drawn on it (PNG)')
+    .option('--json', 'print JSON instead of CSV')
+    .option('--force', 'replace the picture even if isochip did not write it')
+    .action(async (frames: string[], options: Options) => {
+      const { readCharts, readChartFile } = await import('@isochip/show/node')
+      const { readingsToCsv } = await import('@isochip/frames')
+      const chart = await readChartFile(options.chart)
+      const { readings, warnings } = await readCharts(frames, { ...options, chart })
+      if (options.json) {
+        const document = { isochip: 'readings/1', chart: chart.id, frames, ...readings, warnings }
+        run.terminal.out(`${JSON.stringify(document, null, 2)}\n`)
+      } else run.terminal.out(readingsToCsv(readings))
+      for (const warning of warnings) run.terminal.err(warningText(warning, run.terminal))
+    })

@@ -1,0 +1,48 @@
+import { IsochipError, placeText, type Warning } from '@isochip/core'
+import type { Terminal } from './terminal.ts'
+
+const red = (text: string, colour: boolean) => (colour ? `\u001b[31m${text}\u001b[39m` : text)
+const yellow = (text: string, colour: boolean) => (colour ? `\u001b[33m${text}\u001b[39m` : text)
+
+/**
+ * An error as lines: what, where, and what to do about it.
+ *
+ * ```
+ * error: show.yaml:4:19: the target camera "wdie" is none of the show’s cameras
+ *   hint: did you mean wide?
+ * ```
+ */
+export function errorText(error: IsochipError, terminal: Pick<Terminal, 'errColour'>): string {
+  const place = placeText(error.place)
+  const where = place === '' || error.message.startsWith(`cannot write ${place}`) ? '' : `${place}: `
+  const hint = error.hint === undefined ? '' : `  hint: ${error.hint}\n`
+  return `${red('error:', terminal.errColour)} ${where}${error.message}\n${hint}`
+}
+
+export function warningText(warning: Warning, terminal: Pick<Terminal, 'errColour'>): string {
+  const place = warning.place === undefined ? '' : placeText(warning.place)
+  return `${yellow('caution:', terminal.errColour)} ${place === '' ? '' : `${place}: `}${warning.message}\n`
+}
+
+/** A fault of our own: everything that helps to find it. */
+export function bugText(cause: unknown, terminal: Pick<Terminal, 'errColour'>): string {
+  const trace = cause instanceof Error ? (cause.stack ?? cause.message) : String(cause)
+  return (
+    `${red('error:', terminal.errColour)} this is a fault in isochip, not in what you gave it; please report it ` +
+    `with these lines:\n${trace}\n`
+  )
+}
+
+/** An error as JSON, for `--json`. */
+export function errorJson(cause: unknown): string {
+  const error =
+    cause instanceof IsochipError
+      ? {
+          code: cause.code,
+          message: cause.message,
+          ...(cause.hint === undefined ? {} : { hint: cause.hint }),
+          place: cause.place,
+        }
+      : { code: 'internal', message: cause instanceof Error ? cause.message : String(cause), place: {} }
+  return `${JSON.stringify({ isochip: 'error/1', error }, null, 2)}\n`
+}

@@ -1,0 +1,52 @@
+import { version } from '@isochip/show'
+import { Command } from 'commander'
+import { applyCommand } from './commands/apply.ts'
+import { bakeCommand } from './commands/bake.ts'
+import { chartsCommand } from './commands/charts.ts'
+import { demoCommand } from './commands/demo.ts'
+import { matchCommand } from './commands/match.ts'
+import { readCommand } from './commands/read.ts'
+import type { Status } from './status.ts'
+import type { Terminal } from './terminal.ts'
+
+/** What a command is given besides its words. */
+export interface Run {
+  readonly terminal: Terminal
+  /** Aborted by Ctrl-C. */
+  readonly signal: AbortSignal | undefined
+  setStatus(status: Status): void
+}
+
+const closing = `
+Exit status: 0 done and within tolerance, 1 a fault of isochip's own,
+2 the input or the usage is wrong, 3 done but out of tolerance.
+
+A first look: isochip demo`
+
+export function createProgram(run: Run): Command {
+  const program = new Command('isochip')
+    .description(
+      'Makes several cameras look like one: fits lift, gain and matrix to frames of a\n' +
+        'test chart, writes LUTs, and says patch by patch how good the match is.',
+    )
+    .version(version, '--version', 'print the version')
+    .helpOption('-h, --help', 'print this help')
+    .helpCommand('help [command]', 'print the help of a command')
+    .addHelpText('after', closing)
+    .showSuggestionAfterError(true)
+    .configureOutput({
+      writeOut: (text) => run.terminal.out(text),
+      writeErr: (text) => run.terminal.err(text),
+      getOutHelpWidth: () => 80,
+      getErrHelpWidth: () => 80,
+    })
+    .exitOverride()
+  for (const make of [matchCommand, readCommand, bakeCommand, applyCommand, chartsCommand, demoCommand]) {
+    const command = make(run)
+    command.copyInheritedSettings(program)
+    command.helpOption('-h, --help', 'print this help')
+    command.showHelpAfterError(`(isochip ${command.name()} --help says how it is used)`)
+    program.addCommand(command)
+  }
+  return program
+}

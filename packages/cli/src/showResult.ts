@@ -1,0 +1,31 @@
+import { reportJson, residualTable } from '@isochip/report'
+import type { ShowMatch } from '@isochip/show/node'
+import { errorText } from './errorText.ts'
+import type { Run } from './program.ts'
+import { status } from './status.ts'
+
+/** Prints a matched show, and sets the exit status to what came out. */
+export async function showResult(
+  { terminal, setStatus }: Run,
+  result: ShowMatch,
+  options: { readonly json?: boolean; readonly patches?: boolean },
+): Promise<void> {
+  const { report, failures, within, files, out } = result
+  if (options.json) {
+    const { isochip: _, ...rest } = JSON.parse(reportJson(report)) as Record<string, unknown>
+    const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
+    const document = { isochip: 'match-result/1', out, files, failures: failed, ...rest }
+    terminal.out(`${JSON.stringify(document, null, 2)}\n`)
+  } else {
+    terminal.out(
+      residualTable(report, {
+        width: terminal.width,
+        colour: terminal.colour,
+        patches: options.patches ?? false,
+      }),
+    )
+  }
+  for (const failure of failures) terminal.err(errorText(failure, terminal))
+  if (failures.length > 0) setStatus(status.input)
+  else if (!within) setStatus(status.outOfTolerance)
+}

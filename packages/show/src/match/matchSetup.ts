@@ -1,0 +1,137 @@
+import {
+  type CameraMatch,
+  type Encoding,
+  IsochipError,
+  matchCamera,
+  type Readings,
+  type Target,
+  targetFromCamera,
+  targetFromConsensus,
+  targetFromReference,
+  type Warning,
+} from '@isochip/core'
+import type { InputFile } from '@isochip/report'
+import { type ShowPlan, withPlace } from '../plan/planShow.ts'
+import { conversionMatch } from './conversionMatch.ts'
+
+/** What one camera says of the chart in one setup. */
+export interface SetupReadings {
+  readonly camera: string
+  readonly setup: string
+  readonly readings: Readings
+  /** Bits of the recording, 8…16, default 10: they set where a narrow range has its ends. */
+  readonly bits?: number
+  /** Files that the readings come from. */
+  readonly inputs?: readonly InputFile[]
+  readonly warnings?: readonly Warning[]
+}
+
+/** One camera in one setup, matched, with all that a LUT is baked from. */
+export interface SetupMatch {
+  readonly camera: string
+  readonly setup: string
+  readonly isTarget: boolean
+  /** The setup whose match this is, where no chart was shot in this one. */
+  readonly borrowed?: string
+  readonly source: Encoding
+  readonly bits: number
+  readonly readings: Readings
+  readonly match: CameraMatch
+  readonly inputs: readonly InputFile[]
+}
+
+export interface SetupResult {
+  readonly matches: readonly SetupMatch[]
+  /** Cameras that could not be matched, and why; the others are. */
+  readonly failures: readonly IsochipError[]
+}
+
+const commonBits = 10
+
+/** Matches the cameras of one setup to the show's target. Pure. */
+export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupReadings[]): SetupResult {
+  const { show, chart, working } = plan
+  const failures: IsochipError[] = []
+  const fail = (camera: string | undefined, cause: unknown) => {
+    const error = withPlace(cause, { ...(camera === undefined ? {} : { camera }), setup })
+    if (!(error instanceof IsochipError)) throw error
+    failures.push(error)
+  }
+  let target: Target
+  try {
+    target = setupTarget(plan, setup, shots)
+  } catch (cause) {
+    fail('camera' in show.target ? show.target.camera : undefined, cause)
+    return { matches: [], failures }
+  }
+  const matches = shots.flatMap((shot): SetupMatch[] => {
+    const source = plan.encodings.get(shot.camera)!
+    const isTarget = 'camera' in show.target && show.target.camera === shot.camera
+    try {
+      const match = isTarget
+        ? conversionMatch(shot.readings, source, working, target, show.fit.view ?? 'scene')
+        : matchCamera({ chart, readings: shot.readings, encoding: source, target, working }, show.fit)
+      const warnings = [...(shot.warnings ?? []), ...match.warnings]
+      return [
+        {
+          camera: shot.camera,
+          setup,
+          isTarget,
+          source,
+          bits: shot.bits ?? commonBits,
+          readings: shot.readings,
+          match: { ...match, warnings },
+          inputs: shot.inputs ?? [],
+        },
+      ]
+    } catch (cause) {
+      fail(shot.camera, cause)
+      return []
+    }
+  })
+  return { matches, failures }
+}
+
+function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReadings[]): Target {
+  const { show, chart, working, encodings } = plan
+  const { target } = show
+  if ('camera' in target) {
+    const own = shots.find(({ camera }) => camera === target.camera)
+    if (own === undefined) {
+      const waiting = shots.map(({ camera }) => camera).join(', ')
+      throw new IsochipError(
+        'target-invalid',
+        `without its target camera nothing can be matched here: ${waiting}`,
+        {
+          hint: `mend the chart of camera "${target.camera}" in setup "${setup}"`,
+        },
+      )
+    }
+    return targetFromCamera(chart, own.readings, encodings.get(own.camera)!, working)
+  }
+  if ('reference' in target) return targetFromReference(chart, target.reference, working)
+  const members = shots.map((shot) => ({
+    id: shot.camera,
+    readings: shot.readings,
+    encoding: encodings.get(shot.camera)!,
+    weight: target.weights?.[shot.camera] ?? 1,
+  }))
+  return targetFromConsensus(chart, members, working)
+}
+
+/** The match of a lender, for a setup in which the camera shot no chart. */
+export function borrowMatch(lender: SetupMatch, setup: string): SetupMatch {
+  const warning: Warning = {
+    code: 'borrowed-match',
+    message:
+      `no chart was shot in setup "${setup}": this is the match of setup "${lender.setup}", with its figures. ` +
+      'It is for the light of that setup; how well it holds here, nobody has measured',
+    place: { camera: lender.camera, setup },
+  }
+  return {
+    ...lender,
+    setup,
+    borrowed: lender.setup,
+    match: { ...lender.match, warnings: [warning, ...lender.match.warnings] },
+  }
+}

@@ -1,0 +1,32 @@
+import type { ShowPlan } from '../plan/planShow.ts'
+import { version } from '../version.ts'
+import { type MatchFile, matchFilePatch } from './matchFile.ts'
+import type { SetupMatch } from './matchSetup.ts'
+
+/** The match file of one camera in one setup. */
+export function toMatchFile(plan: ShowPlan, one: SetupMatch): MatchFile {
+  const { show, chart } = plan
+  const { match } = one
+  return {
+    isochip: 'match/1',
+    title: show.title,
+    camera: one.camera,
+    setup: one.setup,
+    isTarget: one.isTarget,
+    ...(one.borrowed === undefined ? {} : { borrowed: one.borrowed }),
+    sourceEncoding: one.source.spec,
+    outputEncoding: plan.output.spec,
+    bits: one.bits,
+    working: show.working,
+    target: show.target,
+    view: match.view,
+    requested: match.requested,
+    model: match.model,
+    patches: match.patches.map(matchFilePatch),
+    summary: match.summary,
+    diagnosis: match.diagnosis,
+    onSet: match.onSet,
+    warnings: match.warnings,
+    provenance: { version, inputs: one.inputs, options: { fit: show.fit, chart: chart.id } },
+  }
+}

@@ -1,0 +1,137 @@
+import {
+  type Chart,
+  type Encoding,
+  type EncodingSpec,
+  IsochipError,
+  type Place,
+  type Primaries,
+  type PrimariesSpec,
+  resolveEncoding,
+  resolvePrimaries,
+  type TransferTable,
+  targetFromReference,
+} from '@isochip/core'
+import { suggestion } from '../showFile/closest.ts'
+import type { Show, ShowEncoding } from '../showFile/show.ts'
+
+/** A show with everything resolved that its matches need: all but the readings. */
+export interface ShowPlan {
+  readonly show: Show
+  readonly chart: Chart
+  readonly working: Primaries
+  /** By camera id. */
+  readonly encodings: ReadonlyMap<string, Encoding>
+  /** What the LUTs give out. */
+  readonly output: Encoding
+}
+
+export interface PlanParts {
+  readonly chart: Chart
+  /** Transfer tables by the path that the show file gives for them. */
+  readonly tables?: ReadonlyMap<string, TransferTable>
+  /** Name of the show file, for messages. */
+  readonly file?: string
+}
+
+/**
+ * Resolves a show's encodings, primaries and weights. Pure: the chart and the tables come from the caller.
+ *
+ * @throws IsochipError `encoding-unknown`, `primaries-invalid`, `patch-unknown`, `target-invalid`, with the place in the show file
+ */
+export function planShow(show: Show, parts: PlanParts): ShowPlan {
+  const at = (path: string, more: Place = {}): Place => ({
+    ...(parts.file === undefined ? {} : { file: parts.file }),
+    ...show.places?.[path],
+    ...more,
+  })
+  const tables = parts.tables ?? new Map<string, TransferTable>()
+  const encodings = new Map(
+    show.cameras.map(({ id, encoding }, index) => [
+      id,
+      placed(at(`cameras[${index}].encoding`, { camera: id }), () =>
+        resolveEncoding(encodingSpec(encoding, tables)),
+      ),
+    ]),
+  )
+  const working = placed(at('working'), () => resolvePrimaries(show.working))
+  for (const name of Object.keys(show.fit.weights?.patches ?? {})) {
+    const names = parts.chart.patches.map((patch) => patch.name)
+    if (names.includes(name)) continue
+    throw new IsochipError('patch-unknown', `chart ${parts.chart.id} has no patch "${name}" to be weighted`, {
+      hint: suggestion(name, names, 'its patches are'),
+      place: at('fit'),
+    })
+  }
+  const { target } = show
+  // Tried here once, so that a target that cannot be is an error of the show and not of each of its setups.
+  if ('reference' in target)
+    placed(at('target'), () => targetFromReference(parts.chart, target.reference, working))
+  const { encoding } = show.output
+  const output =
+    encoding !== 'target'
+      ? placed(at('output.encoding'), () => resolveEncoding(encodingSpec(encoding, tables)))
+      : 'camera' in show.target
+        ? encodings.get(show.target.camera)!
+        : resolveEncoding(workingEncoding(show.working))
+  return { show, chart: parts.chart, working, encodings, output }
+}
+
+/** The transfer tables that a show names: their paths, and where in the show file. */
+export function tablePaths(show: Show): readonly { readonly path: string; readonly at: string }[] {
+  const encodings: [at: string, ShowEncoding | 'target'][] = [
+    ...show.cameras.map(({ encoding }, index): [string, ShowEncoding] => [
+      `cameras[${index}].encoding`,
+      encoding,
+    ]),
+    ['output.encoding', show.output.encoding],
+  ]
+  return encodings.flatMap(([at, encoding]) =>
+    typeof encoding === 'object' && typeof encoding.transfer === 'object' && 'table' in encoding.transfer
+      ? [{ path: encoding.transfer.table, at }]
+      : [],
+  )
+}
+
+/** Where no camera is the target, LUTs give out the working primaries in the encoding that belongs to them. */
+function workingEncoding(working: PrimariesSpec): EncodingSpec {
+  if (working === 'bt709' || working === 'bt2020') return working
+  if (working === 'ap1') return 'acescct'
+  return { transfer: working === 'ap0' ? 'linear' : 'bt709', primaries: working }
+}
+
+function encodingSpec(encoding: ShowEncoding, tables: ReadonlyMap<string, TransferTable>): EncodingSpec {
+  if (typeof encoding === 'string') return encoding
+  const { transfer, ...rest } = encoding
+  if (typeof transfer === 'string' || !('table' in transfer)) return { transfer, ...rest }
+  const table = tables.get(transfer.table)
+  // The caller was told by `tablePaths` which tables it has to give.
+  if (table === undefined) throw new Error(`the transfer table ${transfer.table} was not given`)
+  return { transfer: { table }, ...rest }
+}
+
+/** Runs something, and adds a place to the error that comes of it. */
+export function placed<T>(place: Place, run: () => T): T {
+  try {
+    return run()
+  } catch (cause) {
+    throw withPlace(cause, place)
+  }
+}
+
+/** The same error with what its place lacks. Faults of our own stay as they are. */
+export function withPlace(cause: unknown, place: Place): unknown {
+  if (!(cause instanceof IsochipError)) return cause
+  return new IsochipError(cause.code, cause.message, {
+    ...(cause.hint === undefined ? {} : { hint: cause.hint }),
+    place:
+      cause.place.file === undefined
+        ? { ...place, ...cause.place }
+        : { ...withoutFile(place), ...cause.place },
+    ...(cause.cause === undefined ? {} : { cause: cause.cause }),
+  })
+}
+
+/** Line and column belong to their file. */
+function withoutFile({ file: _, line: __, column: ___, ...rest }: Place): Place {
+  return rest
+}

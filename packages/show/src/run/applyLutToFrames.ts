@@ -1,0 +1,73 @@
+import { realpath } from 'node:fs/promises'
+import { basename, extname, join, resolve } from 'node:path'
+import { IsochipError, type Warning } from '@isochip/core'
+import { prepareLut } from '@isochip/export'
+import { decodeFrame, encodeFrame } from '@isochip/frames/node'
+import { OutputFolder } from '../files/outputFolder.ts'
+import { markPng } from '../files/ownMark.ts'
+import { readLutFile } from './readLutFile.ts'
+
+export interface ApplyLutOptions {
+  /** Folder for the pictures. */
+  readonly out: string
+  /** Replace files in it that isochip did not write. The frames themselves are never replaced. */
+  readonly force?: boolean
+}
+
+/**
+ * Puts a LUT on stills. PNG stays PNG and everything else becomes TIFF, at the depth of the frame; names are kept.
+ *
+ * @returns the files written, and what the readers of the frames had to say
+ * @throws IsochipError `lut-syntax`, `frame-unreadable`, `output-exists`, `output-unwritable`
+ */
+export async function applyLutToFrames(
+  lutFile: string,
+  files: readonly string[],
+  { out, force = false }: ApplyLutOptions,
+): Promise<{ files: readonly string[]; warnings: readonly Warning[] }> {
+  const lut = prepareLut(await readLutFile(lutFile))
+  const jobs = files.map((file) => {
+    const format = /\.png$/i.test(file) ? ('png' as const) : ('tiff' as const)
+    return { file, format, name: `${basename(file, extname(file))}.${format === 'png' ? 'png' : 'tif'}` }
+  })
+  for (const [index, { file, name }] of jobs.entries()) {
+    const same = jobs.findIndex((job) => job.name.toLowerCase() === name.toLowerCase())
+    if (same !== index) {
+      throw new IsochipError(
+        'usage',
+        `${jobs[same]!.file} and ${file} would both become ${join(out, name)}`,
+        {
+          hint: 'put the LUT on them one after the other, into two folders',
+        },
+      )
+    }
+    if ((await realOf(join(out, name))) === (await realOf(file))) {
+      throw new IsochipError('output-exists', `${join(out, name)} is the frame itself`, {
+        hint: 'give another folder with --out: a frame is never replaced by its graded version',
+        place: { file },
+      })
+    }
+  }
+  const folder = await OutputFolder.open(
+    out,
+    jobs.map(({ name }) => name),
+    { force },
+  )
+  const warnings: Warning[] = []
+  try {
+    for (const { file, format, name } of jobs) {
+      const { warnings: told, ...frame } = await decodeFrame(file)
+      warnings.push(...told)
+      lut.apply(frame)
+      const bytes = await encodeFrame(frame, { format })
+      await folder.stage(name, format === 'png' ? markPng(bytes) : bytes)
+    }
+    const written = await folder.commit()
+    return { files: written.files.map((name) => join(out, name)), warnings }
+  } finally {
+    await folder.discard()
+  }
+}
+
+/** Where a path really leads, so that a link does not hide that two are one. */
+const realOf = (path: string) => realpath(path).catch(() => resolve(path))

@@ -1,0 +1,112 @@
+import { createHash } from 'node:crypto'
+import { readFile } from 'node:fs/promises'
+import { dirname } from 'node:path'
+import { IsochipError, type Place, type TransferTable } from '@isochip/core'
+import { type CurveLut, readCube } from '@isochip/export'
+import type { InputFile } from '@isochip/report'
+import { fromShow, portable } from '../files/filePaths.ts'
+import { planShow, type ShowPlan, tablePaths } from '../plan/planShow.ts'
+import { parseShow } from '../showFile/parseShow.ts'
+import type { Show } from '../showFile/show.ts'
+import { readChart } from './readChartFile.ts'
+
+/** A show with the files at hand that it rests on as a whole: its chart and its transfer tables. */
+export interface LoadedShow {
+  readonly plan: ShowPlan
+  /** Folder from which the show's paths start. */
+  readonly folder: string
+  /** The show file itself, where there is one. */
+  readonly file?: string
+  readonly inputs: readonly InputFile[]
+}
+
+/**
+ * Reads a show file and the chart and tables that it names.
+ *
+ * @param show path of a show file, or a show at hand
+ * @param folder from which the paths of a show at hand start; default the working directory
+ * @throws IsochipError `show-invalid`, `chart-unknown`, `chart-invalid`, `encoding-unknown`, `lut-syntax`
+ */
+export async function loadShow(show: string | Show, folder = '.'): Promise<LoadedShow> {
+  const file = typeof show === 'string' ? show : undefined
+  const parsed = typeof show === 'string' ? await parseShow(await readShowText(show), show) : show
+  const base = file === undefined ? folder : dirname(file)
+  const at = (path: string): Place => ({ ...(file === undefined ? {} : { file }), ...parsed.places?.[path] })
+  const inputs: InputFile[] = []
+  const read = async (whole: string): Promise<Buffer> => {
+    const bytes = await readFile(whole)
+    inputs.push({ path: portable(base, whole), sha256: createHash('sha256').update(bytes).digest('hex') })
+    return bytes
+  }
+  const chart = await readChart(parsed.chart, fromShow(base, parsed.chart), at('chart'), read)
+  const tables = new Map<string, TransferTable>()
+  for (const { path, at: where } of tablePaths(parsed)) {
+    if (!tables.has(path)) tables.set(path, await loadTable(path, fromShow(base, path), at(where), read))
+  }
+  const plan = planShow(parsed, { chart, tables, ...(file === undefined ? {} : { file }) })
+  return { plan, folder: base, inputs, ...(file === undefined ? {} : { file }) }
+}
+
+async function readShowText(path: string): Promise<string> {
+  try {
+    return await readFile(path, 'utf8')
+  } catch (cause) {
+    const { code, message } = cause as NodeJS.ErrnoException
+    const reason =
+      code === 'ENOENT'
+        ? 'there is no such file'
+        : code === 'EISDIR'
+          ? 'this is a folder, expected a show file'
+          : `the file cannot be read: ${message}`
+    throw new IsochipError('show-invalid', reason, {
+      hint: 'give the path of a show file (YAML or JSON)',
+      place: { file: path },
+      cause,
+    })
+  }
+}
+
+async function loadTable(
+  path: string,
+  whole: string,
+  place: Place,
+  read: (path: string) => Promise<Buffer>,
+): Promise<TransferTable> {
+  const bytes = await read(whole).catch((cause: NodeJS.ErrnoException) => {
+    throw new IsochipError(
+      'encoding-unknown',
+      `the transfer table ${path} cannot be read: ${cause.code ?? cause.message}`,
+      {
+        hint: 'paths start at the folder of the show file',
+        place,
+        cause,
+      },
+    )
+  })
+  const { lut } = readCube(bytes, { file: whole })
+  if (lut.kind !== 'curve') {
+    throw new IsochipError('encoding-unknown', `${path} is a 3D LUT, and no curve that could be inverted`, {
+      hint: 'a transfer table is a 1D .cube or CLF file: code values in, linear light out',
+      place,
+    })
+  }
+  const { domainMin: min, domainMax: max } = lut
+  if ([1, 2].some((c) => min[c] !== min[0] || max[c] !== max[0])) {
+    throw new IsochipError('encoding-unknown', `${path} has another domain for each channel`, {
+      hint: 'a transfer table has the same code values for red, green and blue',
+      place,
+    })
+  }
+  return transferTable(lut)
+}
+
+/** A 1D LUT as a transfer table: its inputs are code values, its outputs linear light. */
+function transferTable(lut: CurveLut): TransferTable {
+  const { size, table, domainMin, domainMax } = lut
+  const samples = (c: number) => Array.from({ length: size }, (_, i) => table[3 * i + c]!)
+  const code = Array.from(
+    { length: size },
+    (_, i) => domainMin[0] + ((domainMax[0] - domainMin[0]) * i) / (size - 1),
+  )
+  return { code, light: [samples(0), samples(1), samples(2)] }
+}

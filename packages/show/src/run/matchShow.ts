@@ -1,0 +1,268 @@
+import { availableParallelism } from 'node:os'
+import { join } from 'node:path'
+import { IsochipError, type Place, type Warning } from '@isochip/core'
+import { cubeChunks, cubeWarnings } from '@isochip/export'
+import type { Frame } from '@isochip/frames'
+import { reportHtml, reportJson, residualsCsv, type ShowReport, showVerdict } from '@isochip/report'
+import { OutputFolder } from '../files/outputFolder.ts'
+import { markHtml } from '../files/ownMark.ts'
+import { bakeLut } from '../lut/bakeLut.ts'
+import { lutComments } from '../lut/lutComments.ts'
+import { buildReport, type MatchExtras } from '../match/buildReport.ts'
+import { type MatchFile, matchFileText } from '../match/matchFile.ts'
+import { setupNames, withBorrowed } from '../match/matchReadings.ts'
+import { matchSetup, type SetupMatch } from '../match/matchSetup.ts'
+import { toMatchFile } from '../match/toMatchFile.ts'
+import { reportPictures, type ShotPicture, samplingPictures } from '../pictures/shotPictures.ts'
+import type { ShowPlan } from '../plan/planShow.ts'
+import type { Show } from '../showFile/show.ts'
+import { eachBounded } from './eachBounded.ts'
+import { type LoadedShow, loadShow } from './loadShow.ts'
+import { readShot, type ShotReadings } from './readShot.ts'
+
+/** What happens while a show is matched; for a progress display, and for warnings as they come. */
+export type ShowEvent =
+  | { readonly type: 'started'; readonly shots: number; readonly setups: number }
+  | {
+      readonly type: 'shot-read'
+      readonly camera: string
+      readonly setup: string
+      readonly done: number
+      readonly shots: number
+    }
+  | {
+      readonly type: 'shot-failed'
+      readonly error: IsochipError
+      readonly done: number
+      readonly shots: number
+    }
+  | { readonly type: 'setup-matched'; readonly setup: string; readonly cameras: readonly string[] }
+  | { readonly type: 'warning'; readonly warning: Warning }
+  | { readonly type: 'written'; readonly files: number; readonly unchanged: number }
+
+export interface MatchShowOptions {
+  /** Folder for the files; default `isochip-out` beside the show file. */
+  readonly out?: string
+  /** Replace files in it that isochip did not write. Default false. */
+  readonly force?: boolean
+  /** Default true: write the files. Otherwise everything is computed and nothing written. */
+  readonly write?: boolean
+  /** For a show at hand: folder from which its paths start. Default the working directory. */
+  readonly folder?: string
+  /** Frames that are decoded at once. Default: one a processor core, at most 8. */
+  readonly concurrency?: number
+  /** Ends the work; nothing is written then. */
+  readonly signal?: AbortSignal
+  readonly onEvent?: (event: ShowEvent) => void
+}
+
+export interface ShowMatch {
+  readonly report: ShowReport
+  readonly matches: readonly MatchFile[]
+  /** Is every match within the show's tolerance? */
+  readonly within: boolean
+  /** Cameras that could not be matched, and why. The others are, and are written. */
+  readonly failures: readonly IsochipError[]
+  /** Folder of the files. */
+  readonly out: string
+  /** Files, relative to `out`; empty where nothing was to be written. */
+  readonly files: readonly string[]
+  /** Those of them that were there with the same bytes. */
+  readonly unchanged: readonly string[]
+}
+
+/** More shots than this have no before and after in the page: it would no longer open. */
+const mostPictures = 24
+
+/**
+ * A whole show: reads its frames and readings, matches every camera and setup to the target, and writes LUTs, match
+ * files and report. All files appear together at the end, or none.
+ *
+ * A camera whose chart cannot be read does not stop the others; it is in `failures`. Where nothing is left to be
+ * delivered, the first of them is thrown.
+ *
+ * @throws IsochipError for whatever is wrong with the input; `output-exists`, `output-unwritable`; `cancelled`
+ */
+export async function matchShow(show: string | Show, options: MatchShowOptions = {}): Promise<ShowMatch> {
+  const loaded = await loadShow(show, options.folder)
+  const out = options.out ?? join(loaded.folder, 'isochip-out')
+  if (options.write === false) return await run(loaded, out, undefined, options)
+  const folder = await OutputFolder.open(out, plannedFiles(loaded.plan.show), options)
+  try {
+    return await run(loaded, out, folder, options)
+  } finally {
+    await folder.discard()
+  }
+}
+
+const shotFile = (setup: string, camera: string, ending: string) => `${setup}/${camera}${ending}`
+const summaryFiles = ['residuals.csv', 'report.json', 'report.html'] as const
+
+/** Every file that a run may write. */
+function plannedFiles(show: Show): string[] {
+  const each = show.cameras.flatMap((camera) =>
+    camera.shots.flatMap((shot) =>
+      [
+        ...show.output.formats.map((format) => `.${format}`),
+        '.match.json',
+        ...(shot.kind === 'frames' ? ['.sampling.png'] : []),
+      ].map((ending) => shotFile(shot.setup, camera.id, ending)),
+    ),
+  )
+  return [...each, ...summaryFiles]
+}
+
+async function run(
+  loaded: LoadedShow,
+  out: string,
+  folder: OutputFolder | undefined,
+  options: MatchShowOptions,
+): Promise<ShowMatch> {
+  const { plan } = loaded
+  const { show } = plan
+  const tell = options.onEvent ?? (() => undefined)
+  const failures: IsochipError[] = []
+  const extras = new Map<string, MatchExtras>()
+  const charted: SetupMatch[] = []
+  const shots = show.cameras.flatMap((camera) =>
+    camera.shots.filter(({ kind }) => kind !== 'borrowed'),
+  ).length
+  const setups = setupNames(show)
+  tell({ type: 'started', shots, setups: setups.length })
+  let done = 0
+
+  for (const setup of setups) {
+    const readings = await readSetup(loaded, setup, options, (result) => {
+      done++
+      if (result instanceof IsochipError) {
+        failures.push(result)
+        tell({ type: 'shot-failed', error: result, done, shots })
+      } else tell({ type: 'shot-read', camera: result.camera, setup, done, shots })
+    })
+    if (readings.length === 0) continue
+    const result = matchSetup(plan, setup, readings)
+    failures.push(...result.failures)
+    charted.push(...result.matches)
+    tell({ type: 'setup-matched', setup, cameras: result.matches.map(({ camera }) => camera) })
+    const pictures = new Map(readings.map((shot) => [shot.camera, shot.picture]))
+    await drawSetup(plan, result.matches, pictures, shots <= mostPictures, folder, extras)
+    checkCancelled(options.signal)
+  }
+  const matches = withBorrowed(show, charted)
+  // The target alone is nothing that anybody asked for.
+  if (failures.length > 0 && !matches.some(({ isTarget }) => !isTarget)) throw joined(failures)
+
+  for (const one of matches) {
+    checkCancelled(options.signal)
+    const lut = await writeLut(plan, one, folder)
+    extras.set(key(one), { ...extras.get(key(one)), lut: lut.report })
+    await folder?.stage(shotFile(one.setup, one.camera, '.match.json'), matchFileText(toMatchFile(plan, one)))
+    for (const warning of lut.warnings) tell({ type: 'warning', warning })
+  }
+  const report = buildReport(plan, matches, loaded.inputs, (one) => extras.get(key(one)) ?? {})
+  await folder?.stage('residuals.csv', residualsCsv(report))
+  await folder?.stage('report.json', reportJson(report))
+  await folder?.stage('report.html', markHtml(reportHtml(report), report.version))
+  checkCancelled(options.signal)
+  const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
+  tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
+  return {
+    report,
+    matches: matches.map((one) => toMatchFile(plan, one)),
+    within: showVerdict(report).within,
+    failures,
+    out,
+    ...written,
+  }
+}
+
+const key = ({ setup, camera }: { setup: string; camera: string }) => `${setup}/${camera}`
+
+function checkCancelled(signal: AbortSignal | undefined): void {
+  if (signal?.aborted)
+    throw new IsochipError('cancelled', 'cancelled; no file was changed', { cause: signal.reason })
+}
+
+/** All errors in one, the first one's code and place leading. */
+function joined(failures: readonly IsochipError[]): IsochipError {
+  const [first, ...others] = failures
+  if (others.length === 0) return first!
+  return new IsochipError(first!.code, `${first!.message} (and ${others.length} more)`, {
+    ...(first!.hint === undefined ? {} : { hint: first!.hint }),
+    place: first!.place,
+    cause: new AggregateError(failures),
+  })
+}
+
+/** Reads the charts of one setup, several at once. */
+async function readSetup(
+  { plan, folder, file }: LoadedShow,
+  setup: string,
+  options: MatchShowOptions,
+  ended: (result: ShotReadings | IsochipError) => void,
+): Promise<ShotReadings[]> {
+  const { show, chart, encodings } = plan
+  const tasks = show.cameras.flatMap((camera, cameraIndex) =>
+    camera.shots.flatMap((shot, shotIndex) => {
+      if (shot.setup !== setup || shot.kind === 'borrowed') return []
+      const at = show.places?.[`cameras[${cameraIndex}].shots[${shotIndex}]`]
+      const place: Place = { ...(file === undefined ? {} : { file }), ...at }
+      return [{ camera: camera.id, shot, place }]
+    }),
+  )
+  const limit = options.concurrency ?? Math.min(8, availableParallelism())
+  const results = await eachBounded(tasks, limit, async ({ camera, shot, place }) => {
+    checkCancelled(options.signal)
+    try {
+      const read = await readShot(shot, { chart, encoding: encodings.get(camera)!, camera, folder, place })
+      ended(read)
+      return [read]
+    } catch (cause) {
+      if (!(cause instanceof IsochipError) || cause.code === 'cancelled') throw cause
+      ended(cause)
+      return []
+    }
+  })
+  return results.flat()
+}
+
+/** The pictures of one setup's cameras: the sampling as a file, before and after for the report. */
+async function drawSetup(
+  plan: ShowPlan,
+  matches: readonly SetupMatch[],
+  pictures: ReadonlyMap<string, ShotPicture | undefined>,
+  withPage: boolean,
+  folder: OutputFolder | undefined,
+  extras: Map<string, MatchExtras>,
+): Promise<void> {
+  const clippedShare = plan.show.fit.clippedShare ?? 0.01
+  let target: Frame | undefined
+  // The target first, since the others are shown beside it.
+  for (const one of [...matches].sort((a, b) => Number(b.isTarget) - Number(a.isTarget))) {
+    const picture = pictures.get(one.camera)
+    if (picture === undefined || folder === undefined) continue
+    const { png, drawn } = await samplingPictures(picture, one, clippedShare)
+    await folder.stage(shotFile(one.setup, one.camera, '.sampling.png'), png)
+    if (!withPage) continue
+    const page = await reportPictures(picture, drawn, one, plan.working, target)
+    if (one.isTarget) target = page.shown
+    extras.set(key(one), { pictures: page.pictures })
+  }
+}
+
+async function writeLut(plan: ShowPlan, one: SetupMatch, folder: OutputFolder | undefined) {
+  const { show, working, output } = plan
+  const { source, bits, setup, camera } = one
+  const title = `${show.title}, ${setup}, ${camera}`
+  const codes = one.readings.patches.map(({ rgb }) => rgb)
+  const encoded = { source, model: one.match.model, working, output, bits }
+  const { lut, interpolation } = bakeLut(encoded, show.output.size, title, codes)
+  const comments = lutComments({ ...toMatchFile(plan, one), title: show.title })
+  const files: string[] = []
+  for (const format of show.output.formats) {
+    const file = shotFile(setup, camera, `.${format}`)
+    await folder?.stage(file, Buffer.concat([...cubeChunks(lut, { comments })]))
+    files.push(file)
+  }
+  return { report: { files, size: lut.size, interpolation }, warnings: cubeWarnings(lut) }
+}
