@@ -61,5 +61,5 @@ export function figure(value: number): number | null {
   return Number.isFinite(value) ? Number(value.toPrecision(7)) + 0 : null
 }
 
-/** A coordinate in a picture: a tenth of a pixel is what one sees, a hundredth keeps lines from stepping. */
-export const coordinate = (value: number): string => String(Math.round(value * 100) / 100 + 0)
+/** A coordinate in a picture: a tenth of its unit, which is less than one sees. */
+export const coordinate = (value: number): string => String(Math.round(value * 10) / 10 + 0)

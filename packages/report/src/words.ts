@@ -103,6 +103,8 @@ export function limitSentence(camera: CameraReport, tolerance: Tolerance): strin
 export interface OnSetLine {
   readonly what: 'exposure' | 'white balance' | 'black balance' | 'matrix' | 'primaries'
   readonly say: string
+  /** The same in fewer words, for a line of a table. */
+  readonly brief: string
   /** Too small to bother with on set. */
   readonly idle: boolean
 }
@@ -129,49 +131,44 @@ export function onSetLines(onSet: OnSet): OnSetLine[] {
     Math.abs(wb.tint) < 0.05
       ? ''
       : `, ${wb.tint > 0 ? 'greener' : 'less green'}: ${duvText(wb.tint)} · 10⁻³ Duv`
+  const stop = `${exposure > 0 ? 'open' : 'close'} ${stopsText(Math.abs(exposure)).slice(1)} stop`
+  const gains = `R/G × ${gainText(wb.redOverGreen)}, B/G × ${gainText(wb.blueOverGreen)}`
+  const blacks = black.map((level, i) => `${'RGB'[i]} ${signedPercentText(level)} %`).join(', ')
+  const matrixTerms = terms.map(
+    ([name, value]) => `${name.toUpperCase().split('').join('-')} ${termText(value)}`,
+  )
+  const turns = turned.map(({ name, hue, saturation }) => {
+    const parts = [
+      Math.abs(hue) >= idle.hue ? `hue ${degreesText(hue)}°` : '',
+      Math.abs(saturation - 1) >= idle.saturation ? `saturation ${signedPercentText(saturation - 1)} %` : '',
+    ]
+    return `${name} ${parts.filter((part) => part !== '').join(' and ')}`
+  })
+  const line = (
+    what: OnSetLine['what'],
+    still: boolean,
+    fine: string,
+    say: string,
+    brief = say,
+  ): OnSetLine => (still ? { what, say: fine, brief: fine, idle: true } : { what, say, brief, idle: false })
   return [
-    Math.abs(exposure) < idle.stops
-      ? { what: 'exposure', say: 'right', idle: true }
-      : {
-          what: 'exposure',
-          say: `${exposure > 0 ? 'open' : 'close'} ${stopsText(Math.abs(exposure)).slice(1)} stop`,
-          idle: false,
-        },
-    {
-      what: 'white balance',
-      say: whiteIdle
-        ? 'right'
-        : `R/G × ${gainText(wb.redOverGreen)}, B/G × ${gainText(wb.blueOverGreen)}${warmth}${tint}`,
-      idle: whiteIdle,
-    },
-    {
-      what: 'black balance',
-      say: blackIdle
-        ? 'right'
-        : `R ${signedPercentText(black[0])} %, G ${signedPercentText(black[1])} %, B ${signedPercentText(black[2])} %`,
-      idle: blackIdle,
-    },
-    terms.every(([, value]) => Math.abs(value) < idle.term)
-      ? { what: 'matrix', say: 'none needed', idle: true }
-      : {
-          what: 'matrix',
-          say: terms
-            .map(([name, value]) => `${name[0]!.toUpperCase()}-${name[1]!.toUpperCase()} ${termText(value)}`)
-            .join(', '),
-          idle: false,
-        },
-    turned.length === 0
-      ? { what: 'primaries', say: 'stand where they should', idle: true }
-      : {
-          what: 'primaries',
-          say: turned
-            .map(
-              (p) =>
-                `${p.name} ${degreesText(p.hue)}° and ${signedPercentText(p.saturation - 1)} % saturation`,
-            )
-            .join('; '),
-          idle: false,
-        },
+    line('exposure', Math.abs(exposure) < idle.stops, 'right', stop),
+    line('white balance', whiteIdle, 'right', `${gains}${warmth}${tint}`, gains),
+    line('black balance', blackIdle, 'right', blacks),
+    line(
+      'matrix',
+      terms.every(([, value]) => Math.abs(value) < idle.term),
+      'none needed',
+      matrixTerms.join(', '),
+      'six terms',
+    ),
+    line(
+      'primaries',
+      turned.length === 0,
+      'stand where they should',
+      `the match turns ${turns.join('; ')}`,
+      `${turned.length} of ${primaries.length} off`,
+    ),
   ]
 }
 

@@ -103,7 +103,7 @@ export function reportJson(report: ShowReport): string {
     setups: report.setups.map((setup) => ({
       setup: setup.setup,
       cameras: setup.cameras.map((camera) => cameraData(camera, report)),
-      pairs: cameraPairs(setup, report.working).map((pair) => rounded(pair)),
+      pairs: cameraPairs(setup, report).map((pair) => rounded(pair)),
     })),
     inputs: report.inputs,
   }

@@ -1,24 +1,66 @@
 import { deltaEText } from '../digits.ts'
 import type { ShowReport } from '../showReport.ts'
-import { showVerdict, verdict } from '../verdict.ts'
-import { cautions, limitSentence, onSetSentence, showSentence, stateWords } from '../words.ts'
-import { markup } from './markup.ts'
+import { showVerdict } from '../verdict.ts'
+import { cautions, showSentence, targetWords, viewWords } from '../words.ts'
+import { definitions } from './definitions.ts'
+import { Markup, markup } from './markup.ts'
+import { script, scriptHash } from './script.ts'
+import { setupSection } from './setupSection.ts'
+import { style } from './style.ts'
+import { verdictTable } from './verdictSection.ts'
 
-/** One self-contained page about a show: no network, no font, readable without scripts. */
+/** Only what stands in the page itself may run or load. */
+const policy = `default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src '${scriptHash}'; base-uri 'none'; form-action 'none'`
+
+/** Switches of the page; the style acts on them, so they work without scripts. */
+function switches(report: ShowReport, cameras: readonly string[]): Markup {
+  const stage = (value: string, text: string, checked: boolean) =>
+    markup`<label><input type="radio" name="stage" id="stage-${value}"${checked && markup` checked`}>${text}</label>`
+  return markup`<div class="tools"><div class="tools-inner"><fieldset><legend>show</legend>${stage('both', 'both', true)}${stage('as', 'as shot', false)}${stage('mt', 'matched', false)}</fieldset><fieldset><legend>cameras</legend>${cameras.map(
+    (camera, i) => markup`<label><input type="checkbox" id="c${i}" checked><bdi>${camera}</bdi></label>`,
+  )}</fieldset><label class="pick">patch <select id="patch" autocomplete="off"><option value="">all</option>${report.chart.patches.map(
+    ({ name }, i) => markup`<option value="${i}">${name}</option>`,
+  )}</select></label></div></div>`
+}
+
+/** Rules that hide a camera whose box is not ticked. */
+const cameraRules = (cameras: readonly string[]) =>
+  cameras.map((_, i) => `:root:has(#c${i}:not(:checked)) .c${i}{display:none}`).join('\n')
+
+function provenance(report: ShowReport): Markup {
+  const { chart, inputs, version } = report
+  const dates = [
+    chart.measured === undefined ? '' : `, measured ${chart.measured}`,
+    chart.replaceBy === undefined ? '' : `, to be replaced by ${chart.replaceBy}`,
+  ].join('')
+  return markup`<p class="facts">isochip ${version}. Chart: ${chart.title}${dates}.</p>${
+    inputs.length > 0 &&
+    markup`<details><summary>Files that this rests on</summary><div class="wide" tabindex="0" role="region" aria-label="Files that this rests on"><table class="numbers"><thead><tr><th scope="col">file<th scope="col">SHA-256<tbody>${inputs.map(
+      ({ path, sha256 }) => markup`<tr><th scope="row">${path}<td><code>${sha256}</code>`,
+    )}</table></div></details>`
+  }`
+}
+
+/**
+ * One self-contained page about a show: verdict first, then every camera in pictures with the numbers behind them.
+ * It loads nothing, needs no script to be read, follows the reader's light or dark setting and prints on A4. Same
+ * input, same bytes.
+ */
 export function reportHtml(report: ShowReport): string {
-  const row = (camera: ShowReport['setups'][number]['cameras'][number]) => {
-    const { before, after } = camera.match.summary
-    return markup`<tr><th scope="row">${camera.camera}</th><td>${stateWords[verdict(camera, report.tolerance).state]}</td>
-<td>${deltaEText(before.mean)} → ${deltaEText(after.mean)}</td><td>${deltaEText(before.max)} → ${deltaEText(after.max)}</td>
-<td>${after.worst}</td><td>${limitSentence(camera, report.tolerance)}</td><td>${onSetSentence(camera.match.onSet)}</td></tr>`
-  }
+  const all = report.setups.flatMap((setup) => setup.cameras)
+  const cameras = [...new Set(all.map(({ camera }) => camera))]
+  const place = new Map(cameras.map((camera, i) => [camera, i]))
+  const { max } = report.tolerance
+  const judged = showVerdict(report)
   return markup`<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><title>${report.title}</title></head><body>
-<h1>${report.title}</h1><p>${showSentence(showVerdict(report))}</p>
-${report.setups.map(
-  (setup) => markup`<h2>${setup.setup}</h2><table><thead><tr><th>camera</th><th>verdict</th><th>mean ΔE00</th>
-<th>worst ΔE00</th><th>worst patch</th><th>limit</th><th>on set</th></tr></thead><tbody>${setup.cameras.map(row)}</tbody></table>`,
-)}
-${cautions.map((caution) => markup`<p>${caution}</p>`)}</body></html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><meta http-equiv="Content-Security-Policy" content="${policy}"><title>${report.title}</title><style>${new Markup(style)}${new Markup(cameraRules(cameras))}</style></head><body>
+<a class="skip" href="#verdict">To the verdict</a>${definitions}
+<header><h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p></header>
+${switches(report, cameras)}
+<main id="verdict">${verdictTable(report, place)}
+<p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.</p>
+${report.setups.map((setup, i) => setupSection(setup, i, report, place))}</main>
+<footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>
+<script>${new Markup(script)}</script></body></html>
 `.text
 }

@@ -1,0 +1,98 @@
+import type { CameraMatch, Interval } from '@isochip/core'
+import { conditionText, deltaEText, gainText, lightText, percentText, termText } from '../digits.ts'
+import type { CameraReport, ShowReport } from '../showReport.ts'
+import { checkLevels } from '../signal/levels.ts'
+import { encodingWords } from '../words.ts'
+import { type Content, type Markup, markup } from './markup.ts'
+
+const channels = ['R', 'G', 'B'] as const
+
+/** A figure with its 95 % interval, where there is one. */
+function ranged(value: number, interval: Interval | undefined, text: (value: number) => string): string {
+  return interval === undefined
+    ? text(value)
+    : `${text(value)} (${text(interval.low)} … ${text(interval.high)})`
+}
+
+function parameters({ model, diagnosis: { intervals } }: CameraMatch): Markup {
+  const rows: [string, string[]][] = [
+    ['lift', channels.map((_, i) => ranged(model.lift[i]!, intervals?.lift[i], lightText))],
+    ['gain', channels.map((_, i) => ranged(model.gain[i]!, intervals?.gain[i], gainText))],
+    ...channels.map((channel, i): [string, string[]] => [
+      `matrix, ${channel} from`,
+      channels.map((_, k) => ranged(model.matrix[i]![k]!, intervals?.matrix[i]?.[k], termText)),
+    ]),
+    ...(model.rootPolynomial ?? []).map((terms, i): [string, string[]] => [
+      `root-polynomial terms, ${channels[i]}`,
+      terms.map(termText),
+    ]),
+  ]
+  return markup`<div class="wide" tabindex="0" role="region" aria-label="Parameters of the fit"><table class="numbers"><thead><tr><th scope="col">${model.kind}${channels.map((channel) => markup`<th scope="col">${channel}`)}<tbody>${rows.map(([name, cells]) => markup`<tr><th scope="row">${name}${cells.map((cell) => markup`<td>${cell}`)}`)}</table></div>`
+}
+
+function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch): [string, Content][] {
+  const noise = d.noiseAmplification
+  return [
+    ['asked for', requested === model.kind ? requested : `${requested}; taken: ${model.kind}`],
+    [
+      'fit',
+      `${d.objective}, ${d.iterations} steps, ${d.converged ? 'converged' : 'NOT converged'}: ${d.stopped}`,
+    ],
+    ['patches used', `${d.patchesUsed} for ${d.parameters} free parameters`],
+    ['rank', `${d.rank} of ${d.columns}, condition ${conditionText(d.condition)}`],
+    [
+      'noise',
+      `× ${channels.map((name, i) => `${name} ${gainText(noise.channels[i]!)}`).join(', ')}; luminance × ${gainText(noise.luminance)}`,
+    ],
+    ...(summary.leaveOneOut === undefined
+      ? []
+      : ([
+          [
+            'each patch left out',
+            `mean ${deltaEText(summary.leaveOneOut.mean)}, 95 % ${deltaEText(summary.leaveOneOut.p95)}, worst ${deltaEText(summary.leaveOneOut.max)} (${summary.leaveOneOut.worst})`,
+          ],
+        ] satisfies [string, Content][])),
+    ...(d.candidates === undefined
+      ? []
+      : ([
+          [
+            'kinds tried',
+            d.candidates
+              .map((k) => `${k.kind} ${deltaEText(k.leaveOneOut)} ± ${deltaEText(k.standardError)}`)
+              .join('; '),
+          ],
+        ] satisfies [string, Content][])),
+  ]
+}
+
+function levelsFact(camera: CameraReport, report: ShowReport): string {
+  const { low, high, outside } = checkLevels(camera, report.working)
+  const range = `${percentText(low)} % to ${percentText(high)} %`
+  return outside.length === 0
+    ? `R′G′B′ of the matched patches ${range}: inside EBU R 103’s preferred −5 % to 105 %`
+    : `R′G′B′ of the matched patches ${range}: beyond EBU R 103’s preferred −5 % to 105 % at ${outside.join(', ')}`
+}
+
+/** The fit of one camera for those who want to see behind it, folded away. */
+export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
+  const { lut, match } = camera
+  const facts: [string, Content][] = [
+    ['camera encoding', encodingWords(camera.sourceEncoding)],
+    ['LUT output', encodingWords(camera.outputEncoding)],
+    ...(lut === undefined
+      ? []
+      : ([
+          [
+            'LUT',
+            `${lut.files.join(', ')}; ${lut.size} points a side${
+              lut.interpolation === undefined
+                ? ''
+                : `; interpolation costs ΔE00 ${deltaEText(lut.interpolation.mean)} in the mean, ${deltaEText(lut.interpolation.max)} at worst`
+            }`,
+          ],
+        ] satisfies [string, Content][])),
+    ['levels', levelsFact(camera, report)],
+    ...diagnosisFacts(match),
+  ]
+  return markup`<details><summary>The fit in numbers</summary><dl class="set">${facts.map(([name, fact]) => markup`<dt>${name}</dt><dd>${fact}</dd>`)}</dl>${parameters(match)}<p class="facts">In brackets 95 % intervals. y = matrix · (gain · (x + lift)), x linear light of the camera.</p></details>`
+}

@@ -1,0 +1,85 @@
+import { deltaEText, shareText } from '../digits.ts'
+import { cameraPairs } from '../pairs.ts'
+import { budgetBars, budgetOrder } from '../plots/budgetBars.ts'
+import { pairMatrix } from '../plots/pairMatrix.ts'
+import type { CameraReport, SetupReport, ShowReport } from '../showReport.ts'
+import { verdict } from '../verdict.ts'
+import { limitSentence, limitWords, onSetLines, viewWords } from '../words.ts'
+import { cameraFigures } from './cameraFigures.ts'
+import { fitNumbers } from './fitNumbers.ts'
+import { type Markup, markup } from './markup.ts'
+import { figure, numbers } from './numbers.ts'
+import { cameraAnchor, stateMark } from './verdictSection.ts'
+
+function budgetFigure(setup: SetupReport): Markup | undefined {
+  const rows = setup.cameras.flatMap(({ camera, match: { summary, diagnosis } }) =>
+    diagnosis.budget === undefined ? [] : [{ camera, mean: summary.after.mean, budget: diagnosis.budget }],
+  )
+  if (rows.length === 0) return undefined
+  return figure(
+    'What the rest is made of',
+    'Shares of the mean square ΔE00 after the match. Spectral: the sensors see different spectra, no matrix removes that part.',
+    budgetBars(rows, 520, `${setup.setup}: residual budget of every camera`),
+    numbers(
+      'residual budget',
+      'camera',
+      [...budgetOrder.map((key) => limitWords[key].name), 'mean ΔE00'],
+      rows.map(({ camera, mean, budget }) => ({
+        name: camera,
+        cells: [...budgetOrder.map((key) => shareText(budget[key])), deltaEText(mean)],
+      })),
+    ),
+  )
+}
+
+function pairFigure(setup: SetupReport, report: ShowReport): Markup | undefined {
+  const pairs = cameraPairs(setup, report)
+  if (pairs.length === 0) return undefined
+  return figure(
+    'Camera against camera',
+    `Mean ΔE00 between two cameras over the chart, ${viewWords[report.view]}. Above the diagonal matched, below it as shot. The fuller the tint, the further apart.`,
+    pairMatrix(
+      setup.cameras.map(({ camera }) => camera),
+      pairs,
+      `${setup.setup}: mean ΔE00 between every two cameras`,
+    ),
+    numbers(
+      'pairs',
+      'cameras',
+      ['as shot', 'matched'],
+      pairs.map(({ a, b, before, after }) => ({
+        name: `${a} – ${b}`,
+        cells: [deltaEText(before), deltaEText(after)],
+      })),
+    ),
+  )
+}
+
+/** Breaks only after a comma or semicolon. */
+const unbroken = (say: string): Markup[] =>
+  say.split(/(?<=[,;]) /).map((part) => markup`<span class="whole">${part}</span> `)
+
+function cameraArticle(camera: CameraReport, report: ShowReport, anchor: string, place: number): Markup {
+  const { state } = verdict(camera, report.tolerance)
+  const { summary, onSet, warnings } = camera.match
+  const words =
+    state === 'target'
+      ? undefined
+      : markup`<p>ΔE00 mean ${deltaEText(summary.before.mean)} as shot, ${deltaEText(summary.balanced.mean)} balanced, <b>${deltaEText(summary.after.mean)} matched</b>; worst ${deltaEText(summary.before.max)}, ${deltaEText(summary.balanced.max)}, <b>${deltaEText(summary.after.max)}</b> at ${summary.after.worst}. Limit: ${limitSentence(camera, report.tolerance)}.</p><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl>`
+  return markup`<article class="camera c${place}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${words}${
+    warnings.length > 0 &&
+    markup`<div class="warn">${warnings.map(({ message }) => markup`<p>${message}</p>`)}</div>`
+  }${cameraFigures(camera, report, `${anchor}-split`)}${fitNumbers(camera, report)}</article>`
+}
+
+/** One setup: its cameras side by side, then each of them. */
+export function setupSection(
+  setup: SetupReport,
+  index: number,
+  report: ShowReport,
+  place: ReadonlyMap<string, number>,
+): Markup {
+  return markup`<section><h2 id="s${index}"><bdi>${setup.setup}</bdi></h2><div class="figures">${budgetFigure(setup)}${pairFigure(setup, report)}</div>${setup.cameras.map(
+    (camera, i) => cameraArticle(camera, report, cameraAnchor(index, i), place.get(camera.camera)!),
+  )}</section>`
+}

@@ -1,0 +1,30 @@
+import type { Chart } from '@isochip/core'
+import { scaleSqrt } from 'd3-scale'
+import { coordinate as c, stopsText } from '../digits.ts'
+import { type Markup, markup } from '../page/markup.ts'
+import { picture } from './frame.ts'
+
+const cell = { width: 62, height: 54 }
+
+/** Radius of a spot by its distance from the mean, so that its area says how many stops. */
+export const evennessRadius = (field: readonly number[]) =>
+  scaleSqrt([0, Math.max(0.1, ...field.map(Math.abs))], [0, 16])
+
+/**
+ * The light over the chart, seen from the camera: a full spot where it is brighter than the mean, an open one where
+ * it is darker, larger the more; stops below.
+ */
+export function evennessMap(
+  field: readonly number[],
+  chart: Pick<Chart, 'rows' | 'columns'>,
+  label: string,
+): Markup {
+  const radius = evennessRadius(field)
+  const spots = field.map((stops, i) => {
+    const x = (i % chart.columns) * cell.width + cell.width / 2
+    const y = Math.floor(i / chart.columns) * cell.height + 20
+    return markup`<g data-p="${i}"><circle class="${stops < 0 ? 'darker' : 'brighter'}" cx="${c(x)}" cy="${c(y)}" r="${c(radius(Math.abs(stops)))}"/><text class="mid" x="${c(x)}" y="${c(y + 31)}">${stopsText(stops)}</text></g>`
+  })
+  const size = { width: chart.columns * cell.width, height: chart.rows * cell.height }
+  return picture('evenness', label, size, spots)
+}

@@ -1,0 +1,37 @@
+import type { Chart } from '@isochip/core'
+import { coordinate as c, deltaEText } from '../digits.ts'
+import { type Markup, markup } from '../page/markup.ts'
+import type { PatchSignals } from '../signal/patchSignals.ts'
+import { picture } from './frame.ts'
+
+const cell = { width: 68, height: 68, field: 42, gap: 8 }
+
+/**
+ * The chart, patch by patch: as shot above left, matched above right, the target below both. Each of the three
+ * fields touches the other two, so that the eye judges every edge. Below stands ΔE00 after the match; a patch beyond
+ * `limit` is marked, one that had no part in the fit is struck.
+ */
+export function fields(
+  patches: readonly PatchSignals[],
+  chart: Pick<Chart, 'rows' | 'columns'>,
+  limit: number,
+  label: string,
+): Markup {
+  const { width, height, field, gap } = cell
+  const inner = width - gap
+  const half = field / 2
+  const one = ({ index, name, colour, result }: PatchSignals) => {
+    const x = (index % chart.columns) * width + gap / 2
+    const y = Math.floor(index / chart.columns) * height + gap / 2
+    const { before, after } = result.dE00
+    const beyond = !(after <= limit)
+    const note = result.excluded === undefined ? '' : ` (left out: ${result.excluded})`
+    return markup`<g data-p="${index}" transform="translate(${c(x)} ${c(y)})"><title>${name}: ${deltaEText(before)} → ${deltaEText(after)}${note}</title><rect fill="${colour.source}" width="${inner}" height="${half}"/><rect class="mt" fill="${colour.matched}" x="${inner / 2}" width="${inner / 2}" height="${half}"/><rect fill="${colour.target}" y="${half}" width="${inner}" height="${half}"/>${
+      result.excluded !== undefined && markup`<path class="struck" d="M0 ${field}L${inner} 0"/>`
+    }${
+      beyond && markup`<path class="beyond" d="M2 ${field + 15}h9l-4.5 -9z"/>`
+    }<text class="mid${beyond ? ' beyond' : ''}" x="${inner / 2 + (beyond ? 6 : 0)}" y="${field + 16}">${deltaEText(after)}</text></g>`
+  }
+  const size = { width: chart.columns * width, height: chart.rows * height }
+  return picture('fields', label, size, patches.map(one))
+}

@@ -1,0 +1,64 @@
+import { scaleLinear } from 'd3-scale'
+import { coordinate as c, deltaEText } from '../digits.ts'
+import { type Markup, markup } from '../page/markup.ts'
+import type { Tolerance } from '../showReport.ts'
+import type { PatchSignals } from '../signal/patchSignals.ts'
+import { picture, stepsAxis } from './frame.ts'
+
+const row = 17
+const margin = { left: 124, right: 54, top: 40, bottom: 24 }
+
+/** Worst first; patches that had no part in the fit come last. */
+export function worstFirst(patches: readonly PatchSignals[]): PatchSignals[] {
+  const out = (p: PatchSignals) => (p.result.excluded === undefined ? 0 : 1)
+  return [...patches].sort((a, b) => out(a) - out(b) || b.result.dE00.after - a.result.dE00.after)
+}
+
+/** ΔE00 to the right: reaches the worst of matched and left out, and the tolerance. */
+export function residualScale(patches: readonly PatchSignals[], tolerance: Tolerance, width: number) {
+  const used = patches.map(({ result }) => Math.max(result.dE00.after, result.leaveOneOut ?? 0))
+  const most = Math.max(tolerance.max, ...used) * 1.06
+  return scaleLinear([0, most], [margin.left, width - margin.right])
+}
+
+/** A name short enough for `room` units of the picture's type. */
+function short(name: string, room: number): string {
+  const most = Math.floor(room / 6.6)
+  const characters = Array.from(name)
+  return characters.length <= most ? name : `${characters.slice(0, most - 1).join('')}…`
+}
+
+/**
+ * ΔE00 of every patch after the match as bars, worst first; a stroke where the patch lands under a match that was
+ * fitted without it; a ring where it was as shot, or its figure at the edge when that is off the scale; and the two
+ * limits of the tolerance as lines.
+ */
+export function residualBars(
+  patches: readonly PatchSignals[],
+  tolerance: Tolerance,
+  width: number,
+  label: string,
+): Markup {
+  const x = residualScale(patches, tolerance, width)
+  const sorted = worstFirst(patches)
+  const bottom = margin.top + sorted.length * row
+  const [, most] = x.domain() as [number, number]
+  const limit = (at: number, name: string, side: 'end' | 'start') =>
+    markup`<path class="limit" d="M${c(x(at))} ${margin.top - 4}V${c(bottom)}"/><text class="${side}" x="${c(x(at))}" y="${margin.top - 10}">${name} ${deltaEText(at)}</text>`
+  const one = ({ index, name, colour, result }: PatchSignals, i: number) => {
+    const y = margin.top + i * row
+    const { before, after } = result.dE00
+    const beyond = !(after <= tolerance.max)
+    const left = result.leaveOneOut
+    return markup`<g data-p="${index}"><rect class="hit" x="0" y="${y}" width="${width}" height="${row}"/><rect class="chip" fill="${colour.target}" x="0" y="${y + 3}" width="11" height="11"/><text x="16" y="${y + 13}">${short(name, margin.left - 22)}</text><rect class="bar mt${beyond ? ' beyond' : ''}${result.excluded === undefined ? '' : ' out'}" x="${margin.left}" y="${y + 4}" width="${c(Math.max(0, x(after) - margin.left))}" height="9"/>${
+      left !== undefined && markup`<path class="loo" d="M${c(x(Math.min(left, most)))} ${y + 2}v13"/>`
+    }${before <= most && markup`<circle class="as" cx="${c(x(before))}" cy="${y + 8.5}" r="3"/>`}<text class="end faint as" x="${width}" y="${y + 13}">${before > most && '→ '}${deltaEText(before)}</text></g>`
+  }
+  return picture('bars', label, { width, height: bottom + margin.bottom }, [
+    stepsAxis(x, margin.top, bottom, x.ticks(6), String),
+    markup`<text class="end faint" x="${width}" y="12">as shot</text>`,
+    limit(tolerance.mean, 'mean', 'end'),
+    tolerance.max !== tolerance.mean && limit(tolerance.max, 'worst', 'start'),
+    sorted.map(one),
+  ])
+}

@@ -1,0 +1,36 @@
+import { coordinate as c } from '../digits.ts'
+import { type Markup, markup } from '../page/markup.ts'
+import type { Picture } from '../showReport.ts'
+import { picture } from './frame.ts'
+
+/** Only pictures that stand in the page itself are let in. */
+export const isEmbedded = ({ uri }: Picture) =>
+  /^data:image\/(png|jpeg|webp);base64,[A-Za-z0-9+/=]+$/.test(uri)
+
+/**
+ * One frame in slanting bands: as shot, matched and, where there is one, the target's own frame, each in its place.
+ * `id` has to be unique in the page.
+ */
+export function splitFrame(
+  bands: readonly { readonly name: string; readonly picture: Picture }[],
+  id: string,
+  label: string,
+): Markup {
+  const { width, height } = bands[0]!.picture
+  const slant = height * 0.12
+  const edge = (i: number, low: boolean) =>
+    i === 0 ? 0 : i === bands.length ? width : (width * i) / bands.length + (low ? -slant : slant) / 2
+  const content = bands.map(({ name, picture: { uri } }, i) => {
+    const corners = [
+      [edge(i, false), 0],
+      [edge(i + 1, false), 0],
+      [edge(i + 1, true), height],
+      [edge(i, true), height],
+    ] as const
+    const points = corners.map(([x, y]) => `${c(x)},${c(y)}`).join(' ')
+    const middle = (width * (i + 0.5)) / bands.length
+    const type = width / 32
+    return markup`<clipPath id="${id}-${i}"><polygon points="${points}"/></clipPath><image href="${uri}" width="${width}" height="${height}" preserveAspectRatio="none" clip-path="url(#${id}-${i})"/><polygon class="seam" points="${points}"/><text class="mid" font-size="${c(type)}" x="${c(middle)}" y="${c(height + type * 1.4)}">${name}</text>`
+  })
+  return picture('split', label, { width, height: height + (width / 32) * 2 }, content)
+}

@@ -1,0 +1,62 @@
+import {
+  apply3,
+  type Chart,
+  isNeutral,
+  type PatchResult,
+  type PrimariesSpec,
+  primariesConversion,
+  resolvePrimaries,
+  type Vec3,
+} from '@isochip/core'
+import { screenColour } from './screen.ts'
+import { codeOfLight, type YCbCr, ycbcrOfCode } from './ycbcr.ts'
+
+/** As shot, matched, and where it should be. */
+export interface Trio<T> {
+  readonly source: T
+  readonly matched: T
+  readonly target: T
+}
+
+/** A patch as the pictures need it. */
+export interface PatchSignals {
+  /** Place in the chart: the same number in every camera. */
+  readonly index: number
+  readonly name: string
+  readonly neutral: boolean
+  readonly result: PatchResult
+  /** R′G′B′ by the OETF of BT.709. */
+  readonly code: Trio<Vec3>
+  readonly ycbcr: Trio<YCbCr>
+  /** For the screen. */
+  readonly colour: Trio<string>
+}
+
+function trio<A, B>(from: Trio<A>, map: (value: A) => B): Trio<B> {
+  return { source: map(from.source), matched: map(from.matched), target: map(from.target) }
+}
+
+/** The patches of one match, in chart order, as BT.709 signals. Patches that the chart does not have are left out. */
+export function patchSignals(
+  patches: readonly PatchResult[],
+  chart: Chart,
+  working: PrimariesSpec,
+): PatchSignals[] {
+  const toBt709 = primariesConversion(resolvePrimaries(working), resolvePrimaries('bt709'))
+  const results = new Map(patches.map((result) => [result.patch, result]))
+  return chart.patches.flatMap((patch, index) => {
+    const result = results.get(patch.name)
+    if (result === undefined) return []
+    const light = trio<Vec3, Vec3>(result, (value) => apply3(toBt709, value))
+    const code = trio(light, codeOfLight)
+    return {
+      index,
+      name: patch.name,
+      neutral: isNeutral(patch),
+      result,
+      code,
+      ycbcr: trio(code, ycbcrOfCode),
+      colour: trio(light, screenColour),
+    }
+  })
+}

@@ -1,0 +1,20 @@
+import { describe, expect, it } from 'vitest'
+import { evennessMap } from '../../src/plots/evennessMap.ts'
+import { elements } from '../support/svg.ts'
+
+const picture = evennessMap([-0.2, 0.05, 0.2, 0], { rows: 2, columns: 2 }, 'test')
+
+describe('evennessMap', () => {
+  it('has open spots for darker, full ones for brighter, in the chart’s places, area by stops', () => {
+    const [darkest, little, brightest, none] = elements(picture, 'circle')
+    expect([darkest!.class, little!.class, brightest!.class]).toEqual(['darker', 'brighter', 'brighter'])
+    expect(darkest!.r).toBe(brightest!.r)
+    // A quarter of the stops is a quarter of the area: half the radius.
+    expect(Number(little!.r) * 2).toBeCloseTo(Number(brightest!.r), 1)
+    expect(none!.r).toBe('0')
+    expect([brightest!.cx, none!.cy]).toEqual([darkest!.cx, brightest!.cy])
+    expect(Number(brightest!.cy)).toBeGreaterThan(Number(darkest!.cy))
+    expect(picture.text).toContain('>−0.20</text>')
+    expect(picture.text).toContain('>+0.20</text>')
+  })
+})

@@ -1,0 +1,44 @@
+import { describe, expect, it } from 'vitest'
+import { fields } from '../../src/plots/fields.ts'
+import { patchesOf } from '../support/patchesOf.ts'
+import { elements, patchGroup } from '../support/svg.ts'
+
+const picture = fields(
+  patchesOf([
+    // IEC 61966-2-1 and BT.709 share black, white and their primaries: those codes are the same in both.
+    { name: 'one', source: [1, 0, 0], matched: [0, 1, 0], target: [0, 0, 1], after: 3, before: 9 },
+    {
+      name: 'two',
+      source: [1, 1, 1],
+      matched: [0, 0, 0],
+      target: [1.2, -0.1, 0],
+      after: 3.01,
+      excluded: 'clips',
+    },
+  ]),
+  { rows: 1, columns: 2 },
+  3,
+  'test',
+)
+
+describe('fields', () => {
+  it('lets as shot, matched and target touch each other', () => {
+    const [shot, matched, target] = elements({ text: patchGroup(picture, 0) } as typeof picture, 'rect')
+    expect([shot!.fill, matched!.fill, target!.fill]).toEqual(['#ff0000', '#00ff00', '#0000ff'])
+    // The matched field lies over the right half of the one as shot; the target runs below both.
+    expect(Number(matched!.x) * 2).toBe(Number(shot!.width))
+    expect(Number(matched!.x) + Number(matched!.width)).toBe(Number(shot!.width))
+    expect([target!.y, target!.width]).toEqual([shot!.height, shot!.width])
+    expect(matched!.height).toBe(shot!.height)
+  })
+
+  it('clips to the screen, strikes what was left out, marks what is beyond the limit', () => {
+    const two = patchGroup(picture, 1)
+    expect(two).toContain('fill="#ff0000"')
+    expect(two).toContain('class="struck"')
+    expect(two).toContain('left out: clips')
+    expect(two).toContain('<path class="beyond"')
+    expect(patchGroup(picture, 0)).not.toContain('beyond')
+    expect(patchGroup(picture, 0)).toContain('<title>one: 9.00 → 3.00</title>')
+  })
+})

@@ -1,0 +1,87 @@
+import type { Vec3 } from '@isochip/core'
+import { describe, expect, it } from 'vitest'
+import { vectorscope, vectorscopeScales } from '../../src/plots/vectorscope.ts'
+import { type BarName, bars75, boxHalf } from '../../src/signal/bars75.ts'
+import { bars10bit } from '../support/bars10bit.ts'
+import { patchesOf } from '../support/patchesOf.ts'
+import { elements, rounding, withClass } from '../support/svg.ts'
+
+const side = 440
+const grey: Vec3 = [0.5, 0.5, 0.5]
+
+/** A picture of patches that are grey as shot and have the given codes after the match. */
+const pictureOf = (codes: readonly Vec3[]) =>
+  vectorscope(
+    {
+      patches: patchesOf(
+        codes.map((code, i) => ({ name: `p${i}`, source: grey, matched: code, target: code })),
+      ),
+    },
+    side,
+    'test',
+  )
+
+describe('vectorscope', () => {
+  it('puts 75 % colour bars into the centre of their boxes, which stand where the standard’s codes are', () => {
+    const picture = pictureOf(bars75.map(({ code }) => code))
+    const discs = withClass(picture, 'circle', 'mt')
+    const boxes = elements(picture, 'rect').filter((element) => element.class === 'box')
+    expect(boxes).toHaveLength(6)
+    const { x, y } = vectorscopeScales(side)
+    for (const [i, box] of boxes.entries()) {
+      const centre = [Number(box.x) + Number(box.width) / 2, Number(box.y) + Number(box.height) / 2]
+      // Corner, width and disc are each rounded for the picture.
+      expect(Math.abs(Number(discs[i]!.cx) - centre[0]!)).toBeLessThan(3 * rounding)
+      expect(Math.abs(Number(discs[i]!.cy) - centre[1]!)).toBeLessThan(3 * rounding)
+      // 896 codes span Cb −0.5…0.5 about 512 (BT.709-6, item 4.6); a printed code is right to half a code.
+      const [, cb, cr] = bars10bit[box['data-box'] as BarName]
+      const half = (x(1 / 896) - x(0)) / 2
+      expect(Math.abs(centre[0]! - x((cb - 512) / 896))).toBeLessThan(half + 2 * rounding)
+      expect(Math.abs(centre[1]! - y((cr - 512) / 896))).toBeLessThan(half + 2 * rounding)
+      expect(Number(box.width)).toBeCloseTo(x(2 * boxHalf) - x(0), 0)
+    }
+  })
+
+  // Common practice, no source: values equally spaced between two primaries are equally spaced dots.
+  it.each(bars75.map(({ name }, i) => [name, bars75[(i + 1) % 6]!.name, i] as const))(
+    'spaces equal steps from %s to %s equally',
+    (_from, _to, i) => {
+      const from = bars75[i]!.code
+      const to = bars75[(i + 1) % 6]!.code
+      const steps = [0, 0.25, 0.5, 0.75, 1].map(
+        (t): Vec3 => [0, 1, 2].map((k) => from[k]! + t * (to[k]! - from[k]!)) as unknown as Vec3,
+      )
+      const points = withClass(pictureOf(steps), 'circle', 'mt').map(({ cx, cy }) => [Number(cx), Number(cy)])
+      const gaps = points.slice(1).map((p, k) => [p[0]! - points[k]![0]!, p[1]! - points[k]![1]!])
+      for (const gap of gaps) {
+        expect(Math.abs(gap[0]! - gaps[0]![0]!)).toBeLessThan(4 * rounding)
+        expect(Math.abs(gap[1]! - gaps[0]![1]!)).toBeLessThan(4 * rounding)
+      }
+      expect(Math.hypot(gaps[0]![0]!, gaps[0]![1]!)).toBeGreaterThan(20)
+    },
+  )
+
+  it('puts every grey in the middle, red up and blue to the right, and runs from as shot to matched', () => {
+    const picture = pictureOf([[0.75, 0, 0], grey])
+    const rings = withClass(picture, 'circle', 'as')
+    expect(rings.map(({ cx, cy }) => [cx, cy])).toEqual([
+      ['220', '220'],
+      ['220', '220'],
+    ])
+    const [red] = withClass(picture, 'circle', 'mt')
+    expect(Number(red!.cy)).toBeLessThan(60)
+    const [way] = withClass(picture, 'path', 'way')
+    expect(way!.d).toBe(`M220 220L${red!.cx} ${red!.cy}`)
+    const [blue] = withClass(pictureOf([[0, 0, 0.75]]), 'circle', 'mt')
+    expect(Number(blue!.cx)).toBeGreaterThan(380)
+  })
+
+  it('draws the camera’s hexagon through the points given', () => {
+    const { x, y } = vectorscopeScales(side)
+    const hexagon = [0.1, 0.2, 0.3, -0.1, -0.2, -0.3].map((v) => ({ y: 0, cb: v, cr: -v }))
+    const picture = vectorscope({ patches: [], hexagon }, side, 'test')
+    const [own] = withClass(picture, 'path', 'hex own')
+    expect(own!.d!.startsWith(`M${x(0.1).toFixed(1)},${y(-0.1).toFixed(1)}L`)).toBe(true)
+    expect(own!.d!.match(/[ML]/g)).toHaveLength(6)
+  })
+})

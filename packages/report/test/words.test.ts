@@ -1,0 +1,51 @@
+import { describe, expect, it } from 'vitest'
+import { limitSentence, onSetLines, onSetSentence } from '../src/words.ts'
+import { inventedShow } from './support/inventedShow.ts'
+
+const nothing = {
+  exposure: 0,
+  whiteBalance: { redOverGreen: 1, blueOverGreen: 1, mired: 0, tint: 0 },
+  blackBalance: [0, 0, 0] as const,
+  matrix: { rg: 0, rb: 0, gr: 0, gb: 0, br: 0, bg: 0 },
+  primaries: [],
+}
+
+describe('words', () => {
+  it('opens for a positive exposure, closes for a negative one, and is silent below a twentieth of a stop', () => {
+    const say = (exposure: number) => onSetLines({ ...nothing, exposure })[0]!.say
+    expect([say(0.5), say(-1.25), say(0.04)]).toEqual(['open 0.50 stop', 'close 1.25 stop', 'right'])
+  })
+
+  it('has warmer for positive mired and greener for positive Duv', () => {
+    const say = (mired: number, tint: number) =>
+      onSetLines({ ...nothing, whiteBalance: { redOverGreen: 1.1, blueOverGreen: 0.9, mired, tint } })[1]!.say
+    expect(say(12, 2)).toBe('R/G × 1.100, B/G × 0.900, warmer: +12 mired, greener: +2.0 · 10⁻³ Duv')
+    expect(say(-12, -2)).toContain('cooler: −12 mired, less green: −2.0 · 10⁻³ Duv')
+  })
+
+  it('names the six terms and the primaries that are off', () => {
+    const lines = onSetLines({
+      ...nothing,
+      matrix: { ...nothing.matrix, rg: -0.1, bg: 0.05 },
+      primaries: [
+        { name: 'red', hue: -3, saturation: 1.01 },
+        { name: 'blue', hue: 0, saturation: 1 },
+      ],
+    })
+    expect(lines[3]!.say).toBe('R-G −0.100, R-B 0.000, G-R 0.000, G-B 0.000, B-R 0.000, B-G +0.050')
+    expect(lines[4]!.say).toBe('the match turns red hue −3.0°')
+  })
+
+  it('says so when nothing is worth setting', () => {
+    expect(onSetSentence(nothing)).toBe('nothing worth setting')
+  })
+
+  it('names the limit with its share, and owns up when there is no budget', () => {
+    const report = inventedShow()
+    const cross = report.setups[0]!.cameras[1]!
+    expect(limitSentence(cross, report.tolerance)).toMatch(/^spectral difference, 62 %: /)
+    const { budget: _, ...diagnosis } = cross.match.diagnosis
+    const silent = { ...cross, match: { ...cross.match, diagnosis } }
+    expect(limitSentence(silent, report.tolerance)).toBe('what limits it could not be told apart')
+  })
+})
