@@ -11,6 +11,8 @@ export interface Random {
   pick<T>(from: readonly T[]): T
   /** 32 bits. */
   bits(): number
+  /** 32 bits into each element: the same as so many calls of `bits`, without a number object for each. */
+  fill(target: Int32Array): void
 }
 
 /** SplitMix-style start, then xorshift128 (G. Marsaglia, Xorshift RNGs, J. Stat. Softw. 8 (2003)): integers only. */
@@ -35,9 +37,25 @@ export function random(seed: number): Random {
     w = w ^ (w >>> 19) ^ (t ^ (t >>> 8))
     return w >>> 0
   }
+  const fill = (target: Int32Array) => {
+    let [a, b, c, d] = [x, y, z, w]
+    for (let i = 0; i < target.length; i++) {
+      const t = a ^ (a << 11)
+      a = b
+      b = c
+      c = d
+      d = d ^ (d >>> 19) ^ (t ^ (t >>> 8))
+      target[i] = d
+    }
+    x = a
+    y = b
+    z = c
+    w = d
+  }
   const next = () => bits() / 4294967296
   return {
     bits,
+    fill,
     next,
     between: (low, high) => low + (high - low) * next(),
     whole: (low, high) => low + Math.floor(next() * (high - low + 1)),

@@ -22,6 +22,14 @@ describe('normals', () => {
 })
 
 describe('random', () => {
+  it('fills a list with what so many calls would give, and goes on from there', () => {
+    const [one, other] = [random(3), random(3)]
+    const list = new Int32Array(5)
+    one.fill(list)
+    expect(Array.from(list, (value) => value >>> 0)).toEqual(Array.from({ length: 5 }, () => other.bits()))
+    expect(one.bits()).toBe(other.bits())
+  })
+
   it('is even over its bits, and each start number gives another stream', () => {
     const r = random(42)
     const counts = new Array<number>(16).fill(0)

@@ -1,7 +1,7 @@
 import { diagonal3, type EncodingSpec, type Mat3, multiply3, resolveEncoding, type Vec3 } from '@isochip/core'
-import { type Spectrum, sumOf } from '../spectrum/grid.ts'
+import { type Spectrum, sampled, sumOf } from '../spectrum/grid.ts'
 import { type Light, lightPower } from '../spectrum/light.ts'
-import { type SensorName, sensorCurves } from '../spectrum/sensorResponse.ts'
+import { type SensorName, sensorCurves, sensorWeights } from '../spectrum/sensorResponse.ts'
 import { cameraMatrix } from './cameraMatrix.ts'
 import type { Development } from './develop.ts'
 
@@ -41,20 +41,18 @@ export function readyCamera(camera: Camera, light: Light, seed: number): ReadyCa
   const power = lightPower(light)
   const balancedFor = camera.balancedFor ?? light
   const balancePower = lightPower(balancedFor)
-  const curves = sensorCurves(camera.sensor)
-  const white = curves.map((curve) => sumOf(curve, balancePower))
-  const level = white[1]! / sumOf(curves[1], power)
-  const weights = curves.map((curve, c) => curve.map((value, i) => (value * power[i]! * level) / white[c]!))
-  const flat = new Float64Array(power.length).fill(1)
+  const weights = sensorWeights(camera.sensor, power, balancePower)
+  const white = sensorCurves(camera.sensor).map((curve) => sumOf(curve, balancePower))
+  const flat = sampled(() => 1)
   const encoding = resolveEncoding(camera.encoding)
   const built = cameraMatrix(camera.sensor, balancedFor, encoding.primaries)
   const matrix = camera.colour === undefined ? built : multiply3(camera.colour, built)
   const balance = camera.balance ?? [1, 1, 1]
   return {
     see: (reflectance = flat) => [
-      sumOf(weights[0]!, reflectance),
-      sumOf(weights[1]!, reflectance),
-      sumOf(weights[2]!, reflectance),
+      sumOf(weights[0], reflectance),
+      sumOf(weights[1], reflectance),
+      sumOf(weights[2], reflectance),
     ],
     development: {
       exposure: camera.exposure ?? 0,

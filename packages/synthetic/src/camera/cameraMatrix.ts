@@ -8,10 +8,11 @@ import {
   type Vec3,
   xyzToRgb,
 } from '@isochip/core'
+import { type Spectrum, sumOf } from '../spectrum/grid.ts'
 import { type Light, lightPower } from '../spectrum/light.ts'
 import { materials } from '../spectrum/materials.ts'
-import { type SensorName, sensorResponse } from '../spectrum/sensorResponse.ts'
-import { xyzOf } from '../spectrum/xyzOf.ts'
+import { type SensorName, sensorWeights } from '../spectrum/sensorResponse.ts'
+import { xyzOf, xyzWeights } from '../spectrum/xyzOf.ts'
 
 /** The row (a, b, 1 − a − b) that brings the inputs nearest to the outputs. */
 function row(inputs: readonly Vec3[], outputs: readonly number[]): Vec3 {
@@ -48,9 +49,16 @@ export function cameraMatrix(sensor: SensorName, light: Light, primaries: Primar
       adaptation([x / sum, y / sum], illuminantWhites.D65, 'bradford'),
     ),
   )
+  const through = ([a, b, c]: readonly [Spectrum, Spectrum, Spectrum], reflectance: Spectrum): Vec3 => [
+    sumOf(a, reflectance),
+    sumOf(b, reflectance),
+    sumOf(c, reflectance),
+  ]
+  const eye = xyzWeights(power)
+  const camera = sensorWeights(sensor, power)
   const training = materials(1, 120).map(({ reflectance }) => ({
-    seen: sensorResponse(sensor, power, reflectance),
-    meant: apply3(toRgb, xyzOf(power, reflectance)),
+    seen: through(camera, reflectance),
+    meant: apply3(toRgb, through(eye, reflectance)),
   }))
   const seen = training.map((one) => one.seen)
   const channel = (c: 0 | 1 | 2) =>

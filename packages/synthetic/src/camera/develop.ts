@@ -1,7 +1,8 @@
-import { apply3, type Encoding, fractionFromNominal, type Mat3, type Vec3 } from '@isochip/core'
+import { apply3, type Encoding, type Mat3, type Vec3 } from '@isochip/core'
 import type { Point } from '../picture/homography.ts'
 import { meanLight, type Picture } from '../picture/picture.ts'
 import { random } from '../random.ts'
+import { coder } from './coder.ts'
 import { normals } from './noise.ts'
 
 /** What happens between the light in front of the lens and the code values in the file. */
@@ -72,77 +73,46 @@ export function developPoint(
   }
 }
 
-const nodes = 65536
-/** Below it light is encoded one by one: some curves start with an infinite slope. */
-const foot = 0.01
-
-/** Codes over the square root of light. */
-function codeTable(d: Development, channel: 0 | 1 | 2, peak: number): Float32Array {
-  const { encoding, bits } = d
-  const top = 2 ** bits - 1
-  const reach = Math.sqrt(peak)
-  const table = new Float32Array(nodes + 2)
-  for (let i = 0; i < table.length; i++) {
-    const light = ((i / nodes) * reach) ** 2
-    table[i] = fractionFromNominal(encoding.transfer.encode(light, channel), encoding.range, bits) * top + 0.5
-  }
-  return table
-}
-
 /** The frame that the camera records of a picture. The same input gives the same bytes. */
 export function develop(picture: Picture, d: Development): RenderedFrame {
   const { width, height, data: seen } = picture
   const { bits, encoding, noise } = d
   const top = 2 ** bits - 1
   const data = bits === 8 ? new Uint8Array(seen.length) : new Uint16Array(seen.length)
-  const { transfer } = encoding
-  const peak = Math.min(
-    Math.max(transfer.decode(1, 0), transfer.decode(1, 1), transfer.decode(1, 2)) * 1.3,
-    1e4,
-  )
-  const tables = [codeTable(d, 0, peak), codeTable(d, 1, peak), codeTable(d, 2, peak)] as const
-  const perRoot = nodes / Math.sqrt(peak)
-  const code = (light: number, channel: 0 | 1 | 2): number => {
-    if (light < foot) {
-      const nominal = transfer.encode(light, channel)
-      return Math.max(fractionFromNominal(nominal, encoding.range, bits) * top + 0.5, 0)
-    }
-    const at = Math.min(Math.sqrt(light) * perRoot, nodes)
-    const left = at | 0
-    const table = tables[channel]
-    const value = table[left]! + (at - left) * (table[left + 1]! - table[left]!)
-    return Math.min(Math.max(value, 0), top)
-  }
-
-  const { bits: draw } = random(noise.seed)
+  const coding = coder(encoding, bits)
+  const [codeRed, codeGreen, codeBlue] = [coding(0), coding(1), coding(2)]
+  const { fill } = random(noise.seed)
+  const drawn = new Int32Array(2 * width)
   const read = noise.read * noise.read
-  const shot = [noise.shot * noise.gain[0], noise.shot * noise.gain[1], noise.shot * noise.gain[2]] as const
+  const [shotR, shotG, shotB] = noise.gain.map((gain) => noise.shot * gain) as [number, number, number]
   const quiet = noise.shot === 0 && noise.read === 0
-  const deviation = (light: number, rate: number) => Math.sqrt(rate * Math.max(light, 0) + read)
+  const deviation = (light: number, rate: number) => Math.sqrt(light > 0 ? rate * light + read : read)
   const [[a, b, c], [e, f, g], [h, i, j]] = d.matrix
   const [blackR, blackG, blackB] = d.black
   const [flareR, flareG, flareB] = flareOf(d, picture)
   const level = 2 ** d.exposure
+  const middleX = width / 2 - 0.5
   const fall = (level * d.vignette * 4) / (width * width + height * height)
 
   let at = 0
   for (let y = 0; y < height; y++) {
     const dy = (y + 0.5 - height / 2) ** 2
+    if (!quiet) fill(drawn)
     for (let x = 0; x < width; x++) {
-      const factor = level - fall * ((x + 0.5 - width / 2) ** 2 + dy)
+      const factor = level - fall * ((x - middleX) * (x - middleX) + dy)
       let red = seen[at]! * factor + flareR
       let green = seen[at + 1]! * factor + flareG
       let blue = seen[at + 2]! * factor + flareB
       if (!quiet) {
-        const first = draw()
-        const second = draw()
-        red += normals[first & 4095]! * deviation(red, shot[0])
-        green += normals[first >>> 20]! * deviation(green, shot[1])
-        blue += normals[second >>> 20]! * deviation(blue, shot[2])
+        const first = drawn[2 * x]!
+        const second = drawn[2 * x + 1]!
+        red += normals[first & 4095]! * deviation(red, shotR)
+        green += normals[first >>> 20]! * deviation(green, shotG)
+        blue += normals[second >>> 20]! * deviation(blue, shotB)
       }
-      data[at] = code(a * red + b * green + c * blue + blackR, 0)
-      data[at + 1] = code(e * red + f * green + g * blue + blackG, 1)
-      data[at + 2] = code(h * red + i * green + j * blue + blackB, 2)
+      data[at] = codeRed(a * red + b * green + c * blue + blackR)
+      data[at + 1] = codeGreen(e * red + f * green + g * blue + blackG)
+      data[at + 2] = codeBlue(h * red + i * green + j * blue + blackB)
       at += 3
     }
   }

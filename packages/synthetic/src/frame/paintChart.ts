@@ -92,13 +92,14 @@ export function paintChart(
   const turn = ((unevenness?.direction ?? 0) * Math.PI) / 180
   const [across, down] = [Math.cos(turn), Math.sin(turn)]
   const span = Math.abs(across) + Math.abs(down)
-  const shade = (u: number, v: number) =>
-    unevenness === undefined ? 1 : 2 ** ((unevenness.stops * ((u - 0.5) * across + (v - 0.5) * down)) / span)
+  const steepness = ((unevenness?.stops ?? 0) * Math.LN2) / span
+  const shade = (u: number, v: number) => Math.exp(steepness * ((u - 0.5) * across + (v - 0.5) * down))
   const sheen = (u: number, v: number) => {
     if (glare === undefined) return 0
-    const far = ((u - glare.at[0]) * aspect) ** 2 + (v - glare.at[1]) ** 2
-    const squared = far / (glare.radius * glare.radius)
-    return squared > 9 ? 0 : glare.level * Math.exp(-squared * squared)
+    const x = (u - glare.at[0]) * aspect
+    const y = v - glare.at[1]
+    const squared = (x * x + y * y) / (glare.radius * glare.radius)
+    return squared > 3 ? 0 : glare.level * Math.exp(-squared * squared)
   }
   if (look.stand) rectLayer(picture, plane, standRects(aspect, margin, grey))
   gridLayer(picture, plane, {

@@ -49,7 +49,9 @@ export function brush(picture: Picture, view: View): Brush {
         if (cover <= 0) continue
         const colour = typeof fill === 'function' ? fill(across / rx, down / ry) : fill
         const at = (y * width + x) * 3
-        for (let c = 0; c < 3; c++) data[at + c]! += cover * (colour[c]! - data[at + c]!)
+        data[at]! += cover * (colour[0] - data[at]!)
+        data[at + 1]! += cover * (colour[1] - data[at + 1]!)
+        data[at + 2]! += cover * (colour[2] - data[at + 2]!)
       }
     }
   }
@@ -59,14 +61,13 @@ export function brush(picture: Picture, view: View): Brush {
       shape(middle, [w / 2, h / 2], turn, soft, fill, (x, y) => {
         const overX = Math.abs(x) - w / 2 + radius
         const overY = Math.abs(y) - h / 2 + radius
-        return (
-          Math.hypot(Math.max(overX, 0), Math.max(overY, 0)) + Math.min(Math.max(overX, overY), 0) - radius
-        )
+        if (overX <= 0 || overY <= 0) return Math.max(overX, overY) - radius
+        return Math.sqrt(overX * overX + overY * overY) - radius
       })
     },
     oval: (middle, [rx, ry], fill, { turn = 0, soft = 0 } = {}) => {
       shape(middle, [rx, ry], turn, soft, fill, (x, y) => {
-        const k = Math.hypot(x / rx, y / ry)
+        const k = Math.sqrt((x * x) / (rx * rx) + (y * y) / (ry * ry))
         return (k - 1) * Math.min(rx, ry)
       })
     },

@@ -44,8 +44,8 @@ export function gridLayer(picture: Picture, plane: Plane, layer: GridLayer): voi
     // Distance from the rounded outline, in grid heights; below zero inside.
     const overU = Math.abs(u - midU) * aspect - halfU
     const overV = Math.abs(v - midV) - halfV
-    const outside = Math.sqrt(Math.max(overU, 0) ** 2 + Math.max(overV, 0) ** 2)
-    const distance = outside + Math.min(Math.max(overU, overV), 0) - radius
+    const corner = overU > 0 && overV > 0
+    const distance = (corner ? Math.sqrt(overU * overU + overV * overV) : Math.max(overU, overV)) - radius
     const cover = 0.5 - distance / Math.max(reachU * aspect, reachV)
     if (cover <= 0) return
 

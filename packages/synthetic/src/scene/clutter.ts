@@ -6,7 +6,6 @@ import { type GridLayer, gridLayer } from '../picture/gridLayer.ts'
 import type { Lens } from '../picture/lens.ts'
 import { blankPicture, type Picture } from '../picture/picture.ts'
 import { cornersOf, type Pose } from '../picture/pose.ts'
-import { resize } from '../picture/resize.ts'
 import type { Random } from '../random.ts'
 import { materials } from '../spectrum/materials.ts'
 import { flatThings } from './flatThings.ts'
@@ -36,18 +35,35 @@ export interface ClutterScene {
   readonly things: number
 }
 
-/** Light that is not the same everywhere: smooth hills over the picture, and a fine grain on the surfaces. */
-function weather(picture: Picture, r: Random): void {
-  const { width, height, data } = picture
-  const hills = blankPicture(7, 5)
-  for (let i = 0; i < hills.data.length; i += 3) hills.data.fill(r.between(0.45, 1.25), i, i + 3)
-  const light = resize(hills, width, height)
+/** Light that is not the same everywhere: two slow waves over the picture, and a fine grain on the surfaces. */
+function weather({ width, height, data }: Picture, r: Random): void {
+  const wave = () => {
+    const [x, y, phase] = [r.between(-4, 4), r.between(-4, 4), r.between(0, 6)]
+    const depth = r.between(0, 0.3)
+    // Separable: sin(x + y) = sin x cos y + cos x sin y.
+    const part = (count: number, rate: number, at: (angle: number) => number, start: number) =>
+      Float32Array.from({ length: count }, (_, i) => at((rate * i) / width + start))
+    return {
+      sinX: part(width, x, (angle) => depth * Math.sin(angle), phase),
+      cosX: part(width, x, (angle) => depth * Math.cos(angle), phase),
+      sinY: part(height, y, Math.sin, 0),
+      cosY: part(height, y, Math.cos, 0),
+    }
+  }
+  const [a, b] = [wave(), wave()]
   const grain = r.between(0, 0.09)
-  for (let i = 0; i < data.length; i += 3) {
-    const factor = light.data[i]! * (1 + grain * normals[r.bits() >>> 20]!)
-    data[i]! *= factor
-    data[i + 1]! *= factor
-    data[i + 2]! *= factor
+  const drawn = new Int32Array(width)
+  for (let y = 0; y < height; y++) {
+    r.fill(drawn)
+    for (let x = 0; x < width; x++) {
+      const i = (y * width + x) * 3
+      const slow =
+        a.sinX[x]! * a.cosY[y]! + a.cosX[x]! * a.sinY[y]! + b.sinX[x]! * b.cosY[y]! + b.cosX[x]! * b.sinY[y]!
+      const factor = (0.85 + slow) * (1 + grain * normals[drawn[x]! >>> 20]!)
+      data[i]! *= factor
+      data[i + 1]! *= factor
+      data[i + 2]! *= factor
+    }
   }
 }
 
