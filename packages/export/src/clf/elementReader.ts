@@ -1,3 +1,4 @@
+import type { ErrorCode } from '@isochip/core'
 import { ByteNumbers } from '../lut/byteNumbers.ts'
 import { utf8Bytes } from '../lut/text.ts'
 import { failAt, type XmlElement } from './xmlTree.ts'
@@ -12,8 +13,8 @@ export class ElementReader {
     this.file = file
   }
 
-  fail(message: string, line = this.element.line): never {
-    return failAt(this.file, line, `${this.element.name}: ${message}`)
+  fail(message: string, line = this.element.line, code: ErrorCode = 'lut-syntax'): never {
+    return failAt(this.file, line, `${this.element.name}: ${message}`, { code })
   }
 
   attribute(name: string): string | undefined {
@@ -103,7 +104,8 @@ export class ElementReader {
   numbers(count: number, unused: (index: number) => boolean = () => false): Float64Array {
     const bytes = utf8Bytes(this.element.text)
     const reader = new ByteNumbers(bytes)
-    const out = new Float64Array(count)
+    // A number takes a byte and a space: a short text that claims a large array costs nothing.
+    const out = new Float64Array(Math.min(count, Math.ceil(bytes.length / 2) + 1))
     let filled = 0
     const here = (at: number) => this.element.textLine + newLines(bytes, at)
     for (;;) {
@@ -127,7 +129,7 @@ export class ElementReader {
       out[filled++] = value
     }
     if (filled < count) this.fail(`${filled} numbers, expected ${count}`)
-    return out
+    return out.subarray(0, count)
   }
 
   #finite(text: string, name: string): number {

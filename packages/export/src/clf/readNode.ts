@@ -115,7 +115,7 @@ function readLut1d(node: ElementReader, common: Common): Lut1dNode {
     return array.fail(`dim is "${array.required('dim')}", expected the length and 1 or 3`)
   }
   if (length < 2 || length > clfLimits.curveLength) {
-    array.fail(`length is ${length}, expected 2 to ${clfLimits.curveLength}`)
+    array.fail(`length is ${length}, expected 2 to ${clfLimits.curveLength}`, undefined, 'lut-limits')
   }
   if (halfDomain && length !== 65536) array.fail(`length is ${length}, expected 65536 with halfDomain`)
   // Infinities and NaN have bit patterns too, but no input reaches their entries.
@@ -160,7 +160,7 @@ function readLut3d(node: ElementReader, common: Common): Lut3dNode {
     array.fail(`dim is "${array.required('dim')}", expected N N N 3`)
   }
   if (size < 2 || size > clfLimits.latticeSize) {
-    array.fail(`size is ${size}, expected 2 to ${clfLimits.latticeSize}`)
+    array.fail(`size is ${size}, expected 2 to ${clfLimits.latticeSize}`, undefined, 'lut-limits')
   }
   const table = array.numbers(3 * size ** 3)
   const scale = depthScale(common.outBitDepth)

@@ -25,7 +25,7 @@ export function failAt(
   more: { code?: ErrorCode; hint?: string } = {},
 ): never {
   const place = { ...(file === undefined ? {} : { file }), line }
-  const where = placeText({ ...place, file: file ?? 'line' })
+  const where = file === undefined ? `line ${line}` : placeText(place)
   throw new IsochipError(more.code ?? 'lut-syntax', `${where}: ${message}`, {
     place,
     ...(more.hint === undefined ? {} : { hint: more.hint }),

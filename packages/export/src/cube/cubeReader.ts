@@ -448,7 +448,7 @@ export class CubeReader {
 
   #failAt(line: number, message: string, more: { code?: ErrorCode; hint?: string | undefined } = {}): never {
     const place = this.#place(line)
-    const where = placeText(this.#options.file === undefined ? { ...place, file: 'line' } : place)
+    const where = place.file === undefined ? `line ${line}` : placeText(place)
     throw new IsochipError(more.code ?? 'lut-syntax', line > 0 ? `${where}: ${message}` : message, {
       place,
       ...(more.hint === undefined ? {} : { hint: more.hint }),
