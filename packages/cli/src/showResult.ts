@@ -26,6 +26,10 @@ export async function showResult(
     )
   }
   for (const failure of failures) terminal.err(errorText(failure, terminal))
-  if (failures.length > 0) setStatus(status.input)
-  else if (!within) setStatus(status.outOfTolerance)
+  if (failures.length > 0) {
+    const others = report.setups.flatMap(({ cameras }) => cameras).length
+    terminal.err(`The other ${others} of the show are matched and written.\n`)
+    setStatus(status.input)
+  }
+  if (failures.length === 0 && !within) setStatus(status.outOfTolerance)
 }

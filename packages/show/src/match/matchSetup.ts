@@ -107,7 +107,16 @@ function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReading
         },
       )
     }
-    return targetFromCamera(chart, own.readings, encodings.get(own.camera)!, working)
+    const seen = targetFromCamera(chart, own.readings, encodings.get(own.camera)!, working)
+    if (seen.light.size > 0) return seen
+    const [reason] = seen.excluded.values()
+    throw new IsochipError(
+      'clipped',
+      `no patch of the target can serve: all are left out (the first: ${reason})`,
+      {
+        hint: 'expose the chart so that no patch clips and the black stands above the noise',
+      },
+    )
   }
   if ('reference' in target) return targetFromReference(chart, target.reference, working)
   const members = shots.map((shot) => ({

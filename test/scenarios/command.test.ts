@@ -1,0 +1,172 @@
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { builtinChart } from '@isochip/core'
+import { lutTransform, readCube } from '@isochip/export'
+import { parseChart, parseReadings } from '@isochip/frames'
+import { decodeFrame } from '@isochip/frames/node'
+import { describe, expect, test } from 'vitest'
+import { filesBelow, runCommand } from './support/runCommand.ts'
+import { smallCameras, smallReadings, writeSmallShow } from './support/smallShow.ts'
+
+const corners = '40,40 440,40 440,300 40,300'
+
+describe('the command', () => {
+  test.each([[], ['match'], ['read'], ['bake'], ['apply'], ['charts'], ['demo']])(
+    'help of %s fits 80 columns',
+    async (...words) => {
+      const { status, out, err } = await runCommand(...words, '--help')
+      expect(status).toBe(0)
+      expect(err).toBe('')
+      expect(out).toContain('Usage: isochip')
+      for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80)
+    },
+  )
+
+  test.each([
+    [['mach', 'show.yaml'], "unknown command 'mach'", 'match'],
+    [['match'], "missing required argument 'show'", '--help'],
+    [['match', 'show.yaml', '--outt', 'x'], "unknown option '--outt'", '--out'],
+    [['match', 'a.yaml', 'b.yaml'], 'too many arguments', '--help'],
+    [['bake', 'x.match.json', '--size', '1'], 'Expected a whole number from 2 to 256', '--help'],
+    [['read', 'x.png', '--chart', 'chart24', '--corners', '1,2,3'], 'Expected eight numbers', '--help'],
+    [
+      ['read', 'x.png', '--chart', 'chart24', '--corners', corners, '--range', 'half'],
+      'Allowed choices are full, narrow',
+      '--help',
+    ],
+    [['charts', 'chart25'], '"chart25" is neither a built-in chart nor a file', 'did you mean chart24?'],
+  ])('%j is wrong usage: status 2', async (argv, message, hint) => {
+    const { status, out, err } = await runCommand(...argv)
+    expect(err).toContain(message)
+    expect(err).toContain(hint)
+    expect(out).toBe('')
+    expect(status).toBe(2)
+  })
+
+  test('--version is that of the package', async () => {
+    const { version } = JSON.parse(
+      readFileSync(new URL('../../packages/cli/package.json', import.meta.url), 'utf8'),
+    ) as { version: string }
+    expect(await runCommand('--version')).toEqual({ status: 0, out: `${version}\n`, err: '' })
+  })
+
+  test('charts lists the charts, shows one, and gives a chart file to start from', async () => {
+    const list = await runCommand('charts')
+    expect(list.out).toMatch(/^chart24 {2}.*\nquay48 {3}.*\n$/)
+    const one = await runCommand('charts', 'chart24')
+    expect(one.out).toMatch(/^ {2}1 {2}dark skin +0\.4002 +0\.3504 +0\.1005 {2}skin$/m)
+    const json = await runCommand('charts', 'chart24', '--json')
+    expect(parseChart(json.out, 'chart24.json')).toEqual(builtinChart('chart24'))
+  })
+
+  test('read prints readings that a show can use, and draws where it looked', async () => {
+    const folder = await writeSmallShow()
+    const picture = join(folder, 'looked.png')
+    const frame = join(folder, 'crane-1.png')
+    const { status, out, err } = await runCommand(
+      'read',
+      frame,
+      '--chart',
+      'chart24',
+      '--corners',
+      corners,
+      '--picture',
+      picture,
+    )
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    const chart = builtinChart('chart24')
+    const truth = smallReadings(smallCameras[2]!).patches
+    for (const [index, { rgb }] of parseReadings(out, 'out.csv', chart).patches.entries()) {
+      // Uniform noise of ±100/65535 on over 900 pixels a patch: a mean is off by under 1e-4.
+      for (const c of [0, 1, 2])
+        expect(Math.abs(rgb[c]! - Math.min(1, Math.max(0, truth[index]!.rgb[c]!)))).toBeLessThan(1e-3)
+    }
+    expect((await decodeFrame(picture)).width).toBe(480)
+    const again = await runCommand(
+      'read',
+      frame,
+      '--chart',
+      'chart24',
+      '--corners',
+      corners,
+      '--picture',
+      picture,
+      '--json',
+    )
+    expect(JSON.parse(again.out)).toMatchObject({ isochip: 'readings/1', chart: 'chart24' })
+    const refused = await runCommand(
+      'read',
+      frame,
+      '--chart',
+      'chart24',
+      '--corners',
+      corners,
+      '--picture',
+      frame,
+    )
+    expect(refused).toMatchObject({ status: 2, out: '' })
+    expect(refused.err).toContain('exists, and isochip did not write it')
+  })
+
+  test('bake makes the LUT of match again, of another size, and with a look behind it', async () => {
+    const folder = await writeSmallShow()
+    await runCommand('match', join(folder, 'show.yaml'))
+    const base = join(folder, 'isochip-out', 'default')
+    const before = readFileSync(join(base, 'cross.cube'))
+    const match = join(base, 'cross.match.json')
+    const same = await runCommand('bake', match)
+    expect(same).toEqual({ status: 0, out: `${join(base, 'cross.cube')}\n`, err: '' })
+    expect(readFileSync(join(base, 'cross.cube')).equals(before)).toBe(true)
+    await runCommand('bake', match, '--size', '65', '--out', join(folder, 'large.cube'))
+    expect(readFileSync(join(folder, 'large.cube'), 'utf8')).toContain('LUT_3D_SIZE 65')
+
+    const look = join(folder, 'half.cube')
+    const rows = [
+      '0 0 0',
+      '0.5 0 0',
+      '0 0.5 0',
+      '0.5 0.5 0',
+      '0 0 0.5',
+      '0.5 0 0.5',
+      '0 0.5 0.5',
+      '0.5 0.5 0.5',
+    ]
+    writeFileSync(look, ['LUT_3D_SIZE 2', ...rows, ''].join('\n'))
+    const with_ = await runCommand('bake', match, '--then', look)
+    expect(with_.out).toBe(`${join(base, 'cross.half.cube')}\n`)
+    const plain = lutTransform(readCube(before, {}).lut)
+    const looked = lutTransform(readCube(readFileSync(join(base, 'cross.half.cube')), {}).lut)
+    // At a point of the lattice, where nothing is interpolated.
+    const at = [16 / 32, 12 / 32, 20 / 32] as const
+    for (const c of [0, 1, 2]) expect(looked(at)[c]!).toBeCloseTo(plain(at)[c]! / 2, 5)
+
+    const wrong = await runCommand('bake', join(folder, 'show.yaml'))
+    expect(wrong).toMatchObject({ status: 2, out: '' })
+    expect(wrong.err).toContain('this is no valid JSON')
+  })
+
+  test('apply puts the LUT on frames, and never on the frame itself', async () => {
+    const folder = await writeSmallShow()
+    await runCommand('match', join(folder, 'show.yaml'))
+    const lutFile = join(folder, 'isochip-out', 'default', 'crane.cube')
+    const frame = join(folder, 'crane-1.png')
+    const out = join(folder, 'graded')
+    const ran = await runCommand('apply', lutFile, frame, '--out', out)
+    expect(ran).toEqual({ status: 0, out: `${join(out, 'crane-1.png')}\n`, err: '' })
+    const [before, after] = [await decodeFrame(frame), await decodeFrame(join(out, 'crane-1.png'))]
+    const lut = lutTransform(readCube(readFileSync(lutFile), {}).lut)
+    const at = 3 * (150 * before.width + 100)
+    const wanted = lut([before.data[at]! / 65535, before.data[at + 1]! / 65535, before.data[at + 2]! / 65535])
+    // Rounded to a code value of 16 bits, and a kernel of its own for whole numbers.
+    for (const c of [0, 1, 2]) expect(Math.abs(after.data[at + c]! - 65535 * wanted[c]!)).toBeLessThan(1.5)
+    const bytes = readFileSync(frame)
+    for (const force of [[], ['--force']]) {
+      const self = await runCommand('apply', lutFile, frame, '--out', folder, ...force)
+      expect(self).toMatchObject({ status: 2, out: '' })
+      expect(self.err).toContain('is the frame itself')
+    }
+    expect(readFileSync(frame).equals(bytes)).toBe(true)
+    expect(filesBelow(out)).toEqual(['crane-1.png'])
+  })
+})

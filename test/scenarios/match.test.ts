@@ -1,0 +1,208 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { apply3, decodeRgb, inverse3, resolveEncoding, type Vec3 } from '@isochip/core'
+import { lutTransform, readCube } from '@isochip/export'
+import { parseMatchFile } from '@isochip/show'
+import { describe, expect, test } from 'vitest'
+import { filesBelow, runCommand } from './support/runCommand.ts'
+import { replaced, smallCameras, smallReadings, smallShowText, writeSmallShow } from './support/smallShow.ts'
+
+describe('match', () => {
+  test('writes what it says it writes, all of it known for its own', async () => {
+    const folder = await writeSmallShow()
+    const { status, out, err } = await runCommand('match', join(folder, 'show.yaml'))
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    expect(out).toContain(`Look at ${join(folder, 'isochip-out', 'report.html')}`)
+    for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80 + folder.length)
+    expect(filesBelow(join(folder, 'isochip-out'))).toEqual([
+      'default/crane.cube',
+      'default/crane.match.json',
+      'default/crane.sampling.png',
+      'default/cross.cube',
+      'default/cross.match.json',
+      'default/wide.cube',
+      'default/wide.match.json',
+      'default/wide.sampling.png',
+      'report.html',
+      'report.json',
+      'residuals.csv',
+    ])
+  })
+
+  test('finds the lift, gain and matrix that made the cameras differ', async () => {
+    const folder = await writeSmallShow()
+    await runCommand('match', join(folder, 'show.yaml'))
+    for (const { id, matrix, lift } of smallCameras.slice(1)) {
+      const file = join(folder, 'isochip-out', 'default', `${id}.match.json`)
+      const { model } = await parseMatchFile(readFileSync(file, 'utf8'), file)
+      // The camera made x = C·y + l, so the match is y = C⁻¹·(x − l): with rows of M that sum to 1, g = 1 ⊘ (C·1).
+      const gain = matrix.map((row) => 1 / (row[0] + row[1] + row[2]))
+      const inverse = inverse3(matrix)
+      for (const c of [0, 1, 2] as const) {
+        // Readings hold the truth to rounding; frames to the noise of their pixels, 0.0009 of the range, averaged.
+        const close = id === 'cross' ? 5e-3 : 1e-2
+        expect(Math.abs(model.lift[c] + lift[c]), `${id} lift`).toBeLessThan(close / 5)
+        expect(Math.abs(model.gain[c]! / gain[c]! - 1), `${id} gain`).toBeLessThan(close)
+        for (const k of [0, 1, 2] as const)
+          expect(Math.abs(model.matrix[c][k] - inverse[c][k] / gain[k]!), `${id} matrix`).toBeLessThan(close)
+      }
+    }
+  })
+
+  test('the LUT takes each patch of a camera to that of the target', async () => {
+    const folder = await writeSmallShow()
+    await runCommand('match', join(folder, 'show.yaml'))
+    const target = smallReadings(smallCameras[0]!).patches
+    for (const camera of smallCameras) {
+      const path = join(folder, 'isochip-out', 'default', `${camera.id}.cube`)
+      const lut = lutTransform(readCube(readFileSync(path), { file: path }).lut)
+      for (const [index, { patch, rgb }] of smallReadings(camera).patches.entries()) {
+        const wanted = target[index]!.rgb
+        // Outside 0…1 a recording clips, and the match knows nothing of it.
+        if ([...rgb, ...wanted].some((value) => value < 0 || value > 1)) continue
+        const got = lut(rgb)
+        // 33 points a side, between different curves: a hundredth of the range is the most that interpolation costs.
+        for (const c of [0, 1, 2])
+          expect(Math.abs(got[c]! - wanted[c]!), `${camera.id} ${patch}`).toBeLessThan(0.01)
+      }
+    }
+  })
+
+  test('--json twice gives the same bytes, and so do the files', async () => {
+    const folder = await writeSmallShow()
+    const show = join(folder, 'show.yaml')
+    const first = await runCommand('match', show, '--json', '--out', join(folder, 'a'))
+    const again = await runCommand('match', show, '--json', '--out', join(folder, 'a'))
+    expect(first.err).toBe('')
+    expect(again).toEqual(first)
+    expect(JSON.parse(first.out)).toMatchObject({
+      isochip: 'match-result/1',
+      title: 'Small show',
+      failures: [],
+      verdict: { within: true, judged: 2, outside: 0 },
+    })
+    await runCommand('match', show, '--out', join(folder, 'b'))
+    for (const name of filesBelow(join(folder, 'a')))
+      expect(readFileSync(join(folder, 'a', name)).equals(readFileSync(join(folder, 'b', name))), name).toBe(
+        true,
+      )
+  })
+
+  test('names its inputs by path and checksum, and no time', async () => {
+    const folder = await writeSmallShow()
+    await runCommand('match', join(folder, 'show.yaml'))
+    const text = readFileSync(join(folder, 'isochip-out', 'default', 'crane.match.json'), 'utf8')
+    const { provenance } = JSON.parse(text) as { provenance: { inputs: { path: string; sha256: string }[] } }
+    const { createHash } = await import('node:crypto')
+    const sha256 = createHash('sha256')
+      .update(readFileSync(join(folder, 'crane-1.png')))
+      .digest('hex')
+    expect(provenance.inputs).toEqual([{ path: 'crane-1.png', sha256, camera: 'crane', setup: 'default' }])
+    expect(text).not.toContain(folder)
+  })
+
+  test('is done but out of tolerance: status 3, and the files are there', async () => {
+    const folder = await writeSmallShow({
+      'show.yaml': `${smallShowText}fit: { model: gain }\ntolerance: { mean: 0.5, max: 1 }\n`,
+    })
+    const { status, out } = await runCommand('match', join(folder, 'show.yaml'))
+    expect(status).toBe(3)
+    expect(out).toContain('out of tolerance')
+    expect(filesBelow(join(folder, 'isochip-out'))).toContain('default/cross.cube')
+  })
+
+  test('one bad frame does not stop the others: they are written, and status 2 says so', async () => {
+    const folder = await writeSmallShow({ 'crane-1.png': 'no picture' })
+    const { status, out, err } = await runCommand('match', join(folder, 'show.yaml'))
+    expect(status).toBe(2)
+    expect(err).toContain(`error: ${join(folder, 'crane-1.png')}, camera crane, setup default: `)
+    expect(err).toContain('The other 2 of the show are matched and written.')
+    expect(out).toContain('cross  within tolerance')
+    expect(readdirSync(join(folder, 'isochip-out', 'default')).sort()).toEqual([
+      'cross.cube',
+      'cross.match.json',
+      'wide.cube',
+      'wide.match.json',
+      'wide.sampling.png',
+    ])
+    const json = await runCommand('match', join(folder, 'show.yaml'), '--json')
+    expect(JSON.parse(json.out)).toMatchObject({
+      failures: [{ code: 'frame-unreadable', place: { camera: 'crane', setup: 'default' } }],
+    })
+  })
+
+  test('a setup without a chart borrows a match, and says so', async () => {
+    const text = replaced(
+      smallShowText,
+      '  - { id: cross, encoding: srgb, readings: cross.csv }',
+      '  - { id: cross, encoding: srgb, shots: [{ readings: cross.csv }, { setup: night, borrow: default }] }',
+    )
+    const folder = await writeSmallShow({ 'show.yaml': text })
+    const { status, out } = await runCommand('match', join(folder, 'show.yaml'))
+    expect(status).toBe(0)
+    expect(out.replace(/\s+/g, ' ')).toContain(
+      'no chart was shot in setup "night": this is the match of setup "default", with its figures. It is for the ' +
+        'light of that setup; how well it holds here, nobody has measured',
+    )
+    const read = async (setup: string) => {
+      const file = join(folder, 'isochip-out', setup, 'cross.match.json')
+      return await parseMatchFile(readFileSync(file, 'utf8'), file)
+    }
+    const [lent, borrowed] = [await read('default'), await read('night')]
+    expect(borrowed.model).toEqual(lent.model)
+    expect(borrowed.borrowed).toBe('default')
+    expect(lent.borrowed).toBeUndefined()
+    expect(readFileSync(join(folder, 'isochip-out', 'night', 'cross.cube'), 'utf8')).toContain(
+      'No chart was shot in this setup: the match is that of setup default.',
+    )
+  })
+
+  test('to the values of the chart, and to the mean of all cameras', async () => {
+    for (const target of ['{ reference: D65 }', '{ consensus: true, weights: { crane: 2 } }']) {
+      const folder = await writeSmallShow({
+        'show.yaml': replaced(smallShowText, '{ camera: wide }', target),
+      })
+      const { status, out } = await runCommand('match', join(folder, 'show.yaml'), '--json')
+      expect(status, target).toBe(0)
+      const { setups } = JSON.parse(out) as {
+        setups: { cameras: { isTarget: boolean; outputEncoding: unknown }[] }[]
+      }
+      expect(setups[0]!.cameras.map(({ isTarget }) => isTarget)).toEqual([false, false, false])
+      expect(setups[0]!.cameras[0]!.outputEncoding).toEqual({
+        transfer: 'bt709',
+        primaries: 'bt709',
+        range: 'full',
+      })
+    }
+  })
+
+  test('with a transfer table from a 1D .cube file as with the curve that it samples', async () => {
+    const srgb = resolveEncoding('srgb')
+    const steps = Array.from({ length: 4096 }, (_, i) => {
+      const x = i / 4095
+      const light: Vec3 = decodeRgb(srgb, [x, x, x])
+      return light.map((value) => value.toFixed(9)).join(' ')
+    })
+    const table = ['LUT_1D_SIZE 4096', ...steps, ''].join('\n')
+    const text = replaced(
+      smallShowText,
+      'encoding: srgb',
+      'encoding: { transfer: { table: curves/srgb.cube } }',
+    )
+    const folder = await writeSmallShow({ 'show.yaml': text, 'curves/srgb.cube': table })
+    const plain = await writeSmallShow()
+    const read = async (base: string) => {
+      const { status } = await runCommand('match', join(base, 'show.yaml'))
+      expect(status).toBe(0)
+      const file = join(base, 'isochip-out', 'default', 'cross.match.json')
+      return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
+    }
+    const [byTable, byName] = [await read(folder), await read(plain)]
+    const x: Vec3 = [0.2, 0.4, 0.3]
+    // 4096 straight pieces of the curve: nine decimals, and a bend of under 1e-7 within a piece.
+    apply3(byTable.matrix, x).forEach((value, c) => {
+      expect(Math.abs(value - apply3(byName.matrix, x)[c]!)).toBeLessThan(1e-4)
+    })
+  })
+})
