@@ -1,16 +1,12 @@
-import {
-  type EncodingSpec,
-  type MatchModel,
-  resolveEncoding,
-  resolvePrimaries,
-  type Vec3,
-} from '@isochip/core'
+import type { MatchModel, Vec3 } from '@isochip/core'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { bakeLattice, bakeMatch, type EncodedMatch, lutTransform, matchTransform } from '../src/index.ts'
+import { matchOf, rootPolynomialModel, strongModel } from './support/matches.ts'
 
+/** Does nothing. */
 const neutral: MatchModel = {
-  kind: 'lift-gain-matrix',
+  ...strongModel,
   lift: [0, 0, 0],
   gain: [1, 1, 1],
   matrix: [
@@ -19,32 +15,6 @@ const neutral: MatchModel = {
     [0, 0, 1],
   ],
 }
-const model: MatchModel = {
-  ...neutral,
-  lift: [-0.002, 0.001, 0.003],
-  gain: [1.3, 0.95, 0.8],
-  matrix: [
-    [1.2, -0.15, -0.05],
-    [-0.08, 1.11, -0.03],
-    [0.02, -0.22, 1.2],
-  ],
-}
-const rootPolynomial: MatchModel = {
-  ...model,
-  kind: 'root-polynomial-2',
-  rootPolynomial: [
-    [0.05, -0.02, -0.03],
-    [0.01, 0.02, -0.03],
-    [0, 0, 0],
-  ],
-}
-const matchOf = (source: EncodingSpec, output: EncodingSpec, m = model, bits = 10): EncodedMatch => ({
-  source: resolveEncoding(source),
-  model: m,
-  working: resolvePrimaries('bt709'),
-  output: resolveEncoding(output),
-  bits,
-})
 
 describe('matchTransform', () => {
   it('narrow range: a neutral match leaves every 10-bit code where it was', () => {
@@ -114,7 +84,7 @@ const chains: [string, EncodedMatch][] = [
   ['log → narrow BT.709', matchOf('acescct', { transfer: 'bt709', range: 'narrow' })],
   ['PQ → HLG', matchOf('pq', 'hlg')],
   ['linear → ACEScc', matchOf('linear', 'acescc')],
-  ['root polynomial', matchOf('bt709', 'bt709', rootPolynomial)],
+  ['root polynomial', matchOf('bt709', 'bt709', rootPolynomialModel)],
 ]
 
 describe('bakeMatch', () => {
@@ -138,7 +108,7 @@ describe('bakeMatch', () => {
     })
   })
   it('never bakes NaN', () => {
-    const broken = { ...model, gain: [1, Number.NaN, 1] as Vec3 }
+    const broken = { ...strongModel, gain: [1, Number.NaN, 1] as Vec3 }
     expect(() => bakeMatch(matchOf('bt709', 'bt709', broken), { size: 3 })).toThrow('expected finite numbers')
     expect(() => bakeLattice(() => [0, Number.POSITIVE_INFINITY, 0], { size: 3 })).toThrow(
       'the transform gives (0, Infinity, 0) for the input (0, 0, 0), expected finite numbers',

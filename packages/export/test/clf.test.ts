@@ -199,18 +199,16 @@ const nodes: fc.Arbitrary<ProcessNode> = fc.oneof(
         interpolation,
       }),
     ),
-  fc
-    .tuple(number, positive, number, positive, fc.constantFrom('clamp' as const, 'noClamp' as const))
-    .map(
-      ([a, w, b, v, style]): ProcessNode => ({
-        type: 'Range',
-        style,
-        minIn: a,
-        maxIn: a + w,
-        minOut: b,
-        maxOut: b + v,
-      }),
-    ),
+  fc.tuple(number, positive, number, positive, fc.constantFrom('clamp' as const, 'noClamp' as const)).map(
+    ([a, w, b, v, style]): ProcessNode => ({
+      type: 'Range',
+      style,
+      minIn: a,
+      maxIn: a + w,
+      minOut: b,
+      maxOut: b + v,
+    }),
+  ),
   fc.record({
     type: fc.constant('ASC_CDL' as const),
     style: fc.constantFrom('Fwd' as const, 'Rev' as const, 'FwdNoClamp' as const, 'RevNoClamp' as const),

@@ -6,7 +6,7 @@ import { samplePoints } from './samplePoints.ts'
 
 /** What a LUT loses against the transform that it was made from. */
 export interface LutQuality {
-  /** Over the whole domain (evenly spread points), on the neutral axis, and at the caller's points. */
+  /** Over the domain (evenly spread points), on the neutral axis, and at the caller's points. */
   readonly tetrahedral: RegionDifferences
   readonly trilinear: RegionDifferences
   /** At the two ends of the domain, equal in all channels: largest difference of a channel. */
@@ -17,7 +17,12 @@ export interface LutQuality {
    * channels (within 1e-6); `undefined` where it nowhere does.
    */
   readonly neutralSpread: number | undefined
-  /** Share of the lattice's values below 0 and above 1, which a file of whole numbers cuts off. */
+  /**
+   * Share of the points over the whole domain where the transform leaves 0…1 in some channel. What is shown there is
+   * cut off, with or without a LUT, so `everywhere` and `neutral` look at the other points only.
+   */
+  readonly outside: number
+  /** Share of the LUT's own values below 0 and above 1, which whole-number pixels cut off. */
   readonly below: number
   readonly above: number
 }
@@ -39,6 +44,9 @@ export interface MeasureOptions {
 
 const neutralSteps = 1024
 
+/** So that rounding does not push white out of range. */
+const slack = 1e-9
+
 /** Measures a LUT against the exact transform, for both ways of interpolation. */
 export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: MeasureOptions): LutQuality {
   const { lab, points = [], samples = 20_000 } = options
@@ -47,7 +55,8 @@ export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: Measu
     const at = (c: 0 | 1 | 2) => first.domainMin[c] * (1 - f[c]) + first.domainMax[c] * f[c]
     return [at(0), at(1), at(2)]
   }
-  const inputs = [...samplePoints(samples)].map(place)
+  const inRange = (input: Vec3) => exact(input).every((x) => x >= -slack && x <= 1 + slack)
+  const inputs = [...samplePoints(samples)].map(place).filter(inRange)
   const neutrals = Array.from({ length: neutralSteps + 1 }, (_, i): Vec3 => {
     const f = i / neutralSteps
     return place([f, f, f])
@@ -55,7 +64,11 @@ export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: Measu
   const measure = (interpolation: Interpolation): RegionDifferences => {
     const approximate = lutTransform(lut, interpolation)
     const compare = (at: Iterable<Vec3>) => compareTransforms(approximate, exact, at, lab)
-    return { everywhere: compare(inputs), neutral: compare(neutrals), points: compare(points) }
+    return {
+      everywhere: compare(inputs),
+      neutral: compare(neutrals.filter(inRange)),
+      points: compare(points),
+    }
   }
   const apply = lutTransform(lut)
   const endError = (input: Vec3) => {
@@ -78,6 +91,7 @@ export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: Measu
     whiteError: endError(neutrals[neutralSteps]!),
     neutralSpread:
       grey.length === 0 ? undefined : grey.reduce((most, input) => Math.max(most, spread(apply(input))), 0),
+    outside: 1 - inputs.length / samples,
     below: below / table.length,
     above: above / table.length,
   }

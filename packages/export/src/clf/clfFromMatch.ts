@@ -2,7 +2,7 @@ import { apply3, multiply3, primariesConversion, type Vec3, type Warning } from 
 import { bakeMatch } from '../bake/bakeMatch.ts'
 import { type EncodedMatch, matchTransform } from '../bake/matchTransform.ts'
 import { samplePoints } from '../bake/samplePoints.ts'
-import { decodeNodes, encodeNodes } from './curveNodes.ts'
+import { type CurveForm, decodeNodes, encodeNodes } from './curveNodes.ts'
 import { processListTransform } from './evaluate.ts'
 import { swapRedAndBlueOrder } from './order.ts'
 import type { MatrixNode, ProcessList, ProcessNode } from './processList.ts'
@@ -13,13 +13,21 @@ export interface ClfMatchOptions {
   readonly descriptions?: readonly string[]
   /** Nodes along each axis of the LUT3D that a root-polynomial match needs; default 33. */
   readonly size?: number
+  /**
+   * `formula` (default) writes a curve as the format's own node where it has one. Its straight toe is the one that
+   * meets the power piece smoothly; the constants that BT.709 and IEC 61966-2-1 print are rounded from that, which
+   * makes up to 4e-4 of the code range right at the break of BT.709, 2e-5 for sRGB, next to nothing elsewhere.
+   * `table` writes every curve as a LUT1D of 65536 entries instead: the printed curve, in a file of a megabyte.
+   */
+  readonly curves?: CurveForm
 }
 
 export interface ClfMatch {
   readonly list: ProcessList
   /**
-   * Largest difference from the match itself in code fractions, over a dense sample of the code range. 1e-12 or less
-   * where every curve is a formula of the format; more where one is sampled, or a standard prints rounded constants.
+   * Largest difference from the match itself in code fractions, both cut to 0…1, over 4096 points of the code range:
+   * rounding alone where every curve is a formula of the format; more where one is sampled, or a standard prints
+   * rounded constants.
    */
   readonly deviation: number
   readonly warnings: readonly Warning[]
@@ -35,10 +43,10 @@ const quarterOf16Bit = 0.25 / 65535
  */
 export function clfFromMatch(match: EncodedMatch, options: ClfMatchOptions): ClfMatch {
   const { source, output, model, bits = 10 } = match
-  const { id, name, descriptions, size = 33 } = options
+  const { id, name, descriptions, size = 33, curves = 'formula' } = options
   const nodes: ProcessNode[] =
     model.rootPolynomial === undefined
-      ? [...decodeNodes(source, bits), matrixNode(match), ...encodeNodes(output, bits)]
+      ? [...decodeNodes(source, bits, curves), matrixNode(match), ...encodeNodes(output, bits, curves)]
       : [
           {
             type: 'LUT3D',
@@ -72,11 +80,13 @@ function matrixNode({ model, working, output }: EncodedMatch): MatrixNode {
   return { type: 'Matrix', matrix, offset: apply3(matrix, model.lift) }
 }
 
+const cut = (x: number) => Math.min(Math.max(x, 0), 1)
+
 function largestDeviation(a: (x: Vec3) => Vec3, b: (x: Vec3) => Vec3): number {
   let largest = 0
   for (const point of samplePoints(4096)) {
     const [x, y] = [a(point), b(point)]
-    for (const c of [0, 1, 2] as const) largest = Math.max(largest, Math.abs(x[c] - y[c]))
+    for (const c of [0, 1, 2] as const) largest = Math.max(largest, Math.abs(cut(x[c]) - cut(y[c])))
   }
   return largest
 }

@@ -15,9 +15,16 @@ import type {
   RangeNode,
 } from './processList.ts'
 
+/** `formula` takes a node with parameters where the format has one for the curve; `table` always a LUT1D. */
+export type CurveForm = 'formula' | 'table'
+
 /** Code fractions → linear light, as nodes. */
-export function decodeNodes({ spec, transfer, range }: Encoding, bits: number): ProcessNode[] {
-  const formula = curveFormula(spec.transfer, 'decode')
+export function decodeNodes(
+  { spec, transfer, range }: Encoding,
+  bits: number,
+  form: CurveForm,
+): ProcessNode[] {
+  const formula = form === 'formula' ? curveFormula(spec.transfer, 'decode') : undefined
   if (formula !== undefined) return [...rangeNodes(range === 'narrow', bits, 'decode'), ...formula]
   // One entry for every 16-bit code.
   const length = 65536
@@ -25,8 +32,12 @@ export function decodeNodes({ spec, transfer, range }: Encoding, bits: number): 
 }
 
 /** Linear light → code fractions, as nodes. */
-export function encodeNodes({ spec, transfer, range }: Encoding, bits: number): ProcessNode[] {
-  const formula = curveFormula(spec.transfer, 'encode')
+export function encodeNodes(
+  { spec, transfer, range }: Encoding,
+  bits: number,
+  form: CurveForm,
+): ProcessNode[] {
+  const formula = form === 'formula' ? curveFormula(spec.transfer, 'encode') : undefined
   if (formula !== undefined) return [...formula, ...rangeNodes(range === 'narrow', bits, 'encode')]
   // Light has no bounds and is crowded near black, which is what the domain of half floats is made for.
   const unused = (i: number) => (i & 0x7c00) === 0x7c00
