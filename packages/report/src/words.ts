@@ -94,7 +94,7 @@ export function limitSentence(camera: CameraReport, tolerance: Tolerance): strin
   const { state, limit } = verdict(camera, tolerance)
   if (state === 'target') return 'the others go to it'
   const { budget } = camera.match.diagnosis
-  if (limit === undefined || budget === undefined) return 'what limits it could not be told apart'
+  if (limit === undefined || budget === undefined) return 'not told apart'
   const words = limitWords[limit]
   return `${words.name}, ${shareText(budget[limit])}: ${words.means}; ${words.helps}`
 }
@@ -114,7 +114,7 @@ export interface OnSetLine {
  * fifth of a percent of black, a hundredth of a matrix term, two degrees or four percent of a primary. Common
  * practice, no source.
  */
-const idle = { stops: 0.05, gain: 0.01, black: 0.002, term: 0.01, hue: 2, saturation: 0.04 }
+const idle = { stops: 0.05, gain: 0.01, black: 0.2, term: 0.01, hue: 2, saturation: 0.04 }
 
 /** The match in the trade's words: what to set at the camera so that it would need no match. */
 export function onSetLines(onSet: OnSet): OnSetLine[] {
@@ -133,7 +133,7 @@ export function onSetLines(onSet: OnSet): OnSetLine[] {
       : `, ${wb.tint > 0 ? 'greener' : 'less green'}: ${duvText(wb.tint)} · 10⁻³ Duv`
   const stop = `${exposure > 0 ? 'open' : 'close'} ${stopsText(Math.abs(exposure)).slice(1)} stop`
   const gains = `R/G × ${gainText(wb.redOverGreen)}, B/G × ${gainText(wb.blueOverGreen)}`
-  const blacks = black.map((level, i) => `${'RGB'[i]} ${signedPercentText(level)} %`).join(', ')
+  const blacks = black.map((level, i) => `${'RGB'[i]} ${signedPercentText(level / 100)} %`).join(', ')
   const matrixTerms = terms.map(
     ([name, value]) => `${name.toUpperCase().split('').join('-')} ${termText(value)}`,
   )

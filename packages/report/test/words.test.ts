@@ -23,6 +23,12 @@ describe('words', () => {
     expect(say(-12, -2)).toContain('cooler: −12 mired, less green: −2.0 · 10⁻³ Duv')
   })
 
+  it('states black in percent, as it comes', () => {
+    const say = (level: number) => onSetLines({ ...nothing, blackBalance: [level, 0, -0.1] })[2]!.say
+    expect(say(-0.4)).toBe('R −0.4 %, G 0.0 %, B −0.1 %')
+    expect(say(0.1)).toBe('right')
+  })
+
   it('names the six terms and the primaries that are off', () => {
     const lines = onSetLines({
       ...nothing,
@@ -46,6 +52,6 @@ describe('words', () => {
     expect(limitSentence(cross, report.tolerance)).toMatch(/^spectral difference, 62 %: /)
     const { budget: _, ...diagnosis } = cross.match.diagnosis
     const silent = { ...cross, match: { ...cross.match, diagnosis } }
-    expect(limitSentence(silent, report.tolerance)).toBe('what limits it could not be told apart')
+    expect(limitSentence(silent, report.tolerance)).toBe('not told apart')
   })
 })

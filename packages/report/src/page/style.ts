@@ -39,12 +39,12 @@ thead th{color:var(--faint);font-weight:500;border-bottom:1px solid var(--rule);
 .tools label{display:inline-flex;gap:5px;align-items:center;min-height:24px;overflow-wrap:anywhere}
 .tools input{accent-color:var(--key);width:16px;height:16px;margin:0}
 .tools select{font:inherit;color:inherit;background:var(--card);border:1px solid var(--line);border-radius:4px;padding:2px 4px;max-width:14em}
-.pick{display:none}.js .pick{display:inline-flex;gap:8px;align-items:center}
+.tools .pick{display:none}.js .tools .pick{display:inline-flex;gap:8px;align-items:center}
 .camera{margin:18px 0 34px;padding:16px 20px 20px;background:var(--card);border:1px solid var(--rule);content-visibility:auto;contain-intrinsic-size:auto 1900px}
 .cap{display:flex;flex-wrap:wrap;gap:4px 18px;align-items:baseline}
 .set{display:grid;grid-template-columns:max-content 1fr;gap:2px 16px;margin:12px 0 4px}
 .set dt{color:var(--faint)}.set dd{margin:0;overflow-wrap:anywhere}.whole{display:inline-block}
-.figures{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,340px),1fr));gap:26px 34px;align-items:start;margin-top:18px}
+.figures{display:grid;grid-template-columns:repeat(2,minmax(0,1fr));gap:26px 34px;align-items:start;margin-top:18px}
 figure{margin:0;min-width:0}
 figure.tall{grid-row:span 2}
 figcaption{margin-bottom:8px}
@@ -97,6 +97,7 @@ tr.on{outline:2px solid var(--key)}
 :root:has(#stage-mt:checked) .camera :is(.as,.way),:root:has(#stage-mt:checked) .pairs .as{visibility:hidden}
 :root:has(#stage-mt:checked) .fields rect.mt{x:0;width:60px}
 .gone{display:none}
+@media screen and (max-width:700px){.figures{grid-template-columns:minmax(0,1fr)}}
 @media screen and (max-width:900px){
 .verdict thead{position:absolute;left:-99em}
 .verdict,.verdict tbody,.verdict tr,.verdict th,.verdict td{display:block}

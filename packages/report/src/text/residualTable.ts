@@ -41,7 +41,7 @@ function paints(colour: boolean): Record<keyof typeof codes, Paint> {
 
 /** What is worth setting at the camera, one line each under a common heading. */
 function onSetRows(onSet: OnSet, width: number): string[] {
-  const worth = onSetLines(onSet).filter((line) => !line.idle)
+  const worth = onSetLines(onSet).filter((line) => !line.idle && line.what !== 'primaries')
   if (worth.length === 0) return ['  on set: nothing worth setting']
   return worth.flatMap(({ what, say }, i) => {
     const head = `  ${i === 0 ? 'on set: ' : '        '}${fit(what, 15)}`

@@ -149,7 +149,7 @@ export function inventedMatch(invented: Invented): CameraMatch {
         mired: 12.4 * (gain[2] - gain[0]),
         tint: 0.8,
       },
-      blackBalance: [-black[0], -black[1], -black[2]],
+      blackBalance: [-100 * black[0], -100 * black[1], -100 * black[2]],
       matrix: { rg: off(0, 1), rb: off(0, 2), gr: off(1, 0), gb: off(1, 2), br: off(2, 0), bg: off(2, 1) },
       primaries: (['red', 'yellow', 'green', 'cyan', 'blue', 'magenta'] as const).map((name, i) => ({
         name,

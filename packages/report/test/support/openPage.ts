@@ -1,0 +1,65 @@
+import { existsSync } from 'node:fs'
+import { delimiter, join } from 'node:path'
+import { type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+
+export interface OpenPage {
+  readonly page: Page
+  /** Errors of the page: console, exceptions, refusals of the security policy. */
+  readonly faults: readonly string[]
+  /** Addresses asked for other than the page's own file and what it carries inside. */
+  readonly requests: readonly string[]
+}
+
+/** Where the shell would find a command. */
+function onPath(command: string): string {
+  const places = (process.env.PATH ?? '').split(delimiter).map((folder) => join(folder, command))
+  return places.find((place) => existsSync(place)) ?? command
+}
+
+/** Chromium with everything of its own that talks to the network turned off. */
+export const launch = (command: string) =>
+  chromium.launch({
+    executablePath: onPath(command),
+    args: [
+      '--no-sandbox',
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+      '--force-color-profile=srgb',
+      '--hide-scrollbars',
+    ],
+  })
+
+export type Browser = Awaited<ReturnType<typeof launch>>
+
+/** The file at `address` in a context of its own. Close with `page.context().close()`. */
+export async function openPage(
+  browser: Browser,
+  address: string,
+  options: BrowserContextOptions = {},
+): Promise<OpenPage> {
+  const context = await browser.newContext({
+    offline: true,
+    reducedMotion: 'reduce',
+    viewport: { width: 1280, height: 900 },
+    ...options,
+  })
+  const page = await context.newPage()
+  const faults: string[] = []
+  const requests: string[] = []
+  page.on('console', (message) => {
+    if (message.type() === 'error' || message.type() === 'warning') faults.push(message.text())
+  })
+  page.on('pageerror', (error) => faults.push(error.message))
+  page.on('request', (request) => {
+    if (request.url() !== address && !request.url().startsWith('data:')) requests.push(request.url())
+  })
+  await page.goto(address)
+  return { page, faults, requests }
+}
+
+/** Source of axe-core, to be run in the page. */
+export { source as axeSource } from 'axe-core'
