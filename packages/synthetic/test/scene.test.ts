@@ -62,7 +62,7 @@ describe('planScene', () => {
 })
 
 describe('scene', () => {
-  const some = Array.from({ length: 24 }, (_, i) => scene(i + 1))
+  const some = Array.from({ length: 16 }, (_, i) => scene(i + 1))
 
   it('gives the same bytes for the same number', () => {
     const again = scene(5)

@@ -29,8 +29,8 @@ const harbourLog = {
 
 /**
  * Three cameras that see different spectra, each with what goes wrong on a set. `wide` is the one that the others
- * shall match: set up with care. `cross` records log; its white balance is a preset that is not quite the light.
- * `crane` has a matrix that somebody turned down, lifted blacks and a cool white balance.
+ * shall match: set up with care. `cross` records log; its matrix is too strong, and its white balance a preset that is
+ * not quite the light. `crane` has a matrix that somebody turned down, lifted blacks and a cool white balance.
  */
 export const harbourCameras: readonly HarbourCamera[] = [
   {
@@ -40,8 +40,8 @@ export const harbourCameras: readonly HarbourCamera[] = [
       // Wide primaries: the cyan and the yellow of the chart lie outside BT.709, and would clip in tungsten.
       encoding: { transfer: 'bt709', primaries: 'p3-d65', range: 'full' },
       vignette: 0.05,
-      flare: 0.006,
-      noise: { shot: 1 / 14000, read: 0.0007 },
+      flare: 0.009,
+      noise: { shot: 1 / 24000, read: 0.0006 },
     },
     shots: {
       day: { camera: { exposure: -0.1 }, pose: { centre: [0.53, 0.5], size: 0.36, rotation: 0.6, pan: 3 } },
@@ -58,9 +58,14 @@ export const harbourCameras: readonly HarbourCamera[] = [
     camera: {
       sensor: 'sensor5',
       encoding: { transfer: { log: harbourLog }, primaries: 'bt2020', range: 'full' },
+      colour: [
+        [1.07, -0.05, -0.02],
+        [-0.035, 1.055, -0.02],
+        [0.005, -0.04, 1.035],
+      ],
       vignette: 0.04,
       flare: 0.01,
-      noise: { shot: 1 / 11000, read: 0.0009 },
+      noise: { shot: 1 / 16000, read: 0.0008 },
     },
     shots: {
       day: {
@@ -80,15 +85,15 @@ export const harbourCameras: readonly HarbourCamera[] = [
     camera: {
       sensor: 'sensor8',
       encoding: 'bt709',
-      black: [0.007, 0.005, 0.0095],
+      black: [0.013, 0.01, 0.015],
       colour: [
-        [0.85, 0.125, 0.025],
+        [0.83, 0.14, 0.03],
         [0.05, 0.9, 0.05],
         [0.01, 0.13, 0.86],
       ],
       vignette: 0.06,
       flare: 0.012,
-      noise: { shot: 1 / 9000, read: 0.0012 },
+      noise: { shot: 1 / 16000, read: 0.0008 },
     },
     shots: {
       day: {

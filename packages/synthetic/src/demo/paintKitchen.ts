@@ -8,7 +8,7 @@ import type { KitchenColour } from './kitchenColours.ts'
 import { paintProps } from './kitchenProps.ts'
 
 /** Paints with the kitchen's colours; `level` is the light that falls on them. */
-export type Paint = (colour: KitchenColour, level?: number) => Vec3
+type Paint = (colour: KitchenColour, level?: number) => Vec3
 
 export interface KitchenTools {
   readonly brush: Brush

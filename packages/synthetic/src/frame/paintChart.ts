@@ -33,7 +33,7 @@ export interface ChartLook {
   readonly blur?: number
 }
 
-export interface PaintedPatch {
+interface PaintedPatch {
   readonly patch: string
   /** In the picture, lens included. */
   readonly centre: Point
