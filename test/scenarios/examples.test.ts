@@ -1,0 +1,91 @@
+import { spawnSync } from 'node:child_process'
+import { existsSync, mkdtempSync, readdirSync, readFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { describe, expect, test } from 'vitest'
+import { filesBelow, runCommand } from './support/runCommand.ts'
+
+const examples = fileURLToPath(new URL('../../examples', import.meta.url))
+
+/** Runs an example's script from the sources of the packages. */
+function run(folder: string, script: string, ...argv: string[]) {
+  const ran = spawnSync(process.execPath, ['--import', 'tsx/esm', '-C', '@isochip/source', script, ...argv], {
+    cwd: join(examples, folder),
+    encoding: 'utf8',
+  })
+  return { status: ran.status, out: ran.stdout, err: ran.stderr }
+}
+
+const numbers = (line: string) => line.match(/-?\d+\.\d+/g)!.map(Number)
+
+describe('examples', () => {
+  test('every example says how it is started by one command', () => {
+    const folders = readdirSync(examples, { withFileTypes: true }).filter((entry) => entry.isDirectory())
+    for (const { name } of folders) {
+      const { scripts } = JSON.parse(readFileSync(join(examples, name, 'package.json'), 'utf8')) as {
+        scripts: Record<string, string>
+      }
+      const script = scripts.start!.split(' ').at(-1)!
+      expect(existsSync(join(examples, name, script)), `${name}: ${scripts.start}`).toBe(true)
+    }
+  })
+
+  test('ingest: a line of JSON a camera, and its LUT', () => {
+    const out = mkdtempSync(join(tmpdir(), 'isochip-ingest-'))
+    const { status, out: text, err } = run('ingest', 'ingest.ts', out)
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    const lines = text
+      .trimEnd()
+      .split('\n')
+      .map((line) => JSON.parse(line) as { camera: string; lut: string; usable: boolean; mean: number })
+    expect(lines.map(({ camera, lut, usable }) => ({ camera, lut, usable }))).toEqual([
+      { camera: 'wide', lut: 'day/wide.cube', usable: true },
+      { camera: 'cross', lut: 'day/cross.cube', usable: true },
+      { camera: 'crane', lut: 'day/crane.cube', usable: true },
+    ])
+    for (const { lut } of lines) expect(readFileSync(join(out, lut), 'utf8')).toContain('LUT_3D_SIZE 33')
+  })
+
+  test('colourist: a show file and readings, no script', async () => {
+    const out = mkdtempSync(join(tmpdir(), 'isochip-colourist-'))
+    const ran = await runCommand('match', join(examples, 'colourist', 'show.yaml'), '--out', out)
+    expect(ran.err).toBe('')
+    expect(ran.status).toBe(0)
+    const luts = filesBelow(out).filter((name) => name.endsWith('.cube'))
+    expect(luts).toEqual([
+      'bridge/pocket.cube',
+      'deck/jib.cube',
+      'deck/pocket.cube',
+      'deck/rail.cube',
+      'saloon/jib.cube',
+      'saloon/pocket.cube',
+      'saloon/rail.cube',
+    ])
+    expect(ran.out).toContain('no chart was shot in setup "bridge"')
+  })
+
+  test('researcher: a matrix with intervals that hold it, and every patch', () => {
+    const { status, out, err } = run('researcher', 'researcher.ts')
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    const lines = out.split('\n')
+    expect(lines[0]).toMatch(/^24 patches, rank 3 of 3, condition \d/)
+    const first = lines.findIndex((line) => line.startsWith('matrix B → A'))
+    for (const line of lines.slice(first + 1, first + 4)) {
+      const [a, aLow, aHigh, b, bLow, bHigh, c, cLow, cHigh] = numbers(line)
+      // Three numbers of four decimals each.
+      expect(Math.abs(a! + b! + c! - 1)).toBeLessThan(2e-4)
+      for (const [value, low, high] of [
+        [a, aLow, aHigh],
+        [b, bLow, bHigh],
+        [c, cLow, cHigh],
+      ] as const) {
+        expect(low!).toBeLessThan(value!)
+        expect(value!).toBeLessThan(high!)
+      }
+    }
+    expect(lines.filter((line) => /^[\w. ]+,\d+\.\d{3},\d+\.\d{3}$/.test(line))).toHaveLength(24)
+  })
+})
