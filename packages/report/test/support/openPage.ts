@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs'
 import { delimiter, join } from 'node:path'
+import axe from 'axe-core'
 import { type BrowserContextOptions, chromium, type Page } from 'playwright-core'
 
 export interface OpenPage {
@@ -62,4 +63,4 @@ export async function openPage(
 }
 
 /** Source of axe-core, to be run in the page. */
-export { source as axeSource } from 'axe-core'
+export const axeSource: string = axe.source
