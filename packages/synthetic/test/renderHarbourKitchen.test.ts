@@ -94,8 +94,8 @@ describe('Harbour Kitchen', () => {
 
   it('frames of a shot differ in their noise only', () => {
     for (const [first, second] of taken.values()) {
-      expect(first!.frame.data).not.toEqual(second!.frame.data)
       const apart = mean(Array.from(first!.frame.data, (code, i) => Math.abs(code - second!.frame.data[i]!)))
+      expect(apart).toBeGreaterThan(10)
       expect(apart / 65535).toBeLessThan(0.02)
       expect(second!.truth).toEqual(first!.truth)
     }

@@ -1,6 +1,6 @@
 /**
  * 4096 numbers with the distribution of the standard normal: radius and angle of Box and Muller (1958) on an even
- * lattice of 64 × 64, scaled to a variance of exactly 1. A look-up costs a tenth of drawing one.
+ * lattice of 64 × 64, scaled to a variance of exactly 1.
  */
 export const normals: Float32Array = (() => {
   const table = new Float32Array(4096)

@@ -48,7 +48,7 @@ function encodingOf(r: Random, exposure: number): EncodingSpec {
   }
 }
 
-/** Draws camera, light, lens and settings: exposure ±2.5 stops, white balance 2500…9000 K, noise to ISO 12800 looks. */
+/** Draws camera, light, lens and settings: exposure ±2.5 stops, white balance 2500…9000 K, from little noise to much. */
 export function drawConditions(r: Random): Conditions {
   const [width, height] = r.pick(sizes)
   const exposure = r.between(-2.5, 2.5)

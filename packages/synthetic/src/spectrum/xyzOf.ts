@@ -17,7 +17,7 @@ export function xyzWeights(power: Spectrum): readonly [Spectrum, Spectrum, Spect
 
 /**
  * XYZ of a reflectance under a light, CIE 1931 2° observer, Y = 1 for a perfect diffuser; without a reflectance, of
- * the perfect diffuser itself. Sums by 5 nm, as CIE 015:2018, section 7.2, allows.
+ * the perfect diffuser itself. Sums by 5 nm (CIE 015:2018).
  */
 export function xyzOf(power: Spectrum, reflectance?: Spectrum): Vec3 {
   const scale = 1 / sumOf(power, observer.y)
