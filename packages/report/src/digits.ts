@@ -22,6 +22,12 @@ export const deltaEText = (value: number): string => fixed(value, 2)
 /** Stops, signed: two decimals. */
 export const stopsText = (value: number): string => signed(value, 2)
 
+/** Stops without a sign: two decimals. */
+export const stopsSizeText = (value: number): string => fixed(value, 2)
+
+/** Weight of a patch in the fit: two decimals. */
+export const weightText = (value: number): string => fixed(value, 2)
+
 /** A level or share given as a fraction, in percent: one decimal. Without the sign of percent. */
 export const percentText = (fraction: number): string => fixed(100 * fraction, 1)
 

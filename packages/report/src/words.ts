@@ -7,7 +7,7 @@ import {
   miredText,
   shareText,
   signedPercentText,
-  stopsText,
+  stopsSizeText,
   termText,
 } from './digits.ts'
 import type { CameraReport, ShowReport, Tolerance } from './showReport.ts'
@@ -131,7 +131,7 @@ export function onSetLines(onSet: OnSet): OnSetLine[] {
     Math.abs(wb.tint) < 0.05
       ? ''
       : `, ${wb.tint > 0 ? 'greener' : 'less green'}: ${duvText(wb.tint)} · 10⁻³ Duv`
-  const stop = `${exposure > 0 ? 'open' : 'close'} ${stopsText(Math.abs(exposure)).slice(1)} stop`
+  const stop = `${exposure > 0 ? 'open' : 'close'} ${stopsSizeText(Math.abs(exposure))} stop`
   const gains = `R/G × ${gainText(wb.redOverGreen)}, B/G × ${gainText(wb.blueOverGreen)}`
   const blacks = black.map((level, i) => `${'RGB'[i]} ${signedPercentText(level / 100)} %`).join(', ')
   const matrixTerms = terms.map(

@@ -1,8 +1,16 @@
 import type { Vec3 } from '@isochip/core'
-import { chromaText, deltaEText, percentText, signedPercentText, stopsText } from '../digits.ts'
+import {
+  chromaText,
+  deltaEText,
+  percentText,
+  signedPercentText,
+  stopsSizeText,
+  stopsText,
+  weightText,
+} from '../digits.ts'
 import { evennessMap } from '../plots/evennessMap.ts'
 import { fields } from '../plots/fields.ts'
-import { greyDeviation, greyLevels, greySteps } from '../plots/greyScale.ts'
+import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/greyScale.ts'
 import { misses, missFactor } from '../plots/misses.ts'
 import { residualBars, worstFirst } from '../plots/residualBars.ts'
 import { isEmbedded, splitFrame } from '../plots/splitFrame.ts'
@@ -41,7 +49,7 @@ function scopeFigure(
 ) {
   const hexagon = cameraHexagon(camera.match, report.working)
   const own = hexagon?.map(({ cb, cr }, i) => ({
-    name: `camera’s 75 % ${bars75[i]!.name}, before the matrix`,
+    name: `75 % ${bars75[i]!.name}, this camera`,
     cells: [chromaText(cb), chromaText(cr), '', '', '', ''],
   }))
   const rows = patches.map(({ index, name, ycbcr: { source, matched, target } }) => ({
@@ -52,7 +60,7 @@ function scopeFigure(
   const heads = stages.flatMap((stage) => [`Cb ${stage}`, `Cr ${stage}`])
   return figure(
     'Vectorscope',
-    `BT.709 Cb and Cr. Ring as shot, disc matched, cross target. Boxes: 75 % bars ± ${percentText(boxHalf)} %. Broken hexagon: the same bars through this camera, levels balanced, before the matrix. Dotted: skin line, ${skinDegrees}°.`,
+    `BT.709 Cb and Cr. Ring as shot, disc matched, cross target. Boxes: 75 % bars ± ${percentText(boxHalf)} %.${hexagon === undefined ? '' : ' Broken hexagon: the same bars through this camera, levels balanced, before the matrix.'} Dotted: skin line, ${skinDegrees}°.`,
     vectorscope({ patches, hexagon }, 440, `${who}: vectorscope, patches as shot and matched`),
     numbers('vectorscope', 'patch', heads, [...rows, ...(own ?? [])]),
   )
@@ -78,6 +86,7 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
   const steps = greySteps(patches)
   if (steps.length < 2) return []
   const size = { width: 520, height: 340 }
+  const twice = steps.some((step, i) => i > 0 && Math.abs(stepLevel(step) - stepLevel(steps[i - 1]!)) < 0.005)
   const off = (code: PatchSignals['code'], stage: 'source' | 'matched') =>
     [0, 1, 2].map((i) => signedPercentText(code[stage][i]! - code.target[i]!))
   const levels = steps.map(({ index, name, code }) => ({
@@ -99,7 +108,7 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
     ),
     figure(
       'Grey scale, deviation in percent',
-      'The same, less the target. A channel that leaves the others is a cast; all three together are exposure or the curve.',
+      `The same, less the target. A channel that leaves the others is a cast; all three together are exposure or the curve.${twice ? ' Greys that are twice on the chart should meet; where they part, the light is uneven.' : ''}`,
       greyDeviation(patches, size, `${who}: grey scale, deviation from the target as shot and matched`),
       numbers('deviation, %', 'step', rgbHeads.slice(0, 6), deviations),
     ),
@@ -114,7 +123,7 @@ function residualFigure(patches: readonly PatchSignals[], report: ShowReport, wh
       cells: [
         ...[dE00.before, dE00.balanced, dE00.after].map(deltaEText),
         leaveOneOut === undefined ? '' : deltaEText(leaveOneOut),
-        deltaEText(weight),
+        weightText(weight),
         markup`${excluded ?? ''}`,
       ],
     }),
@@ -170,8 +179,8 @@ function frameFigures({ pictures }: CameraReport, who: string, id: string): Mark
 function evennessFigure({ match }: CameraReport, { chart }: ShowReport, who: string): Markup | undefined {
   const { evenness } = match.diagnosis
   if (evenness === undefined || evenness.field.length !== chart.patches.length) return undefined
-  const stops = stopsText(evenness.stops).replace('+', '')
-  const error = stopsText(evenness.standardError).replace('+', '')
+  const stops = stopsSizeText(evenness.stops)
+  const error = stopsSizeText(evenness.standardError)
   const rows = chart.patches.map(({ name }, i) => ({
     patch: i,
     name,

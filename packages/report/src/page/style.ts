@@ -54,7 +54,7 @@ details{margin-top:8px;font-size:.88rem}
 summary{cursor:pointer;color:var(--key);width:max-content;max-width:100%;min-height:24px}
 .wide{overflow-x:auto}
 .numbers th,.numbers td{padding:1px 10px 1px 0;white-space:nowrap}
-.numbers td{text-align:right}.numbers thead th{text-align:right}.numbers th:first-child{text-align:left}
+.numbers tbody th{font-weight:400}.numbers td{text-align:right}.numbers thead th{text-align:right}.numbers th:first-child{text-align:left}
 .numbers td.w{text-align:left;white-space:normal;min-width:12em}
 img{max-width:100%;height:auto;display:block}
 .warn{border-left:4px solid var(--bad);padding-left:12px;margin:12px 0}.warn p{margin:.2em 0}

@@ -2,6 +2,7 @@ import Ajv from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
 import { reportJson, reportSchema } from '../../src/index.ts'
 import { inventedShow } from '../support/inventedShow.ts'
+import { realShow } from '../support/realMatch.ts'
 
 const validate = new Ajv.default({ strict: true, allowUnionTypes: true }).compile(reportSchema)
 
@@ -14,6 +15,14 @@ describe('reportJson', () => {
     delete document.setups[0].cameras[1].verdict
     expect(validate(document)).toBe(false)
   })
+
+  it.each(['auto', 'root-polynomial-2', 'gain', 'lift-gain-matrix'] as const)(
+    'describes a real fit: %s',
+    (model) => {
+      validate(JSON.parse(reportJson(realShow({ model }))))
+      expect(validate.errors).toBeNull()
+    },
+  )
 
   it('carries the numbers of the match', () => {
     const report = inventedShow()
