@@ -2,13 +2,10 @@ import {
   applyModel,
   builtinChart,
   type CameraMatch,
-  type Chart,
-  type ModelKind,
   matchCamera,
   resolveEncoding,
   resolvePrimaries,
   type Target,
-  targetFromReference,
   type Vec3,
 } from '@isochip/core'
 import fc from 'fast-check'
@@ -18,24 +15,23 @@ const chart = builtinChart('chart24')
 const working = resolvePrimaries('bt709')
 const linear = resolveEncoding('linear')
 
+/** Three thousandths between the bounds. */
+function triple(min: number, max: number): fc.Arbitrary<Vec3> {
+  const number = fc.integer({ min, max }).map((n) => n / 1000)
+  return fc.tuple(number, number, number)
+}
+
 /** Light of a random scene for every patch of the chart: spread out enough to tell all terms apart. */
-const scene = fc.array(
-  fc.tuple(...[0, 1, 2].map(() => fc.integer({ min: 5, max: 900 }).map((n) => n / 1000))),
-  {
-    minLength: 24,
-    maxLength: 24,
-  },
-) as fc.Arbitrary<Vec3[]>
+const scene = fc.array(triple(5, 900), {
+  minLength: 24,
+  maxLength: 24,
+})
 
 const off = () => fc.integer({ min: -200, max: 200 }).map((n) => n / 1000)
 const truth = fc
   .record({
-    lift: fc.tuple(
-      ...[0, 1, 2].map(() => fc.integer({ min: -20, max: 20 }).map((n) => n / 1000)),
-    ) as fc.Arbitrary<Vec3>,
-    gain: fc.tuple(
-      ...[0, 1, 2].map(() => fc.integer({ min: 300, max: 3000 }).map((n) => n / 1000)),
-    ) as fc.Arbitrary<Vec3>,
+    lift: triple(-20, 20),
+    gain: triple(300, 3000),
     off: fc.tuple(off(), off(), off(), off(), off(), off()),
   })
   .map(({ lift, gain, off: [a, b, c, d, e, f] }) => ({

@@ -68,6 +68,10 @@ interface Candidate {
  * Leave-one-out with the one-standard-error rule (Breiman, Friedman, Olshen, Stone, Classification and Regression
  * Trees, 1984, section 3.4.3), the standard error being that of the difference to the best, patch by patch: what all
  * kinds find hard says nothing about which of them is better.
+ *
+ * The rule runs over gain, lift-gain and lift-gain-matrix. From there a kind without lift, or a root-polynomial one,
+ * is taken only where it is better by two standard errors, and the latter also by what an eye can see: on materials
+ * that are not on the chart, the plain rule loses more by a wrong change than it wins (docs/decisions/0002).
  */
 function chooseByPrediction(samples: Samples, context: FitContext, robust: boolean): Choice {
   const { settled, refused } = settledSamples(samples, context, robust)
@@ -92,17 +96,9 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
       faults.push(error)
     }
   }
-  const [first] = candidates
-  if (first === undefined)
+  if (candidates.length === 0)
     throw faults.at(-1) ?? new IsochipError('too-few-patches', 'no patch to fit a model to')
-  const best = candidates.reduce(
-    (least, candidate) => (candidate.mean < least.mean ? candidate : least),
-    first,
-  )
-  const chosen =
-    candidates.find(
-      (candidate) => candidate.mean - best.mean <= errorOfDifference(candidate, best, settled),
-    ) ?? best
+  const chosen = choose(candidates, settled)
   const warnings: Warning[] = []
   if (chosen.fit.kind === 'gain' || chosen.fit.kind === 'lift-gain') {
     warnings.push({
@@ -121,6 +117,36 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
     })),
     warnings,
   }
+}
+
+/** A gain in the mean ΔE00 of unseen patches that is worth a model which is harder to check. */
+const worthwhile = 0.15
+
+function choose(candidates: readonly Candidate[], samples: Samples): Candidate {
+  const of = (kind: ModelKind) => candidates.find((candidate) => candidate.fit.kind === kind)
+  const ladder = [
+    'gain',
+    'lift-gain',
+    of('lift-gain-matrix') === undefined ? 'matrix' : 'lift-gain-matrix',
+  ] as const
+  const steps = ladder.flatMap((kind) => of(kind) ?? [])
+  const best = steps.reduce((least, candidate) => (candidate.mean < least.mean ? candidate : least))
+  const base =
+    steps.find((candidate) => candidate.mean - best.mean <= errorOfDifference(candidate, best, samples)) ??
+    best
+  if (base.fit.kind !== 'lift-gain-matrix') return base
+  const better = (kind: ModelKind, by: number): Candidate[] => {
+    const candidate = of(kind)
+    if (candidate === undefined) return []
+    const gain = base.mean - candidate.mean
+    return gain > by && gain > 2 * errorOfDifference(candidate, base, samples) ? [candidate] : []
+  }
+  const rivals = [
+    ...better('matrix', 0),
+    ...better('root-polynomial-2', worthwhile),
+    ...better('root-polynomial-3', worthwhile),
+  ]
+  return rivals.reduce((least, candidate) => (candidate.mean < least.mean ? candidate : least), base)
 }
 
 /** Outliers are judged once, by the largest linear kind that fits, so that all kinds are compared on the same patches. */

@@ -1,4 +1,4 @@
-import { Matrix, SVD } from 'ml-matrix'
+import { EigenvalueDecomposition, Matrix, SVD } from 'ml-matrix'
 import type { Vec3 } from '../linear/mat3.ts'
 import { type Fit, type FitContext, problemOf } from './fitKind.ts'
 import type { MatchModel } from './model.ts'
@@ -13,22 +13,29 @@ export interface StandardErrors {
 
 export interface Covariance {
   readonly standardErrors: StandardErrors
-  /** Degrees of freedom that the errors have left, for Student's t. */
-  readonly freedom: number
+  /** Degrees of freedom of each standard error, in the order of `parameterList`, for Student's t. */
+  readonly freedom: readonly number[]
 }
 
-/** No reading of a chart is better than this, in ΔE00: below it, residuals say nothing about the errors. */
-const floorE00 = 0.05
-/** The same in linear light, as a share of the patches' mean. */
-const floorLight = 5e-4
+/** Rounding of readings as they are written: residuals below this, in ΔE00, say nothing about the errors. */
+export const roundingFloor = 0.01
+/** One ΔE00 as a share of the patches' mean light, near enough for floors of the linear objective. */
+const lightPerE00 = 0.01
 
 /**
  * Standard errors of lift, gain and matrix of a linear kind, by the patches' own scatter. The patches need not be
  * equally noisy: a covariance of sandwich form, each patch's residuals divided by what its leverage hides of them
  * (J. G. MacKinnon, H. White, Some heteroskedasticity-consistent covariance matrix estimators, J. Econometrics 29
  * (1985), the jackknife form, by blocks of three residuals a patch). `undefined` where the curvature is singular.
+ *
+ * @param floorE00 scatter that every patch is taken to have at least, in ΔE00.
  */
-export function covarianceOf(fit: Fit, samples: Samples, context: FitContext): Covariance | undefined {
+export function covarianceOf(
+  fit: Fit,
+  samples: Samples,
+  context: FitContext,
+  floorE00 = roundingFloor,
+): Covariance | undefined {
   const { design, theta } = fit
   const m = design.parameters
   const problem = problemOf(design, samples, context)
@@ -46,20 +53,21 @@ export function covarianceOf(fit: Fit, samples: Samples, context: FitContext): C
   const inverse = V.mmul(Matrix.diag(svd.diagonal.map((value) => 1 / value ** 2))).mmul(V.transpose())
 
   const mean = samples.target.reduce((sum, value) => sum + Math.abs(value), 0) / samples.target.length
-  const floor = context.objective === 'linear' ? floorLight * mean : floorE00
+  const floor = context.objective === 'linear' ? floorE00 * lightPerE00 * mean : floorE00
   const meat = J.transpose()
     .mmul(J)
     .mul(floor ** 2 / 3)
-  let taking = 0
+  const influences: { readonly p: number; readonly rows: Matrix }[] = []
   for (let p = 0; p < samples.count; p++) {
     if (!(samples.weight[p]! > 0)) continue
-    taking++
     const block = J.subMatrix(3 * p, 3 * p + 2, 0, m - 1)
-    const free = Matrix.eye(3).sub(block.mmul(inverse).mmul(block.transpose()))
+    const root = inverseRoot(Matrix.eye(3).sub(block.mmul(inverse).mmul(block.transpose())))
+    // Three residuals → the parameters' (scaled) error that they stand for, freed of leverage.
+    const rows = inverse.mmul(block.transpose()).mmul(root)
     const r = Matrix.columnVector([...residuals.subarray(3 * p, 3 * p + 3)])
-    const corrected = pseudoSolve(free, r)
-    const score = block.transpose().mmul(corrected)
+    const score = block.transpose().mmul(root).mmul(r)
     meat.add(score.mmul(score.transpose()))
+    influences.push({ p, rows })
   }
   const covariance = inverse.mmul(meat).mmul(inverse)
 
@@ -72,21 +80,42 @@ export function covarianceOf(fit: Fit, samples: Samples, context: FitContext): C
   const three = (at: number): Vec3 => [errors[at]!, errors[at + 1]!, errors[at + 2]!]
   return {
     standardErrors: { lift: three(0), gain: three(3), matrix: [three(6), three(9), three(12)] },
-    freedom: Math.max(taking - design.columns, 1),
+    freedom: slopes.map((slope) => freedomOf(Matrix.rowVector(slope), influences, J, inverse)),
   }
 }
 
-/** (I − P)⁻¹·r for one patch; a patch that is fitted whatever it says (leverage 1) has no residual to correct. */
-function pseudoSolve(free: Matrix, r: Matrix): Matrix {
-  const svd = new SVD(free)
-  const U = svd.leftSingularVectors
-  const V = svd.rightSingularVectors
-  const projected = U.transpose().mmul(r)
-  for (let i = 0; i < 3; i++) {
-    const value = svd.diagonal[i]!
-    projected.set(i, 0, value > 1e-6 ? projected.get(i, 0) / value : 0)
-  }
-  return V.mmul(projected)
+/**
+ * Bell and McCaffrey's degrees of freedom of one parameter's standard error: (Σλ)² / Σλ², λ the eigenvalues of
+ * GᵀG, whose columns are what each patch's residuals put into the estimate, projected off the fit.
+ */
+function freedomOf(
+  slope: Matrix,
+  influences: readonly { readonly p: number; readonly rows: Matrix }[],
+  J: Matrix,
+  inverse: Matrix,
+): number {
+  // Column p of G is (I − H)·e_p with e_p the influence in the rows of patch p. So GᵀG = diag(e·e) − (Jᵀe)ᵀ inverse (Jᵀe).
+  const parts = influences.map(({ p, rows }) => {
+    const e = slope.mmul(rows)
+    const block = J.subMatrix(3 * p, 3 * p + 2, 0, J.columns - 1)
+    return { square: e.norm() ** 2, through: e.mmul(block) }
+  })
+  const T = new Matrix(parts.map((part) => part.through.to1DArray()))
+  const gram = T.mmul(inverse).mmul(T.transpose()).mul(-1)
+  for (const [i, part] of parts.entries()) gram.set(i, i, gram.get(i, i) + part.square)
+  const trace = gram.trace()
+  const squares = gram.norm('frobenius') ** 2
+  return squares > 0 ? Math.max((trace * trace) / squares, 1) : 1
+}
+
+/** (I − P)^(−1/2) for one patch; where a patch is fitted whatever it says (leverage 1) it has nothing to free. */
+function inverseRoot(free: Matrix): Matrix {
+  const { eigenvectorMatrix: V, realEigenvalues } = new EigenvalueDecomposition(free, {
+    assumeSymmetric: true,
+  })
+  return V.mmul(Matrix.diag(realEigenvalues.map((value) => (value > 1e-6 ? 1 / Math.sqrt(value) : 0)))).mmul(
+    V.transpose(),
+  )
 }
 
 /** The fifteen numbers of lift, gain and matrix, row by row. */

@@ -1,19 +1,21 @@
-import type { Chart } from '../chart/chart.ts'
 import type { Warning } from '../errors.ts'
+import { residualBudget } from './budget.ts'
+import type { LightField } from './evenness.ts'
 import type { Fit, FitContext } from './fitKind.ts'
 import { intervalsOf } from './intervals.ts'
-import type { FitOptions } from './options.ts'
 import type { Prepared } from './prepareSamples.ts'
 import type { Diagnosis } from './result.ts'
 import type { Samples } from './samples.ts'
 
 export interface DiagnoseInput {
-  readonly chart: Chart
   readonly fit: Fit
   readonly samples: Samples
   readonly context: FitContext
   readonly prepared: Prepared
-  readonly evenness: NonNullable<FitOptions['evenness']>
+  /** As estimated from the readings as shot. */
+  readonly field: LightField | undefined
+  /** Has it been divided out of the samples? */
+  readonly divided: boolean
   readonly candidates: Diagnosis['candidates'] | undefined
   readonly noiseAmplification: Diagnosis['noiseAmplification']
 }
@@ -21,11 +23,23 @@ export interface DiagnoseInput {
 /** Above this the columns of the design are so nearly dependent that small errors of the readings show in the terms. */
 const highCondition = 1000
 
+/** A chart is lit evenly within a tenth of a stop: common practice, no source. */
+const evenLight = 0.1
+
 /** What the fit says of itself. */
 export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings: readonly Warning[] } {
   const { fit, samples, context, candidates } = input
   const warnings: Warning[] = []
   const intervals = intervalsOf(fit, samples, context)
+  const { field, divided } = input
+  const clipped = input.prepared.places.map((place) => input.prepared.lights[place]!.clipped)
+  const budget = residualBudget(fit, samples, context, divided ? undefined : field, clipped)
+  if (field !== undefined && field.range - 2 * field.standardError > evenLight) {
+    warnings.push({
+      code: 'uneven-light',
+      message: `the light differs by ${field.range.toFixed(2)} stops (± ${(2 * field.standardError).toFixed(2)}) over the chart, against the target's${divided ? '; it has been divided out' : ': light it evenly within a tenth of a stop, or have it divided out'}`,
+    })
+  }
   if (fit.condition > highCondition) {
     warnings.push({
       code: 'ill-conditioned',
@@ -46,7 +60,13 @@ export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings
       stopped: fit.stopped,
       noiseAmplification: input.noiseAmplification,
       ...(intervals === undefined ? {} : { intervals }),
+      ...(budget === undefined ? {} : { budget }),
+      ...(field === undefined ? {} : { evenness: evennessOf(field, divided) }),
       ...(candidates === undefined ? {} : { candidates }),
     },
   }
+}
+
+function evennessOf(field: LightField, divided: boolean): NonNullable<Diagnosis['evenness']> {
+  return { stops: field.range, standardError: field.standardError, field: field.stops, divided }
 }

@@ -9,15 +9,13 @@ export function intervalsOf(fit: Fit, samples: Samples, context: FitContext): In
   if (fit.model.rootPolynomial !== undefined) return undefined
   const covariance = covarianceOf(fit, samples, context)
   if (covariance === undefined) return undefined
-  const half = studentQuantile(0.975, covariance.freedom)
   const values = parameterList(fit.model)
   const errors = parameterErrors(covariance.standardErrors)
   return shape(
-    values.map((value, i) => ({
-      standardError: errors[i]!,
-      low: value - half * errors[i]!,
-      high: value + half * errors[i]!,
-    })),
+    values.map((value, i) => {
+      const half = studentQuantile(0.975, covariance.freedom[i]!) * errors[i]!
+      return { standardError: errors[i]!, low: value - half, high: value + half }
+    }),
   )
 }
 

@@ -11,6 +11,7 @@ import { apply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
 import { chooseKind } from './chooseKind.ts'
 import { diagnose } from './diagnose.ts'
+import { evened, factorsByName, lightField } from './evenness.ts'
 import { type Fit, type FitContext, fitKind } from './fitKind.ts'
 import { leaveOneOut } from './leaveOneOut.ts'
 import { applyModel, type MatchModel } from './model.ts'
@@ -55,20 +56,28 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
   const context: FitContext = { declared, viewer: viewer(working, view), objective }
   const prepared = prepareSamples(chart, readings, encoding, target, options)
 
-  const choice = chooseKind(requested, prepared.samples, context, robust)
+  const names = prepared.places.map((place) => prepared.lights[place]!.patch)
+  const asShot = chooseKind(requested, prepared.samples, context, robust)
+  const field =
+    options.evenness === 'off' ? undefined : lightField(chart, names, asShot.fit, asShot.samples, context)
+  const divided = options.evenness === 'divide' && field !== undefined
+  const choice = divided
+    ? chooseKind(requested, evened(chart, names, prepared.samples, field), context, robust)
+    : asShot
+  const factors = divided ? factorsByName(chart, field) : undefined
   const { samples, fit } = choice
   const balanced = balance(samples, context, fit)
   const left = choice.leaveOneOut ?? leaveOneOut(fit, samples, context)
-  const patches = patchResults(prepared, samples, context, working, target, { fit, balanced, left })
+  const patches = patchResults(prepared, samples, context, working, target, { fit, balanced, left, factors })
   const used = patches.filter((patch) => patch.excluded === undefined)
   const summary = summaries(used)
   const diagnosis = diagnose({
-    chart,
     fit,
     samples,
     context,
     prepared,
-    evenness: options.evenness ?? 'report',
+    field,
+    divided,
     candidates: choice.candidates,
     noiseAmplification: noiseAmplification(fit.model, rgbToXyz(working)[1]),
   })
@@ -107,6 +116,8 @@ interface Stage {
   readonly fit: Fit
   readonly balanced: MatchModel
   readonly left: readonly (number | undefined)[]
+  /** Where uneven light is divided out: by patch, the factor on its light as shot. */
+  readonly factors: ReadonlyMap<string, number> | undefined
 }
 
 function patchResults(
@@ -115,7 +126,7 @@ function patchResults(
   context: FitContext,
   working: Primaries,
   target: Target,
-  { fit, balanced, left }: Stage,
+  { fit, balanced, left, factors }: Stage,
 ): PatchResult[] {
   const toXyz65 = rgbToXyz65(working)
   const difference = differences(context.viewer)
@@ -124,8 +135,10 @@ function patchResults(
     const aim = target.light.get(patch)
     if (aim === undefined) return []
     const source = apply3(context.declared, light)
-    const matched = applyModel(fit.model, light)
-    const stages = { before: source, balanced: applyModel(balanced, light), after: matched }
+    const factor = factors?.get(patch) ?? 1
+    const even: Vec3 = [factor * light[0], factor * light[1], factor * light[2]]
+    const matched = applyModel(fit.model, even)
+    const stages = { before: source, balanced: applyModel(balanced, even), after: matched }
     const of = (measure: (colour: Vec3) => number) => ({
       before: measure(stages.before),
       balanced: measure(stages.balanced),

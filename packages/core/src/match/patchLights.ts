@@ -10,6 +10,8 @@ export interface PatchLight {
   readonly light: Vec3
   /** Standard error of `light`; zero where the reading has no standard deviation. */
   readonly standardError: Vec3
+  /** Share of the patch's pixels that clip, as read; 0 where the reading does not say. */
+  readonly clipped: number
   /** Why the patch cannot serve. */
   readonly unusable?: string
 }
@@ -66,7 +68,7 @@ function patchLight(reading: PatchReading, encoding: Encoding, clippedShare: num
     return (Math.abs(slope) * sd[channel]) / Math.sqrt(Math.max(pixels, 1))
   }
   const standardError: Vec3 = [channelError(0), channelError(1), channelError(2)]
-  const base = { patch: reading.patch, light, standardError }
+  const base = { patch: reading.patch, light, standardError, clipped }
   if (!light.every(Number.isFinite)) return { ...base, unusable: 'no finite light' }
   if (clipped > clippedShare)
     return { ...base, unusable: `clipped (${(100 * clipped).toFixed(1)} % of its pixels)` }

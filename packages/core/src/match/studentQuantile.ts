@@ -1,10 +1,17 @@
 /**
- * Quantile of Student's t for whole degrees of freedom: bisection on the finite series of M. Abramowitz, I. A. Stegun,
- * Handbook of Mathematical Functions, 26.7.3 and 26.7.4.
+ * Quantile of Student's t: bisection on the finite series of M. Abramowitz, I. A. Stegun, Handbook of Mathematical
+ * Functions, 26.7.3 and 26.7.4; between whole degrees of freedom ν, linear in 1/ν (as tables are read, 26.7 notes).
  *
- * @param probability above 0.5, below 1. @param freedom degrees of freedom, a whole number of 1 or more.
+ * @param probability above 0.5, below 1. @param freedom degrees of freedom, 1 or more.
  */
 export function studentQuantile(probability: number, freedom: number): number {
+  const below = Math.floor(freedom)
+  if (below === freedom) return wholeQuantile(probability, freedom)
+  const t = (1 / below - 1 / freedom) / (1 / below - 1 / (below + 1))
+  return (1 - t) * wholeQuantile(probability, below) + t * wholeQuantile(probability, below + 1)
+}
+
+function wholeQuantile(probability: number, freedom: number): number {
   const wanted = 2 * probability - 1
   // In the angle atan(t / √ν) the quantile lies in a finite interval.
   let low = 0

@@ -5,6 +5,9 @@ import type { Samples } from './samples.ts'
 /** A matrix term that the patches leave open by more than this is not a measurement. */
 const openTerm = 0.5
 
+/** Readings that repeat each other better than this do so by luck: it is what a chart's patches do from frame to frame. */
+const likelyScatter = 0.1
+
 /**
  * Why a fit must not be believed although it has one: its terms are left open by the patches, so that the numbers in
  * it are noise. `undefined` for a fit that may be believed.
@@ -15,7 +18,7 @@ export function wildness(fit: Fit, samples: Samples, context: FitContext): strin
   const terms = [...model.matrix.flat(), ...(model.rootPolynomial ?? []).flat()]
   if (!terms.every(Number.isFinite)) return 'a term is not finite'
   if (fit.kind === 'root-polynomial-2' || fit.kind === 'root-polynomial-3') return undefined
-  const covariance = covarianceOf(fit, samples, context)
+  const covariance = covarianceOf(fit, samples, context, likelyScatter)
   if (covariance === undefined) return 'the curvature of its cost is singular'
   const largest = Math.max(...covariance.standardErrors.matrix.flat())
   return largest > openTerm

@@ -1,0 +1,119 @@
+import { inverse, Matrix } from 'ml-matrix'
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import type { Design } from './design.ts'
+import { designOf } from './designOf.ts'
+import { type Fit, type FitContext, problemOf } from './fitKind.ts'
+import type { Samples } from './samples.ts'
+
+/**
+ * A disturbance of the readings by factors exp(Σ η_k ψ_k): `psi[(p · terms + k) · 3 + channel]`. Light that is uneven
+ * over the chart and a transfer curve that is off by a power are both of this form.
+ */
+export interface Disturbance {
+  readonly terms: number
+  readonly psi: Float64Array
+}
+
+export interface DisturbedFit {
+  /** The strengths η. */
+  readonly eta: Float64Array
+  /** Covariance of η, terms × terms, from the scatter that remains. */
+  readonly covariance: Matrix
+  /** The match's θ, fitted together with η. */
+  readonly theta: Float64Array
+  readonly cost: number
+  /** Residuals less parameters. */
+  readonly freedom: number
+}
+
+/**
+ * Fit a match and a disturbance of its readings together. `undefined` where the patches do not carry both.
+ */
+export function disturbedFit(
+  fit: Fit,
+  samples: Samples,
+  context: FitContext,
+  disturbance: Disturbance,
+): DisturbedFit | undefined {
+  const { terms, psi } = disturbance
+  const { count } = samples
+  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  // The design reads its source from these samples, so that disturbing them disturbs every kind alike.
+  const moved: Samples = { ...samples, source: Float64Array.from(samples.source) }
+  const design: Design = designOf(fit.kind, { samples: moved, declared: context.declared })
+  const plain = problemOf(design, moved, context)
+  const m = design.parameters
+  const width = m + terms
+  const freedom = 3 * taking - width
+  if (freedom < 6) return undefined
+  const inner = new Float64Array(3 * count * m)
+  const raised = new Float64Array(3 * count)
+  const lowered = new Float64Array(3 * count)
+  const scratch = new Float64Array(3 * count * m)
+  const disturb = (theta: Float64Array) => {
+    for (let p = 0; p < count; p++) {
+      for (let c = 0; c < 3; c++) {
+        let sum = 0
+        for (let k = 0; k < terms; k++) sum += theta[m + k]! * psi[(p * terms + k) * 3 + c]!
+        moved.source[3 * p + c] = samples.source[3 * p + c]! * Math.exp(sum)
+      }
+    }
+  }
+  /** Residuals with one channel's source scaled in every patch: each patch's residuals depend on its own source only. */
+  const scaled = (theta: Float64Array, channel: number, factor: number, out: Float64Array) => {
+    for (let p = 0; p < count; p++) moved.source[3 * p + channel]! *= factor
+    plain.evaluate(theta, out, scratch)
+    for (let p = 0; p < count; p++) moved.source[3 * p + channel]! /= factor
+  }
+  const step = 1e-5
+  const solution = levenbergMarquardt(
+    {
+      parameters: width,
+      residuals: 3 * count,
+      evaluate(theta, residuals, jacobian) {
+        for (let k = 0; k < terms; k++) if (!(Math.abs(theta[m + k]!) < 3)) return false
+        disturb(theta)
+        const head = theta.subarray(0, m)
+        if (!plain.evaluate(head, residuals, inner)) return false
+        jacobian.fill(0)
+        for (let i = 0; i < 3 * count; i++) {
+          for (let j = 0; j < m; j++) jacobian[i * width + j] = inner[i * m + j]!
+        }
+        for (let c = 0; c < 3; c++) {
+          scaled(head, c, 1 + step, raised)
+          scaled(head, c, 1 - step, lowered)
+          for (let i = 0; i < 3 * count; i++) {
+            const slope = (raised[i]! - lowered[i]!) / (2 * step)
+            const p = Math.floor(i / 3)
+            for (let k = 0; k < terms; k++)
+              jacobian[i * width + m + k]! += slope * psi[(p * terms + k) * 3 + c]!
+          }
+        }
+        return true
+      },
+    },
+    [...fit.theta, ...new Float64Array(terms)],
+    { maxIterations: 60, costTolerance: 1e-9 },
+  )
+  if (solution.stopped === 'start') return undefined
+  const J = Matrix.from1DArray(3 * count, width, solution.jacobian)
+  const scale = Array.from({ length: width }, (_, j) => J.getColumnVector(j).norm() || 1)
+  for (let j = 0; j < width; j++) J.mulColumn(j, 1 / scale[j]!)
+  const curvature = J.transpose().mmul(J)
+  // A hair on the diagonal keeps terms that the patches do not show from stopping the rest.
+  for (let j = 0; j < width; j++) curvature.set(j, j, curvature.get(j, j) + 1e-12)
+  const covariance = inverse(curvature)
+    .mul(solution.cost / freedom)
+    .subMatrix(m, width - 1, m, width - 1)
+  for (let k = 0; k < terms; k++) {
+    covariance.mulRow(k, 1 / scale[m + k]!)
+    covariance.mulColumn(k, 1 / scale[m + k]!)
+  }
+  return {
+    eta: solution.theta.slice(m),
+    covariance,
+    theta: solution.theta.slice(0, m),
+    cost: solution.cost,
+    freedom,
+  }
+}
