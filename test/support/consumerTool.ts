@@ -1,16 +1,24 @@
 import { spawnSync } from 'node:child_process'
 
+interface Tool {
+  readonly commands: readonly string[]
+  readonly probe: readonly string[]
+  /** What the probe ends with; default 0. */
+  readonly status?: number
+}
+
 /** Other people's programs that read what we write, and the question that shows whether one is here. */
 const tools = {
   ffmpeg: { commands: ['ffmpeg'], probe: ['-version'] },
   ffprobe: { commands: ['ffprobe'], probe: ['-version'] },
-  ociobakelut: { commands: ['ociobakelut'], probe: ['--help'] },
+  // It ends with status 1 after its own help text.
+  ociobakelut: { commands: ['ociobakelut'], probe: ['--help'], status: 1 },
   // A machine may have several Pythons, each with packages of its own.
   pyopencolorio: { commands: ['python3', '/usr/bin/python3'], probe: ['-c', 'import PyOpenColorIO, numpy'] },
   numpy: { commands: ['python3', '/usr/bin/python3'], probe: ['-c', 'import numpy'] },
   scipy: { commands: ['python3', '/usr/bin/python3'], probe: ['-c', 'import scipy, numpy'] },
   chromium: { commands: ['chromium', 'chromium-browser', 'google-chrome'], probe: ['--version'] },
-} as const satisfies Record<string, { commands: readonly string[]; probe: readonly string[] }>
+} as const satisfies Record<string, Tool>
 
 export type ConsumerName = keyof typeof tools
 
@@ -26,10 +34,10 @@ export interface ConsumerTool {
 
 /** The program of that name, looked for once a call. */
 export function consumerTool(name: ConsumerName): ConsumerTool {
-  const { commands, probe } = tools[name]
+  const { commands, probe, status: expected = 0 }: Tool = tools[name]
   const command = commands.find((c) => {
     const { status, error } = spawnSync(c, probe, { stdio: 'ignore', timeout: 30_000 })
-    return error === undefined && status === 0
+    return error === undefined && status === expected
   })
   return {
     name,

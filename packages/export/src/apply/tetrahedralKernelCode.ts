@@ -12,10 +12,16 @@ export const kernelLayout = {
   /** Three i32: bytes from a node to the next along red, green, blue; then all three together. */
   step: 60,
   all: 72,
-  /** f32: 1, 0.5 and the highest code value. */
+  /** f32: 1, 2^23 and the highest code value. */
   one: 76,
-  half: 80,
+  magic: 80,
   top: 84,
+  /** i32: 65535. */
+  mask: 88,
+  /** For `unit` kernels. i32: size − 1 and 1; f32: 1 / 65535. */
+  lastNodeInteger: 92,
+  oneInteger: 96,
+  perRemainder: 100,
   /** The lattice: size³ nodes of four f32 (red, green, blue in code values, unused), red-fastest. */
   nodes: 128,
 } as const
@@ -31,7 +37,7 @@ const local = {
   lastNode: 12,
   lastCell: 13,
   one: 14,
-  half: 15,
+  magic: 15,
   top: 16,
   in0: 17,
   in1: 18,
@@ -48,9 +54,13 @@ const local = {
   weight: [31, 32, 33],
   pixel: [34, 35, 36, 37],
   middle: 38,
+  mask: 39,
+  lastNodeInteger: 40,
+  oneInteger: 41,
+  perRemainder: 42,
 } as const
 const i32Locals = 1
-const v128Locals = 36
+const v128Locals = 40
 
 const get = op.localGet
 const set = op.localSet
@@ -65,9 +75,10 @@ const splatLane = (lane: number) => [0, 1, 2, 3].flatMap(() => bytesOf32(lane))
  * Tetrahedral interpolation of 16-bit pixels in place, four at a time: positions, order of the fractions and weights
  * are worked out for four pixels side by side, then each pixel adds up its four nodes, red, green and blue side by
  * side. Positions are in double precision, since in single precision a step of the code value at the far end of a
- * large lattice would be off by more than the picture's own step. Parameters: first byte, byte past the last.
+ * large lattice would be off by more than the picture's own step; with `unit`, for codes 0…65535 on a domain 0…1,
+ * they are whole numbers, which is as exact and takes less. Parameters: first byte, byte past the last.
  */
-export function tetrahedralKernel(channels: 3 | 4): WasmFunction {
+export function tetrahedralKernel(channels: 3 | 4, unit: boolean): WasmFunction {
   const layout = kernelLayout
   const constants = seq(
     ...[0, 1, 2].map((c) =>
@@ -80,7 +91,9 @@ export function tetrahedralKernel(channels: 3 | 4): WasmFunction {
     ...[op.i32_const(0), op.v128_load64_splat(layout.lastNode), set(local.lastNode)],
     ...[op.i32_const(0), op.v128_load32_splat(layout.lastCell), set(local.lastCell)],
     ...[op.i32_const(0), op.v128_load32_splat(layout.one), set(local.one)],
-    ...[op.i32_const(0), op.v128_load32_splat(layout.half), set(local.half)],
+    ...(['magic', 'mask', 'lastNodeInteger', 'oneInteger', 'perRemainder'] as const).map((name) =>
+      seq(op.i32_const(0), op.v128_load32_splat(layout[name]), set(local[name])),
+    ),
     ...[op.i32_const(0), op.v128_load32_splat(layout.top), set(local.top)],
     ...[op.i32_const(0), op.v128_load32_splat(layout.all), op.i32x4_extract_lane(0), set(local.all)],
   )
@@ -93,7 +106,9 @@ export function tetrahedralKernel(channels: 3 | 4): WasmFunction {
   )
   const body = seq(
     load,
-    ...[0, 1, 2].map((c) => axis(channels, c as 0 | 1 | 2)),
+    ...([0, 1, 2] as const).map((c) =>
+      seq(samplesOf(channels, c), unit ? unitAxis(c) : axis(c), addToBase(c)),
+    ),
     weights,
     ...[0, 1, 2, 3].map(pixel),
     store(channels),
@@ -101,7 +116,7 @@ export function tetrahedralKernel(channels: 3 | 4): WasmFunction {
     ...[get(local.end), op.i32_lt_u],
   )
   return {
-    name: `tetrahedral${channels}`,
+    name: 'tetrahedral',
     parameters: 2,
     i32Locals,
     v128Locals,
@@ -109,16 +124,22 @@ export function tetrahedralKernel(channels: 3 | 4): WasmFunction {
   }
 }
 
-/** Fractions of four pixels along one axis, and the byte address of their cells' first node. */
-function axis(channels: number, c: 0 | 1 | 2): Code {
-  // Sample c of pixel p starts at byte 2 · (p · channels + c) of the two vectors taken as one…
-  const two = [0, 1, 2, 3].flatMap((p) => {
+/** Channel c of four pixels as whole numbers, to `x`. */
+function samplesOf(channels: number, c: 0 | 1 | 2): Code {
+  // Sample c of pixel p starts at byte 2 · (p · channels + c) of the two vectors taken as one.
+  const low = [0, 1, 2, 3].flatMap((p) => {
     const at = 2 * (p * channels + c)
     return [at, at + 1]
   })
-  // …and is widened with a zero from lane 15 of a vector of zeros.
-  const packed = [...two, ...new Array<number>(8).fill(0)]
-  const widen = [0, 1, 2, 3].flatMap((p) => [2 * p, 2 * p + 1, 31, 31])
+  const packed = [...low, ...low]
+  return seq(
+    ...[get(local.in0), get(local.in1), op.i8x16_shuffle(packed)],
+    ...[op.i32x4_extend_low_i16x8_u, set(local.x)],
+  )
+}
+
+/** Cell and fraction of four pixels along one axis, any domain. */
+function axis(c: 0 | 1 | 2): Code {
   const position = (half: Code): Code =>
     seq(
       half,
@@ -131,13 +152,33 @@ function axis(channels: number, c: 0 | 1 | 2): Code {
   const fraction = (p: number, cell: Code): Code =>
     seq(get(p), cell, op.f64x2_convert_low_i32x4_s, op.f64x2_sub, op.f32x4_demote_f64x2_zero)
   return seq(
-    ...[get(local.in0), get(local.in1), op.i8x16_shuffle(packed)],
-    ...[op.v128_const_zero, op.i8x16_shuffle(widen), set(local.x)],
     ...[position(get(local.x)), set(local.low), position(highOf(local.x)), set(local.high)],
     ...[get(local.low), op.i32x4_trunc_sat_f64x2_s_zero, get(local.high), op.i32x4_trunc_sat_f64x2_s_zero],
     ...[op.i8x16_shuffle(lowHalves), get(local.lastCell), op.i32x4_min_s, set(local.cell)],
     ...[fraction(local.low, get(local.cell)), fraction(local.high, highOf(local.cell))],
     ...[op.i8x16_shuffle(lowHalves), set(local.fraction[c]!)],
+  )
+}
+
+/**
+ * The same for codes 0…65535 on a domain 0…1. With t = code · (size − 1) the cell is t / 65535, which is
+ * (t + ⌊t / 2^16⌋ + 1) / 2^16, both rounded down, and the fraction is what is left over 65535.
+ */
+function unitAxis(c: 0 | 1 | 2): Code {
+  return seq(
+    ...[get(local.x), get(local.lastNodeInteger), op.i32x4_mul, set(local.x)],
+    ...[get(local.x), get(local.x), op.i32_const(16), op.i32x4_shr_u, op.i32x4_add],
+    ...[get(local.oneInteger), op.i32x4_add, op.i32_const(16), op.i32x4_shr_u],
+    ...[get(local.lastCell), op.i32x4_min_s, set(local.cell)],
+    ...[get(local.x), get(local.cell), op.i32x4_add, get(local.cell), op.i32_const(16), op.i32x4_shl],
+    ...[op.i32x4_sub, op.f32x4_convert_i32x4_s, get(local.perRemainder), op.f32x4_mul],
+    set(local.fraction[c]!),
+  )
+}
+
+/** Adds the cell's bytes along axis c to the address of the cell's first node. */
+function addToBase(c: 0 | 1 | 2): Code {
+  return seq(
     ...[get(local.cell), get(local.step[c]!), op.i32x4_mul],
     ...(c === 0 ? [] : [get(local.base), op.i32x4_add]),
     set(local.base),
@@ -178,12 +219,14 @@ function pixel(lane: number): Code {
     ...[term(laneOf(local.base), local.weight[0]), term(laneOf(local.first), local.weight[1]), op.f32x4_add],
     ...[term(laneOf(local.second), local.weight[2])],
     ...[term(seq(laneOf(local.base), get(local.all), op.i32_add), local.least), op.f32x4_add, op.f32x4_add],
-    ...[get(local.top), op.f32x4_pmin, get(local.half), op.f32x4_add, op.i32x4_trunc_sat_f32x4_s],
+    // Added to 2^23, a number rounds to a whole one, which then stands in the low bits.
+    ...[op.v128_const_zero, op.f32x4_pmax, get(local.top), op.f32x4_pmin, get(local.magic), op.f32x4_add],
+    ...[get(local.mask), op.v128_and],
     set(local.pixel[lane]!),
   )
 }
 
-/** Packs four pixels to 16 bits (which clips below zero) and writes them; a fourth channel is written as it was. */
+/** Packs four pixels to 16 bits and writes them; a fourth channel is written as it was. */
 function store(channels: 3 | 4): Code {
   const narrow = (a: number, b: number): Code =>
     seq(get(local.pixel[a]!), get(local.pixel[b]!), op.i16x8_narrow_i32x4_u)

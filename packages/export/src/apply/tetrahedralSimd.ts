@@ -36,14 +36,15 @@ export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): 
   if (WebAssembly === undefined) return undefined
   const { size, domainMin, domainMax, tableRedFastest } = lut
   const nodes = size ** 3
+  const unit = top === 65535 && [0, 1, 2].every((c) => domainMin[c] === 0 && domainMax[c] === 1)
   const piece = kernelLayout.nodes + 16 * nodes
   const pieceBytes = 2 * channels * piecePixels
   let run: (from: number, end: number) => void
   let buffer: ArrayBuffer
   try {
     const memory = new WebAssembly.Memory({ initial: Math.ceil((piece + pieceBytes + 64) / 65536) })
-    const module = new WebAssembly.Module(wasmModule([tetrahedralKernel(channels)]))
-    run = new WebAssembly.Instance(module, { env: { memory } }).exports[`tetrahedral${channels}`]!
+    const module = new WebAssembly.Module(wasmModule([tetrahedralKernel(channels, unit)]))
+    run = new WebAssembly.Instance(module, { env: { memory } }).exports.tetrahedral!
     buffer = memory.buffer
   } catch {
     return undefined
@@ -61,7 +62,11 @@ export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): 
   ints[kernelLayout.lastCell / 4] = size - 2
   ints[kernelLayout.all / 4] = 16 * (1 + size + size * size)
   singles[kernelLayout.one / 4] = 1
-  singles[kernelLayout.half / 4] = 0.5
+  singles[kernelLayout.magic / 4] = 2 ** 23
+  ints[kernelLayout.mask / 4] = 65535
+  ints[kernelLayout.lastNodeInteger / 4] = size - 1
+  ints[kernelLayout.oneInteger / 4] = 1
+  singles[kernelLayout.perRemainder / 4] = 1 / 65535
   singles[kernelLayout.top / 4] = top
   const table = new Float32Array(buffer, kernelLayout.nodes, 4 * nodes)
   for (let i = 0, j = 0; j < table.length; i += 3, j += 4) {
