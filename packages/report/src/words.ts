@@ -41,7 +41,7 @@ export const limitWords: Record<
   spectral: {
     name: 'spectral difference',
     means: 'the sensors see different spectra',
-    helps: 'no matrix removes it; the same light and filters for both cameras help',
+    helps: 'no matrix removes it; judge the colours that matter by eye',
   },
 }
 

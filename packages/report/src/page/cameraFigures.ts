@@ -13,7 +13,7 @@ import { fields } from '../plots/fields.ts'
 import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/greyScale.ts'
 import { misses, missFactor } from '../plots/misses.ts'
 import { residualBars, worstFirst } from '../plots/residualBars.ts'
-import { isEmbedded, splitFrame } from '../plots/splitFrame.ts'
+import { isEmbedded, type SharedPictures, splitFrame } from '../plots/splitFrame.ts'
 import { vectorscope } from '../plots/vectorscope.ts'
 import type { CameraReport, Picture, ShowReport } from '../showReport.ts'
 import { bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
@@ -134,11 +134,16 @@ function residualFigure(patches: readonly PatchSignals[], report: ShowReport, wh
     `Bar: matched. Stroke: the same patch under a match that never saw it. Ring, and figure at the right: as shot. Broken lines: tolerance. ΔE00 ${viewWords[report.view]}.`,
     residualBars(patches, report.tolerance, 520, `${who}: ΔE00 of every patch, worst first`),
     numbers('ΔE00', 'patch', heads, rows),
-    'tall',
+    patches.length > 30 ? 'tall' : '',
   )
 }
 
-function frameFigures({ pictures }: CameraReport, who: string, id: string): Markup[] {
+function frameFigures(
+  { pictures, isTarget }: CameraReport,
+  who: string,
+  id: string,
+  shared: SharedPictures,
+): Markup[] {
   const embedded = (picture: Picture | undefined) =>
     picture !== undefined && isEmbedded(picture) ? picture : undefined
   const sampling = embedded(pictures?.sampling)
@@ -161,7 +166,7 @@ function frameFigures({ pictures }: CameraReport, who: string, id: string): Mark
             undefined,
           ),
         ]),
-    ...(before === undefined || after === undefined
+    ...(isTarget || before === undefined || after === undefined
       ? []
       : [
           figure(
@@ -169,7 +174,11 @@ function frameFigures({ pictures }: CameraReport, who: string, id: string): Mark
             target === undefined
               ? 'As shot and matched, each in its place.'
               : 'As shot, matched, and the target camera’s own frame, each in its place.',
-            splitFrame(bands, id, `${who}: one frame in bands: ${bands.map(({ name }) => name).join(', ')}`),
+            splitFrame(
+              bands,
+              { id, shared },
+              `${who}: one frame in bands: ${bands.map(({ name }) => name).join(', ')}`,
+            ),
             undefined,
           ),
         ]),
@@ -195,7 +204,12 @@ function evennessFigure({ match }: CameraReport, { chart }: ShowReport, who: str
 }
 
 /** Every picture of one camera in one setup. `id` is unique in the page. */
-export function cameraFigures(camera: CameraReport, report: ShowReport, id: string): Markup {
+export function cameraFigures(
+  camera: CameraReport,
+  report: ShowReport,
+  id: string,
+  shared: SharedPictures,
+): Markup {
   const patches = patchSignals(camera.match.patches, report.chart, report.working)
   const who = `${camera.camera}, ${camera.setup}`
   const shown = camera.isTarget
@@ -208,5 +222,5 @@ export function cameraFigures(camera: CameraReport, report: ShowReport, id: stri
         greyFigures(patches, who),
         evennessFigure(camera, report, who),
       ]
-  return markup`<div class="figures">${shown}${frameFigures(camera, who, id)}</div>`
+  return markup`<div class="figures">${shown}${frameFigures(camera, who, id, shared)}</div>`
 }

@@ -1,6 +1,6 @@
 import { greyMarks } from '../plots/greyScale.ts'
 import type { Limit } from '../verdict.ts'
-import { markup } from './markup.ts'
+import { type Markup, markup } from './markup.ts'
 
 const strokes: Record<Limit, string> = {
   noise: 'M1 1h1M5 5h1',
@@ -10,10 +10,9 @@ const strokes: Record<Limit, string> = {
   spectral: 'M4 0v8',
 }
 
-/** What pictures share: textures of the residual budget, marks of the grey scale. */
-export const definitions = markup`<svg width="0" height="0" aria-hidden="true" focusable="false"><defs>${(
-  Object.entries(strokes)
-).map(
-  ([key, d]) =>
-    markup`<pattern id="texture-${key}" width="8" height="8" patternUnits="userSpaceOnUse"><path d="${d}"/></pattern>`,
-)}${greyMarks}</defs></svg>`
+/** What pictures share: textures of the residual budget, marks of the grey scale, and `more`. */
+export const definitions = (more: Markup): Markup =>
+  markup`<svg width="0" height="0" aria-hidden="true" focusable="false"><defs>${(Object.entries(strokes)).map(
+    ([key, d]) =>
+      markup`<pattern id="texture-${key}" width="8" height="8" patternUnits="userSpaceOnUse"><path d="${d}"/></pattern>`,
+  )}${greyMarks}${more}</defs></svg>`

@@ -6,6 +6,7 @@ import { definitions } from './definitions.ts'
 import { Markup, markup } from './markup.ts'
 import { script, scriptHash } from './script.ts'
 import { setupSection } from './setupSection.ts'
+import { sharedPictures } from './sharedPictures.ts'
 import { style } from './style.ts'
 import { verdictTable } from './verdictSection.ts'
 
@@ -51,15 +52,16 @@ export function reportHtml(report: ShowReport): string {
   const cameras = [...new Set(all.map(({ camera }) => camera))]
   const place = new Map(cameras.map((camera, i) => [camera, i]))
   const { max } = report.tolerance
+  const pictures = sharedPictures(report)
   const judged = showVerdict(report)
   return markup`<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><meta http-equiv="Content-Security-Policy" content="${policy}"><title>${report.title}</title><style>${new Markup(style)}${new Markup(cameraRules(cameras))}</style></head><body>
-<a class="skip" href="#verdict">To the verdict</a>${definitions}
+<a class="skip" href="#verdict">To the verdict</a>${definitions(pictures.definitions)}
 <header><h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p></header>
 ${switches(report, cameras)}
 <main id="verdict">${verdictTable(report, place)}
 <p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.</p>
-${report.setups.map((setup, i) => setupSection(setup, i, report, place))}</main>
+${report.setups.map((setup, i) => setupSection(setup, i, report, place, pictures.shared))}</main>
 <footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>
 <script>${new Markup(script)}</script></body></html>
 `.text

@@ -2,6 +2,7 @@ import { deltaEText, shareText } from '../digits.ts'
 import { cameraPairs } from '../pairs.ts'
 import { budgetBars, budgetOrder } from '../plots/budgetBars.ts'
 import { pairMatrix } from '../plots/pairMatrix.ts'
+import type { SharedPictures } from '../plots/splitFrame.ts'
 import type { CameraReport, SetupReport, ShowReport } from '../showReport.ts'
 import { verdict } from '../verdict.ts'
 import { limitSentence, limitWords, onSetLines, viewWords } from '../words.ts'
@@ -59,7 +60,13 @@ function pairFigure(setup: SetupReport, report: ShowReport): Markup | undefined 
 const unbroken = (say: string): Markup[] =>
   say.split(/(?<=[,;]) /).map((part) => markup`<span class="whole">${part}</span> `)
 
-function cameraArticle(camera: CameraReport, report: ShowReport, anchor: string, place: number): Markup {
+function cameraArticle(
+  camera: CameraReport,
+  report: ShowReport,
+  anchor: string,
+  place: number,
+  shared: SharedPictures,
+): Markup {
   const { state } = verdict(camera, report.tolerance)
   const { summary, onSet, warnings } = camera.match
   const words =
@@ -69,7 +76,7 @@ function cameraArticle(camera: CameraReport, report: ShowReport, anchor: string,
   return markup`<article class="camera c${place}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${words}${
     warnings.length > 0 &&
     markup`<div class="warn">${warnings.map(({ message }) => markup`<p>${message}</p>`)}</div>`
-  }${cameraFigures(camera, report, `${anchor}-split`)}${fitNumbers(camera, report)}</article>`
+  }${cameraFigures(camera, report, `${anchor}-split`, shared)}${fitNumbers(camera, report)}</article>`
 }
 
 /** One setup: its cameras side by side, then each of them. */
@@ -78,8 +85,9 @@ export function setupSection(
   index: number,
   report: ShowReport,
   place: ReadonlyMap<string, number>,
+  shared: SharedPictures,
 ): Markup {
   return markup`<section><h2 id="s${index}"><bdi>${setup.setup}</bdi></h2><div class="figures">${budgetFigure(setup)}${pairFigure(setup, report)}</div>${setup.cameras.map(
-    (camera, i) => cameraArticle(camera, report, cameraAnchor(index, i), place.get(camera.camera)!),
+    (camera, i) => cameraArticle(camera, report, cameraAnchor(index, i), place.get(camera.camera)!, shared),
   )}</section>`
 }

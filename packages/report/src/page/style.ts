@@ -27,7 +27,7 @@ th,td{padding:5px 12px 5px 0;text-align:left;vertical-align:top;overflow-wrap:br
 thead th{color:var(--faint);font-weight:500;border-bottom:1px solid var(--rule);white-space:nowrap}
 .verdict{width:100%}
 .verdict tr.set-row,.verdict tr.only{border-bottom:1px solid var(--rule)}.verdict tr.set-row td{padding-top:0}
-.verdict td.n{white-space:nowrap}
+.verdict td.n,.verdict small{white-space:nowrap}
 .verdict tbody th{font-weight:650;min-width:5em}
 .verdict ul{margin:0;padding:0;list-style:none}.verdict li{display:inline-block;margin-right:.9em}
 .verdict .setup th{padding-top:14px;font-size:1.08rem}
@@ -73,6 +73,7 @@ svg.plot{display:block;max-width:100%;height:auto;overflow:visible;font-size:12.
 .fields .on text{font-weight:700}
 .skin{stroke:var(--line);stroke-dasharray:1 4;stroke-width:2;stroke-linecap:round}
 .hex{fill:none;stroke:var(--line);stroke-width:1.2}.hex.own{stroke:var(--ink);stroke-dasharray:6 4}
+.scope text{paint-order:stroke;stroke:var(--card);stroke-width:3px;stroke-linejoin:round}
 .box{fill:none;stroke:var(--ink);stroke-width:1.5}
 .aim{stroke:var(--ink);fill:none;stroke-width:1.3}
 .miss{stroke:var(--ink);stroke-width:1.6;fill:none}.spot{stroke:var(--line)}
@@ -115,7 +116,7 @@ header,main,footer,.tools-inner{padding-left:12px;padding-right:12px}
 @media print{
 :root{color-scheme:light;--paper:#fff;--card:#fff;--ink:#000;--faint:#444;--rule:#ccc;--line:#777;--key:#1d4e9e;--good:#0d6a3b;--bad:#a3221b;--r:#bf2a24;--g:#1f7a34;--b:#2a5bd0;--p1:#cfcfcf;--p2:#e9c46a;--p3:#9fc5e8;--p4:#b6d7a8;--p5:#d9a6c8}
 *{-webkit-print-color-adjust:exact;print-color-adjust:exact}
-body{font-size:9.5pt}.verdict th,.verdict td{padding-right:8px}
+body{font-size:9.5pt}.verdict{font-size:8.5pt}.change{width:110px}.verdict th,.verdict td{padding-right:8px}
 .tools,.skip,details:not([open]){display:none}
 header,main,footer{max-width:none;padding:0}
 .camera{content-visibility:visible;break-before:page;border:0;padding:0;margin:0}

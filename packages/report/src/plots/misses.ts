@@ -12,13 +12,13 @@ export function missesScales(patches: readonly PatchSignals[], side: number) {
   return { x: scaleLinear([-reach, reach], [0, side]), y: scaleLinear([-reach, reach], [side, 0]) }
 }
 
-/** How much longer than to scale misses are drawn: the longest becomes at most a third of the picture's half. */
+/** How much longer than to scale misses are drawn: the longest becomes at most half of the picture's half. */
 export function missFactor(patches: readonly PatchSignals[]): number {
   const [, reach] = missesScales(patches, 1).x.domain() as [number, number]
   const lengths = patches.map(({ ycbcr: { target, matched } }) =>
     Math.hypot(matched.cb - target.cb, matched.cr - target.cr),
   )
-  const room = reach / 3 / Math.max(...lengths, 1e-9)
+  const room = reach / 2 / Math.max(...lengths, 1e-9)
   return [50, 20, 10, 5, 2].find((factor) => factor <= room) ?? 1
 }
 

@@ -7,17 +7,26 @@ import { picture } from './frame.ts'
 export const isEmbedded = ({ uri }: Picture) =>
   /^data:image\/(png|jpeg|webp);base64,[A-Za-z0-9+/=]+$/.test(uri)
 
+/** Pictures that the page holds only once, by address: the id under which they are defined. */
+export type SharedPictures = ReadonlyMap<string, string>
+
 /**
  * One frame in slanting bands: as shot, matched and, where there is one, the target's own frame, each in its place.
- * `id` has to be unique in the page.
+ * `id` has to be unique in the page; pictures in `shared` are defined elsewhere in it.
  */
 export function splitFrame(
   bands: readonly { readonly name: string; readonly picture: Picture }[],
-  id: string,
+  { id, shared }: { readonly id: string; readonly shared: SharedPictures },
   label: string,
 ): Markup {
   const { width, height } = bands[0]!.picture
   const slant = height * 0.12
+  const shown = (uri: string) => {
+    const known = shared.get(uri)
+    return known === undefined
+      ? markup`<image href="${uri}" width="${width}" height="${height}" preserveAspectRatio="none"`
+      : markup`<use href="#${known}"`
+  }
   const edge = (i: number, low: boolean) =>
     i === 0 ? 0 : i === bands.length ? width : (width * i) / bands.length + (low ? -slant : slant) / 2
   const content = bands.map(({ name, picture: { uri } }, i) => {
@@ -30,7 +39,7 @@ export function splitFrame(
     const points = corners.map(([x, y]) => `${c(x)},${c(y)}`).join(' ')
     const middle = (width * (i + 0.5)) / bands.length
     const type = width / 32
-    return markup`<clipPath id="${id}-${i}"><polygon points="${points}"/></clipPath><image href="${uri}" width="${width}" height="${height}" preserveAspectRatio="none" clip-path="url(#${id}-${i})"/><polygon class="seam" points="${points}"/><text class="mid" font-size="${c(type)}" x="${c(middle)}" y="${c(height + type * 1.4)}">${name}</text>`
+    return markup`<clipPath id="${id}-${i}"><polygon points="${points}"/></clipPath>${shown(uri)} clip-path="url(#${id}-${i})"/><polygon class="seam" points="${points}"/><text class="mid" font-size="${c(type)}" x="${c(middle)}" y="${c(height + type * 1.4)}">${name}</text>`
   })
   return picture('split', label, { width, height: height + (width / 32) * 2 }, content)
 }

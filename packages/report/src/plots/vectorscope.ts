@@ -7,11 +7,20 @@ import type { PatchSignals } from '../signal/patchSignals.ts'
 import { type YCbCr, ycbcrOfCode } from '../signal/ycbcr.ts'
 import { picture } from './frame.ts'
 
-/** Cb and Cr reach ±0.5; a little more, so that the names of the boxes have room. */
-const reach = 0.47
+/** Room for the 75 % boxes and their names; more where a signal goes further. */
+const leastReach = 0.47
+
+function reachOf({ patches, hexagon = [] }: VectorscopeData): number {
+  const points = [
+    ...patches.flatMap(({ ycbcr: { source, matched, target } }) => [source, matched, target]),
+    ...hexagon,
+  ]
+  return Math.max(leastReach, ...points.flatMap(({ cb, cr }) => [1.03 * Math.abs(cb), 1.03 * Math.abs(cr)]))
+}
 
 /** Position on a vectorscope of the given side: +Cb to the right, +Cr up. */
-export function vectorscopeScales(side: number) {
+export function vectorscopeScales(data: VectorscopeData, side: number) {
+  const reach = reachOf(data)
   return {
     x: scaleLinear([-reach, reach], [0, side]),
     y: scaleLinear([-reach, reach], [side, 0]),
@@ -28,8 +37,9 @@ export interface VectorscopeData {
  * Colour difference signals of BT.709. Ring: as shot; disc: matched; cross: target. The boxes stand round the 75 %
  * bars; their hexagon is the target's, the broken one is what the camera's primaries span before the matrix.
  */
-export function vectorscope({ patches, hexagon }: VectorscopeData, side: number, label: string): Markup {
-  const { x, y } = vectorscopeScales(side)
+export function vectorscope(data: VectorscopeData, side: number, label: string): Markup {
+  const { patches, hexagon } = data
+  const { x, y } = vectorscopeScales(data, side)
   const at = ({ cb, cr }: YCbCr) => `${c(x(cb))} ${c(y(cr))}`
   const outline = line<YCbCr>(
     (p) => x(p.cb),

@@ -45,7 +45,10 @@ function onSetRows(onSet: OnSet, width: number): string[] {
   if (worth.length === 0) return ['  on set: nothing worth setting']
   return worth.flatMap(({ what, say }, i) => {
     const head = `  ${i === 0 ? 'on set: ' : '        '}${fit(what, 15)}`
-    const [first, ...more] = wrap(say, width, ' '.repeat(head.length))
+    // Broken after a comma or semicolon, never between a term and its figure.
+    const held = say.replaceAll(/(?<![,;]) /g, '\u00a0')
+    const rows = wrap(held, width, ' '.repeat(head.length)).map((text) => text.replaceAll('\u00a0', ' '))
+    const [first, ...more] = rows
     return [head + first!.trimStart(), ...more]
   })
 }

@@ -8,7 +8,7 @@ describe('splitFrame', () => {
   it('shares the width among the bands without a gap', () => {
     const split = splitFrame(
       ['as shot', 'matched', 'target'].map((name) => ({ name, picture })),
-      'x',
+      { id: 'x', shared: new Map() },
       'test',
     )
     const bands = elements(split, 'polygon')
@@ -24,6 +24,13 @@ describe('splitFrame', () => {
       [480, 0],
       [480, 270],
     ])
+  })
+
+  it('refers to a picture that the page holds elsewhere', () => {
+    const shared = new Map([[picture.uri, 'shared-0']])
+    const split = splitFrame([{ name: 'as shot', picture }], { id: 'x', shared }, 'test')
+    expect(elements(split, 'image')).toEqual([])
+    expect(elements(split, 'use').map(({ href }) => href)).toEqual(['#shared-0'])
   })
 
   it('lets only pictures in that stand in the page itself', () => {

@@ -27,7 +27,7 @@ describe('vectorscope', () => {
     const discs = withClass(picture, 'circle', 'mt')
     const boxes = elements(picture, 'rect').filter((element) => element.class === 'box')
     expect(boxes).toHaveLength(6)
-    const { x, y } = vectorscopeScales(side)
+    const { x, y } = vectorscopeScales({ patches: [] }, side)
     for (const [i, box] of boxes.entries()) {
       const centre = [Number(box.x) + Number(box.width) / 2, Number(box.y) + Number(box.height) / 2]
       // Corner, width and disc are each rounded for the picture.
@@ -77,11 +77,19 @@ describe('vectorscope', () => {
   })
 
   it('draws the camera’s hexagon through the points given', () => {
-    const { x, y } = vectorscopeScales(side)
     const hexagon = [0.1, 0.2, 0.3, -0.1, -0.2, -0.3].map((v) => ({ y: 0, cb: v, cr: -v }))
+    const { x, y } = vectorscopeScales({ patches: [], hexagon }, side)
     const picture = vectorscope({ patches: [], hexagon }, side, 'test')
     const [own] = withClass(picture, 'path', 'hex own')
     expect(own!.d!.startsWith(`M${x(0.1).toFixed(1)},${y(-0.1).toFixed(1)}L`)).toBe(true)
     expect(own!.d!.match(/[ML]/g)).toHaveLength(6)
+  })
+
+  it('grows its reach for a hexagon beyond the boxes, so that nothing leaves the picture', () => {
+    const hexagon = [{ y: 0, cb: 0.6, cr: -0.5 }]
+    const { x, y } = vectorscopeScales({ patches: [], hexagon }, side)
+    expect(x(0.6)).toBeLessThan(side)
+    expect(y(-0.6)).toBeLessThan(side)
+    expect(x(0)).toBe(side / 2)
   })
 })
