@@ -4,9 +4,10 @@ import { builtinChart } from '@isochip/core'
 import { lutTransform, readCube } from '@isochip/export'
 import { parseChart, parseReadings } from '@isochip/frames'
 import { decodeFrame } from '@isochip/frames/node'
+import { lutFunction, readLutFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { filesBelow, runCommand } from './support/runCommand.ts'
-import { smallCameras, smallReadings, writeSmallShow } from './support/smallShow.ts'
+import { smallCameras, smallCorners, smallReadings, writeSmallShow } from './support/smallShow.ts'
 
 const corners = '40,40 440,40 440,300 40,300'
 
@@ -95,6 +96,13 @@ describe('the command', () => {
       '--json',
     )
     expect(JSON.parse(again.out)).toMatchObject({ isochip: 'readings/1', chart: 'chart24' })
+    const found = await runCommand('read', frame, '--chart', 'chart24', '--json')
+    const { corners: where } = JSON.parse(found.out) as { corners: [number, number][] }
+    for (const [index, [x, y]] of where.entries()) {
+      // The frame is painted in whole pixels: corners are known to one.
+      expect(Math.abs(x - smallCorners[index]![0])).toBeLessThan(1.5)
+      expect(Math.abs(y - smallCorners[index]![1])).toBeLessThan(1.5)
+    }
     const refused = await runCommand(
       'read',
       frame,
@@ -140,6 +148,11 @@ describe('the command', () => {
     // At a point of the lattice, where nothing is interpolated.
     const at = [16 / 32, 12 / 32, 20 / 32] as const
     for (const c of [0, 1, 2]) expect(looked(at)[c]!).toBeCloseTo(plain(at)[c]! / 2, 5)
+
+    const steps = await runCommand('bake', match, '--then', look, '--format', 'clf')
+    expect(steps.out).toBe(`${join(base, 'cross.half.clf')}\n`)
+    const clf = lutFunction(await readLutFile(join(base, 'cross.half.clf')))
+    for (const c of [0, 1, 2]) expect(clf(at)[c]!).toBeCloseTo(plain(at)[c]! / 2, 5)
 
     const wrong = await runCommand('bake', join(folder, 'show.yaml'))
     expect(wrong).toMatchObject({ status: 2, out: '' })

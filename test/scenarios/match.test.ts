@@ -3,9 +3,13 @@ import { join } from 'node:path'
 import { apply3, decodeRgb, inverse3, resolveEncoding, type Vec3 } from '@isochip/core'
 import { lutTransform, readCube } from '@isochip/export'
 import { parseMatchFile } from '@isochip/show'
+import { lutFunction, readLutFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { filesBelow, runCommand } from './support/runCommand.ts'
 import { replaced, smallCameras, smallReadings, smallShowText, writeSmallShow } from './support/smallShow.ts'
+
+/** A .cube holds what lies outside 0…1, a .clf may; whoever shows it cuts it off. */
+const inRange = (value: number) => Math.min(1, Math.max(0, value))
 
 describe('match', () => {
   test('writes what it says it writes, all of it known for its own', async () => {
@@ -175,6 +179,41 @@ describe('match', () => {
         range: 'full',
       })
     }
+  })
+
+  test('the .clf is the match in steps: the same code values as the .cube, and as the match', async () => {
+    const folder = await writeSmallShow({ 'show.yaml': `${smallShowText}output: { formats: [cube, clf] }\n` })
+    const { status } = await runCommand('match', join(folder, 'show.yaml'))
+    expect(status).toBe(0)
+    for (const camera of smallCameras) {
+      const base = join(folder, 'isochip-out', 'default')
+      const clf = lutFunction(await readLutFile(join(base, `${camera.id}.clf`)))
+      const cube = lutFunction(await readLutFile(join(base, `${camera.id}.cube`)))
+      for (const { rgb } of smallReadings(camera).patches) {
+        if (rgb.some((value) => value < 0.05 || value > 1)) continue
+        const [a, b] = [clf(rgb), cube(rgb)]
+        // What 33 points a side leave between their nodes; the steps themselves are exact.
+        for (const c of [0, 1, 2]) expect(Math.abs(inRange(a[c]!) - inRange(b[c]!))).toBeLessThan(0.01)
+      }
+    }
+  })
+
+  test('without corners the chart is found, and the match is the same', async () => {
+    const readings = smallShowText.replace(/, corners: .*( })/g, '$1')
+    const folder = await writeSmallShow({ 'show.yaml': readings })
+    const given = await writeSmallShow()
+    const model = async (base: string) => {
+      const { status, err } = await runCommand('match', join(base, 'show.yaml'))
+      expect(err).toBe('')
+      expect(status).toBe(0)
+      const file = join(base, 'isochip-out', 'default', 'crane.match.json')
+      return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
+    }
+    const [found, byHand] = [await model(folder), await model(given)]
+    // Flat patches: it does not matter where in them one looks, but for the noise of ±100/65535.
+    for (const c of [0, 1, 2] as const)
+      for (const k of [0, 1, 2] as const)
+        expect(Math.abs(found.matrix[c][k] - byHand.matrix[c][k])).toBeLessThan(2e-3)
   })
 
   test('with a transfer table from a 1D .cube file as with the curve that it samples', async () => {

@@ -1,8 +1,7 @@
 import type { ShowEvent } from '@isochip/show/node'
-import { warningText } from './errorText.ts'
 import type { Terminal } from './terminal.ts'
 
-/** One line that says how far a show is and how long it will still take; on a terminal only. Warnings always. */
+/** One line that says how far a show is and how long it will still take; on a terminal only. */
 export class Progress {
   readonly #terminal: Terminal
   readonly #now: () => number
@@ -25,10 +24,6 @@ export class Progress {
         break
       case 'shot-failed':
         this.#draw(event.done, event.shots, 'could not be read')
-        break
-      case 'warning':
-        this.#clear()
-        this.#terminal.err(warningText(event.warning, this.#terminal))
         break
       default:
     }

@@ -1,5 +1,4 @@
-export { type BakedLut, bakeLut } from './lut/bakeLut.ts'
-export { interpolationError } from './lut/interpolationError.ts'
+export { type BakedFormats, bakeFormats } from './lut/bakeFormats.ts'
 export { encodingText, type LutOrigin, lutComments } from './lut/lutComments.ts'
 export { buildReport, type MatchExtras } from './match/buildReport.ts'
 export {

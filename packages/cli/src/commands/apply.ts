@@ -15,7 +15,7 @@ export const applyCommand = (run: Run): Command =>
         'fractions of the full range, as the file holds them. PNG stays PNG, the rest\n' +
         'becomes TIFF.',
     )
-    .argument('<lut>', 'LUT (.cube)')
+    .argument('<lut>', 'LUT (.cube or .clf)')
     .argument('<frame...>', 'stills')
     .requiredOption('--out <folder>', 'folder for the pictures')
     .option('--force', 'replace files in the folder that isochip did not write')

@@ -3,7 +3,7 @@ import type { Run } from '../program.ts'
 
 interface Options {
   readonly size: number
-  readonly format: 'cube'
+  readonly format: 'cube' | 'clf'
   readonly then?: string
   readonly out?: string
   readonly force?: boolean
@@ -22,7 +22,7 @@ export const bakeCommand = (run: Run): Command =>
     .description('Bakes a match file to a LUT again: at another size, or with a look behind it.')
     .argument('<match>', 'match file (.match.json)')
     .option('--size <points>', 'points a side, 2 to 256', parseSize, 33)
-    .addOption(new Option('--format <format>', 'format of the LUT').choices(['cube']).default('cube'))
+    .addOption(new Option('--format <format>', 'format of the LUT').choices(['cube', 'clf']).default('cube'))
     .option('--then <look>', 'LUT that goes behind the match, in its output encoding')
     .option('--out <file>', 'file to write (default: beside the match file)')
     .option('--force', 'replace the file even if isochip did not write it')

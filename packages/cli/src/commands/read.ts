@@ -6,7 +6,7 @@ import type { Run } from '../program.ts'
 
 interface Options {
   readonly chart: string
-  readonly corners: readonly (readonly [number, number])[]
+  readonly corners?: readonly (readonly [number, number])[]
   readonly range: Range
   readonly picture?: string
   readonly json?: boolean
@@ -15,16 +15,16 @@ interface Options {
 
 export const readCommand = (run: Run): Command =>
   new Command('read')
-    .summary('sample the patches of a chart, print their readings')
+    .summary('find and sample a chart, print its readings')
     .description(
-      'Samples a chart in frames of one setup, which are averaged, and prints its\n' +
-        'readings as CSV: code values as fractions of the nominal range.',
+      'Finds and samples a chart in frames of one setup, which are averaged, and prints\n' +
+        'its readings as CSV: code values as fractions of the nominal range.',
     )
     .argument('<frame...>', 'frames of the chart')
     .requiredOption('--chart <id>', 'built-in chart, or path of a chart file')
-    .requiredOption(
+    .option(
       '--corners <points>',
-      'outer corners of the patch grid in pixels, clockwise from\nthe first patch: "402,211 1490,236 1478,960 396,930"',
+      'outer corners of the patch grid in pixels, clockwise from\nthe first patch: "402,211 1490,236 1478,960 396,930"\n(default: the chart is found)',
       parseCorners,
     )
     .addOption(
@@ -37,9 +37,9 @@ export const readCommand = (run: Run): Command =>
       const { readCharts, readChartFile } = await import('@isochip/show/node')
       const { readingsToCsv } = await import('@isochip/frames')
       const chart = await readChartFile(options.chart)
-      const { readings, warnings } = await readCharts(frames, { ...options, chart })
+      const { readings, corners, warnings } = await readCharts(frames, { ...options, chart })
       if (options.json) {
-        const document = { isochip: 'readings/1', chart: chart.id, frames, ...readings, warnings }
+        const document = { isochip: 'readings/1', chart: chart.id, frames, corners, ...readings, warnings }
         run.terminal.out(`${JSON.stringify(document, null, 2)}\n`)
       } else run.terminal.out(readingsToCsv(readings))
       for (const warning of warnings) run.terminal.err(warningText(warning, run.terminal))

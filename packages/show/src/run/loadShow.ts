@@ -2,13 +2,14 @@ import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
 import { dirname } from 'node:path'
 import { IsochipError, type Place, type TransferTable } from '@isochip/core'
-import { type CurveLut, readCube } from '@isochip/export'
+import { transferTableOf } from '@isochip/export'
 import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
-import { planShow, type ShowPlan, tablePaths } from '../plan/planShow.ts'
+import { placed, planShow, type ShowPlan, tablePaths } from '../plan/planShow.ts'
 import { parseShow } from '../showFile/parseShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { readChart } from './readChartFile.ts'
+import { parseLutFile } from './readLutFile.ts'
 
 /** A show with the files at hand that it rests on as a whole: its chart and its transfer tables. */
 export interface LoadedShow {
@@ -83,30 +84,14 @@ async function loadTable(
       },
     )
   })
-  const { lut } = readCube(bytes, { file: whole })
+  const file = parseLutFile(bytes, whole)
+  if (file.kind === 'steps') return placed(place, () => transferTableOf(file.list))
+  const { lut } = file
   if (lut.kind !== 'curve') {
     throw new IsochipError('encoding-unknown', `${path} is a 3D LUT, and no curve that could be inverted`, {
       hint: 'a transfer table is a 1D .cube or CLF file: code values in, linear light out',
       place,
     })
   }
-  const { domainMin: min, domainMax: max } = lut
-  if ([1, 2].some((c) => min[c] !== min[0] || max[c] !== max[0])) {
-    throw new IsochipError('encoding-unknown', `${path} has another domain for each channel`, {
-      hint: 'a transfer table has the same code values for red, green and blue',
-      place,
-    })
-  }
-  return transferTable(lut)
-}
-
-/** A 1D LUT as a transfer table: its inputs are code values, its outputs linear light. */
-function transferTable(lut: CurveLut): TransferTable {
-  const { size, table, domainMin, domainMax } = lut
-  const samples = (c: number) => Array.from({ length: size }, (_, i) => table[3 * i + c]!)
-  const code = Array.from(
-    { length: size },
-    (_, i) => domainMin[0] + ((domainMax[0] - domainMin[0]) * i) / (size - 1),
-  )
-  return { code, light: [samples(0), samples(1), samples(2)] }
+  return placed(place, () => transferTableOf(lut))
 }

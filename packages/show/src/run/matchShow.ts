@@ -1,13 +1,12 @@
 import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
-import { IsochipError, type Place, type Warning } from '@isochip/core'
-import { cubeChunks, cubeWarnings } from '@isochip/export'
+import { setImmediate } from 'node:timers/promises'
+import { IsochipError, type Place } from '@isochip/core'
 import type { Frame } from '@isochip/frames'
 import { reportHtml, reportJson, residualsCsv, type ShowReport, showVerdict } from '@isochip/report'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markHtml } from '../files/ownMark.ts'
-import { bakeLut } from '../lut/bakeLut.ts'
-import { lutComments } from '../lut/lutComments.ts'
+import { bakeFormats } from '../lut/bakeFormats.ts'
 import { buildReport, type MatchExtras } from '../match/buildReport.ts'
 import { type MatchFile, matchFileText } from '../match/matchFile.ts'
 import { setupNames, withBorrowed } from '../match/matchReadings.ts'
@@ -37,7 +36,6 @@ export type ShowEvent =
       readonly shots: number
     }
   | { readonly type: 'setup-matched'; readonly setup: string; readonly cameras: readonly string[] }
-  | { readonly type: 'warning'; readonly warning: Warning }
   | { readonly type: 'written'; readonly files: number; readonly unchanged: number }
 
 export interface MatchShowOptions {
@@ -152,14 +150,23 @@ async function run(
   // The target alone is nothing that anybody asked for.
   if (failures.length > 0 && !matches.some(({ isTarget }) => !isTarget)) throw joined(failures)
 
+  const baked: SetupMatch[] = []
   for (const one of matches) {
     checkCancelled(options.signal)
-    const lut = await writeLut(plan, one, folder)
-    extras.set(key(one), { ...extras.get(key(one)), lut: lut.report })
-    await folder?.stage(shotFile(one.setup, one.camera, '.match.json'), matchFileText(toMatchFile(plan, one)))
-    for (const warning of lut.warnings) tell({ type: 'warning', warning })
+    const { files, lattice, warnings } = bakeFormats(plan, one)
+    const names = files.map(({ format }) => shotFile(one.setup, one.camera, `.${format}`))
+    for (const [index, { bytes }] of files.entries()) await folder?.stage(names[index]!, bytes)
+    extras.set(key(one), { ...extras.get(key(one)), lut: { files: names, ...lattice } })
+    const whole = { ...one, match: { ...one.match, warnings: [...one.match.warnings, ...warnings] } }
+    await folder?.stage(
+      shotFile(one.setup, one.camera, '.match.json'),
+      matchFileText(toMatchFile(plan, whole)),
+    )
+    baked.push(whole)
+    // Whoever waits for the disk lets others work, and hears of a signal.
+    await setImmediate()
   }
-  const report = buildReport(plan, matches, loaded.inputs, (one) => extras.get(key(one)) ?? {})
+  const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(key(one)) ?? {})
   await folder?.stage('residuals.csv', residualsCsv(report))
   await folder?.stage('report.json', reportJson(report))
   await folder?.stage('report.html', markHtml(reportHtml(report), report.version))
@@ -168,7 +175,7 @@ async function run(
   tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
   return {
     report,
-    matches: matches.map((one) => toMatchFile(plan, one)),
+    matches: baked.map((one) => toMatchFile(plan, one)),
     within: showVerdict(report).within,
     failures,
     out,
@@ -248,21 +255,4 @@ async function drawSetup(
     if (one.isTarget) target = page.shown
     extras.set(key(one), { pictures: page.pictures })
   }
-}
-
-async function writeLut(plan: ShowPlan, one: SetupMatch, folder: OutputFolder | undefined) {
-  const { show, working, output } = plan
-  const { source, bits, setup, camera } = one
-  const title = `${show.title}, ${setup}, ${camera}`
-  const codes = one.readings.patches.map(({ rgb }) => rgb)
-  const encoded = { source, model: one.match.model, working, output, bits }
-  const { lut, interpolation } = bakeLut(encoded, show.output.size, title, codes)
-  const comments = lutComments({ ...toMatchFile(plan, one), title: show.title })
-  const files: string[] = []
-  for (const format of show.output.formats) {
-    const file = shotFile(setup, camera, `.${format}`)
-    await folder?.stage(file, Buffer.concat([...cubeChunks(lut, { comments })]))
-    files.push(file)
-  }
-  return { report: { files, size: lut.size, interpolation }, warnings: cubeWarnings(lut) }
 }

@@ -1,14 +1,23 @@
 import { basename, dirname } from 'node:path'
 import type { Chart, Range, Readings, Warning } from '@isochip/core'
-import { type Corners, drawSampling, type Frame, type SampledArea, sampleChart } from '@isochip/frames'
+import {
+  type ChartMap,
+  type Corners,
+  drawSampling,
+  type Frame,
+  findChart,
+  type SampledArea,
+  sampleChart,
+} from '@isochip/frames'
 import { decodeFrame, encodeFrame } from '@isochip/frames/node'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
+import { mapOf } from './readShot.ts'
 
 export interface ReadChartsOptions {
   readonly chart: Chart
-  /** Outer corners of the patch grid in pixels, clockwise from the corner of the first patch. */
-  readonly corners: Corners
+  /** Outer corners of the patch grid in pixels, clockwise from the corner of the first patch. Default: found. */
+  readonly corners?: Corners
   /** Range of the code values; default full. */
   readonly range?: Range
   /** Where to write the frame with the sampled areas drawn on it (PNG). */
@@ -19,6 +28,8 @@ export interface ReadChartsOptions {
 
 export interface ChartReadings {
   readonly readings: Readings
+  /** Where the chart was looked for. */
+  readonly corners: Corners
   readonly areas: readonly SampledArea[]
   readonly warnings: readonly Warning[]
 }
@@ -26,7 +37,7 @@ export interface ChartReadings {
 /**
  * Reads the chart in frames of one setup, which are averaged.
  *
- * @throws IsochipError `frame-unreadable`, `frame-size`, `corners-invalid`, `output-exists`, `output-unwritable`
+ * @throws IsochipError `frame-unreadable`, `frame-size`, `chart-not-found`, `corners-invalid`, `output-exists`, `output-unwritable`
  */
 export async function readCharts(
   files: readonly string[],
@@ -44,7 +55,9 @@ export async function readCharts(
     frames.push(frame)
     warnings.push(...told)
   }
-  const sample = sampleChart({ frames, chart, corners, range })
+  const where: { corners: Corners; map?: ChartMap } =
+    corners === undefined ? findChart(frames[0]!, [chart]) : { corners }
+  const sample = sampleChart({ frames, chart, corners: where.corners, range, ...mapOf(where) })
   if (folder !== undefined && picture !== undefined) {
     const clipped = sample.areas.filter((area) => area.clipped > 0.01).map(({ patch }) => patch)
     const drawn = drawSampling(frames[0]!, sample.areas, { clipped })
@@ -55,5 +68,5 @@ export async function readCharts(
       await folder.discard()
     }
   }
-  return { ...sample, warnings: [...warnings, ...sample.warnings] }
+  return { ...sample, corners: where.corners, warnings: [...warnings, ...sample.warnings] }
 }

@@ -8,7 +8,15 @@ import {
   type Readings,
   type Warning,
 } from '@isochip/core'
-import { type Frame, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
+import {
+  type ChartMap,
+  type Corners,
+  type Frame,
+  findChart,
+  type PatchArea,
+  parseReadings,
+  sampleChart,
+} from '@isochip/frames'
 import { decodeFrame } from '@isochip/frames/node'
 import type { InputFile } from '@isochip/report'
 import { expandFrames } from '../files/expandFrames.ts'
@@ -117,12 +125,15 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     frames.push(frame)
     warnings.push(...told)
   }
-  if (shot.corners === undefined)
-    throw new IsochipError('chart-not-found', 'the shot has no corners', {
-      hint: 'give the four outer corners of the patch grid as corners:',
-      place,
-    })
-  const sample = sampleChart({ frames, chart, corners: shot.corners, range: encoding.range })
+  const where: { corners: Corners; map?: ChartMap } =
+    shot.corners === undefined ? findChart(frames[0]!, [chart]) : { corners: shot.corners }
+  const sample = sampleChart({
+    frames,
+    chart,
+    range: encoding.range,
+    corners: where.corners,
+    ...mapOf(where),
+  })
   const first = frames[0]!
   const { frame, block } = reduceFrame(first, pictureSide)
   const scaled = ([x, y]: readonly [number, number]) => [x / block, y / block] as const
@@ -143,3 +154,7 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     },
   }
 }
+
+/** The finer map of a chart that was found; corners given by hand come without. */
+export const mapOf = (where: { readonly map?: ChartMap | undefined }): { map?: ChartMap } =>
+  where.map === undefined ? {} : { map: where.map }

@@ -1,0 +1,79 @@
+import { fractionFromNominal, type Vec3, type Warning } from '@isochip/core'
+import { chooseLattice, clfFromMatch, cubeChunks, cubeWarnings, writeClf } from '@isochip/export'
+import type { LutReport } from '@isochip/report'
+import type { SetupMatch } from '../match/matchSetup.ts'
+import type { ShowPlan } from '../plan/planShow.ts'
+import type { LutFormat } from '../showFile/show.ts'
+import { lutComments } from './lutComments.ts'
+
+export interface BakedFormats {
+  /** Content of the file of each format asked for. */
+  readonly files: readonly { readonly format: LutFormat; readonly bytes: Uint8Array }[]
+  /** All of a LUT report but the names of the files. A file of steps has no points: size 0. */
+  readonly lattice: Omit<LutReport, 'files'>
+  readonly warnings: readonly Warning[]
+}
+
+/**
+ * Points over the whole range of code values at which a lattice is tried, beside the patches and the neutral axis:
+ * enough to find its worst cell to a few percent, few enough for hundreds of cameras.
+ */
+const samples = 2000
+
+/** The LUT of a match in the formats that the show asks for. Pure. */
+export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
+  const { show, working, output } = plan
+  const { source, bits, setup, camera } = one
+  const match = { source, model: one.match.model, working, output, bits }
+  const comments = lutComments({
+    ...one,
+    title: show.title,
+    target: show.target,
+    sourceEncoding: source.spec,
+    outputEncoding: output.spec,
+  })
+  const title = plainTitle(`${show.title}, ${setup}, ${camera}`)
+  const warnings: Warning[] = []
+  const files: BakedFormats['files'][number][] = []
+  let lattice: BakedFormats['lattice'] = { size: 0 }
+  for (const format of show.output.formats) {
+    if (format === 'clf') {
+      const size = show.output.size === 'auto' ? 33 : show.output.size
+      const id = `${setup}-${camera}`.replace(/[^\w.-]+/g, '_')
+      const clf = clfFromMatch(match, { id, name: title, descriptions: comments, size })
+      files.push({ format, bytes: new TextEncoder().encode(writeClf(clf.list)) })
+      warnings.push(...clf.warnings)
+      continue
+    }
+    const fraction = (v: number) => Math.min(1, Math.max(0, fractionFromNominal(v, source.range, bits)))
+    const points = one.readings.patches.map(
+      ({ rgb }): Vec3 => [fraction(rgb[0]), fraction(rgb[1]), fraction(rgb[2])],
+    )
+    const chosen = chooseLattice(match, { size: show.output.size, title, points, samples })
+    const { everywhere, neutral, points: atPatches } = chosen.quality.tetrahedral
+    lattice = {
+      size: chosen.lut.kind === 'shaped' ? chosen.lut.lattice.size : chosen.lut.size,
+      interpolation: {
+        mean: everywhere.meanDE00,
+        max: Math.max(everywhere.maxDE00, neutral.maxDE00, atPatches.maxDE00),
+      },
+    }
+    files.push({ format, bytes: joined([...cubeChunks(chosen.lut, { comments })]) })
+    warnings.push(...chosen.warnings, ...cubeWarnings(chosen.lut))
+  }
+  return { files, lattice, warnings }
+}
+
+/** A title stands between quotation marks, on one line. */
+export const plainTitle = (title: string): string => title.replace(/"/g, "'").replace(/\p{Cc}+/gu, ' ')
+
+/** Pieces as one; without Node's buffers, so that this runs in a browser too. */
+function joined(pieces: readonly Uint8Array[]): Uint8Array {
+  const whole = new Uint8Array(pieces.reduce((sum, { length }) => sum + length, 0))
+  let at = 0
+  for (const piece of pieces) {
+    whole.set(piece, at)
+    at += piece.length
+  }
+  return whole
+}
