@@ -31,10 +31,11 @@ export function budgetBars(rows: readonly BudgetRow[], width: number, label: str
   const parts = stack<unknown, BudgetRow, Limit>()
     .keys([...budgetOrder])
     .value(({ budget }, key) => budget[key])([...rows])
-  const slot = (width - 8) / budgetOrder.length
+  const slot = (i: number) =>
+    budgetOrder.slice(0, i).reduce((at, key) => at + 40 + 6.8 * shortNames[key].length, 0)
   const legend = budgetOrder.map(
     (key, i) =>
-      markup`<rect class="part ${key}" x="${c(i * slot)}" y="4" width="14" height="14"/><rect class="texture" fill="url(#texture-${key})" x="${c(i * slot)}" y="4" width="14" height="14"/><text x="${c(i * slot + 19)}" y="16">${shortNames[key]}</text>`,
+      markup`<rect class="part ${key}" x="${c(slot(i))}" y="4" width="14" height="14"/><rect class="texture" fill="url(#texture-${key})" x="${c(slot(i))}" y="4" width="14" height="14"/><text x="${c(slot(i) + 19)}" y="16">${shortNames[key]}</text>`,
   )
   const bars = parts.map((part) =>
     part.map(([from, to], i) => {

@@ -7,7 +7,7 @@ import { picture } from './frame.ts'
 const cell = { width: 62, height: 54 }
 
 /** Radius of a spot by its distance from the mean, so that its area says how many stops. */
-export const evennessRadius = (field: readonly number[]) =>
+const evennessRadius = (field: readonly number[]) =>
   scaleSqrt([0, Math.max(0.1, ...field.map(Math.abs))], [0, 16])
 
 /**

@@ -8,7 +8,7 @@ const cell = { width: 62, height: 34 }
 const margin = { left: 96, top: 30 }
 
 /** Share of full tint of a cell: kept low, so that its figure stays readable. */
-export const pairTint = (pairs: readonly Pair[]) =>
+const pairTint = (pairs: readonly Pair[]) =>
   scaleLinear([0, Math.max(1e-9, ...pairs.flatMap(({ before, after }) => [before, after]))], [0, 0.42])
 
 /**

@@ -24,7 +24,7 @@ const fromXyz = inverse3(toXyz)
 const toLab = labOfLinear(bt709)
 
 /** Linear BT.709 of the patches of quay48, whose reference is XYZ under D65. */
-export function lightOf(chart: Chart): Vec3[] {
+function lightOf(chart: Chart): Vec3[] {
   return chart.patches.map((patch) => apply3(fromXyz, patch.value!))
 }
 
