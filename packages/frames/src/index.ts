@@ -2,6 +2,7 @@ export { chartSchema } from './chart-file/chartSchema.ts'
 export { chartToJson } from './chart-file/chartToJson.ts'
 export { parseChart } from './chart-file/parseChart.ts'
 export { type DrawOptions, drawSampling } from './draw/drawSampling.ts'
+export { type Confidence, type FindResult, type FoundChart, findChart } from './find/findChart.ts'
 export {
   codeScaleOf,
   convertFrame,

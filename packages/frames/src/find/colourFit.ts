@@ -1,0 +1,226 @@
+import type { Vec3 } from '@isochip/core'
+import { solveNormal } from '../geometry/solveNormal.ts'
+
+/** What a cell of a lattice looks like in the working image. */
+export interface CellColour {
+  readonly rgb: Vec3
+  /** Standard deviation within the cell, the largest of the channels'. */
+  readonly sd: number
+  /** Which channels clip. */
+  readonly clipped: readonly [boolean, boolean, boolean]
+}
+
+/** Reference colours bent like the codes of a camera, one set for each kind of encoding. */
+export interface ReferenceTones {
+  /** n × 3, row by row: R, G, B. */
+  readonly tones: Float64Array
+  readonly patches: number
+}
+
+/** Power laws from display-like to nearly logarithmic: the tone that a camera gives is not known when it is sought. */
+const bends = [0.5, 0.3, 0.12]
+
+export function referenceTones(colours: readonly Vec3[]): readonly ReferenceTones[] {
+  return bends.map((bend) => ({
+    tones: Float64Array.from(colours.flat(), (light) => (light + 0.004) ** bend),
+    patches: colours.length,
+  }))
+}
+
+export interface ColourFit {
+  /**
+   * Share of the cells' variation in tone (mean of the channels) and in the two colour differences that the
+   * reference explains, after the best affine change of colour (exposure, white balance, contrast, flare,
+   * crosstalk): mean of the three, freed of what as many parameters explain by chance. 1 at best; about 0 for
+   * colours that have nothing to do with it.
+   */
+  readonly explained: number
+  /** The same with no cell left out; `explained` leaves out the worst eighth as spoilt by glare or dirt. */
+  readonly whole: number
+}
+
+/** Red–green and blue–green. */
+const differences: readonly Vec3[] = [
+  [1, -1, 0],
+  [0, -1, 1],
+]
+
+const channels: readonly Vec3[] = [
+  [1, 0, 0],
+  [0, 1, 0],
+  [0, 0, 1],
+]
+
+/** Of the cells, this share may be spoilt by glare, dirt or a hand and is dropped. */
+const spoilt = 0.13
+
+/** Fewest patches that bear a full matrix; with fewer, crosstalk is held back by this share of the variation. */
+const fullMatrix = 12
+const heldBack = 0.05
+
+/**
+ * How well a reference explains the colours of cells. A channel that clips says no more than that its level is at
+ * least the clipping one; a cell with a clipped channel says nothing about colour differences.
+ *
+ * @param cells one a patch of the reference, in its order
+ */
+export function colourFit(cells: readonly CellColour[], reference: ReferenceTones): ColourFit {
+  const n = reference.patches
+  const all = new Uint8Array(n).fill(1)
+  const first = solve(cells, reference, all)
+  const drop = Math.floor(spoilt * n)
+  if (drop === 0) return { whole: first.explained, explained: first.explained }
+  const ranked = [...all.keys()].sort((a, b) => first.residual[b]! - first.residual[a]!)
+  for (const k of ranked.slice(0, drop)) all[k] = 0
+  return {
+    whole: first.explained,
+    explained: Math.max(first.explained, solve(cells, reference, all).explained),
+  }
+}
+
+/** `whole` of `colourFit` alone. */
+export function explainedByAll(cells: readonly CellColour[], reference: ReferenceTones): number {
+  return solve(cells, reference, new Uint8Array(reference.patches).fill(1)).explained
+}
+
+interface Solution {
+  readonly explained: number
+  /** Of every cell, in shares of the outputs' variation. */
+  readonly residual: Float64Array
+}
+
+function solve(cells: readonly CellColour[], reference: ReferenceTones, keep: Uint8Array): Solution {
+  const residual = new Float64Array(reference.patches)
+  const scores: number[] = []
+  const tones = channels.flatMap((mix, c) => {
+    const clips = (k: number) => cells[k]!.clipped[c]!
+    const score = solveOutput(cells, reference, keep, mix, clips, residual)
+    return score === undefined ? [] : [score]
+  })
+  if (tones.length === 0) return { explained: 0, residual }
+  scores.push(tones.reduce((sum, score) => sum + score, 0) / tones.length)
+  const whole = keep.map((kept, k) => (kept === 1 && cells[k]!.clipped.every((clips) => !clips) ? 1 : 0))
+  const variation = (mix: Vec3) => spread(reference, whole, mix)
+  const lightness = variation([1 / 3, 1 / 3, 1 / 3])
+  for (const mix of differences) {
+    // A chart of greys says nothing about colour differences; what the camera shows there is its noise.
+    if (variation(mix) < 0.004 * lightness) continue
+    const score = solveOutput(cells, reference, whole, mix, undefined, residual)
+    if (score !== undefined) scores.push(score)
+  }
+  return { explained: scores.reduce((sum, score) => sum + score, 0) / scores.length, residual }
+}
+
+const mixed = (mix: Vec3, r: number, g: number, b: number) => mix[0] * r + mix[1] * g + mix[2] * b
+
+/** Variance of an output over the reference's patches. */
+function spread({ tones, patches }: ReferenceTones, keep: Uint8Array, mix: Vec3): number {
+  let sum = 0
+  let square = 0
+  let count = 0
+  for (let k = 0; k < patches; k++) {
+    if (keep[k] === 0) continue
+    const value = mixed(mix, tones[3 * k]!, tones[3 * k + 1]!, tones[3 * k + 2]!)
+    sum += value
+    square += value * value
+    count++
+  }
+  return count === 0 ? 0 : square / count - (sum / count) ** 2
+}
+
+/**
+ * Share of one output's variation that the reference explains; adds every cell's part of the rest to `residual`.
+ *
+ * @param clips whether the output of a cell is a lower bound only
+ * @returns `undefined` when too few cells are left to tell
+ */
+function solveOutput(
+  cells: readonly CellColour[],
+  { tones, patches: n }: ReferenceTones,
+  keep: Uint8Array,
+  mix: Vec3,
+  clips: ((cell: number) => boolean) | undefined,
+  residual: Float64Array,
+): number | undefined {
+  const bound = Uint8Array.from({ length: n }, (_, k) => (keep[k] === 1 && clips?.(k) ? 1 : 0))
+  let used = 0
+  let free = 0
+  for (let k = 0; k < n; k++) {
+    if (keep[k] === 0) continue
+    used++
+    if (bound[k] === 0) free++
+  }
+  if (free < Math.max(4, 0.2 * n)) return undefined
+  const value = Float64Array.from(cells, ({ rgb }) => mixed(mix, rgb[0], rgb[1], rgb[2]))
+  // An output goes by its own counterpart first, and by what the others have more than it.
+  const rows = new Float64Array(n * width)
+  for (let k = 0; k < n; k++) {
+    const r = tones[3 * k]!
+    const g = tones[3 * k + 1]!
+    const b = tones[3 * k + 2]!
+    const own = mixed(mix, r, g, b)
+    const beside =
+      mix[0] + mix[1] + mix[2] === 0 ? [(r + g + b) / 3, r + b - 2 * g - own] : others(mix, r, g, b, own)
+    rows[k * width] = 1
+    rows[k * width + 1] = own
+    rows[k * width + 2] = beside[0]!
+    rows[k * width + 3] = beside[1]!
+  }
+  const ridge = free >= fullMatrix ? 1e-6 * used : heldBack * free * spread({ tones, patches: n }, keep, mix)
+  const parameters = free >= fullMatrix ? 4 : 3
+  const predicted = new Float64Array(n)
+  // Clipped cells take part only while the fit puts them below the level at which they clip.
+  const active = Uint8Array.from(bound, (one, k) => (keep[k] === 1 && one === 0 ? 1 : 0))
+  let right = new Float64Array(width)
+  for (let round = 0; round < (clips === undefined ? 1 : 4); round++) {
+    const normal = new Float64Array(width * width)
+    right = new Float64Array(width)
+    for (let k = 0; k < n; k++) {
+      if (active[k] === 0) continue
+      for (let i = 0; i < width; i++) {
+        const x = rows[k * width + i]!
+        right[i]! += x * value[k]!
+        for (let j = 0; j <= i; j++) normal[width * i + j]! += x * rows[k * width + j]!
+      }
+    }
+    normal[width + 1]! += 1e-6 * used
+    for (const i of [2, 3]) normal[width * i + i]! += ridge
+    if (!solveNormal(normal, right)) return undefined
+    let changed = false
+    for (let k = 0; k < n; k++) {
+      predicted[k] = 0
+      for (let i = 0; i < width; i++) predicted[k]! += rows[k * width + i]! * right[i]!
+      if (bound[k] === 0) continue
+      const now = predicted[k]! < value[k]! ? 1 : 0
+      if (now !== active[k]) changed = true
+      active[k] = now
+    }
+    if (!changed) break
+  }
+  let mean = 0
+  for (let k = 0; k < n; k++) if (keep[k] === 1) mean += value[k]! / used
+  let rest = 0
+  let total = 0
+  for (let k = 0; k < n; k++) {
+    if (keep[k] === 0) continue
+    total += (value[k]! - mean) ** 2
+    if (bound[k] === 0 || active[k] === 1) rest += (value[k]! - predicted[k]!) ** 2
+  }
+  // All cells alike where the chart has colours: nothing is explained.
+  if (!(total > 1e-5 * used)) return 0
+  for (let k = 0; k < n; k++)
+    if (keep[k] === 1 && (bound[k] === 0 || active[k] === 1))
+      residual[k]! += (value[k]! - predicted[k]!) ** 2 / total
+  // An output that falls where its counterpart in the reference grows belongs to a negative, not to the chart.
+  if (!(right[1]! > 0)) return 0
+  return Math.max(0, 1 - ((rest / total) * (used - 1)) / Math.max(1, free - parameters))
+}
+
+/** Constant, own counterpart, two others. */
+const width = 4
+
+/** The two other channels, less the own one. */
+function others(mix: Vec3, r: number, g: number, b: number, own: number): readonly [number, number] {
+  if (mix[0] === 1) return [g - own, b - own]
+  return mix[1] === 1 ? [r - own, b - own] : [r - own, g - own]
+}

@@ -1,0 +1,326 @@
+import { type Chart, IsochipError, multiply3 } from '@isochip/core'
+import type { Frame } from '../frame/frame.ts'
+import type { Point, Quad } from '../geometry/homography.ts'
+import type { ChartMap } from '../sample/patchAreas.ts'
+import { cellColours } from './cellColours.ts'
+import { applyChartModel, type ChartModel } from './chartModel.ts'
+import { findChips } from './chips.ts'
+import type { CellColour } from './colourFit.ts'
+import { colourFit, referenceTones } from './colourFit.ts'
+import { gradientMap } from './gradientMap.ts'
+import { findLattices, type Lattice } from './lattice.ts'
+import { type Candidate, type Placement, placements } from './placements.ts'
+import { referenceColours } from './referenceColours.ts'
+import { refineModel } from './refineModel.ts'
+import { type WorkingImage, workingImage } from './workingImage.ts'
+
+/** A chart found in a frame. */
+export interface FoundChart {
+  readonly chart: Chart
+  /** Outer corners of the patch grid in frame pixels, clockwise from the corner of the first patch. */
+  readonly corners: Quad
+  /** Finer map of the chart, with the lens's distortion; for `sampleChart`. */
+  readonly map: ChartMap
+  readonly confidence: Confidence
+  /** Radial distortion of the lens as the chart shows it: 0.01 moves the frame's corners outwards by 1 %. */
+  readonly distortion: number
+}
+
+/** Why a found chart is believed. Every share is 0…1; `value` is their product, and 0.5 the least that is accepted. */
+export interface Confidence {
+  readonly value: number
+  /** Share of the variation of the patches' colours that the chart's reference values explain. */
+  readonly explained: number
+  /** 1 − what this placement leaves unexplained over what the next best one does (other turn, place, or chart). */
+  readonly margin: number
+  /** Share of the patches that are even in themselves. */
+  readonly even: number
+}
+
+export interface FindResult extends FoundChart {
+  /** Other charts in the same frame, smaller than the one returned. */
+  readonly others: readonly FoundChart[]
+}
+
+const least = { value: 0.5, explained: 0.72, margin: 0.55, even: 0.6 } as const
+
+/** Longest side of the pictures that are searched, in this order, until a chart is found. */
+const passes = [1000, 560, 1800]
+
+const hint =
+  'give the corners of its patch grid by hand, or shoot it larger, flatter, sharper and without glare; the chart’s ' +
+  'file must have reference values'
+
+interface Seen {
+  readonly found: FoundChart
+  readonly mirrored: boolean
+  /** Area of the grid in square pixels. */
+  readonly area: number
+}
+
+/**
+ * Finds a chart: whichever of `charts` lies largest in the frame, at any turn, to 40° of slant, in any light.
+ *
+ * It looks for even four-sided figures that stand in rows and columns, and asks of every chart, place and turn
+ * whether the reference values explain the colours, up to exposure, white balance, contrast and crosstalk. A place
+ * is only returned when it explains nearly all and clearly more than any other; otherwise the answer is that it is
+ * not known.
+ *
+ * @throws IsochipError `chart-not-found`: none seen, none sure enough, or one seen in a mirror
+ */
+export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
+  const place = frame.file === undefined ? {} : { file: frame.file }
+  const candidates = charts.flatMap((chart): Candidate[] => {
+    const colours = referenceColours(chart)
+    return colours === undefined ? [] : [{ chart, tones: referenceTones(colours) }]
+  })
+  const names = charts.map((chart) => chart.id).join(' or ')
+  if (candidates.length === 0)
+    throw new IsochipError(
+      'chart-not-found',
+      `${names} has no reference values for every patch, so it cannot be told by its colours`,
+      { hint, place },
+    )
+  let doubtful: Seen | undefined
+  for (const longest of passes) {
+    if (longest > passes[0]! && Math.max(frame.width, frame.height) <= passes[0]!) continue
+    const image = workingImage(frame, longest)
+    const seen = search(frame, image, candidates)
+    const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
+    const [first] = sure
+    if (first?.mirrored)
+      throw new IsochipError(
+        'chart-not-found',
+        `${first.found.chart.id} is in the frame as in a mirror, at ${cornerText(first.found.corners)}`,
+        { hint: 'the picture was flipped on its way here: deliver it as shot', place },
+      )
+    if (first !== undefined)
+      return {
+        ...first.found,
+        others: sure
+          .slice(1)
+          .filter((one) => !one.mirrored)
+          .map((one) => one.found),
+      }
+    for (const one of seen)
+      if (doubtful === undefined || one.found.confidence.value > doubtful.found.confidence.value)
+        doubtful = one
+  }
+  if (doubtful !== undefined && doubtful.found.confidence.explained > 0.5) {
+    const { chart, corners, confidence } = doubtful.found
+    throw new IsochipError(
+      'chart-not-found',
+      `${names} was not found for sure: at ${cornerText(corners)} something is like ${chart.id}, but confidence is ` +
+        `${confidence.value.toFixed(2)} where ${least.value} is needed`,
+      { hint, place },
+    )
+  }
+  throw new IsochipError('chart-not-found', `${names} was not found in the frame`, { hint, place })
+}
+
+const cornerText = (corners: Quad) =>
+  corners.map(([x, y]) => `[${Math.round(x)}, ${Math.round(y)}]`).join(', ')
+
+const isSure = (confidence: Confidence) =>
+  confidence.value >= least.value &&
+  confidence.explained >= least.explained &&
+  confidence.margin >= least.margin &&
+  confidence.even >= least.even
+
+function search(frame: Frame, image: WorkingImage, candidates: readonly Candidate[]): Seen[] {
+  const chips = findChips(image, gradientMap(image))
+  const seen: Seen[] = []
+  for (const lattice of findLattices(chips).slice(0, 40)) {
+    const one = bestOnLattice(frame, image, lattice, candidates)
+    if (one !== undefined) seen.push(one)
+  }
+  // A grid behind the chart may pass for a poor chart about the same middle.
+  seen.sort((a, b) => b.found.confidence.value - a.found.confidence.value)
+  return seen.filter(
+    (one, i) => !seen.slice(0, i).some((other) => overlap(one.found.corners, other.found.corners)),
+  )
+}
+
+/** Do the middles of two quads lie within each other's size? */
+function overlap(a: Quad, b: Quad): boolean {
+  const middle = (quad: Quad): Point => [
+    quad.reduce((s, p) => s + p[0], 0) / 4,
+    quad.reduce((s, p) => s + p[1], 0) / 4,
+  ]
+  const [ax, ay] = middle(a)
+  const [bx, by] = middle(b)
+  const radius = Math.min(
+    ...[a, b].map((quad) => Math.hypot(quad[0][0] - quad[2][0], quad[0][1] - quad[2][1])),
+  )
+  return Math.hypot(ax - bx, ay - by) < 0.4 * radius
+}
+
+function bestOnLattice(
+  frame: Frame,
+  image: WorkingImage,
+  lattice: Lattice,
+  candidates: readonly Candidate[],
+): Seen | undefined {
+  const cell = cellColours(image, lattice.map)
+  const rough = candidates.flatMap((candidate) =>
+    placements(lattice, candidate, cell)
+      .slice(0, 3)
+      .map((placement) => ({ placement, candidate })),
+  )
+  rough.sort((a, b) => b.placement.whole - a.placement.whole)
+  let best: Seen | undefined
+  for (const { placement, candidate } of rough.slice(0, 4)) {
+    if (placement.explained < 0.45) continue
+    const seen = settle(frame, image, lattice, placement, candidate, candidates)
+    if (
+      seen !== undefined &&
+      !(best !== undefined && best.found.confidence.value >= seen.found.confidence.value)
+    )
+      best = seen
+  }
+  return best
+}
+
+/** Refines a placement on the picture, and scores it against all others on the refined lattice. */
+function settle(
+  frame: Frame,
+  image: WorkingImage,
+  lattice: Lattice,
+  placement: Placement,
+  candidate: Candidate,
+  candidates: readonly Candidate[],
+): Seen | undefined {
+  const { chart } = placement
+  const { origin, across, down } = placement
+  const enlarge = 1 / image.scale
+  const start: ChartModel = {
+    plane: multiply3(
+      [
+        [enlarge, 0, 0],
+        [0, enlarge, 0],
+        [0, 0, 1],
+      ],
+      multiply3(lattice.map, [
+        [across[0], down[0], origin[0]],
+        [across[1], down[1], origin[1]],
+        [0, 0, 1],
+      ]),
+    ),
+    distortion: 0,
+    middle: [frame.width / 2, frame.height / 2],
+    radius: Math.hypot(frame.width, frame.height) / 2,
+  }
+  const { model } = refineModel(finerImage(frame, image, start), chart, start)
+  const cell = modelColours(image, model)
+  const verdict = judge(candidate, candidates, model, cell)
+  if (verdict === undefined) return undefined
+  const map: ChartMap = (x, y) => {
+    const { pitch, patch } = chart.geometry
+    return applyChartModel(model, (x - patch[0] / 2) / pitch[0], (y - patch[1] / 2) / pitch[1])
+  }
+  const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
+  return {
+    found: { chart, corners, map, confidence: verdict.confidence, distortion: model.distortion },
+    mirrored: verdict.mirrored,
+    area: quadArea(corners),
+  }
+}
+
+/** Pixels of a cell that edges are measured on; more make them no better. */
+const finePitch = 36
+
+/** The picture at a size that shows the edges of a small chart well, as far as the frame goes. */
+function finerImage(frame: Frame, image: WorkingImage, model: ChartModel): WorkingImage {
+  const [ax, ay] = applyChartModel(model, 0, 0)
+  const [bx, by] = applyChartModel(model, 1, 1)
+  const pitch = (Math.hypot(bx - ax, by - ay) / Math.SQRT2) * image.scale
+  const longest = Math.max(frame.width, frame.height) * image.scale
+  const wanted = longest * Math.min(2.5, finePitch / pitch)
+  return image.scale === 1 || wanted < 1.3 * longest ? image : workingImage(frame, wanted)
+}
+
+function quadArea([a, b, c, d]: Quad): number {
+  return Math.abs((c[0] - a[0]) * (d[1] - b[1]) - (c[1] - a[1]) * (d[0] - b[0])) / 2
+}
+
+/** Cell colours through a model in frame pixels. Distortion bends less than a cell's inner part. */
+function modelColours(image: WorkingImage, model: ChartModel) {
+  return (column: number, row: number): CellColour | undefined => {
+    const point = (c: number, r: number): Point => {
+      const [x, y] = applyChartModel(model, c, r)
+      return [x * image.scale, y * image.scale]
+    }
+    const [x, y] = point(column, row)
+    const [ax, ay] = point(column + 0.5, row)
+    const [bx, by] = point(column, row + 0.5)
+    const local = cellColours(image, [
+      [2 * (ax - x), 2 * (bx - x), x],
+      [2 * (ay - y), 2 * (by - y), y],
+      [0, 0, 1],
+    ])
+    return local(0, 0)
+  }
+}
+
+/** The refined placement beside all others: this chart moved and turned, and the other charts. */
+function judge(
+  own: Candidate,
+  candidates: readonly Candidate[],
+  model: ChartModel,
+  cell: (column: number, row: number) => CellColour | undefined,
+): { readonly confidence: Confidence; readonly mirrored: boolean } | undefined {
+  const { chart } = own
+  const known = new Map<string, CellColour | undefined>()
+  const cached = (column: number, row: number) => {
+    const key = `${column},${row}`
+    if (!known.has(key)) known.set(key, cell(column, row))
+    return known.get(key)
+  }
+  const cells = chart.patches.map((_, k) => ({
+    column: k % chart.columns,
+    row: Math.floor(k / chart.columns),
+  }))
+  const all = candidates.flatMap((candidate) =>
+    placements({ map: model.plane, members: cells }, candidate, cached),
+  )
+  const here = ({ origin, across, down }: Placement) =>
+    origin[0] === 0 && origin[1] === 0 && across[0] === 1 && down[1] === 1
+  const placed = all.find((one) => one.chart === chart && here(one))
+  if (placed === undefined) return undefined
+  const rival = all.reduce((most, one) => {
+    if (one === placed || (here(one) && alike(own, candidates.find(({ chart }) => chart === one.chart)!)))
+      return most
+    // Moved by a row or more, it may not leave out as spoilt what lies beyond the chart.
+    return Math.max(most, covers(one, chart) ? one.explained : one.whole)
+  }, 0)
+  const { explained, even } = placed
+  const margin = Math.max(0, 1 - (1 - explained) / Math.max(1 - rival, 1e-9))
+  return {
+    confidence: { value: explained * margin * even, explained, margin, even },
+    mirrored: placed.mirrored,
+  }
+}
+
+/** Does a placement take up just the cells of the chart? */
+function covers(one: Placement, chart: Chart): boolean {
+  const end = (axis: 0 | 1) =>
+    one.origin[axis] + (one.chart.columns - 1) * one.across[axis] + (one.chart.rows - 1) * one.down[axis]
+  const span = (axis: 0 | 1) => [one.origin[axis], end(axis)].sort((a, b) => a - b)
+  const [x, y] = [span(0), span(1)]
+  return x[0] === 0 && y[0] === 0 && x[1] === chart.columns - 1 && y[1] === chart.rows - 1
+}
+
+/** Are two charts the same patches in the same places, as a chart and the measured values of one copy are? */
+function alike(a: Candidate, b: Candidate): boolean {
+  if (a.chart.rows !== b.chart.rows || a.chart.columns !== b.chart.columns) return false
+  const { tones, patches } = a.tones[0]!
+  const cells = Array.from(
+    { length: patches },
+    (_, k): CellColour => ({
+      rgb: [tones[3 * k]!, tones[3 * k + 1]!, tones[3 * k + 2]!],
+      sd: 0,
+      clipped: [false, false, false],
+    }),
+  )
+  return colourFit(cells, b.tones[0]!).explained > 0.9
+}

@@ -1,0 +1,256 @@
+import type { Mat3 } from '@isochip/core'
+import { fitHomography } from '../geometry/fitHomography.ts'
+import { type Point, project } from '../geometry/homography.ts'
+import type { Chip } from './chips.ts'
+
+/** Chips that stand in rows and columns. */
+export interface Lattice {
+  /** Column and row of the lattice (whole numbers at the chips' centres) → working pixels. */
+  readonly map: Mat3
+  readonly members: readonly LatticeMember[]
+}
+
+export interface LatticeMember {
+  readonly column: number
+  readonly row: number
+  readonly chip: Chip
+}
+
+/** Distance of neighbouring centres over the patch's side: from touching patches to gaps of three quarters. */
+const spacing = { least: 0.86, most: 1.75 } as const
+
+interface Links {
+  readonly chip: Chip
+  /** Neighbours in the directions +u, +v, −u, −v. */
+  readonly to: (Chip | undefined)[]
+}
+
+const dot = (a: Point, b: Point) => a[0] * b[0] + a[1] * b[1]
+const size = (a: Point) => Math.hypot(a[0], a[1])
+
+/** Coordinates of d in the basis u, v. */
+function inBasis(d: Point, u: Point, v: Point): Point {
+  const det = u[0] * v[1] - u[1] * v[0]
+  return [(d[0] * v[1] - d[1] * v[0]) / det, (u[0] * d[1] - u[1] * d[0]) / det]
+}
+
+function linksOf(chip: Chip, near: readonly Chip[]): Links {
+  const to: (Chip | undefined)[] = [undefined, undefined, undefined, undefined]
+  const best = [
+    Number.POSITIVE_INFINITY,
+    Number.POSITIVE_INFINITY,
+    Number.POSITIVE_INFINITY,
+    Number.POSITIVE_INFINITY,
+  ]
+  for (const other of near) {
+    if (other === chip || other.area > 2.4 * chip.area || chip.area > 2.4 * other.area) continue
+    const d: Point = [other.centre[0] - chip.centre[0], other.centre[1] - chip.centre[1]]
+    const [a, b] = inBasis(d, chip.u, chip.v)
+    const along = Math.max(Math.abs(a), Math.abs(b))
+    const across = Math.min(Math.abs(a), Math.abs(b))
+    if (along < spacing.least || along > spacing.most || across > 0.3) continue
+    const direction = Math.abs(a) > Math.abs(b) ? (a > 0 ? 0 : 2) : b > 0 ? 1 : 3
+    const cost = along + 1.5 * across
+    if (cost < best[direction]!) {
+      best[direction] = cost
+      to[direction] = other
+    }
+  }
+  return { chip, to }
+}
+
+/** A lattice may reach this many cells from where it began; test charts and tiles end before. */
+const farthest = 40
+
+export function findLattices(chips: readonly Chip[]): Lattice[] {
+  const sorted = [...chips].sort((a, b) => a.centre[0] - b.centre[0])
+  const links = sorted.map((chip, i) => {
+    const reach = 1.8 * Math.max(Math.abs(chip.u[0]) + Math.abs(chip.v[0]), 1)
+    let from = i
+    while (from > 0 && chip.centre[0] - sorted[from - 1]!.centre[0] < reach) from--
+    let to = i
+    while (to < sorted.length - 1 && sorted[to + 1]!.centre[0] - chip.centre[0] < reach) to++
+    return linksOf(chip, sorted.slice(from, to + 1))
+  })
+  const degree = (one: Links) => one.to.filter((other) => other !== undefined).length
+  const order = links
+    .filter((one) => degree(one) >= 1)
+    .sort((a, b) => degree(b) - degree(a) || b.chip.area - a.chip.area)
+  const used = new Set<Chip>()
+  const lattices: Lattice[] = []
+  for (const seed of order) {
+    if (used.has(seed.chip)) continue
+    const lattice = grow(seed, sorted)
+    if (lattice === undefined || lattice.members.length < 3) continue
+    for (const { chip } of lattice.members) used.add(chip)
+    lattices.push(lattice)
+  }
+  return lattices.sort((a, b) => latticeWeight(b) - latticeWeight(a))
+}
+
+const latticeWeight = (lattice: Lattice) => lattice.members.reduce((sum, member) => sum + member.chip.area, 0)
+
+const key = (column: number, row: number) => 1000 * row + column
+
+function grow({ chip, to }: Links, chips: readonly Chip[]): Lattice | undefined {
+  const members = new Map<number, LatticeMember>()
+  const taken = new Set<Chip>()
+  const add = (column: number, row: number, member: Chip) => {
+    members.set(key(column, row), { column, row, chip: member })
+    taken.add(member)
+  }
+  add(0, 0, chip)
+  const steps: readonly (readonly [number, number])[] = [
+    [1, 0],
+    [0, 1],
+    [-1, 0],
+    [0, -1],
+  ]
+  to.forEach((other, k) => {
+    if (other !== undefined && !taken.has(other)) add(steps[k]![0], steps[k]![1], other)
+  })
+  let map = fit([...members.values()], chip)
+  for (let round = 0; round < 2 * farthest && map !== undefined; round++) {
+    const cells = new Map<number, readonly [number, number]>()
+    for (const member of members.values()) {
+      for (const [dx, dy] of steps) {
+        const column = member.column + dx
+        const row = member.row + dy
+        if (Math.abs(column) > farthest || Math.abs(row) > farthest || members.has(key(column, row))) continue
+        cells.set(key(column, row), [column, row])
+      }
+    }
+    let grown = 0
+    for (const [column, row] of cells.values()) {
+      const found = chipAt(map, column, row, chips, taken, chip)
+      if (found === undefined) continue
+      add(column, row, found)
+      grown++
+    }
+    const next = fit([...members.values()], chip)
+    if (next === undefined) break
+    map = next
+    // A member that the map of all does not bear out was a stranger.
+    for (const member of [...members.values()]) {
+      if (misfit(map, member) <= 0.25) continue
+      members.delete(key(member.column, member.row))
+      grown--
+    }
+    if (grown <= 0) break
+  }
+  return map === undefined ? undefined : { map, members: [...members.values()] }
+}
+
+/** Steps of one column and one row at a cell, in pixels. */
+function stepsAt(map: Mat3, column: number, row: number): readonly [Point, Point] {
+  const [x0, y0] = project(map, column - 0.5, row)
+  const [x1, y1] = project(map, column + 0.5, row)
+  const [x2, y2] = project(map, column, row - 0.5)
+  const [x3, y3] = project(map, column, row + 0.5)
+  return [
+    [x1 - x0, y1 - y0],
+    [x3 - x2, y3 - y2],
+  ]
+}
+
+/** Distance of a member from its place, in cells. */
+function misfit(map: Mat3, { column, row, chip }: LatticeMember): number {
+  const [x, y] = project(map, column, row)
+  const [across, down] = stepsAt(map, column, row)
+  return size(inBasis([chip.centre[0] - x, chip.centre[1] - y], across, down))
+}
+
+function chipAt(
+  map: Mat3,
+  column: number,
+  row: number,
+  chips: readonly Chip[],
+  taken: ReadonlySet<Chip>,
+  seed: Chip,
+): Chip | undefined {
+  const [x, y] = project(map, column, row)
+  const [across, down] = stepsAt(map, column, row)
+  const cell = Math.abs(across[0] * down[1] - across[1] * down[0])
+  if (!(cell > 4) || cell > 30 * seed.area || seed.area > 30 * cell) return undefined
+  const reach = 0.25 * Math.max(size(across), size(down))
+  let best: Chip | undefined
+  let least = 0.25
+  // Chips are sorted by x.
+  let low = 0
+  let high = chips.length
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (chips[middle]!.centre[0] < x - reach) low = middle + 1
+    else high = middle
+  }
+  for (let i = low; i < chips.length && chips[i]!.centre[0] <= x + reach; i++) {
+    const chip = chips[i]!
+    if (taken.has(chip) || chip.area < 0.25 * cell || chip.area > 1.45 * cell) continue
+    const offset = size(inBasis([chip.centre[0] - x, chip.centre[1] - y], across, down))
+    if (offset < least) {
+      least = offset
+      best = chip
+    }
+  }
+  return best
+}
+
+/** Map of the lattice from its members; sides of the chips stand in where they lie in one line. */
+function fit(members: readonly LatticeMember[], seed: Chip): Mat3 | undefined {
+  const from: Point[] = []
+  const to: Point[] = []
+  const weights: number[] = []
+  let ratio = 0
+  let ratios = 0
+  const at = new Map(members.map((member) => [key(member.column, member.row), member]))
+  for (const { column, row, chip } of members) {
+    from.push([column, row])
+    to.push(chip.centre)
+    weights.push(1)
+    for (const [dx, dy] of [
+      [1, 0],
+      [0, 1],
+    ] as const) {
+      const next = at.get(key(column + dx, row + dy))
+      if (next === undefined) continue
+      const d: Point = [next.chip.centre[0] - chip.centre[0], next.chip.centre[1] - chip.centre[1]]
+      const side =
+        Math.abs(dot(d, chip.u)) / size(chip.u) > Math.abs(dot(d, chip.v)) / size(chip.v) ? chip.u : chip.v
+      ratio += size(d) / size(side)
+      ratios++
+    }
+  }
+  const pitch = ratios > 0 ? ratio / ratios : 1.15
+  const columns = new Set(members.map((member) => member.column)).size
+  const rows = new Set(members.map((member) => member.row)).size
+  if (columns === 1 || rows === 1 || members.length < 4) {
+    // Half a cell either way, along the seed's sides: pitch / 2 pixels a side.
+    for (const { column, row, chip } of members) {
+      const [u, v] = aligned(chip, seed)
+      for (const [dx, dy, side] of [
+        [0.5, 0, u],
+        [0, 0.5, v],
+      ] as const) {
+        for (const sign of [1, -1]) {
+          from.push([column + sign * dx, row + sign * dy])
+          to.push([
+            chip.centre[0] + (sign * pitch * side[0]) / 2,
+            chip.centre[1] + (sign * pitch * side[1]) / 2,
+          ])
+          weights.push(0.15)
+        }
+      }
+    }
+  }
+  const map = fitHomography(from, to, weights)
+  return map?.flat().every(Number.isFinite) ? map : undefined
+}
+
+/** The chip's side vectors, named and signed as the seed's. */
+function aligned(chip: Chip, seed: Chip): readonly [Point, Point] {
+  const minus = (a: Point): Point => [-a[0], -a[1]]
+  const all = [chip.u, chip.v, minus(chip.u), minus(chip.v)]
+  const nearest = (to: Point) =>
+    all.reduce((best, one) => (dot(one, to) / size(one) > dot(best, to) / size(best) ? one : best))
+  return [nearest(seed.u), nearest(seed.v)]
+}

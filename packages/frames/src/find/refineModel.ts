@@ -1,0 +1,203 @@
+import type { Chart } from '@isochip/core'
+import type { Point } from '../geometry/homography.ts'
+import { applyChartModel, type ChartModel, fitChartModel } from './chartModel.ts'
+import type { WorkingImage } from './workingImage.ts'
+
+/** Samples along a line through a patch, from one cell's middle before it to the one behind: −0.8 … 0.8 cells. */
+const reach = 0.8
+const samples = 65
+/** Parallel lines averaged, over the middle of the patch. */
+const lines = [-0.24, -0.12, 0, 0.12, 0.24]
+
+interface Edges {
+  readonly before: number
+  readonly behind: number
+}
+
+/**
+ * Moves a chart model so that every patch's middle lies half-way between its edges.
+ *
+ * @param model in frame pixels
+ * @param image any working image of the frame; the finer, the better the result
+ * @returns the model, and how far patch middles are from it (root mean square, in cells; `undefined` with fewer than
+ *   four patches whose edges show)
+ */
+export function refineModel(
+  image: WorkingImage,
+  chart: Chart,
+  model: ChartModel,
+): { readonly model: ChartModel; readonly misfit: number | undefined; readonly seen: number } {
+  let current = model
+  let misfit: number | undefined
+  let seen = 0
+  let expected: number | undefined
+  for (const slack of [0.12, 0.08, 0.05, 0.04]) {
+    const found = measureCentres(image, chart, current, expected, slack)
+    // A stricter round that loses many patches is led by the few whose edges mislead alike.
+    if (found.cells.length < Math.max(4, Math.min(6, 0.25 * chart.patches.length), 0.65 * seen)) break
+    seen = Math.max(seen, found.cells.length)
+    let weights = found.cells.map(() => 1)
+    let next: ChartModel | undefined
+    // Twice more with what lies far off weighing less: an edge of a mark or a shadow is not the patch's.
+    for (let pass = 0; pass < 3; pass++) {
+      next = fitChartModel(found.cells, found.points, weights, current)
+      if (next === undefined) break
+      const offsets = found.cells.map(([column, row], k) => offset(next!, column, row, found.points[k]!))
+      const spread = Math.max(0.01, 1.5 * [...offsets].sort((a, b) => a - b)[offsets.length >> 1]!)
+      weights = offsets.map((distance) => 1 / (1 + (distance / spread) ** 2))
+      const kept = offsets.filter((distance) => distance < 3 * spread)
+      misfit = Math.sqrt(kept.reduce((sum, distance) => sum + distance ** 2, 0) / Math.max(1, kept.length))
+    }
+    if (next === undefined) break
+    current = next
+    expected = found.usual
+  }
+  return { model: current, misfit, seen }
+}
+
+/** Distance of a point from a cell's middle, in cells. */
+function offset(model: ChartModel, column: number, row: number, [x, y]: Point): number {
+  const [mx, my] = applyChartModel(model, column, row)
+  const [ax, ay] = applyChartModel(model, column + 0.5, row)
+  const [bx, by] = applyChartModel(model, column, row + 0.5)
+  const pitch = Math.hypot(ax - mx, ay - my) + Math.hypot(bx - mx, by - my)
+  return Math.hypot(x - mx, y - my) / pitch
+}
+
+/**
+ * Middles of the patches whose edges show.
+ *
+ * @param expected side of a patch in cells, as earlier rounds saw it; without it the innermost clear edges are
+ *   taken, and those that do not agree with the rest left out
+ */
+function measureCentres(
+  image: WorkingImage,
+  chart: Chart,
+  model: ChartModel,
+  expected: number | undefined,
+  slack: number,
+) {
+  const found: { column: number; row: number; across: Edges; down: Edges }[] = []
+  for (let row = 0; row < chart.rows; row++) {
+    for (let column = 0; column < chart.columns; column++) {
+      const across = patchEdges(image, model, column, row, 0, expected, slack)
+      const down = patchEdges(image, model, column, row, 1, expected, slack)
+      if (across !== undefined && down !== undefined) found.push({ column, row, across, down })
+    }
+  }
+  const widths = found.flatMap(({ across, down }) => [
+    across.behind - across.before,
+    down.behind - down.before,
+  ])
+  const usual = widths.sort((a, b) => a - b)[widths.length >> 1] ?? 0
+  const cells: Point[] = []
+  const points: Point[] = []
+  for (const { column, row, across, down } of found) {
+    const off = Math.max(
+      Math.abs(across.behind - across.before - usual),
+      Math.abs(down.behind - down.before - usual),
+    )
+    if (off > slack) continue
+    cells.push([column, row])
+    points.push(
+      applyChartModel(
+        model,
+        column + (across.before + across.behind) / 2,
+        row + (down.before + down.behind) / 2,
+      ),
+    )
+  }
+  return { cells, points, usual }
+}
+
+/** The two edges of a patch along an axis, in cells from its supposed middle. `undefined` unless both stand out. */
+function patchEdges(
+  image: WorkingImage,
+  model: ChartModel,
+  column: number,
+  row: number,
+  axis: 0 | 1,
+  expected: number | undefined,
+  slack: number,
+): Edges | undefined {
+  const { width, height, data, scale } = image
+  const profile = new Float64Array(3 * samples)
+  const counts = new Int32Array(samples)
+  for (let k = 0; k < samples; k++) {
+    const along = reach * ((2 * k) / (samples - 1) - 1)
+    for (const beside of lines) {
+      const [fx, fy] =
+        axis === 0
+          ? applyChartModel(model, column + along, row + beside)
+          : applyChartModel(model, column + beside, row + along)
+      const x = fx * scale - 0.5
+      const y = fy * scale - 0.5
+      const x0 = Math.floor(x)
+      const y0 = Math.floor(y)
+      if (x0 < 0 || y0 < 0 || x0 >= width - 1 || y0 >= height - 1) continue
+      const dx = x - x0
+      const dy = y - y0
+      const at = 3 * (y0 * width + x0)
+      for (let c = 0; c < 3; c++)
+        profile[3 * k + c]! +=
+          (data[at + c]! * (1 - dx) + data[at + 3 + c]! * dx) * (1 - dy) +
+          (data[at + 3 * width + c]! * (1 - dx) + data[at + 3 * width + 3 + c]! * dx) * dy
+      counts[k]!++
+    }
+    if (counts[k]! > 0) for (let c = 0; c < 3; c++) profile[3 * k + c]! /= counts[k]!
+  }
+  // Differences over about two pixels: less is interpolation, more runs the two edges of a gap together.
+  const [ax, ay] = applyChartModel(model, column - 0.5, row)
+  const [bx, by] = applyChartModel(model, column + 0.5, row)
+  const pitch = Math.hypot(bx - ax, by - ay) * scale
+  const middle = (samples - 1) / 2
+  const cell = middle / reach
+  const h = Math.max(1, Math.min(3, Math.round(cell / Math.max(pitch, 1))))
+  const slope = new Float64Array(samples)
+  for (let k = h; k < samples - h; k++) {
+    if (counts[k - h] === 0 || counts[k + h] === 0) continue
+    for (let c = 0; c < 3; c++) slope[k]! += (profile[3 * (k + h) + c]! - profile[3 * (k - h) + c]!) ** 2
+    slope[k] = Math.sqrt(slope[k]!)
+  }
+  const inner = [
+    ...slope.subarray(Math.round(middle - 0.2 * cell), Math.round(middle + 0.2 * cell) + 1),
+  ].sort((a, b) => a - b)
+  const floor = Math.max(0.012, 3 * inner[inner.length >> 1]!)
+  const wanted = expected === undefined ? undefined : expected / 2
+  const behind = edge(slope, middle, cell, 1, floor, wanted, slack)
+  const before = edge(slope, middle, cell, -1, floor, wanted, slack)
+  return before === undefined || behind === undefined ? undefined : { before: -before, behind }
+}
+
+/** Distance in cells from the middle to the edge on one side: the innermost clear one, or the one nearest to `wanted`. */
+function edge(
+  slope: Float64Array,
+  middle: number,
+  cell: number,
+  side: 1 | -1,
+  floor: number,
+  wanted: number | undefined,
+  slack: number,
+): number | undefined {
+  const at = (d: number) => slope[middle + side * d] ?? 0
+  const from = Math.round(0.25 * cell)
+  const to = Math.round(0.72 * cell)
+  let most = 0
+  for (let d = from; d <= to; d++) most = Math.max(most, at(d))
+  const threshold = Math.max(floor, (wanted === undefined ? 0.4 : 0.15) * most)
+  let best: number | undefined
+  for (let d = from; d <= to; d++) {
+    const value = at(d)
+    if (value < threshold || value < at(d - 1) || value <= at(d + 1)) continue
+    // The top of the parabola through the three samples.
+    const bend = at(d - 1) - 2 * value + at(d + 1)
+    const where = (d + (bend < 0 ? (0.5 * (at(d - 1) - at(d + 1))) / bend : 0)) / cell
+    if (wanted === undefined) return where
+    if (
+      Math.abs(where - wanted) <= slack &&
+      !(best !== undefined && Math.abs(best - wanted) <= Math.abs(where - wanted))
+    )
+      best = where
+  }
+  return best
+}

@@ -1,0 +1,116 @@
+import type { Frame } from '../frame/frame.ts'
+
+/**
+ * A frame made ready for the search: smaller, every channel stretched over 0…1 and bent so that its middle tone is
+ * in the middle, whatever the exposure, the light and the encoding.
+ */
+export interface WorkingImage {
+  readonly width: number
+  readonly height: number
+  /** Interleaved RGB. */
+  readonly data: Float32Array
+  /** Working pixels per frame pixel. */
+  readonly scale: number
+  /** Level of a channel at and beyond which it clips at the top; above 1 where nothing does. */
+  readonly clip: readonly [number, number, number]
+}
+
+/**
+ * Each working pixel is the mean of the frame pixels under it, those that it covers in part by that part; a rest
+ * narrower than a working pixel on the right and below is left away. Samples that are not finite count as 0.
+ */
+export function workingImage(frame: Frame, longest: number): WorkingImage {
+  const scale = Math.min(1, longest / Math.max(frame.width, frame.height))
+  const { width, height, data } = shrink(frame, scale)
+  const clip = stretch(data)
+  return { width, height, data, scale, clip }
+}
+
+function shrink(frame: Frame, scale: number) {
+  const { width: fw, height: fh, data } = frame
+  const width = Math.max(1, Math.floor(fw * scale + 1e-9))
+  const height = Math.max(1, Math.floor(fh * scale + 1e-9))
+  const out = new Float32Array(3 * width * height)
+  // Of each frame pixel: the working pixel where it begins, and the share of it that falls there.
+  const target = new Int32Array(fw)
+  const share = new Float64Array(fw)
+  for (let x = 0; x < fw; x++) {
+    target[x] = Math.floor(x * scale)
+    share[x] = Math.min(1, (target[x]! + 1 - x * scale) / scale)
+  }
+  const row = new Float64Array(3 * (width + 2))
+  const weight = (scale * scale) / frame.codeScale
+  for (let sy = 0; sy < fh; sy++) {
+    row.fill(0)
+    for (let x = 0, at = 3 * sy * fw; x < fw; x++, at += 3) {
+      const to = 3 * Math.min(target[x]!, width)
+      const first = share[x]!
+      const rest = 1 - first
+      for (let c = 0; c < 3; c++) {
+        const value = data[at + c]!
+        if (!Number.isFinite(value)) continue
+        row[to + c]! += value * first
+        if (rest > 0) row[to + 3 + c]! += value * rest
+      }
+    }
+    const y = Math.floor(sy * scale)
+    const first = Math.min(1, (y + 1 - sy * scale) / scale)
+    for (const [line, part] of [
+      [y, first],
+      [y + 1, 1 - first],
+    ] as const) {
+      if (line >= height || part <= 0) continue
+      const to = 3 * width * line
+      for (let k = 0; k < 3 * width; k++) out[to + k]! += row[k]! * part * weight
+    }
+  }
+  return { width, height, data: out }
+}
+
+const bins = 4096
+
+/** Stretches and bends every channel in place; returns where each clips. */
+function stretch(data: Float32Array): [number, number, number] {
+  const clip: [number, number, number] = [2, 2, 2]
+  const limits = [0, 1, 2].map((channel) => {
+    let low = Number.POSITIVE_INFINITY
+    let high = Number.NEGATIVE_INFINITY
+    for (let i = channel; i < data.length; i += 3) {
+      if (data[i]! < low) low = data[i]!
+      if (data[i]! > high) high = data[i]!
+    }
+    // A few glints in linear light may be a hundred times the white: the range ends where all but 1 ‰ lie.
+    const count = data.length / 3
+    const quantiles = (from: number, to: number) => {
+      const histogram = new Int32Array(bins)
+      const step = bins / Math.max(to - from, 1e-9)
+      for (let i = channel; i < data.length; i += 3)
+        histogram[Math.max(0, Math.min(bins - 1, Math.floor((data[i]! - from) * step)))]!++
+      return (share: number) => {
+        let sum = 0
+        for (let bin = 0; bin < bins; bin++) {
+          sum += histogram[bin]!
+          if (sum >= share * count) return from + (bin + 0.5) / step
+        }
+        return to
+      }
+    }
+    const coarse = quantiles(low, high)(0.999)
+    const fine = quantiles(low, Math.min(high, coarse * 1.5 + 1e-6))
+    return { low: fine(0.002), high: fine(0.9985), middle: fine(0.5), top: high }
+  })
+  for (let channel = 0; channel < 3; channel++) {
+    const { low, high, middle, top } = limits[channel]!
+    const range = Math.max(high - low, 1e-4)
+    const tone = Math.max(0.02, Math.min(0.98, (middle - low) / range))
+    // Linear light and underexposed frames have their middle tone far down; bring it up, but never bend the other way.
+    const bend = tone < 0.22 ? Math.max(0.35, Math.log(0.3) / Math.log(tone)) : 1
+    for (let i = channel; i < data.length; i += 3) {
+      const level = (data[i]! - low) / range
+      data[i] = level <= 0 ? 0 : Math.min(1.25, bend === 1 ? level : level ** bend)
+    }
+    const level = (top - low) / range
+    if (top - high < 0.02 * range) clip[channel] = Math.min(1.25, bend === 1 ? level : level ** bend) - 0.012
+  }
+  return clip
+}
