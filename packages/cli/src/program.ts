@@ -6,6 +6,7 @@ import { chartsCommand } from './commands/charts.ts'
 import { demoCommand } from './commands/demo.ts'
 import { matchCommand } from './commands/match.ts'
 import { readCommand } from './commands/read.ts'
+import { verifyCommand } from './commands/verify.ts'
 import type { Status } from './status.ts'
 import type { Terminal } from './terminal.ts'
 
@@ -41,7 +42,15 @@ export function createProgram(run: Run): Command {
       getErrHelpWidth: () => 80,
     })
     .exitOverride()
-  for (const make of [matchCommand, readCommand, bakeCommand, applyCommand, chartsCommand, demoCommand]) {
+  for (const make of [
+    matchCommand,
+    readCommand,
+    verifyCommand,
+    bakeCommand,
+    applyCommand,
+    chartsCommand,
+    demoCommand,
+  ]) {
     const command = make(run)
     command.copyInheritedSettings(program)
     command.helpOption('-h, --help', 'print this help')

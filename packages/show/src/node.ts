@@ -8,3 +8,10 @@ export { readChartFile } from './run/readChartFile.ts'
 export { type ChartReadings, type ReadChartsOptions, readCharts } from './run/readCharts.ts'
 export { type LutFile, lutFunction, parseLutFile, readLutFile } from './run/readLutFile.ts'
 export { readShot, type ShotContext, type ShotReadings } from './run/readShot.ts'
+export type { Drift } from './verify/drift.ts'
+export {
+  type Verification,
+  type VerifiedCamera,
+  type VerifyShowOptions,
+  verifyShow,
+} from './verify/verifyShow.ts'

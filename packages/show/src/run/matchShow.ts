@@ -1,7 +1,6 @@
-import { availableParallelism } from 'node:os'
 import { join } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
-import { IsochipError, type Place } from '@isochip/core'
+import { IsochipError } from '@isochip/core'
 import type { Frame } from '@isochip/frames'
 import { reportHtml, reportJson, residualsCsv, type ShowReport, showVerdict } from '@isochip/report'
 import { OutputFolder } from '../files/outputFolder.ts'
@@ -15,9 +14,10 @@ import { toMatchFile } from '../match/toMatchFile.ts'
 import { reportPictures, type ShotPicture, samplingPictures } from '../pictures/shotPictures.ts'
 import type { ShowPlan } from '../plan/planShow.ts'
 import type { Show } from '../showFile/show.ts'
-import { eachBounded } from './eachBounded.ts'
+import { checkCancelled } from './checkCancelled.ts'
+import { joinedFailures } from './joinedFailures.ts'
 import { type LoadedShow, loadShow } from './loadShow.ts'
-import { readShot, type ShotReadings } from './readShot.ts'
+import { readSetup } from './readSetup.ts'
 
 /** What happens while a show is matched; for a progress display, and for warnings as they come. */
 export type ShowEvent =
@@ -148,7 +148,7 @@ async function run(
   }
   const matches = withBorrowed(show, charted)
   // The target alone is nothing that anybody asked for.
-  if (failures.length > 0 && !matches.some(({ isTarget }) => !isTarget)) throw joined(failures)
+  if (failures.length > 0 && !matches.some(({ isTarget }) => !isTarget)) throw joinedFailures(failures)
 
   const baked: SetupMatch[] = []
   for (const one of matches) {
@@ -184,54 +184,6 @@ async function run(
 }
 
 const key = ({ setup, camera }: { setup: string; camera: string }) => `${setup}/${camera}`
-
-function checkCancelled(signal: AbortSignal | undefined): void {
-  if (signal?.aborted)
-    throw new IsochipError('cancelled', 'cancelled; no file was changed', { cause: signal.reason })
-}
-
-/** All errors in one, the first one's code and place leading. */
-function joined(failures: readonly IsochipError[]): IsochipError {
-  const [first, ...others] = failures
-  if (others.length === 0) return first!
-  return new IsochipError(first!.code, `${first!.message} (and ${others.length} more)`, {
-    ...(first!.hint === undefined ? {} : { hint: first!.hint }),
-    place: first!.place,
-    cause: new AggregateError(failures),
-  })
-}
-
-/** Reads the charts of one setup, several at once. */
-async function readSetup(
-  { plan, folder, file }: LoadedShow,
-  setup: string,
-  options: MatchShowOptions,
-  ended: (result: ShotReadings | IsochipError) => void,
-): Promise<ShotReadings[]> {
-  const { show, chart, encodings } = plan
-  const tasks = show.cameras.flatMap((camera, cameraIndex) =>
-    camera.shots.flatMap((shot, shotIndex) => {
-      if (shot.setup !== setup || shot.kind === 'borrowed') return []
-      const at = show.places?.[`cameras[${cameraIndex}].shots[${shotIndex}]`]
-      const place: Place = { ...(file === undefined ? {} : { file }), ...at }
-      return [{ camera: camera.id, shot, place }]
-    }),
-  )
-  const limit = options.concurrency ?? Math.min(8, availableParallelism())
-  const results = await eachBounded(tasks, limit, async ({ camera, shot, place }) => {
-    checkCancelled(options.signal)
-    try {
-      const read = await readShot(shot, { chart, encoding: encodings.get(camera)!, camera, folder, place })
-      ended(read)
-      return [read]
-    } catch (cause) {
-      if (!(cause instanceof IsochipError) || cause.code === 'cancelled') throw cause
-      ended(cause)
-      return []
-    }
-  })
-  return results.flat()
-}
 
 /** The pictures of one setup's cameras: the sampling as a file, before and after for the report. */
 async function drawSetup(
