@@ -11,6 +11,7 @@ import { gradientMap } from './gradientMap.ts'
 import { findLattices, type Lattice } from './lattice.ts'
 import { type Candidate, type Placement, placements } from './placements.ts'
 import { referenceColours } from './referenceColours.ts'
+import { chartMapOf } from './refineChart.ts'
 import { refineModel } from './refineModel.ts'
 import { type WorkingImage, workingImage } from './workingImage.ts'
 
@@ -214,10 +215,7 @@ function settle(
   const cell = modelColours(image, model)
   const verdict = judge(candidate, candidates, model, cell)
   if (verdict === undefined) return undefined
-  const map: ChartMap = (x, y) => {
-    const { pitch, patch } = chart.geometry
-    return applyChartModel(model, (x - patch[0] / 2) / pitch[0], (y - patch[1] / 2) / pitch[1])
-  }
+  const map = chartMapOf(chart, model)
   const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
   return {
     found: { chart, corners, map, confidence: verdict.confidence, distortion: model.distortion },

@@ -1,0 +1,61 @@
+import type { Chart } from '@isochip/core'
+import { multiply3 } from '@isochip/core'
+import type { Frame } from '../frame/frame.ts'
+import { homographyFromUnitSquare, type Quad } from '../geometry/homography.ts'
+import { type Corners, checkCorners } from '../sample/corners.ts'
+import type { ChartMap } from '../sample/patchAreas.ts'
+import { applyChartModel, type ChartModel } from './chartModel.ts'
+import { refineModel } from './refineModel.ts'
+import { workingImage } from './workingImage.ts'
+
+/** Corners moved to where the patches' edges are. */
+export interface RefinedChart {
+  readonly corners: Quad
+  /** Finer map of the chart, with the lens's distortion; for `sampleChart`. */
+  readonly map: ChartMap
+  readonly distortion: number
+  /** Patches whose edges were seen. With less than a quarter of them nothing was moved. */
+  readonly seen: number
+  /** Largest way that a corner went, in patch pitches. Over about 0.3 the corners given were poor. */
+  readonly moved: number
+}
+
+/** Longest side of the picture on which edges are measured. */
+const longest = 2000
+
+/**
+ * Moves corners, given by hand or by an earlier frame, so that every patch's middle lies half-way between its edges,
+ * a lens's distortion of up to 20 % included. They must be right to within a third of a patch.
+ *
+ * @throws IsochipError `corners-invalid`
+ */
+export function refineChart(frame: Frame, chart: Chart, corners: Corners): RefinedChart {
+  const quad = checkCorners(corners, frame)
+  const plane = homographyFromUnitSquare(quad)
+  // checkCorners lets no such quad through; the type cannot know.
+  if (plane === undefined) throw new Error(`corners without a map: ${JSON.stringify(quad)}`)
+  const { pitch, patch } = chart.geometry
+  const start: ChartModel = {
+    plane: multiply3(plane, [
+      [pitch[0], 0, patch[0] / 2],
+      [0, pitch[1], patch[1] / 2],
+      [0, 0, 1],
+    ]),
+    distortion: 0,
+    middle: [frame.width / 2, frame.height / 2],
+    radius: Math.hypot(frame.width, frame.height) / 2,
+  }
+  const { model, seen } = refineModel(workingImage(frame, longest), chart, start)
+  const map = chartMapOf(chart, model)
+  const refined: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
+  const cell = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * pitch[0]
+  const moved = Math.max(...refined.map(([x, y], i) => Math.hypot(x - quad[i]![0], y - quad[i]![1]))) / cell
+  return { corners: refined, map, distortion: model.distortion, seen, moved }
+}
+
+/** Chart fractions → frame pixels, through a model of patch columns and rows. */
+export function chartMapOf(chart: Chart, model: ChartModel): ChartMap {
+  const { pitch, patch } = chart.geometry
+  return (across, down) =>
+    applyChartModel(model, (across - patch[0] / 2) / pitch[0], (down - patch[1] / 2) / pitch[1])
+}
