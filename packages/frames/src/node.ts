@@ -1,2 +1,3 @@
+export { decodeFootage, type FootageOptions } from './node/decodeFootage.ts'
 export { type DecodeOptions, decodeFrame } from './node/decodeFrame.ts'
 export { type EncodeOptions, encodeFrame } from './node/encodeFrame.ts'

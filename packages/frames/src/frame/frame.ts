@@ -16,6 +16,8 @@ export interface Frame {
   readonly bits: FrameBits
   /** The sample value that stands for the fraction 1: 2^bits − 1 for codes, 1 for `'float'`. */
   readonly codeScale: number
+  /** Sample values at and beyond which the source clips, where they are not the ends of the code range. */
+  readonly clip?: { readonly low: number; readonly high: number }
   /** File that the frame comes from, if any. */
   readonly file?: string
 }

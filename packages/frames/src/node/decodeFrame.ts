@@ -2,7 +2,8 @@ import { readFile } from 'node:fs/promises'
 import { IsochipError, type Warning } from '@isochip/core'
 import sharp, { type Metadata } from 'sharp'
 import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
-import { sniffFormat } from './sniffFormat.ts'
+import { decodeFootage } from './decodeFootage.ts'
+import { readHead, sniffFormat } from './sniffFormat.ts'
 
 export interface DecodeOptions {
   /** Name for messages where bytes are given. */
@@ -23,7 +24,7 @@ const depths: Record<Depth, { readonly bytes: 1 | 2 | 4; readonly bits: 8 | 16 |
 }
 
 /**
- * A still, bit for bit as its file holds it: no profile, gamma chunk or orientation is applied. Grey becomes R = G =
+ * A still, bit for bit as its file holds it (of a movie, DPX or OpenEXR file, the first frame by `decodeFootage`): no profile, gamma chunk or orientation is applied. Grey becomes R = G =
  * B, a palette its colours, alpha is dropped, which `warnings` tells.
  *
  * @param input path, or the file's bytes
@@ -37,6 +38,10 @@ export async function decodeFrame(
   const file = typeof input === 'string' ? input : (options.file ?? 'frame')
   const fault = (message: string, hint: string, cause?: unknown) =>
     new IsochipError('frame-unreadable', message, { hint, place: { file }, cause })
+  if (typeof input === 'string' && ['movie', 'dpx', 'exr'].includes((await sniffFile(input)) ?? '')) {
+    const [frame] = await decodeFootage(input)
+    return frame!
+  }
   const bytes = typeof input === 'string' ? await readBytes(input, fault) : input
   if (bytes.length === 0)
     throw fault('the file is empty', 'copy it again; the transfer may have been cut off')
@@ -95,6 +100,9 @@ const brokenHint = 'copy it again or save it anew; the transfer may have been cu
 
 const reason = (cause: unknown) =>
   (cause instanceof Error ? cause.message : String(cause)).replace(/\s*\n\s*/g, '; ').slice(0, 200)
+
+/** Format of a file that can be opened; what is wrong with any other is told when it is read. */
+const sniffFile = (path: string) => readHead(path).then(sniffFormat, () => undefined)
 
 async function readBytes(path: string, fault: Fault): Promise<Uint8Array> {
   try {

@@ -7,7 +7,8 @@ import type { ClipLimits } from './patchStatistics.ts'
  * item 4.6 (8 bit: 1 and 254; 10 bit: 4 and 1019) leaves to video, the rest being for timing references; a deeper
  * file that holds 8- or 10-bit video, shifted or repeated into the low bits, is caught as well. Float: only infinities.
  */
-export function clipLimits(frame: Pick<Frame, 'bits' | 'codeScale'>, range: Range): ClipLimits {
+export function clipLimits(frame: Pick<Frame, 'bits' | 'codeScale' | 'clip'>, range: Range): ClipLimits {
+  if (frame.clip !== undefined) return frame.clip
   if (frame.bits === 'float') return { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY }
   if (range === 'full') return { low: 0, high: frame.codeScale }
   const step = 2 ** (frame.bits - 8)

@@ -1,0 +1,206 @@
+import { readFile, stat } from 'node:fs/promises'
+import { resolve } from 'node:path'
+import { IsochipError, type Warning } from '@isochip/core'
+import { createFrame, type DecodedFrame } from '../frame/frame.ts'
+import { exrFault } from './exrFault.ts'
+import { layoutBytes, type RgbLayout, rgbLayout, unpackRgb } from './pixelFormat.ts'
+import { runTool } from './runTool.ts'
+import { readHead, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
+
+export interface FootageOptions {
+  /** Where to begin: seconds from the start of the clip. Default 0. */
+  readonly seconds?: number
+  /** Where to begin: number of the frame, from 0. Not together with `seconds`. */
+  readonly frame?: number
+  /** Frames in a row. Default 1. */
+  readonly count?: number
+  /** Range of a YCbCr stream, where its tag is missing or wrong. */
+  readonly range?: 'full' | 'narrow'
+  /** Y′CbCr matrix of a stream, where its tag is missing or wrong. */
+  readonly matrix?: 'bt709' | 'bt2020' | 'bt601'
+  /** Programs. Default `ffmpeg` and `ffprobe` from the PATH. */
+  readonly ffmpeg?: string
+  readonly ffprobe?: string
+}
+
+/** Tags of a stream → names of the matrix in zscale. */
+const matrices: Record<string, string> = {
+  bt709: '709',
+  bt2020nc: '2020_ncl',
+  smpte170m: '170m',
+  bt470bg: '470bg',
+  bt2020: '2020_ncl',
+  bt601: '170m',
+}
+
+const chromaSitings = ['left', 'center', 'topleft', 'top', 'bottomleft', 'bottom']
+
+interface Stream {
+  readonly width: number
+  readonly height: number
+  readonly pix_fmt: string
+  readonly color_space?: string
+  readonly color_range?: string
+  readonly chroma_location?: string
+  readonly field_order?: string
+  readonly side_data_list?: readonly { readonly rotation?: number }[]
+}
+
+type Fault = (message: string, hint?: string) => IsochipError
+
+const savedElsewhere = 'play the file to see that it is whole, or save the frame as a 16-bit PNG or TIFF'
+const maxPixels = 16384 * 8640
+
+/**
+ * Frames of a movie, a DPX or an OpenEXR file, through the system's ffmpeg. RGB keeps its codes (OpenEXR its
+ * levels) bit for bit; Y′CbCr is turned into R′G′B′ levels by the stream's matrix and range, so its range is taken
+ * out already, and what lies below black and above white is kept. Only local files are opened.
+ *
+ * @throws IsochipError `tool-missing` without ffmpeg; `frame-unreadable`: no such file, no picture in it, cut off,
+ *   a matrix or pixel format that cannot be read exactly, no frame at that time
+ */
+export async function decodeFootage(
+  path: string,
+  options: FootageOptions = {},
+): Promise<readonly DecodedFrame[]> {
+  const fault: Fault = (message, hint = savedElsewhere) =>
+    new IsochipError('frame-unreadable', message, { hint, place: { file: path } })
+  const { seconds, frame, count = 1 } = options
+  if (seconds !== undefined && frame !== undefined) throw new RangeError('seconds and frame given at once')
+  if (!(Number.isInteger(count) && count >= 1 && count <= 1000))
+    throw new RangeError(`count ${count} is not within 1…1000`)
+  if (!((seconds ?? 0) >= 0 && Number.isFinite(seconds ?? 0))) throw new RangeError(`seconds ${seconds}`)
+  if (!(Number.isInteger(frame ?? 0) && (frame ?? 0) >= 0)) throw new RangeError(`frame ${frame}`)
+  const info = await stat(path).catch(() => undefined)
+  if (!info?.isFile()) throw fault(info === undefined ? 'no such file' : 'no plain file', 'check the path')
+  const format = sniffFormat(await readHead(path))
+  if (format === undefined || !['movie', 'dpx', 'exr'].includes(format))
+    throw fault('the first bytes are of no movie, DPX or OpenEXR file')
+  if (format === 'exr') {
+    const wrong = exrFault(await readFile(path))
+    if (wrong !== undefined) throw fault(wrong)
+  }
+  const input = inputArguments(path, format)
+  const stream = await probe(options.ffprobe ?? 'ffprobe', input, path, fault)
+  const plan = planOf(stream, options, path, fault)
+  const size = layoutBytes(plan.layout, stream.width, stream.height)
+  const seek = seconds === undefined ? [] : ['-ss', String(seconds)]
+  const filters = [...(frame === undefined ? [] : [`select=gte(n\\,${frame})`]), ...plan.filters]
+  const { status, stdout, stderr } = await runTool(
+    options.ffmpeg ?? 'ffmpeg',
+    [
+      ...['-nostdin', '-hide_banner', '-loglevel', 'error', '-noautorotate', ...seek, ...input],
+      ...['-map', '0:v:0', '-frames:v', String(count), '-fps_mode', 'passthrough'],
+      ...(filters.length === 0 ? [] : ['-vf', filters.join(',')]),
+      ...['-f', 'rawvideo', '-pix_fmt', plan.pixelFormat, 'pipe:1'],
+    ],
+    path,
+    size * count,
+  )
+  if (status !== 0) throw fault(`ffmpeg cannot decode it: ${lastLine(stderr)}`)
+  if (stdout.length !== size * count)
+    throw fault(
+      stdout.length < size
+        ? `there is no frame ${seconds === undefined ? `number ${frame ?? 0}` : `at ${seconds} s`}`
+        : `${Math.floor(stdout.length / size)} frames where ${count} were asked for`,
+      'ask for an earlier or for fewer frames; a clip cut off in copying ends early',
+    )
+  return Array.from({ length: count }, (_, k) => {
+    const raw = stdout.subarray(k * size, (k + 1) * size)
+    const data = unpackRgb(raw, plan.layout, stream.width, stream.height)
+    const decoded = createFrame(stream.width, stream.height, data, plan.layout.bits, path)
+    return { ...decoded, ...(plan.clip === undefined ? {} : { clip: plan.clip }), warnings: plan.warnings }
+  })
+}
+
+/** The demuxer of a still is named, so that `%04d` in a name is no pattern; `file:` keeps a dash or colon harmless. */
+function inputArguments(path: string, format: SniffedFormat): string[] {
+  const demuxer = format === 'exr' ? ['-f', 'exr_pipe'] : format === 'dpx' ? ['-f', 'dpx_pipe'] : []
+  return ['-protocol_whitelist', 'file,pipe', ...demuxer, '-i', `file:${resolve(path)}`]
+}
+
+const lastLine = (text: string) => (text.split('\n').at(-1) ?? '').replace(/^\[[^\]]*\]\s*/, '').slice(0, 200)
+
+async function probe(tool: string, input: readonly string[], path: string, fault: Fault): Promise<Stream> {
+  const { status, stdout, stderr } = await runTool(
+    tool,
+    [
+      '-hide_banner',
+      '-loglevel',
+      'error',
+      '-select_streams',
+      'v:0',
+      '-show_streams',
+      '-of',
+      'json',
+      ...input,
+    ],
+    path,
+    1e7,
+  )
+  if (status !== 0) throw fault(`ffprobe cannot read it: ${lastLine(stderr)}`)
+  const { streams } = JSON.parse(stdout.toString()) as { streams?: readonly Partial<Stream>[] }
+  const stream = streams?.[0]
+  if (stream?.width === undefined || stream.height === undefined || stream.pix_fmt === undefined)
+    throw fault('there is no picture in the file')
+  if (stream.width * stream.height > maxPixels)
+    throw fault(`the frame has over ${maxPixels} pixels`, 'scale it down')
+  return stream as Stream
+}
+
+interface Plan {
+  readonly pixelFormat: string
+  readonly layout: RgbLayout
+  readonly filters: readonly string[]
+  readonly clip?: { readonly low: number; readonly high: number }
+  readonly warnings: readonly Warning[]
+}
+
+function planOf(stream: Stream, options: FootageOptions, path: string, fault: Fault): Plan {
+  const warnings: Warning[] = []
+  const warn = (code: string, message: string) => warnings.push({ code, message, place: { file: path } })
+  if (stream.side_data_list?.some(({ rotation }) => (rotation ?? 0) !== 0))
+    warn('orientation-kept', 'the clip asks to be turned on display; pixels and corners are taken as stored')
+  if (stream.field_order !== undefined && !['progressive', 'unknown'].includes(stream.field_order))
+    warn('interlaced', 'the clip is interlaced: what moves is combed; use a locked-off shot of the chart')
+  const name = stream.pix_fmt
+  const native = rgbLayout(name)
+  if (native !== undefined) {
+    if (native.alpha) warn('alpha-dropped', 'the frame has an alpha channel; it was dropped')
+    return { pixelFormat: name, layout: native, filters: [], warnings }
+  }
+  if (!/^(yuv|nv\d|p0\d|p2\d|uyvy|yuyv|y2\d)/.test(name))
+    throw fault(`pixel format ${name} is not read exactly`)
+  const tag = options.matrix ?? (stream.color_space === 'unknown' ? undefined : stream.color_space)
+  const assumed = stream.height >= 720 ? 'bt709' : 'smpte170m'
+  const matrix = matrices[tag ?? assumed]
+  if (matrix === undefined)
+    throw fault(
+      `the matrix ${tag} is not read exactly`,
+      'give the matrix by hand, or convert the clip to RGB',
+    )
+  if (tag === undefined)
+    warn(
+      'matrix-assumed',
+      `the clip does not name its matrix; ${assumed === 'bt709' ? 'BT.709' : 'BT.601'} was taken, as for its size`,
+    )
+  // "j" formats are full range by their name.
+  const full =
+    options.range === undefined
+      ? stream.color_range === 'pc' || name.startsWith('yuvj')
+      : options.range === 'full'
+  const siting = chromaSitings.includes(stream.chroma_location ?? '')
+    ? `:chromalin=${stream.chroma_location}`
+    : ''
+  return {
+    pixelFormat: 'gbrpf32le',
+    layout: rgbLayout('gbrpf32le')!,
+    filters: [
+      `zscale=matrixin=${matrix}:rangein=${full ? 'full' : 'limited'}${siting}:matrix=gbr:range=full`,
+      'format=gbrpf32le',
+    ],
+    // Top and bottom code of 8-bit video, 254 and 1, as levels; deeper video ends a little beyond (BT.709-6, item 4.6).
+    clip: full ? { low: 0.001, high: 0.998 } : { low: (1.25 - 16) / 219, high: (253.75 - 16) / 219 },
+    warnings,
+  }
+}

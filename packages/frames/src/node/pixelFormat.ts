@@ -1,0 +1,85 @@
+import type { Frame, FrameBits } from '../frame/frame.ts'
+
+/** How the samples of a raw picture without chroma subsampling lie in memory. */
+export interface RgbLayout {
+  /** Where R, G, B begin: plane number if planar, sample within the pixel if packed. */
+  readonly order: readonly [number, number, number]
+  readonly planar: boolean
+  /** Planes, or samples a pixel. */
+  readonly parts: 1 | 3 | 4
+  readonly bits: FrameBits
+  readonly bytes: 1 | 2 | 4
+  readonly bigEndian: boolean
+  readonly alpha: boolean
+}
+
+const depths: readonly number[] = [8, 10, 12, 14, 16]
+
+/** The layout that an ffmpeg pixel format name stands for; `undefined` for YCbCr and anything else. */
+export function rgbLayout(name: string): RgbLayout | undefined {
+  const planar = /^gbr(a?)p(f32|\d*)(le|be)?$/.exec(name)
+  if (planar !== null) {
+    const alpha = planar[1] === 'a'
+    // Planes come green, blue, red.
+    return layout([2, 0, 1], true, alpha ? 4 : 3, planar[2] || '8', planar[3] === 'be', alpha)
+  }
+  const grey = /^gray(f32|\d*)(le|be)?$/.exec(name)
+  if (grey !== null) return layout([0, 0, 0], true, 1, grey[1] || '8', grey[2] === 'be', false)
+  const packed = /^(rgb|bgr)(24|48|a|a64)(le|be)?$/.exec(name)
+  if (packed !== null) {
+    const alpha = packed[2]!.startsWith('a')
+    const bits = packed[2] === '24' || packed[2] === 'a' ? '8' : '16'
+    return layout(
+      packed[1] === 'rgb' ? [0, 1, 2] : [2, 1, 0],
+      false,
+      alpha ? 4 : 3,
+      bits,
+      packed[3] === 'be',
+      alpha,
+    )
+  }
+  return undefined
+}
+
+function layout(
+  order: RgbLayout['order'],
+  planar: boolean,
+  parts: 1 | 3 | 4,
+  depth: string,
+  bigEndian: boolean,
+  alpha: boolean,
+): RgbLayout | undefined {
+  const bits = depth === 'f32' ? ('float' as const) : Number(depth)
+  if (bits !== 'float' && !depths.includes(bits)) return undefined
+  const bytes = bits === 'float' ? 4 : bits === 8 ? 1 : 2
+  return { order, planar, parts, bits: bits as FrameBits, bytes, bigEndian, alpha }
+}
+
+/** Bytes of a picture. */
+export const layoutBytes = ({ parts, bytes }: RgbLayout, width: number, height: number) =>
+  parts * bytes * width * height
+
+/** Raw bytes → interleaved RGB samples; alpha is dropped. */
+export function unpackRgb(raw: Buffer, pixels: RgbLayout, width: number, height: number): Frame['data'] {
+  const { order, planar, parts, bytes, bigEndian, bits } = pixels
+  const count = width * height
+  const out =
+    bits === 'float'
+      ? new Float32Array(3 * count)
+      : bytes === 1
+        ? new Uint8Array(3 * count)
+        : new Uint16Array(3 * count)
+  const samples = new DataView(raw.buffer, raw.byteOffset, layoutBytes(pixels, width, height))
+  const read =
+    bits === 'float'
+      ? (at: number) => samples.getFloat32(4 * at, !bigEndian)
+      : bytes === 1
+        ? (at: number) => samples.getUint8(at)
+        : (at: number) => samples.getUint16(2 * at, !bigEndian)
+  for (let c = 0; c < 3; c++) {
+    const from = planar ? order[c]! * count : order[c]!
+    const step = planar ? 1 : parts
+    for (let k = 0; k < count; k++) out[3 * k + c] = read(from + step * k)
+  }
+  return out
+}

@@ -1,0 +1,72 @@
+import { spawn } from 'node:child_process'
+import { IsochipError } from '@isochip/core'
+
+export interface ToolResult {
+  readonly status: number | null
+  readonly stdout: Buffer
+  /** The last lines of what the program had to say. */
+  readonly stderr: string
+}
+
+/** A program that does not answer within this time has hung: ten times what a UHD frame was seen to take. */
+const longestMs = 120_000
+
+/**
+ * Runs a program of the system without a shell, so that no character of a file name means anything to anybody.
+ *
+ * @param limit bytes of output after which it is stopped
+ * @throws IsochipError `tool-missing` when there is no such program; `frame-unreadable` when it hangs or floods
+ */
+export function runTool(
+  tool: string,
+  args: readonly string[],
+  file: string,
+  limit: number,
+): Promise<ToolResult> {
+  return new Promise((resolve, reject) => {
+    const child = spawn(tool, args, { shell: false, stdio: ['ignore', 'pipe', 'pipe'], windowsHide: true })
+    const chunks: Buffer[] = []
+    let size = 0
+    let stderr = ''
+    let stopped: string | undefined
+    const stop = (why: string) => {
+      stopped ??= why
+      child.kill('SIGKILL')
+    }
+    const timer = setTimeout(() => stop(`${tool} gave no answer in ${longestMs / 1000} s`), longestMs)
+    child.stdout.on('data', (chunk: Buffer) => {
+      size += chunk.length
+      if (size > limit) stop(`${tool} gave more than the ${limit} bytes expected`)
+      else chunks.push(chunk)
+    })
+    child.stderr.on('data', (chunk: Buffer) => {
+      stderr = (stderr + chunk.toString()).slice(-4000)
+    })
+    child.on('error', (cause: NodeJS.ErrnoException) => {
+      clearTimeout(timer)
+      reject(
+        cause.code === 'ENOENT'
+          ? new IsochipError('tool-missing', `${tool} is not installed; it is needed to read this file`, {
+              hint: 'install ffmpeg (with ffprobe) and see that it is on the PATH, or save the frame as a 16-bit PNG or TIFF',
+              place: { file },
+              cause,
+            })
+          : new IsochipError('tool-missing', `${tool} cannot be started: ${cause.message}`, {
+              place: { file },
+              cause,
+            }),
+      )
+    })
+    child.on('close', (status) => {
+      clearTimeout(timer)
+      if (stopped === undefined) resolve({ status, stdout: Buffer.concat(chunks), stderr: stderr.trim() })
+      else
+        reject(
+          new IsochipError('frame-unreadable', stopped, {
+            hint: 'the file may be damaged: play it, or save the frame as a 16-bit PNG or TIFF',
+            place: { file },
+          }),
+        )
+    })
+  })
+}

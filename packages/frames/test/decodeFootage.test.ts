@@ -1,0 +1,308 @@
+import { execFileSync } from 'node:child_process'
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, describe, expect, it } from 'vitest'
+import { decodeFootage, decodeFrame } from '../src/node.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'footage-'))
+afterAll(() => {
+  rmSync(folder, { recursive: true })
+})
+
+const width = 64
+const height = 16
+const frames = 6
+
+/** 10-bit Y′CbCr codes of a frame: four flat fields, brighter from frame to frame. One is above white. */
+const fields = (n: number) =>
+  [
+    [64 + 10 * n, 512, 512],
+    [400 + 10 * n, 600, 450],
+    [700, 300 + 10 * n, 700],
+    [1000, 512, 512],
+  ] as const
+
+/** Raw yuv422p10le frames. */
+function rawVideo(): Buffer {
+  const parts: Buffer[] = []
+  for (let n = 0; n < frames; n++) {
+    for (let plane = 0; plane < 3; plane++) {
+      const w = plane === 0 ? width : width / 2
+      const data = Buffer.alloc(2 * w * height)
+      for (let y = 0; y < height; y++)
+        for (let x = 0; x < w; x++)
+          data.writeUInt16LE(fields(n)[Math.floor((4 * x) / w)]![plane]!, 2 * (y * w + x))
+      parts.push(data)
+    }
+  }
+  return Buffer.concat(parts)
+}
+
+const ffmpeg = (args: string[], input: Buffer) =>
+  execFileSync('ffmpeg', ['-hide_banner', '-y', '-loglevel', 'error', ...args], { input })
+
+function clip(name: string, tags: string[], size = `${width}x${height}`, raw = rawVideo()): string {
+  const path = join(folder, name)
+  ffmpeg(
+    [
+      '-f',
+      'rawvideo',
+      '-pix_fmt',
+      'yuv422p10le',
+      '-s',
+      size,
+      '-r',
+      '25',
+      ...tags,
+      '-i',
+      'pipe:0',
+      '-c:v',
+      'ffv1',
+      path,
+    ],
+    raw,
+  )
+  return path
+}
+
+/** ITU-R BT.709-6, items 3.2 to 3.5, and BT.2020-2, table 4, from 10-bit narrow-range codes, in doubles. */
+function levels(
+  [y, cb, cr]: readonly [number, number, number],
+  kr: number,
+  kb: number,
+): [number, number, number] {
+  const luma = (y - 64) / 876
+  const pb = (cb - 512) / 896
+  const pr = (cr - 512) / 896
+  const r = luma + 2 * (1 - kr) * pr
+  const b = luma + 2 * (1 - kb) * pb
+  return [r, (luma - kr * r - kb * b) / (1 - kr - kb), b]
+}
+
+/** Single precision, and a resampler's rounding: a hundredth of a 10-bit step. */
+const tolerance = 1e-5
+
+function expectFields(frame: { data: ArrayLike<number> }, n: number, kr: number, kb: number): void {
+  fields(n).forEach((codes, k) => {
+    const at = 3 * (8 * width + k * 16 + 8)
+    levels(codes, kr, kb).forEach((level, c) => {
+      expect(Math.abs(frame.data[at + c]! - level)).toBeLessThan(tolerance)
+    })
+  })
+}
+
+const bt709 = [
+  '-colorspace',
+  'bt709',
+  '-color_range',
+  'tv',
+  '-color_primaries',
+  'bt709',
+  '-color_trc',
+  'bt709',
+]
+
+describe('decodeFootage of a movie', { timeout: 60_000 }, () => {
+  it('turns tagged Y′CbCr into levels by its matrix, keeping what is above white', async () => {
+    const [frame] = await decodeFootage(clip('tagged.mkv', bt709))
+    expect([frame!.width, frame!.height, frame!.bits, frame!.warnings]).toEqual([width, height, 'float', []])
+    expectFields(frame!, 0, 0.2126, 0.0722)
+    expect(frame!.data[3 * (8 * width + 56)]).toBeGreaterThan(1.06)
+  })
+
+  it('goes by BT.2020 where the stream says so', async () => {
+    const [frame] = await decodeFootage(clip('wide.mkv', ['-colorspace', 'bt2020nc', '-color_range', 'tv']))
+    expectFields(frame!, 0, 0.2627, 0.0593)
+  })
+
+  it('takes the matrix for its size, with a warning, where the stream names none', async () => {
+    const path = clip('untagged.mkv', [])
+    const [small] = await decodeFootage(path)
+    expect(small!.warnings).toMatchObject([
+      { code: 'matrix-assumed', message: expect.stringContaining('BT.601') },
+    ])
+    expectFields(small!, 0, 0.299, 0.114)
+    const [given] = await decodeFootage(path, { matrix: 'bt709', range: 'narrow' })
+    expect(given!.warnings).toEqual([])
+    expectFields(given!, 0, 0.2126, 0.0722)
+  })
+
+  it('finds a frame by number and by time, and several in a row', async () => {
+    const path = clip('frames.mkv', bt709)
+    expectFields((await decodeFootage(path, { frame: 4 }))[0]!, 4, 0.2126, 0.0722)
+    expectFields((await decodeFootage(path, { seconds: 2 / 25 }))[0]!, 2, 0.2126, 0.0722)
+    const three = await decodeFootage(path, { frame: 3, count: 3 })
+    three.forEach((frame, k) => {
+      expectFields(frame, 3 + k, 0.2126, 0.0722)
+    })
+  })
+
+  it('reads QuickTime, and the first frame of a movie as a frame', async () => {
+    const path = join(folder, 'clip.mov')
+    ffmpeg(
+      [
+        '-f',
+        'rawvideo',
+        '-pix_fmt',
+        'yuv422p10le',
+        '-s',
+        `${width}x${height}`,
+        '-r',
+        '25',
+        ...bt709,
+        '-i',
+        'pipe:0',
+        '-c:v',
+        'v210',
+        '-movflags',
+        'write_colr',
+        path,
+      ],
+      rawVideo(),
+    )
+    const frame = await decodeFrame(path)
+    expect(frame.file).toBe(path)
+    expectFields(frame, 0, 0.2126, 0.0722)
+  })
+
+  it.each(['a b;echo $(x) %04d.mkv', '-dash.mkv', "it's:one.mkv"])(
+    'does not mind the name %s',
+    async (name) => {
+      const plain = clip('plain.mkv', bt709)
+      const path = join(folder, name)
+      writeFileSync(path, readFileSync(plain))
+      expectFields((await decodeFootage(path))[0]!, 0, 0.2126, 0.0722)
+    },
+  )
+
+  it('says that there is no such frame', async () => {
+    const path = clip('short.mkv', bt709)
+    const unreadable = (message: RegExp) => ({
+      code: 'frame-unreadable',
+      message: expect.stringMatching(message),
+      place: { file: path },
+    })
+    await expect(decodeFootage(path, { frame: 99 })).rejects.toMatchObject(unreadable(/no frame number 99/))
+    await expect(decodeFootage(path, { seconds: 99 })).rejects.toMatchObject(unreadable(/no frame at 99 s/))
+    await expect(decodeFootage(path, { frame: 4, count: 5 })).rejects.toMatchObject(
+      unreadable(/2 frames where 5/),
+    )
+  })
+
+  it('refuses what is no movie, and a playlist', async () => {
+    const list = join(folder, 'list.mkv')
+    writeFileSync(list, '#EXTM3U\n#EXTINF:1,\nhttp://192.0.2.1/clip.ts\n')
+    await expect(decodeFootage(list)).rejects.toMatchObject({
+      code: 'frame-unreadable',
+      message: expect.stringContaining('no movie'),
+    })
+    await expect(decodeFootage(join(folder, 'none.mov'))).rejects.toMatchObject({ message: 'no such file' })
+    await expect(decodeFootage(folder)).rejects.toMatchObject({ message: 'no plain file' })
+    const torn = join(folder, 'torn.mov')
+    writeFileSync(torn, readFileSync(clip('whole.mkv', bt709)).subarray(0, 300))
+    await expect(decodeFootage(torn)).rejects.toMatchObject({ code: 'frame-unreadable' })
+  })
+
+  it('says which program is missing', async () => {
+    const path = clip('alone.mkv', bt709)
+    await expect(decodeFootage(path, { ffprobe: 'no-such-ffprobe' })).rejects.toMatchObject({
+      code: 'tool-missing',
+      message: expect.stringContaining('no-such-ffprobe is not installed'),
+      hint: expect.stringContaining('ffmpeg'),
+    })
+    await expect(decodeFootage(path, { ffmpeg: 'no-such-ffmpeg' })).rejects.toMatchObject({
+      code: 'tool-missing',
+    })
+  })
+})
+
+/** A ramp in R, its reverse in G, a constant in B; as the planes G, B, R. */
+function planes<T extends Uint16Array | Float32Array>(kind: new (length: number) => T, top: number): Buffer {
+  const count = width * height
+  const data = new kind(3 * count)
+  for (let k = 0; k < count; k++) {
+    data[k] = top - (k * top) / count
+    data[count + k] = top / 4
+    data[2 * count + k] = (k * top) / count
+  }
+  return Buffer.from(data.buffer)
+}
+
+describe('decodeFootage of stills', { timeout: 60_000 }, () => {
+  it('reads the codes of a 10-bit DPX bit for bit', async () => {
+    const raw = planes(Uint16Array, 1023)
+    const path = join(folder, 'day.dpx')
+    ffmpeg(
+      [
+        '-f',
+        'rawvideo',
+        '-pix_fmt',
+        'gbrp10le',
+        '-s',
+        `${width}x${height}`,
+        '-i',
+        'pipe:0',
+        '-c:v',
+        'dpx',
+        '-pix_fmt',
+        'gbrp10le',
+        path,
+      ],
+      raw,
+    )
+    const frame = await decodeFrame(path)
+    expect([frame.bits, frame.codeScale]).toEqual([10, 1023])
+    const count = width * height
+    for (const k of [0, 1, 500, count - 1]) {
+      expect(frame.data[3 * k]).toBe(raw.readUInt16LE(2 * (2 * count + k)))
+      expect(frame.data[3 * k + 1]).toBe(raw.readUInt16LE(2 * k))
+      expect(frame.data[3 * k + 2]).toBe(raw.readUInt16LE(2 * (count + k)))
+    }
+    const torn = join(folder, 'torn.dpx')
+    writeFileSync(torn, readFileSync(path).subarray(0, 3000))
+    await expect(decodeFrame(torn)).rejects.toMatchObject({ code: 'frame-unreadable' })
+  })
+
+  it('reads the levels of a float OpenEXR bit for bit, also above 1', async () => {
+    const raw = planes(Float32Array, 4)
+    const path = join(folder, 'day.exr')
+    ffmpeg(
+      [
+        '-f',
+        'rawvideo',
+        '-pix_fmt',
+        'gbrpf32le',
+        '-s',
+        `${width}x${height}`,
+        '-i',
+        'pipe:0',
+        '-c:v',
+        'exr',
+        '-format',
+        'float',
+        '-compression',
+        'zip16',
+        path,
+      ],
+      raw,
+    )
+    const frame = await decodeFrame(path)
+    const count = width * height
+    expect(frame.bits).toBe('float')
+    for (const k of [0, 1, 500, count - 1])
+      expect(frame.data[3 * k]).toBe(raw.readFloatLE(4 * (2 * count + k)))
+  })
+
+  it('refuses an OpenEXR file cut off at any point, which its decoder does not notice', async () => {
+    const whole = readFileSync(join(folder, 'day.exr'))
+    for (const share of [0.02, 0.2, 0.5, 0.9, 0.999]) {
+      const path = join(folder, 'torn.exr')
+      writeFileSync(path, whole.subarray(0, Math.floor(share * whole.length)))
+      await expect(decodeFrame(path)).rejects.toMatchObject({
+        code: 'frame-unreadable',
+        message: expect.stringMatching(/ends within|cut off|missing/),
+      })
+    }
+  })
+})
