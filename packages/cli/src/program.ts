@@ -1,4 +1,3 @@
-import { version } from '@isochip/show'
 import { Command } from 'commander'
 import { applyCommand } from './commands/apply.ts'
 import { bakeCommand } from './commands/bake.ts'
@@ -9,6 +8,7 @@ import { readCommand } from './commands/read.ts'
 import { verifyCommand } from './commands/verify.ts'
 import type { Status } from './status.ts'
 import type { Terminal } from './terminal.ts'
+import { version } from './version.ts'
 
 /** What a command is given besides its words. */
 export interface Run {

@@ -1,6 +1,5 @@
-import { reportJson, residualTable } from '@isochip/report'
 import type { ShowMatch } from '@isochip/show/node'
-import { errorText } from './errorText.ts'
+import { errorText, warningText } from './errorText.ts'
 import type { Run } from './program.ts'
 import { status } from './status.ts'
 
@@ -10,7 +9,8 @@ export async function showResult(
   result: ShowMatch,
   options: { readonly json?: boolean; readonly patches?: boolean },
 ): Promise<void> {
-  const { report, failures, within, files, out } = result
+  const { report, failures, cautions, within, files, out } = result
+  const { reportJson, residualTable } = await import('@isochip/report')
   if (options.json) {
     const { isochip: _, ...rest } = JSON.parse(reportJson(report)) as Record<string, unknown>
     const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
@@ -25,6 +25,7 @@ export async function showResult(
       }),
     )
   }
+  for (const caution of cautions) terminal.err(warningText(caution, terminal))
   for (const failure of failures) terminal.err(errorText(failure, terminal))
   if (failures.length > 0) {
     const others = report.setups.flatMap(({ cameras }) => cameras).length

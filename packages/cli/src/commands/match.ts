@@ -8,6 +8,7 @@ interface Options {
   readonly out?: string
   readonly json?: boolean
   readonly force?: boolean
+  readonly cache?: string
   readonly patches?: boolean
 }
 
@@ -23,6 +24,7 @@ export const matchCommand = (run: Run): Command =>
     .option('--out <folder>', 'folder for the files (default: isochip-out beside the show)')
     .option('--patches', 'print every patch as well')
     .option('--json', 'print one JSON document instead of the table')
+    .option('--cache <folder>', 'keep readings there: another run reads only what changed')
     .option('--force', 'replace files in the folder that isochip did not write')
     .action(async (show: string, options: Options) => {
       const { matchShow } = await import('@isochip/show/node')
@@ -30,6 +32,7 @@ export const matchCommand = (run: Run): Command =>
       const result = await matchShow(show, {
         ...(options.out === undefined ? {} : { out: options.out }),
         ...(options.force === undefined ? {} : { force: options.force }),
+        ...(options.cache === undefined ? {} : { cache: options.cache }),
         ...(run.signal === undefined ? {} : { signal: run.signal }),
         onEvent: (event) => progress.on(event),
       }).finally(() => progress.end())

@@ -6,6 +6,7 @@ import {
   type Primaries,
   primariesConversion,
   type Readings,
+  rgbToXyz,
   type Target,
 } from '@isochip/core'
 
@@ -39,6 +40,10 @@ export function conversionMatch(
     }
   })
   const summary = { mean: 0, p95: 0, max: 0, worst: patches[0]?.patch ?? '' }
+  const luminance = rgbToXyz(working)[1]
+  const through = [0, 1, 2].map((k) =>
+    luminance.reduce((sum, weight, c) => sum + weight * declared[c]![k]!, 0),
+  )
   const row = (r: number) => Math.hypot(...declared[r]!)
   return {
     model: { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: declared },
@@ -59,7 +64,7 @@ export function conversionMatch(
       stopped: 'nothing to fit: the other cameras go to this one',
       noiseAmplification: {
         channels: [row(0), row(1), row(2)],
-        luminance: 1,
+        luminance: Math.hypot(...through) / Math.hypot(...luminance),
       },
     },
     onSet: {

@@ -1,51 +1,70 @@
 import type { MatchModel, Primaries } from '@isochip/core'
-import { drawSampling, type Frame, type PatchArea } from '@isochip/frames'
+import { drawSampling } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import type { CameraPictures } from '@isochip/report'
+import { ContentCache } from '../files/contentCache.ts'
 import { markPng } from '../files/ownMark.ts'
 import type { SetupMatch } from '../match/matchSetup.ts'
+import type { ShotReadings } from '../run/readShot.ts'
 import { jpegUri } from './jpegUri.ts'
 import { reduceFrame } from './reduceFrame.ts'
 import { screenFrame } from './screenFrame.ts'
 
-export interface ShotPicture {
-  readonly frame: Frame
-  readonly areas: readonly PatchArea[]
+export interface ShotPictures {
+  /** The frame with the sampled areas drawn on it, as a PNG file. */
+  readonly png: Uint8Array
+  /** For the report: sampling, before and after, as a screen shows them. */
+  readonly page?: CameraPictures
+}
+
+export interface DrawShotOptions {
+  readonly working: Primaries
+  /** Share of clipped pixels beyond which a patch is marked. */
+  readonly clippedShare: number
+  /** Pictures for the report too? */
+  readonly withPage: boolean
+  readonly cache?: ContentCache
 }
 
 /** Longest side of the pictures in the report. */
 const pageSide = 480
 
-/** The frame with the sampled areas drawn on it, as PNG, and reduced for the report. */
-export async function samplingPictures(picture: ShotPicture, one: SetupMatch, clippedShare: number) {
-  const clipped = one.readings.patches
-    .filter((reading) => (reading.clipped ?? 0) > clippedShare)
-    .map(({ patch }) => patch)
-  const excluded = one.match.patches.filter((patch) => patch.excluded !== undefined).map(({ patch }) => patch)
-  const drawn = drawSampling(picture.frame, picture.areas, { clipped, excluded })
-  return { png: markPng(await encodeFrame(drawn, { format: 'png' })), drawn }
+interface KeptPictures {
+  readonly png: string
+  readonly page?: CameraPictures
 }
 
-/** Before, after and target, as a screen shows them, for the report. */
-export async function reportPictures(
-  picture: ShotPicture,
-  drawn: Frame,
+/** The pictures of one shot: from an earlier run where nothing that shows in them has changed. */
+export async function shotPictures(
+  picture: NonNullable<ShotReadings['picture']>,
   one: SetupMatch,
-  working: Primaries,
-  target: Frame | undefined,
-): Promise<{ pictures: CameraPictures; shown: Frame }> {
-  const { frame } = reduceFrame(picture.frame, pageSide)
-  const asShot: MatchModel = { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: one.match.declared }
-  const before = screenFrame(frame, one.source, asShot, working)
-  const after = one.isTarget ? before : screenFrame(frame, one.source, one.match.model, working)
-  const fits = target !== undefined && target.width === before.width && target.height === before.height
-  return {
-    shown: before,
-    pictures: {
+  { working, clippedShare, withPage, cache }: DrawShotOptions,
+): Promise<ShotPictures> {
+  const { readings, match, source } = one
+  const clipped = readings.patches
+    .filter((reading) => (reading.clipped ?? 0) > clippedShare)
+    .map(({ patch }) => patch)
+  const excluded = match.patches.filter((patch) => patch.excluded !== undefined).map(({ patch }) => patch)
+  const looks = withPage && [match.model, match.declared, source.spec, working]
+  const key = ContentCache.key('pictures', picture.key, clipped, excluded, looks)
+  const kept = await cache?.get<KeptPictures>(key)
+  if (kept !== undefined) return { ...kept, png: Buffer.from(kept.png, 'base64') }
+
+  const taken = await picture.take()
+  const drawn = drawSampling(taken.frame, taken.areas, { clipped, excluded })
+  const png = markPng(await encodeFrame(drawn, { format: 'png' }))
+  let page: CameraPictures | undefined
+  if (withPage) {
+    const { frame } = reduceFrame(taken.frame, pageSide)
+    const asShot: MatchModel = { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: match.declared }
+    const before = await jpegUri(screenFrame(frame, source, asShot, working))
+    page = {
       sampling: await jpegUri(reduceFrame(drawn, 2 * pageSide).frame),
-      before: await jpegUri(before),
-      after: await jpegUri(after),
-      ...(fits && !one.isTarget ? { target: await jpegUri(target) } : {}),
-    },
+      before,
+      after: one.isTarget ? before : await jpegUri(screenFrame(frame, source, match.model, working)),
+    }
   }
+  const whole = page === undefined ? {} : { page }
+  await cache?.put(key, { png: Buffer.from(png).toString('base64'), ...whole } satisfies KeptPictures)
+  return { png, ...whole }
 }

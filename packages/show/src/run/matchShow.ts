@@ -1,8 +1,15 @@
 import { join } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
-import { IsochipError } from '@isochip/core'
-import type { Frame } from '@isochip/frames'
-import { reportHtml, reportJson, residualsCsv, type ShowReport, showVerdict } from '@isochip/report'
+import { IsochipError, type Warning } from '@isochip/core'
+import {
+  type Picture,
+  reportHtml,
+  reportJson,
+  residualsCsv,
+  type ShowReport,
+  showVerdict,
+} from '@isochip/report'
+import { ContentCache } from '../files/contentCache.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markHtml } from '../files/ownMark.ts'
 import { bakeFormats } from '../lut/bakeFormats.ts'
@@ -11,13 +18,15 @@ import { type MatchFile, matchFileText } from '../match/matchFile.ts'
 import { setupNames, withBorrowed } from '../match/matchReadings.ts'
 import { matchSetup, type SetupMatch } from '../match/matchSetup.ts'
 import { toMatchFile } from '../match/toMatchFile.ts'
-import { reportPictures, type ShotPicture, samplingPictures } from '../pictures/shotPictures.ts'
+import { shotPictures } from '../pictures/shotPictures.ts'
+import { chartAge } from '../plan/chartAge.ts'
 import type { ShowPlan } from '../plan/planShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
 import { joinedFailures } from './joinedFailures.ts'
 import { type LoadedShow, loadShow } from './loadShow.ts'
 import { readSetup } from './readSetup.ts'
+import type { ShotReadings } from './readShot.ts'
 
 /** What happens while a show is matched; for a progress display, and for warnings as they come. */
 export type ShowEvent =
@@ -26,6 +35,8 @@ export type ShowEvent =
       readonly type: 'shot-read'
       readonly camera: string
       readonly setup: string
+      /** Was it read in an earlier run? */
+      readonly cached: boolean
       readonly done: number
       readonly shots: number
     }
@@ -49,9 +60,16 @@ export interface MatchShowOptions {
   readonly folder?: string
   /** Frames that are decoded at once. Default: one a processor core, at most 8. */
   readonly concurrency?: number
+  /**
+   * Folder in which readings and pictures are kept by the content of their files, so that another run, also after one
+   * that was ended, does only what has changed. Default none.
+   */
+  readonly cache?: string
   /** Ends the work; nothing is written then. */
   readonly signal?: AbortSignal
   readonly onEvent?: (event: ShowEvent) => void
+  /** ISO date by which the chart is judged too old; default the date of the computer. Nothing written depends on it. */
+  readonly today?: string
 }
 
 export interface ShowMatch {
@@ -61,6 +79,8 @@ export interface ShowMatch {
   readonly within: boolean
   /** Cameras that could not be matched, and why. The others are, and are written. */
   readonly failures: readonly IsochipError[]
+  /** What should be known and is no property of the data, such as a chart past its date. Not in the files. */
+  readonly cautions: readonly Warning[]
   /** Folder of the files. */
   readonly out: string
   /** Files, relative to `out`; empty where nothing was to be written. */
@@ -135,15 +155,15 @@ async function run(
       if (result instanceof IsochipError) {
         failures.push(result)
         tell({ type: 'shot-failed', error: result, done, shots })
-      } else tell({ type: 'shot-read', camera: result.camera, setup, done, shots })
+      } else tell({ type: 'shot-read', camera: result.camera, setup, cached: result.cached, done, shots })
     })
     if (readings.length === 0) continue
     const result = matchSetup(plan, setup, readings)
     failures.push(...result.failures)
     charted.push(...result.matches)
     tell({ type: 'setup-matched', setup, cameras: result.matches.map(({ camera }) => camera) })
-    const pictures = new Map(readings.map((shot) => [shot.camera, shot.picture]))
-    await drawSetup(plan, result.matches, pictures, shots <= mostPictures, folder, extras)
+    if (folder !== undefined)
+      await drawSetup(plan, result.matches, readings, shots <= mostPictures, folder, options.cache, extras)
     checkCancelled(options.signal)
   }
   const matches = withBorrowed(show, charted)
@@ -172,12 +192,14 @@ async function run(
   await folder?.stage('report.html', markHtml(reportHtml(report), report.version))
   checkCancelled(options.signal)
   const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
+  const old = chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10))
   tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
   return {
     report,
     matches: baked.map((one) => toMatchFile(plan, one)),
     within: showVerdict(report).within,
     failures,
+    cautions: old === undefined ? [] : [old],
     out,
     ...written,
   }
@@ -189,22 +211,26 @@ const key = ({ setup, camera }: { setup: string; camera: string }) => `${setup}/
 async function drawSetup(
   plan: ShowPlan,
   matches: readonly SetupMatch[],
-  pictures: ReadonlyMap<string, ShotPicture | undefined>,
+  shots: readonly ShotReadings[],
   withPage: boolean,
-  folder: OutputFolder | undefined,
+  folder: OutputFolder,
+  cacheFolder: string | undefined,
   extras: Map<string, MatchExtras>,
 ): Promise<void> {
-  const clippedShare = plan.show.fit.clippedShare ?? 0.01
-  let target: Frame | undefined
+  const { show, working } = plan
+  const cache = cacheFolder === undefined ? {} : { cache: new ContentCache(cacheFolder) }
+  const draw = { working, clippedShare: show.fit.clippedShare ?? 0.01, withPage, ...cache }
+  let target: Picture | undefined
   // The target first, since the others are shown beside it.
   for (const one of [...matches].sort((a, b) => Number(b.isTarget) - Number(a.isTarget))) {
-    const picture = pictures.get(one.camera)
-    if (picture === undefined || folder === undefined) continue
-    const { png, drawn } = await samplingPictures(picture, one, clippedShare)
+    const picture = shots.find(({ camera }) => camera === one.camera)?.picture
+    if (picture === undefined) continue
+    const { png, page } = await shotPictures(picture, one, draw)
     await folder.stage(shotFile(one.setup, one.camera, '.sampling.png'), png)
-    if (!withPage) continue
-    const page = await reportPictures(picture, drawn, one, plan.working, target)
-    if (one.isTarget) target = page.shown
-    extras.set(key(one), { pictures: page.pictures })
+    if (page === undefined) continue
+    if (one.isTarget) target = page.before
+    const { before } = page
+    const beside = !one.isTarget && target?.width === before?.width && target?.height === before?.height
+    extras.set(key(one), { pictures: { ...page, ...(beside && target !== undefined ? { target } : {}) } })
   }
 }

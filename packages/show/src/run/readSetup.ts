@@ -1,5 +1,6 @@
 import { availableParallelism } from 'node:os'
 import { IsochipError, type Place } from '@isochip/core'
+import { ContentCache } from '../files/contentCache.ts'
 import { checkCancelled } from './checkCancelled.ts'
 import { eachBounded } from './eachBounded.ts'
 import type { LoadedShow } from './loadShow.ts'
@@ -8,6 +9,8 @@ import { readShot, type ShotReadings } from './readShot.ts'
 export interface ReadSetupOptions {
   /** Shots that are read at once. Default: one a processor core, at most 8. */
   readonly concurrency?: number
+  /** Folder in which readings and pictures are kept, so that another run does only what has changed. */
+  readonly cache?: string
   readonly signal?: AbortSignal
 }
 
@@ -28,10 +31,19 @@ export async function readSetup(
     }),
   )
   const limit = options.concurrency ?? Math.min(8, availableParallelism())
+  const cache = options.cache === undefined ? undefined : new ContentCache(options.cache)
   const results = await eachBounded(tasks, limit, async ({ camera, shot, place }) => {
     checkCancelled(options.signal)
     try {
-      const read = await readShot(shot, { chart, encoding: encodings.get(camera)!, camera, folder, place })
+      const read = await readShot(shot, {
+        chart,
+        encoding: encodings.get(camera)!,
+        camera,
+        folder,
+        place,
+        ...(cache === undefined ? {} : { cache }),
+        ...(options.signal === undefined ? {} : { signal: options.signal }),
+      })
       ended(read)
       return [read]
     } catch (cause) {

@@ -11,6 +11,7 @@ import {
 import {
   type ChartMap,
   type Corners,
+  type DecodedFrame,
   type Frame,
   findChart,
   type PatchArea,
@@ -19,11 +20,13 @@ import {
 } from '@isochip/frames'
 import { decodeFrame } from '@isochip/frames/node'
 import type { InputFile } from '@isochip/report'
+import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
 import { fromShow, portable } from '../files/filePaths.ts'
 import { reduceFrame } from '../pictures/reduceFrame.ts'
 import { withPlace } from '../plan/planShow.ts'
 import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
+import { checkCancelled } from './checkCancelled.ts'
 
 /** What a shot gave, and what the pictures of it are made from. */
 export interface ShotReadings {
@@ -34,8 +37,16 @@ export interface ShotReadings {
   readonly bits: number
   readonly inputs: readonly InputFile[]
   readonly warnings: readonly Warning[]
-  /** The first frame, reduced, with the sampled areas in its pixels. Frames only. */
-  readonly picture?: { readonly frame: Frame; readonly areas: readonly PatchArea[] }
+  /** What the pictures of the shot are made from, and a key of it. Frames only. */
+  readonly picture?: { readonly key: string; take(): Promise<ShotPicture> }
+  /** Was it read in an earlier run? */
+  readonly cached: boolean
+}
+
+/** The first frame, reduced, with the sampled areas in its pixels. */
+export interface ShotPicture {
+  readonly frame: Frame
+  readonly areas: readonly PatchArea[]
 }
 
 export interface ShotContext {
@@ -46,6 +57,7 @@ export interface ShotContext {
   readonly folder: string
   /** Place of the shot in the show file. */
   readonly place: Place
+  readonly cache?: ContentCache
   readonly signal?: AbortSignal
 }
 
@@ -99,34 +111,52 @@ async function fromReadings(shot: ReadingsShot, context: ShotContext): Promise<S
     setup: shot.setup,
     readings: parseReadings(bytes.toString('utf8'), name, chart),
     bits: commonBits,
+    cached: false,
     inputs: [{ path: name, sha256: sha256(bytes), camera, setup: shot.setup }],
     warnings: [],
   }
 }
 
+/** What is kept of a shot: all but the pictures, which are made from the frame again if they have to be. */
+interface KeptShot {
+  readonly readings: Readings
+  readonly bits: number
+  readonly warnings: readonly Warning[]
+  /** In pixels of the frame. */
+  readonly areas: readonly PatchArea[]
+}
+
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
-  const { camera, folder, chart, place, encoding, signal } = context
-  const files = await expandFrames(shot.frames, folder, place)
-  const frames: Frame[] = []
+  const { camera, folder, chart, place, encoding, signal, cache } = context
+  const { setup, corners } = shot
+  const files = (await expandFrames(shot.frames, folder, place)).map((path) => ({
+    path,
+    name: portable(folder, path),
+  }))
   const inputs: InputFile[] = []
-  const warnings: Warning[] = []
-  for (const file of files) {
-    signal?.throwIfAborted()
-    const name = portable(folder, file)
-    const bytes = await readFile(file).catch((cause: Error) => {
-      throw new IsochipError('frame-unreadable', `the frame cannot be read: ${cause.message}`, {
-        hint: 'check its permissions and the disk',
-        place: { file: name },
-        cause,
-      })
-    })
-    inputs.push({ path: name, sha256: sha256(bytes), camera, setup: shot.setup })
-    const { warnings: told, ...frame } = await decodeFrame(bytes, { file: name })
-    frames.push(frame)
-    warnings.push(...told)
+  let all: Uint8Array[] | undefined = []
+  for (const { path, name } of files) {
+    checkCancelled(signal)
+    const bytes = await readFrameBytes(path, name)
+    inputs.push({ path: name, sha256: sha256(bytes), camera, setup })
+    // Without a cache to look into first, no file is read twice.
+    if (cache === undefined || files.length === 1) all.push(bytes)
+  }
+  if (all.length < files.length) all = undefined
+  const key = ContentCache.key('shot', chart, encoding.range, corners, inputs)
+  const kept = await cache?.get<KeptShot>(key)
+  if (kept !== undefined) {
+    const take = async () => picture(await decode(files[0]!, all?.[0]), kept.areas)
+    const { readings, bits, warnings } = kept
+    return { camera, setup, readings, bits, inputs, warnings, picture: { key, take }, cached: true }
+  }
+  const frames: DecodedFrame[] = []
+  for (const [index, file] of files.entries()) {
+    checkCancelled(signal)
+    frames.push(await decode(file, all?.[index]))
   }
   const where: { corners: Corners; map?: ChartMap } =
-    shot.corners === undefined ? findChart(frames[0]!, [chart]) : { corners: shot.corners }
+    corners === undefined ? findChart(frames[0]!, [chart]) : { corners }
   const sample = sampleChart({
     frames,
     chart,
@@ -135,23 +165,49 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     ...mapOf(where),
   })
   const first = frames[0]!
-  const { frame, block } = reduceFrame(first, pictureSide)
-  const scaled = ([x, y]: readonly [number, number]) => [x / block, y / block] as const
+  const bits = first.bits === 'float' ? commonBits : first.bits
+  const warnings = [...frames.flatMap((frame) => frame.warnings), ...sample.warnings]
+  const areas = sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre }))
+  await cache?.put(key, { readings: sample.readings, bits, warnings, areas } satisfies KeptShot)
+  const taken = picture(first, areas)
   return {
     camera,
-    setup: shot.setup,
+    setup,
     readings: sample.readings,
-    bits: first.bits === 'float' ? commonBits : first.bits,
+    bits,
     inputs,
-    warnings: [...warnings, ...sample.warnings],
-    picture: {
-      frame,
-      areas: sample.areas.map(({ patch, quad, centre }) => ({
-        patch,
-        quad: [scaled(quad[0]), scaled(quad[1]), scaled(quad[2]), scaled(quad[3])],
-        centre: scaled(centre),
-      })),
-    },
+    warnings,
+    picture: { key, take: () => Promise.resolve(taken) },
+    cached: false,
+  }
+}
+
+async function readFrameBytes(path: string, name: string): Promise<Uint8Array> {
+  return await readFile(path).catch((cause: Error) => {
+    throw new IsochipError('frame-unreadable', `the frame cannot be read: ${cause.message}`, {
+      hint: 'check its permissions and the disk',
+      place: { file: name },
+      cause,
+    })
+  })
+}
+
+const decode = async (
+  { path, name }: { path: string; name: string },
+  bytes?: Uint8Array,
+): Promise<DecodedFrame> => await decodeFrame(bytes ?? (await readFrameBytes(path, name)), { file: name })
+
+/** Only this much of a frame is kept while its setup is matched. */
+function picture(whole: Frame, areas: readonly PatchArea[]): ShotPicture {
+  const { frame, block } = reduceFrame(whole, pictureSide)
+  const scaled = ([x, y]: readonly [number, number]) => [x / block, y / block] as const
+  return {
+    frame,
+    areas: areas.map(({ patch, quad, centre }) => ({
+      patch,
+      quad: [scaled(quad[0]), scaled(quad[1]), scaled(quad[2]), scaled(quad[3])],
+      centre: scaled(centre),
+    })),
   }
 }
 
