@@ -1,0 +1,228 @@
+import {
+  type ChartReference,
+  type IlluminantName,
+  IsochipError,
+  illuminantNames,
+  type Vec3,
+  type Warning,
+} from '@isochip/core'
+import { type CgatsToken, cgatsTokens } from './cgatsTokens.ts'
+
+/*
+ * ISO 28178 (CGATS.17) text:
+ *
+ *   CGATS.17
+ *   ORIGINATOR "our print shop"
+ *   WEIGHTING_FUNCTION "ILLUMINANT, D50"
+ *   WEIGHTING_FUNCTION "OBSERVER, 2 degree"
+ *   NUMBER_OF_FIELDS 5
+ *   BEGIN_DATA_FORMAT
+ *   SAMPLE_ID SAMPLE_NAME LAB_L LAB_A LAB_B
+ *   END_DATA_FORMAT
+ *   NUMBER_OF_SETS 2
+ *   BEGIN_DATA
+ *   1 white 95.1 -0.3 1.2
+ *   2 "black, deep" 21.4 0.1 -0.4
+ *   END_DATA
+ *
+ * Traps: XYZ and the Y of xyY are on a scale of 100; line ends mean nothing within the data, only the count of
+ * fields does; several tables may follow each other (only the first is read); the illuminant is often not stated.
+ */
+
+export interface CgatsSample {
+  /** SAMPLE_ID, and SAMPLE_NAME where the file has it. */
+  readonly id: string
+  readonly name?: string
+  /** In the reference's space; XYZ and Y with 1 for a perfect diffuser. */
+  readonly value: Vec3
+  readonly line: number
+}
+
+export interface CgatsFile {
+  readonly reference: ChartReference
+  readonly samples: readonly CgatsSample[]
+  readonly warnings: readonly Warning[]
+}
+
+export interface CgatsOptions {
+  /** Where the file does not say. Default D50 and 2°, the usual conditions of ISO 13655, with a warning. */
+  readonly illuminant?: IlluminantName
+  readonly observer?: 2 | 10
+}
+
+const spaces = [
+  {
+    space: 'XYZ',
+    fields: ['XYZ_X', 'XYZ_Y', 'XYZ_Z'],
+    scale: [0.01, 0.01, 0.01],
+    limits: [
+      [0, 150],
+      [0, 150],
+      [0, 200],
+    ],
+  },
+  {
+    space: 'Lab',
+    fields: ['LAB_L', 'LAB_A', 'LAB_B'],
+    scale: [1, 1, 1],
+    limits: [
+      [0, 120],
+      [-180, 180],
+      [-180, 180],
+    ],
+  },
+  {
+    space: 'xyY',
+    fields: ['XYY_X', 'XYY_Y', 'XYY_CAPY'],
+    scale: [1, 1, 0.01],
+    limits: [
+      [0, 1],
+      [0.001, 1],
+      [0, 150],
+    ],
+  },
+] as const
+
+const hint =
+  'export the measurement as CGATS (ISO 28178) text with SAMPLE_ID or SAMPLE_NAME and XYZ, Lab or xyY values'
+
+/**
+ * Measured values of a chart from a CGATS text file.
+ *
+ * @param file name for messages
+ * @throws IsochipError `chart-invalid` with file, line and column
+ */
+export function parseCgats(text: string, file: string, options: CgatsOptions = {}): CgatsFile {
+  const fault = (message: string, at?: CgatsToken) =>
+    new IsochipError('chart-invalid', message, {
+      hint,
+      place: { file, ...(at === undefined ? {} : { line: at.line, column: at.column }) },
+    })
+  const { tokens, open } = cgatsTokens(text)
+  if (open !== undefined) throw fault('a quotation mark without its partner', open)
+  const position = (word: string, from = 0) =>
+    tokens.findIndex((one, i) => i >= from && !one.quoted && one.text === word)
+  const section = (begin: string, end: string, from: number) => {
+    const first = position(begin, from)
+    if (first < 0) throw fault(`there is no ${begin}`)
+    const last = position(end, first)
+    if (last < 0) throw fault(`${begin} without ${end}`, tokens[first])
+    return { first, last, words: tokens.slice(first + 1, last) }
+  }
+  const format = section('BEGIN_DATA_FORMAT', 'END_DATA_FORMAT', 0)
+  const data = section('BEGIN_DATA', 'END_DATA', format.last)
+  const header = tokens.slice(0, data.first)
+  const names = format.words.map((word) => word.text.toUpperCase())
+  const doubled = names.findIndex((name, i) => names.indexOf(name) !== i)
+  if (doubled >= 0) throw fault(`the field ${names[doubled]} stands twice`, format.words[doubled])
+  const width = names.length
+  checkCount(header, 'NUMBER_OF_FIELDS', width, 'fields in the data format', fault)
+
+  const kind = spaces.find(({ fields }) => fields.every((field) => names.includes(field)))
+  if (kind === undefined)
+    throw fault(`no XYZ, Lab or xyY values among the fields ${names.join(', ')}`, tokens[format.first])
+  const idAt = names.indexOf('SAMPLE_ID')
+  const nameAt = names.indexOf('SAMPLE_NAME')
+  if (idAt < 0 && nameAt < 0)
+    throw fault('neither SAMPLE_ID nor SAMPLE_NAME among the fields', tokens[format.first])
+  if (data.words.length % width !== 0)
+    throw fault(
+      `${data.words.length} values are no whole number of sets of ${width}`,
+      shortLine(data.words, width) ?? data.words.at(-1) ?? tokens[data.first],
+    )
+  const count = data.words.length / width
+  if (count === 0) throw fault('the file holds no set', tokens[data.first])
+  checkCount(header, 'NUMBER_OF_SETS', count, 'sets', fault)
+
+  const seen = new Map<string, number>()
+  const samples = Array.from({ length: count }, (_, k): CgatsSample => {
+    const set = data.words.slice(k * width, (k + 1) * width)
+    const id = set[idAt >= 0 ? idAt : nameAt]!
+    const before = seen.get(id.text)
+    if (before !== undefined) throw fault(`sample "${id.text}" stands in line ${before} already`, id)
+    seen.set(id.text, id.line)
+    const value = kind.fields.map((field, i) => {
+      const word = set[names.indexOf(field)]!
+      const [low, high] = kind.limits[i]!
+      return number(word, field, low, high, fault) * kind.scale[i]!
+    })
+    return {
+      id: id.text,
+      ...(nameAt >= 0 ? { name: set[nameAt]!.text } : {}),
+      value: [value[0]!, value[1]!, value[2]!],
+      line: id.line,
+    }
+  })
+  return { ...conditions(header, kind.space, file, options, fault), samples }
+}
+
+type Fault = (message: string, at?: CgatsToken) => IsochipError
+
+function number(word: CgatsToken, field: string, low: number, high: number, fault: Fault): number {
+  if (!/^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(word.text))
+    throw fault(
+      `${field}: "${word.text}" is no number${/^[+-]?\d*,\d+$/.test(word.text) ? '; decimals take a point' : ''}`,
+      word,
+    )
+  const value = Number(word.text)
+  if (!(value >= low && value <= high))
+    throw fault(`${field}: ${value} where ${low}…${high} is expected`, word)
+  return value
+}
+
+/** A count that the header states must be that of the data. */
+function checkCount(
+  header: readonly CgatsToken[],
+  word: string,
+  found: number,
+  what: string,
+  fault: Fault,
+): void {
+  const at = header.findIndex((one) => one.text === word)
+  const stated = header[at + 1]
+  if (at < 0 || stated === undefined) return
+  if (Number(stated.text) !== found)
+    throw fault(`${word} is ${stated.text}, but there are ${found} ${what}`, stated)
+}
+
+/** The first word of a line that has another count of values than the format: where a value was lost, most likely. */
+function shortLine(words: readonly CgatsToken[], width: number): CgatsToken | undefined {
+  const lines = new Map<number, CgatsToken[]>()
+  for (const word of words) lines.set(word.line, [...(lines.get(word.line) ?? []), word])
+  return [...lines.values()].find((line) => line.length !== width)?.[0]
+}
+
+/** Illuminant and observer, as some line of the header words them. */
+function conditions(
+  header: readonly CgatsToken[],
+  space: ChartReference['space'],
+  file: string,
+  options: CgatsOptions,
+  fault: Fault,
+): { readonly reference: ChartReference; readonly warnings: readonly Warning[] } {
+  const found = (pattern: RegExp) => {
+    for (const token of header) {
+      const match = pattern.exec(token.text)
+      if (match !== null) return { token, text: match[1]!.toUpperCase() }
+    }
+    return undefined
+  }
+  const light = found(/^ILLUMINANT[\s,:]+([A-Z]\w*)/i)
+  const eye = found(/^OBSERVER[\s,:]+(10|2)\b/i)
+  const named = illuminantNames.find((name) => name === light?.text)
+  if (light !== undefined && named === undefined)
+    throw fault(`illuminant ${light.text} is not known; known are ${illuminantNames.join(', ')}`, light.token)
+  const illuminant = named ?? options.illuminant
+  const observer = eye === undefined ? options.observer : eye.text === '10' ? 10 : 2
+  const warnings: Warning[] = []
+  if (illuminant === undefined || observer === undefined)
+    warnings.push({
+      code: 'conditions-assumed',
+      message: 'the file does not state illuminant and observer; D50 and 2° were taken',
+      place: { file },
+    })
+  return {
+    reference: { space, illuminant: illuminant ?? 'D50', observer: observer ?? 2, source: file },
+    warnings,
+  }
+}
