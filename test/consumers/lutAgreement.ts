@@ -39,7 +39,7 @@ const asLattice = (text: string) => readCube(text, { table: 'single' }).lut as L
  * What ffmpeg makes of a domain (libavfilter/vf_lut3d.c, parse_cube: scale = clip(1 / (max − min), 0, 1), and the
  * lower end is not used): input 0 meets the first node, and input max(1, domainMax − domainMin) the last.
  */
-export function asFfmpegReads(lut: LatticeLut): LatticeLut {
+function asFfmpegReads(lut: LatticeLut): LatticeLut {
   const width = (c: 0 | 1 | 2) => Math.max(1, lut.domainMax[c] - lut.domainMin[c])
   return { ...lut, domainMin: [0, 0, 0], domainMax: [width(0), width(1), width(2)] }
 }

@@ -36,7 +36,7 @@ export function testFrame(number: number): Uint16Array {
  * are left out: there a step of single precision in the position, which is what other programs compute with, is
  * itself more than a code value.
  */
-export function numberedLut(number: number): LatticeLut {
+function numberedLut(number: number): LatticeLut {
   const random = numbersFrom(number)
   const size =
     number % 250 === 249 ? 256 : number % 125 === 100 ? 129 : number % 25 === 7 ? 65 : 2 + (number % 32)

@@ -5,7 +5,7 @@
 export type Code = readonly number[]
 
 /** Unsigned LEB128. */
-export function u32(value: number): number[] {
+function u32(value: number): number[] {
   const out: number[] = []
   let rest = value
   do {

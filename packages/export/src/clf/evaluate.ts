@@ -4,7 +4,7 @@ import { tetrahedral } from '../interpolate/tetrahedral.ts'
 import { trilinear } from '../interpolate/trilinear.ts'
 import type { LatticeLut } from '../lut/lut.ts'
 import { exponentCurve, logCurve } from './curves.ts'
-import { halfTowardsZero, halfValue } from './half.ts'
+import { halfMax, halfTowardsZero, halfValue } from './half.ts'
 import { latticeOfNode } from './order.ts'
 import type {
   CdlNode,
@@ -25,7 +25,7 @@ export function processListTransform(list: ProcessList): RgbFunction {
   return (rgb) => steps.reduce((value, step) => step(value), rgb)
 }
 
-export function nodeTransform(node: ProcessNode): RgbFunction {
+function nodeTransform(node: ProcessNode): RgbFunction {
   switch (node.type) {
     case 'Matrix':
       return (rgb) => {
@@ -110,7 +110,7 @@ function lut1d(node: Lut1dNode): RgbFunction {
       const low = halfValue(bits)
       // ±65504 is the last half with a neighbour that is a number.
       if ((bits & 0x7fff) === 0x7bff) return at(bits)
-      const f = (Math.max(-65504, Math.min(65504, x || 0)) - low) / (halfValue(bits + 1) - low)
+      const f = (Math.max(-halfMax, Math.min(halfMax, x || 0)) - low) / (halfValue(bits + 1) - low)
       return at(bits) * (1 - f) + at(bits + 1) * f
     }
     return (rgb) => [one(rgb[0], 0), one(rgb[1], 1), one(rgb[2], 2)]
