@@ -6,7 +6,7 @@ import {
   type Readings,
   type Vec3,
 } from '@isochip/core'
-// The build without Node's streams and Buffer, so that this file runs in a browser.
+// The build without Node's streams, so that this file runs in a browser.
 import { parse } from 'csv-parse/browser/esm/sync'
 import { fieldColumn } from './fieldColumn.ts'
 
