@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from 'node:fs'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { builtinChart } from '@isochip/core'
 import { lutTransform, readCube } from '@isochip/export'
@@ -6,6 +6,7 @@ import { parseChart, parseReadings } from '@isochip/frames'
 import { decodeFrame } from '@isochip/frames/node'
 import { lutFunction, readLutFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
+import { main } from '../../packages/cli/src/main.ts'
 import { filesBelow, runCommand } from './support/runCommand.ts'
 import { smallCameras, smallCorners, smallReadings, writeSmallShow } from './support/smallShow.ts'
 
@@ -42,6 +43,22 @@ describe('the command', () => {
     expect(err).toContain(hint)
     expect(out).toBe('')
     expect(status).toBe(2)
+  })
+
+  test('ended by Ctrl-C: status 130, and nothing is written', async () => {
+    const folder = await writeSmallShow()
+    const err: string[] = []
+    const terminal = {
+      out: () => undefined,
+      err: (text: string) => void err.push(text),
+      colour: false,
+      errColour: false,
+      live: false,
+      width: 80,
+    }
+    expect(await main(['match', join(folder, 'show.yaml')], terminal, AbortSignal.abort())).toBe(130)
+    expect(err.join('')).toBe('error: cancelled; no file was changed\n')
+    expect(existsSync(join(folder, 'isochip-out'))).toBe(false)
   })
 
   test('--version is that of the package', async () => {

@@ -9,9 +9,10 @@ import {
   type SampledArea,
   sampleChart,
 } from '@isochip/frames'
-import { decodeFrame, encodeFrame } from '@isochip/frames/node'
+import { encodeFrame } from '@isochip/frames/node'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
+import { openFrame, readFrameFile } from './openFrame.ts'
 import { mapOf } from './readShot.ts'
 
 export interface ReadChartsOptions {
@@ -51,7 +52,7 @@ export async function readCharts(
   const frames: Frame[] = []
   const warnings: Warning[] = []
   for (const file of files) {
-    const { warnings: told, ...frame } = await decodeFrame(file)
+    const { warnings: told, ...frame } = await openFrame(await readFrameFile(file, file))
     frames.push(frame)
     warnings.push(...told)
   }

@@ -18,7 +18,6 @@ import {
   parseReadings,
   sampleChart,
 } from '@isochip/frames'
-import { decodeFrame } from '@isochip/frames/node'
 import type { InputFile } from '@isochip/report'
 import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
@@ -27,6 +26,8 @@ import { reduceFrame } from '../pictures/reduceFrame.ts'
 import { withPlace } from '../plan/planShow.ts'
 import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
+import { type FrameFile, openFrame, readFrameFile } from './openFrame.ts'
+import { shotCautions } from './shotCautions.ts'
 
 /** What a shot gave, and what the pictures of it are made from. */
 export interface ShotReadings {
@@ -129,31 +130,26 @@ interface KeptShot {
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
   const { camera, folder, chart, place, encoding, signal, cache } = context
   const { setup, corners } = shot
-  const files = (await expandFrames(shot.frames, folder, place)).map((path) => ({
-    path,
-    name: portable(folder, path),
-  }))
-  const inputs: InputFile[] = []
-  let all: Uint8Array[] | undefined = []
-  for (const { path, name } of files) {
+  const files: FrameFile[] = []
+  for (const path of await expandFrames(shot.frames, folder, place)) {
     checkCancelled(signal)
-    const bytes = await readFrameBytes(path, name)
-    inputs.push({ path: name, sha256: sha256(bytes), camera, setup })
-    // Without a cache to look into first, no file is read twice.
-    if (cache === undefined || files.length === 1) all.push(bytes)
+    const file = await readFrameFile(path, portable(folder, path))
+    // With a cache to look into first, the bytes of many frames would be kept for nothing.
+    const { bytes: _, ...light } = file
+    files.push(cache === undefined || files.length === 0 ? file : light)
   }
-  if (all.length < files.length) all = undefined
-  const key = ContentCache.key('shot', chart, encoding.range, corners, inputs)
+  const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
+  const key = ContentCache.key('shot', chart, encoding.spec, corners, inputs)
   const kept = await cache?.get<KeptShot>(key)
   if (kept !== undefined) {
-    const take = async () => picture(await decode(files[0]!, all?.[0]), kept.areas)
+    const take = async () => picture(await openFrame(files[0]!), kept.areas)
     const { readings, bits, warnings } = kept
     return { camera, setup, readings, bits, inputs, warnings, picture: { key, take }, cached: true }
   }
   const frames: DecodedFrame[] = []
-  for (const [index, file] of files.entries()) {
+  for (const file of files) {
     checkCancelled(signal)
-    frames.push(await decode(file, all?.[index]))
+    frames.push(await openFrame(file))
   }
   const where: { corners: Corners; map?: ChartMap } =
     corners === undefined ? findChart(frames[0]!, [chart]) : { corners }
@@ -166,7 +162,11 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
   })
   const first = frames[0]!
   const bits = first.bits === 'float' ? commonBits : first.bits
-  const warnings = [...frames.flatMap((frame) => frame.warnings), ...sample.warnings]
+  const warnings = [
+    ...frames.flatMap((frame) => frame.warnings),
+    ...sample.warnings,
+    ...shotCautions(sample.areas, chart, encoding),
+  ]
   const areas = sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre }))
   await cache?.put(key, { readings: sample.readings, bits, warnings, areas } satisfies KeptShot)
   const taken = picture(first, areas)
@@ -181,21 +181,6 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     cached: false,
   }
 }
-
-async function readFrameBytes(path: string, name: string): Promise<Uint8Array> {
-  return await readFile(path).catch((cause: Error) => {
-    throw new IsochipError('frame-unreadable', `the frame cannot be read: ${cause.message}`, {
-      hint: 'check its permissions and the disk',
-      place: { file: name },
-      cause,
-    })
-  })
-}
-
-const decode = async (
-  { path, name }: { path: string; name: string },
-  bytes?: Uint8Array,
-): Promise<DecodedFrame> => await decodeFrame(bytes ?? (await readFrameBytes(path, name)), { file: name })
 
 /** Only this much of a frame is kept while its setup is matched. */
 function picture(whole: Frame, areas: readonly PatchArea[]): ShotPicture {
