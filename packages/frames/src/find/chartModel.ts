@@ -81,5 +81,5 @@ export function fitChartModel(
     else low = a
   }
   const best = attempt((low + high) / 2)
-  return best !== undefined && best.cost < 0.7 * plain.cost ? best.model : plain.model
+  return best !== undefined && best.cost < 0.5 * plain.cost ? best.model : plain.model
 }

@@ -31,7 +31,7 @@ export function refineModel(
   let misfit: number | undefined
   let seen = 0
   let expected: number | undefined
-  for (const slack of [0.12, 0.08, 0.05, 0.04]) {
+  for (const slack of [0.12, 0.08, 0.06]) {
     const found = measureCentres(image, chart, current, expected, slack)
     // A stricter round that loses many patches is led by the few whose edges mislead alike.
     if (found.cells.length < Math.max(4, Math.min(6, 0.25 * chart.patches.length), 0.65 * seen)) break
@@ -43,7 +43,7 @@ export function refineModel(
       next = fitChartModel(found.cells, found.points, weights, current)
       if (next === undefined) break
       const offsets = found.cells.map(([column, row], k) => offset(next!, column, row, found.points[k]!))
-      const spread = Math.max(0.01, 1.5 * [...offsets].sort((a, b) => a - b)[offsets.length >> 1]!)
+      const spread = Math.max(0.03, 1.5 * [...offsets].sort((a, b) => a - b)[offsets.length >> 1]!)
       weights = offsets.map((distance) => 1 / (1 + (distance / spread) ** 2))
       const kept = offsets.filter((distance) => distance < 3 * spread)
       misfit = Math.sqrt(kept.reduce((sum, distance) => sum + distance ** 2, 0) / Math.max(1, kept.length))
