@@ -15,7 +15,7 @@ export default defineConfig({
         ...fromSource,
         test: {
           name: 'across',
-          include: ['test/{standards,consumers,scenarios,project}/**/*.test.ts'],
+          include: ['test/{standards,consumers,scenarios,project,page}/**/*.test.ts'],
           testTimeout: 60_000,
         },
       },

@@ -6,7 +6,12 @@ export function readTable(url: URL): Record<string, number | string>[] {
   const names = header!.split(',')
   return lines.map((line) =>
     Object.fromEntries(
-      line.split(',').map((cell, i) => [names[i]!, cell.trim() !== '' && !Number.isNaN(Number(cell)) ? Number(cell) : cell]),
+      line
+        .split(',')
+        .map((cell, i) => [
+          names[i]!,
+          cell.trim() !== '' && !Number.isNaN(Number(cell)) ? Number(cell) : cell,
+        ]),
     ),
   )
 }

@@ -3,13 +3,13 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { reportHtml, reportJson, residualsCsv } from '@isochip/report'
-import { launch, openPage } from '../packages/report/test/support/openPage.ts'
-import { matchedShow } from '../test/page/support/matchedShow.ts'
-import { consumerTool } from '../test/support/consumerTool.ts'
+import { launch, openPage } from '../../packages/report/test/support/openPage.ts'
+import { matchedShow } from '../page/support/matchedShow.ts'
+import { consumerTool } from '../support/consumerTool.ts'
 
 /**
  * Times of the report: eight cameras, 48 patches, four setups, and how long a browser takes to open it. Run from the
- * root of the project: `node --import tsx/esm -C @isochip/source bench/reportBench.ts`.
+ * root of the project: `node --import tsx/esm -C @isochip/source test/bench/reportBench.ts`.
  */
 const cameras = ['wide', 'cross', 'crane', 'roving', 'close', 'rail', 'pole', 'pocket']
 const setups = ['day', 'evening', 'night', 'rain']

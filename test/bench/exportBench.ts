@@ -1,5 +1,5 @@
 /**
- * LUT work against other programs, in one run: `node --import tsx/esm -C @isochip/source bench/exportBench.ts`.
+ * LUT work against other programs, in one run: `node --import tsx/esm -C @isochip/source test/bench/exportBench.ts`.
  * Times are CPU time, best of several runs, so that a busy machine spoils them less; a ratio above 1 means that we
  * are faster. Needs ffmpeg, ociobakelut and PyOpenColorIO; what is missing is said and left out.
  */
@@ -18,8 +18,8 @@ import {
   writeClf,
   writeCube,
 } from '@isochip/export'
-import { numbersFrom } from '../test/consumers/lutNumbers.ts'
-import { type ConsumerName, consumerTool } from '../test/support/consumerTool.ts'
+import { numbersFrom } from '../consumers/lutNumbers.ts'
+import { type ConsumerName, consumerTool } from '../support/consumerTool.ts'
 
 const model: MatchModel = {
   kind: 'lift-gain-matrix',

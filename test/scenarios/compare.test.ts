@@ -1,0 +1,79 @@
+import { join } from 'node:path'
+import { readingsToCsv } from '@isochip/frames'
+import type { Comparison } from '@isochip/show/node'
+import { describe, expect, test } from 'vitest'
+import { runCommand } from './support/runCommand.ts'
+import { smallCameras, smallReadings, smallShowText, writeSmallShow } from './support/smallShow.ts'
+
+const cross = { ...smallCameras[1]!, lift: [0, 0, 0] as const }
+
+describe('compare', () => {
+  test('finds the matrix that made a camera, each way, and nothing that it leaves', async () => {
+    const folder = await writeSmallShow({ 'cross.csv': readingsToCsv(smallReadings(cross)) })
+    const { status, out, err } = await runCommand('compare', join(folder, 'show.yaml'), '--json')
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    const [setup] = (JSON.parse(out) as Comparison).setups
+    expect(setup!.maps.map(({ from, to }) => `${from} ${to}`)).toEqual([
+      'wide cross',
+      'cross wide',
+      'wide crane',
+      'crane wide',
+      'cross crane',
+      'crane cross',
+    ])
+    const [there, back] = setup!.maps
+    cross.matrix.forEach((row, r) => {
+      row.forEach((value, c) => {
+        // The frame of `wide` is noisy, ±100/65535 on over 900 pixels a patch.
+        expect(Math.abs(there!.matrix[r as 0][c as 0] - value)).toBeLessThan(0.003)
+        const product = [0, 1, 2].reduce(
+          (sum, k) => sum + there!.matrix[r as 0][k as 0] * back!.matrix[k as 0][c as 0],
+          0,
+        )
+        expect(Math.abs(product - (r === c ? 1 : 0))).toBeLessThan(0.003)
+      })
+      expect(there!.noiseAmplification[r as 0]).toBeCloseTo(Math.hypot(...row), 2)
+    })
+    expect(there!.remaining.max).toBeLessThan(0.2)
+    for (const angle of setup!.pairs[0]!.principalAngles) expect(angle).toBeLessThan(0.1)
+    // `wide` is the chart's own values in BT.709, clipped where the colour lies outside.
+    expect(setup!.metamerism.wide!.index).toBeGreaterThan(98)
+  })
+
+  test('its tables fit 80 columns', async () => {
+    const folder = await writeSmallShow()
+    const { status, out } = await runCommand('compare', join(folder, 'show.yaml'))
+    expect(status).toBe(0)
+    expect(out).toContain('wide → cross')
+    for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80)
+  })
+
+  test('a camera that sees grey only is told of, and the others are compared', async () => {
+    const third = 1 / 3
+    const grey = {
+      ...cross,
+      matrix: [
+        [third, third, third],
+        [third, third, third],
+        [third, third, third],
+      ] as const,
+    }
+    const folder = await writeSmallShow({ 'cross.csv': readingsToCsv(smallReadings(grey)) })
+    const { status, out } = await runCommand('compare', join(folder, 'show.yaml'), '--json')
+    expect(status).toBe(0)
+    const [setup] = (JSON.parse(out) as Comparison).setups
+    expect(setup!.maps.map(({ from, to }) => `${from} ${to}`)).toContain('wide crane')
+    expect(setup!.cautions.join('\n')).toContain('the patches span 1 colours in camera cross, 3 are needed')
+    expect(setup!.metamerism.cross).toBeUndefined()
+  })
+
+  test('one camera alone is nothing to compare', async () => {
+    const lines = smallShowText.split('\n').filter((line) => !/id: (cross|crane)/.test(line))
+    const folder = await writeSmallShow({ 'show.yaml': lines.join('\n') })
+    const { status, out, err } = await runCommand('compare', join(folder, 'show.yaml'))
+    expect(err).toContain('no setup of the show has two cameras to be compared')
+    expect(out).toBe('')
+    expect(status).toBe(2)
+  })
+})
