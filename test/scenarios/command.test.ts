@@ -13,7 +13,7 @@ import { smallCameras, smallCorners, smallReadings, writeSmallShow } from './sup
 const corners = '40,40 440,40 440,300 40,300'
 
 describe('the command', () => {
-  test.each([[], ['match'], ['read'], ['bake'], ['apply'], ['charts'], ['demo']])(
+  test.each([[], ['match'], ['read'], ['bake'], ['apply'], ['charts'], ['demo'], ['verify'], ['compare']])(
     'help of %s fits 80 columns',
     async (...words) => {
       const { status, out, err } = await runCommand(...words, '--help')

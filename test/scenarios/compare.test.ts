@@ -64,7 +64,7 @@ describe('compare', () => {
     expect(status).toBe(0)
     const [setup] = (JSON.parse(out) as Comparison).setups
     expect(setup!.maps.map(({ from, to }) => `${from} ${to}`)).toContain('wide crane')
-    expect(setup!.cautions.join('\n')).toContain('the patches span 1 colours in camera cross, 3 are needed')
+    expect(setup!.cautions.join('\n')).toContain('the patches span 1 of the 3 dimensions of camera cross')
     expect(setup!.metamerism.cross).toBeUndefined()
   })
 

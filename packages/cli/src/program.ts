@@ -2,6 +2,7 @@ import { Command } from 'commander'
 import { applyCommand } from './commands/apply.ts'
 import { bakeCommand } from './commands/bake.ts'
 import { chartsCommand } from './commands/charts.ts'
+import { compareCommand } from './commands/compare.ts'
 import { demoCommand } from './commands/demo.ts'
 import { matchCommand } from './commands/match.ts'
 import { readCommand } from './commands/read.ts'
@@ -46,6 +47,7 @@ export function createProgram(run: Run): Command {
     matchCommand,
     readCommand,
     verifyCommand,
+    compareCommand,
     bakeCommand,
     applyCommand,
     chartsCommand,

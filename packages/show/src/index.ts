@@ -1,3 +1,10 @@
+export {
+  compareReadings,
+  type ResponseMap,
+  type ResponsePair,
+  type SetupComparison,
+} from './compare/compareReadings.ts'
+export type { SensitivityMetamerism } from './compare/sensitivityMetamerism.ts'
 export { type BakedFormats, bakeFormats } from './lut/bakeFormats.ts'
 export { encodingText, type LutOrigin, lutComments } from './lut/lutComments.ts'
 export { buildReport, type MatchExtras } from './match/buildReport.ts'

@@ -1,3 +1,4 @@
+export { type Comparison, compareShow } from './compare/compareShow.ts'
 export { OutputFolder, type Written } from './files/outputFolder.ts'
 export { isOurs, markPng } from './files/ownMark.ts'
 export { type ApplyLutOptions, applyLutToFrames } from './run/applyLutToFrames.ts'

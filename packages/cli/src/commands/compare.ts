@@ -1,0 +1,27 @@
+import { Command } from 'commander'
+import { comparisonText } from '../comparisonText.ts'
+import { errorText } from '../errorText.ts'
+import type { Run } from '../program.ts'
+import { status } from '../status.ts'
+
+export const compareCommand = (run: Run): Command =>
+  new Command('compare')
+    .summary('sensor responses of the cameras against each other')
+    .description(
+      'Compares how the cameras of a show respond to the chart: the best matrix from\n' +
+        'each to each with its intervals, what no matrix removes, and how near each comes\n' +
+        'to the standard observer.',
+    )
+    .argument('<show>', 'show file (YAML or JSON)')
+    .option('--json', 'print one JSON document instead of the tables')
+    .action(async (show: string, options: { readonly json?: boolean }) => {
+      const { compareShow } = await import('@isochip/show/node')
+      const { terminal, signal } = run
+      const { failures, ...found } = await compareShow(show, signal === undefined ? {} : { signal })
+      if (options.json) {
+        const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
+        terminal.out(`${JSON.stringify({ isochip: 'compare/1', ...found, failures: failed }, null, 2)}\n`)
+      } else terminal.out(comparisonText(found))
+      for (const failure of failures) terminal.err(errorText(failure, terminal))
+      if (failures.length > 0) run.setStatus(status.input)
+    })

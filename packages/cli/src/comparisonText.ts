@@ -1,0 +1,48 @@
+import type { ResponseMap, SetupComparison } from '@isochip/show'
+import type { Comparison } from '@isochip/show/node'
+
+const number = (value: number, width = 8, digits = 4) => value.toFixed(digits).padStart(width)
+
+/** A comparison as lines of at most 80 columns. */
+export function comparisonText({ title, chart, setups }: Omit<Comparison, 'failures'>): string {
+  const lines = [title, `responses to chart ${chart}, linear light in the primaries of each camera`]
+  for (const setup of setups) lines.push('', `── ${setup.setup} ──`, ...setupLines(setup))
+  lines.push(
+    '',
+    'Intervals: 95 %, by drawing the patches anew 500 times. What is left: ΔE00 on',
+    'scene light after the matrix with the least of it. Metamerism: after',
+    'ISO 17321-1, from the values of the chart, which stand for what the observer',
+    'would see; patches and light of the standard are others.',
+  )
+  return `${lines.join('\n')}\n`
+}
+
+function setupLines({ maps, pairs, metamerism, cautions }: SetupComparison): string[] {
+  const lines = maps.flatMap(mapLines)
+  for (const { a, b, principalAngles } of pairs)
+    lines.push(
+      `${a} and ${b}: principal angles ${principalAngles.map((angle) => `${angle.toFixed(2)}°`).join(', ')}`,
+    )
+  for (const [camera, { index, meanDE76, patches }] of Object.entries(metamerism))
+    lines.push(
+      `${camera}: metamerism index ${index.toFixed(1)} (ΔE*ab ${meanDE76.toFixed(2)} in the mean of ${patches} patches)`,
+    )
+  return [...lines, ...cautions.map((caution) => `caution: ${caution}`)]
+}
+
+function mapLines(map: ResponseMap): string[] {
+  const rows = map.matrix.map((row, r) => {
+    const terms = row.map((value, c) => {
+      const [low, high] = map.interval[r]![c]!
+      return `${number(value)} ±${number((high - low) / 2, 7)}`
+    })
+    return `  ${terms.join('   ')}`
+  })
+  const { mean, p95, max, worst } = map.remaining
+  return [
+    `${map.from} → ${map.to}`,
+    ...rows,
+    `  ${map.patches} patches, rank ${map.rank}, condition ${map.condition.toFixed(1)}, noise × ${map.noiseAmplification.map((v) => v.toFixed(2)).join(', ')}`,
+    `  left: mean ${mean.toFixed(2)}, 95 % ${p95.toFixed(2)}, worst ${max.toFixed(2)} (${worst})`,
+  ]
+}

@@ -1,0 +1,44 @@
+import { IsochipError } from '@isochip/core'
+import { setupNames } from '../match/matchReadings.ts'
+import { joinedFailures } from '../run/joinedFailures.ts'
+import { loadShow } from '../run/loadShow.ts'
+import { type ReadSetupOptions, readSetup } from '../run/readSetup.ts'
+import type { Show } from '../showFile/show.ts'
+import { compareReadings, type SetupComparison } from './compareReadings.ts'
+
+export interface Comparison {
+  readonly title: string
+  readonly chart: string
+  readonly setups: readonly SetupComparison[]
+  /** Cameras that could not be read, and why. */
+  readonly failures: readonly IsochipError[]
+}
+
+/**
+ * Reads a show's charts and compares the responses of its cameras, setup by setup.
+ *
+ * @throws IsochipError for whatever is wrong with the show; where fewer than two cameras of a setup are left anywhere,
+ *   the first reason, or `usage`
+ */
+export async function compareShow(
+  show: string | Show,
+  options: ReadSetupOptions & { readonly folder?: string } = {},
+): Promise<Comparison> {
+  const loaded = await loadShow(show, options.folder)
+  const { plan } = loaded
+  const failures: IsochipError[] = []
+  const setups: SetupComparison[] = []
+  for (const setup of setupNames(plan.show)) {
+    const shots = await readSetup(loaded, setup, options, (result) => {
+      if (result instanceof IsochipError) failures.push(result)
+    })
+    if (shots.length > 1) setups.push(compareReadings(plan, setup, shots))
+  }
+  if (setups.length === 0) {
+    if (failures.length > 0) throw joinedFailures(failures)
+    throw new IsochipError('usage', 'no setup of the show has two cameras to be compared', {
+      place: loaded.file === undefined ? {} : { file: loaded.file },
+    })
+  }
+  return { title: plan.show.title, chart: plan.chart.id, setups, failures }
+}

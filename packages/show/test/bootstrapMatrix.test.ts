@@ -1,0 +1,63 @@
+import { apply3, type Mat3, type Vec3 } from '@isochip/core'
+import { expect, test } from 'vitest'
+import { bootstrapMatrix, linearMap } from '../src/compare/bootstrapMatrix.ts'
+import { chartReadings } from './chartReadings.ts'
+
+const matrix: Mat3 = [
+  [0.8, 0.15, 0.05],
+  [0.1, 0.7, 0.1],
+  [0, 0.2, 0.9],
+]
+const a = chartReadings('linear', 1).patches.map(({ rgb }) => rgb)
+
+/** Noise of a fixed sequence, nearly normal: the sum of twelve uniform numbers less six. */
+function noisy(rows: readonly Vec3[], sd: number, start: number): Vec3[] {
+  let state = start
+  const uniform = () => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+    return state / 2 ** 32
+  }
+  const normal = () => Array.from({ length: 12 }, uniform).reduce((sum, value) => sum + value, -6)
+  return rows.map(([r, g, b]): Vec3 => [r + sd * normal(), g + sd * normal(), b + sd * normal()])
+}
+
+test('data that a matrix made give the matrix, and intervals of no width', () => {
+  const b = a.map((row) => apply3(matrix, row))
+  const found = linearMap(a, b)
+  const intervals = bootstrapMatrix(a, b)
+  expect(found.rank).toBe(3)
+  matrix.forEach((row, r) => {
+    row.forEach((value, c) => {
+      expect(found.matrix[r as 0][c as 0]).toBeCloseTo(value, 12)
+      expect(intervals[r]![c]![0]).toBeCloseTo(value, 10)
+      expect(intervals[r]![c]![1]).toBeCloseTo(value, 10)
+    })
+  })
+})
+
+test('intervals hold the truth about as often as they say', () => {
+  let held = 0
+  const trials = 60
+  for (let trial = 0; trial < trials; trial++) {
+    const intervals = bootstrapMatrix(
+      a,
+      noisy(
+        a.map((row) => apply3(matrix, row)),
+        0.01,
+        trial + 1,
+      ),
+      200,
+    )
+    matrix.forEach((row, r) => {
+      row.forEach((value, c) => {
+        const [low, high] = intervals[r]![c]!
+        if (low <= value && value <= high) held++
+      })
+    })
+  }
+  // 95 % nominal; percentile intervals of 24 patches are known to be a little narrow (Efron and Tibshirani, An
+  // Introduction to the Bootstrap, 1993, chapter 13, from memory).
+  const share = held / (9 * trials)
+  expect(share).toBeGreaterThan(0.85)
+  expect(share).toBeLessThan(0.99)
+})
