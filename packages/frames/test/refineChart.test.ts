@@ -26,6 +26,7 @@ describe('refineChart', { timeout: 30_000 }, () => {
       expect(cornerError(rough, picture, chart)).toBeGreaterThan(0.15)
       expect(cornerError(refined.corners, picture, chart)).toBeLessThan(0.03)
       expect(refined.distortion).toBeCloseTo(0.03, 2)
+      expect(refined.misfit).toBeLessThan(0.02)
       expect(refined.moved).toBeGreaterThan(0.1)
       expect(refined.seen).toBeGreaterThan(chart.patches.length / 2)
     },

@@ -85,7 +85,7 @@ export function flatRegions(
 }
 
 /** Andrew's monotone chain; clockwise as seen with y down, no three points on a line. */
-export function convexHull(points: readonly Point[]): Point[] {
+function convexHull(points: readonly Point[]): Point[] {
   const sorted = [...points].sort((a, b) => a[0] - b[0] || a[1] - b[1])
   const turn = (o: Point, a: Point, b: Point) => (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
   const half = (list: readonly Point[]) => {

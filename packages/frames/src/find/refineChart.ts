@@ -1,5 +1,4 @@
-import type { Chart } from '@isochip/core'
-import { multiply3 } from '@isochip/core'
+import { type Chart, multiply3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { homographyFromUnitSquare, type Quad } from '../geometry/homography.ts'
 import { type Corners, checkCorners } from '../sample/corners.ts'
@@ -16,6 +15,8 @@ export interface RefinedChart {
   readonly distortion: number
   /** Patches whose edges were seen. With less than a quarter of them nothing was moved. */
   readonly seen: number
+  /** Distance of the patches' middles from the map, root mean square, in patch pitches. Over 0.05 the chart is bent. */
+  readonly misfit: number | undefined
   /** Largest way that a corner went, in patch pitches. Over about 0.3 the corners given were poor. */
   readonly moved: number
 }
@@ -45,12 +46,12 @@ export function refineChart(frame: Frame, chart: Chart, corners: Corners): Refin
     middle: [frame.width / 2, frame.height / 2],
     radius: Math.hypot(frame.width, frame.height) / 2,
   }
-  const { model, seen } = refineModel(workingImage(frame, longest), chart, start)
+  const { model, seen, misfit } = refineModel(workingImage(frame, longest), chart, start)
   const map = chartMapOf(chart, model)
   const refined: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
   const cell = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * pitch[0]
   const moved = Math.max(...refined.map(([x, y], i) => Math.hypot(x - quad[i]![0], y - quad[i]![1]))) / cell
-  return { corners: refined, map, distortion: model.distortion, seen, moved }
+  return { corners: refined, map, distortion: model.distortion, seen, misfit, moved }
 }
 
 /** Chart fractions → frame pixels, through a model of patch columns and rows. */

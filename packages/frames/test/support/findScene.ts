@@ -3,15 +3,7 @@ import { referenceColours } from '../../src/find/referenceColours.ts'
 import { createFrame, type Frame, type Point } from '../../src/index.ts'
 import { normalNumbers, randomNumbers } from './scene.ts'
 
-export type Backdrop =
-  | 'plain'
-  | 'gradient'
-  | 'tiles'
-  | 'windows'
-  | 'keyboard'
-  | 'bars'
-  | 'clutter'
-  | 'stripes'
+type Backdrop = 'plain' | 'gradient' | 'tiles' | 'windows' | 'keyboard' | 'bars' | 'clutter' | 'stripes'
 
 /** A chart before a camera, in linear light of BT.709 primaries. Angles in degrees, lengths in frame widths. */
 export interface FindScene {

@@ -76,7 +76,7 @@ export function drawScene(scene: Scene): Frame {
 }
 
 /** Pixels → fractions of the quad, by the adjugate of its map. */
-export function unproject(quad: Quad): (point: Point) => Point {
+function unproject(quad: Quad): (point: Point) => Point {
   const map = homographyFromUnitSquare(quad)
   if (map === undefined) throw new Error('the scene has no such quad')
   const [[a, b, c], [d, e, f], [g, h, i]] = map

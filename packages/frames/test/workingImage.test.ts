@@ -1,0 +1,93 @@
+import { describe, expect, it } from 'vitest'
+import { flatRegions } from '../src/find/flatRegions.ts'
+import { gradientMap } from '../src/find/gradientMap.ts'
+import { quadOfHull } from '../src/find/quadOfHull.ts'
+import { workingImage } from '../src/find/workingImage.ts'
+import { createFrame } from '../src/index.ts'
+
+const ramp = (width: number, height: number, level: (x: number) => number) =>
+  createFrame(
+    width,
+    height,
+    Float32Array.from({ length: 3 * width * height }, (_, i) => level(Math.floor(i / 3) % width)),
+  )
+
+describe('workingImage', () => {
+  it('covers frame pixels in part by that part: a ramp stays a ramp at any scale', () => {
+    for (const longest of [100, 77, 61, 43]) {
+      const image = workingImage(
+        ramp(100, 40, (x) => 0.5 + x / 200),
+        longest,
+      )
+      const row = Array.from({ length: image.width }, (_, x) => image.data[3 * (5 * image.width + x)]!)
+      const steps = row.slice(1).map((value, x) => value - row[x]!)
+      // Frame pixels are steps, not a slope: a mean that begins within one is off by up to an eighth of its step, so two
+      // neighbours differ from the slope by up to a quarter. Away from the ends, which the stretch cuts off.
+      const inner = steps.slice(2, -3)
+      const mean = inner.reduce((sum, step) => sum + step, 0) / inner.length
+      for (const step of inner) expect(Math.abs(step - mean)).toBeLessThan((mean * image.scale) / 4)
+    }
+  })
+
+  it('gives the same picture for half the exposure', () => {
+    const full = workingImage(
+      ramp(64, 20, (x) => 0.2 + x / 100),
+      64,
+    )
+    const half = workingImage(
+      ramp(64, 20, (x) => 0.1 + x / 200),
+      64,
+    )
+    for (let i = 0; i < full.data.length; i += 17) expect(half.data[i]).toBeCloseTo(full.data[i]!, 2)
+  })
+})
+
+describe('gradientMap', () => {
+  it('is the slope of a ramp', () => {
+    const image = {
+      ...workingImage(
+        ramp(8, 8, () => 0.5),
+        8,
+      ),
+      data: Float32Array.from({ length: 192 }, (_, i) => 0.03 * (Math.floor(i / 3) % 8)),
+    }
+    for (const value of gradientMap(image)) expect(value).toBeCloseTo(0.03, 6)
+  })
+})
+
+describe('flatRegions', () => {
+  it('finds two boxes apart, with their middles', () => {
+    const gradient = new Float32Array(20 * 10).fill(1)
+    for (let y = 2; y < 7; y++) for (const x of [2, 3, 4, 5, 12, 13, 14, 15, 16]) gradient[20 * y + x] = 0
+    const regions = flatRegions(gradient, 20, 10, 0.5, { smallest: 5, largest: 100 })
+    expect(regions.map(({ area, centre }) => ({ area, centre }))).toEqual([
+      { area: 20, centre: [4, 4.5] },
+      { area: 25, centre: [14.5, 4.5] },
+    ])
+    expect(regions[0]!.hull).toHaveLength(4)
+  })
+})
+
+describe('quadOfHull', () => {
+  it('prolongs the long sides over a cut corner', () => {
+    const quad = quadOfHull([
+      [1, 0],
+      [10, 0],
+      [10, 8],
+      [0, 8],
+      [0, 1],
+    ])!
+    const sorted = [...quad].map(([x, y]) => `${+x.toFixed(9) + 0},${+y.toFixed(9) + 0}`).sort()
+    expect(sorted).toEqual(['0,0', '0,8', '10,0', '10,8'])
+  })
+
+  it('needs four corners', () => {
+    expect(
+      quadOfHull([
+        [0, 0],
+        [1, 0],
+        [0, 1],
+      ]),
+    ).toBeUndefined()
+  })
+})
