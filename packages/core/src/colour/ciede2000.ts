@@ -2,6 +2,12 @@ import type { Lab65 } from './lab.ts'
 
 const degree = Math.PI / 180
 const pow7of25 = 25 ** 7
+const sin30 = Math.sin(30 * degree)
+const cos30 = Math.cos(30 * degree)
+const sin6 = Math.sin(6 * degree)
+const cos6 = Math.cos(6 * degree)
+const sin63 = Math.sin(63 * degree)
+const cos63 = Math.cos(63 * degree)
 
 /** Places in the `jet` array that `ciede2000Jet` fills: ∂residual/∂(L, a, b) of the sample; the rest is zero. */
 export const jetSize = 5
@@ -125,32 +131,48 @@ function jetOffPole(
   const meanCp = (C1 + C2) / 2
   const meanCp_a = (C1_a + C2_a) / 2
   const meanCp_b = (C1_b + C2_b) / 2
+  // Multiples of the mean hue from its own sine and cosine: this runs for every patch in every step of a fit.
+  const sin1 = Math.sin(meanH)
+  const cos1 = Math.cos(meanH)
+  const sinM2 = 2 * sin1 * cos1
+  const cosM2 = 2 * cos1 * cos1 - 1
+  const sinM3 = sinM2 * cos1 + cosM2 * sin1
+  const cosM3 = cosM2 * cos1 - sinM2 * sin1
+  const sinM4 = 2 * sinM2 * cosM2
+  const cosM4 = 2 * cosM2 * cosM2 - 1
   const T =
     1 -
-    0.17 * Math.cos(meanH - 30 * degree) +
-    0.24 * Math.cos(2 * meanH) +
-    0.32 * Math.cos(3 * meanH + 6 * degree) -
-    0.2 * Math.cos(4 * meanH - 63 * degree)
+    0.17 * (cos1 * cos30 + sin1 * sin30) +
+    0.24 * cosM2 +
+    0.32 * (cosM3 * cos6 - sinM3 * sin6) -
+    0.2 * (cosM4 * cos63 + sinM4 * sin63)
   const dT =
-    0.17 * Math.sin(meanH - 30 * degree) -
-    0.48 * Math.sin(2 * meanH) -
-    0.96 * Math.sin(3 * meanH + 6 * degree) +
-    0.8 * Math.sin(4 * meanH - 63 * degree)
+    0.17 * (sin1 * cos30 - cos1 * sin30) -
+    0.48 * sinM2 -
+    0.96 * (sinM3 * cos6 + cosM3 * sin6) +
+    0.8 * (sinM4 * cos63 - cosM4 * sin63)
   const SC = 1 + 0.045 * meanCp
   const SH = 1 + 0.015 * meanCp * T
   const SH_a = 0.015 * (meanCp_a * T + meanCp * dT * meanH_a)
   const SH_b = 0.015 * (meanCp_b * T + meanCp * dT * meanH_b)
 
   const bell = (meanH / degree - 275) / 25
-  const turn = 60 * degree * Math.exp(-bell * bell)
   const meanCp3 = meanCp * meanCp * meanCp
   const meanCp7 = meanCp3 * meanCp3 * meanCp
-  const belowP = meanCp7 + pow7of25
-  const RC = 2 * Math.sqrt(meanCp7 / belowP)
-  const dRC = (7 * meanCp * meanCp * Math.sqrt(meanCp) * pow7of25) / (belowP * Math.sqrt(belowP))
-  const R = -RC * Math.sin(turn)
-  const R_C = -dRC * Math.sin(turn)
-  const R_H = (RC * Math.cos(turn) * turn * 2 * bell) / (25 * degree)
+  let R = 0
+  let R_C = 0
+  let R_H = 0
+  // Away from the blues the rotation term is below rounding.
+  if (bell * bell < 40) {
+    const turn = 60 * degree * Math.exp(-bell * bell)
+    const belowP = meanCp7 + pow7of25
+    const RC = 2 * Math.sqrt(meanCp7 / belowP)
+    const dRC = (7 * meanCp * meanCp * Math.sqrt(meanCp) * pow7of25) / (belowP * Math.sqrt(belowP))
+    const sinTurn = Math.sin(turn)
+    R = -RC * sinTurn
+    R_C = -dRC * sinTurn
+    R_H = (RC * Math.cos(turn) * turn * 2 * bell) / (25 * degree)
+  }
   const R_a = R_C * meanCp_a + R_H * meanH_a
   const R_b = R_C * meanCp_b + R_H * meanH_b
 
@@ -178,16 +200,19 @@ function jetOffPole(
   const y1_b = (C1_b + C2_b) * sin2 + ((C1 + C2) * cos2 * dh_b) / 2
   const size1 = x1 * x1 + y1 * y1
   const size2 = dC * dC + dH * dH
-  let angle = meanH
+  let cos = cos1
+  let sin = sin1
   let angle_a = meanH_a
   let angle_b = meanH_b
   if (size1 > 1e-18 && size2 > 1e-18) {
-    angle += Math.atan2(y1, x1) - Math.atan2(dH, dC)
+    const size = Math.sqrt(size1 * size2)
+    const cosD = (x1 * dC + y1 * dH) / size
+    const sinD = (y1 * dC - x1 * dH) / size
+    cos = cos1 * cosD - sin1 * sinD
+    sin = sin1 * cosD + cos1 * sinD
     angle_a += (x1 * y1_a - y1 * x1_a) / size1 - (dC * dH_a - dH * dC_a) / size2
     angle_b += (x1 * y1_b - y1 * x1_b) / size1 - (dC * dH_b - dH * dC_b) / size2
   }
-  const cos = Math.cos(angle)
-  const sin = Math.sin(angle)
   const r1 = q1 * cos - q2 * sin
   const r2 = q1 * sin + q2 * cos
   residuals[at + 1] = r1

@@ -6,11 +6,12 @@ import type { Transfer } from './transfer.ts'
  */
 function oetf(alpha: number, beta: number): Transfer {
   // Where the decoder changes over: the higher end of the two pieces, so that decode(encode(x)) is x on both sides
-  // of the small step that the rounded constants of the standard leave at the break.
+  // of the small step that the rounded constants of the standard leave at the break. Codes within the step are those
+  // of the break's own light, so that the decoder never falls.
   const codeBreak = alpha * beta ** 0.45 - (alpha - 1)
   return {
     encode: (light) => (light < beta ? 4.5 * light : alpha * light ** 0.45 - (alpha - 1)),
-    decode: (code) => (code < codeBreak ? code / 4.5 : ((code + alpha - 1) / alpha) ** (1 / 0.45)),
+    decode: (code) => (code < codeBreak ? Math.min(code / 4.5, beta) : ((code + alpha - 1) / alpha) ** (1 / 0.45)),
   }
 }
 

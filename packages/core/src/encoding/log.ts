@@ -48,18 +48,15 @@ export function log(parameters: LogParameters): Transfer {
       },
     )
   }
+  // A pure log has no code value for light at or below its pole; it stops at the smallest normal float, as the
+  // standard's lin-to-log styles do.
+  const smallest = 2 ** -126
   const curve = (light: number) =>
-    scale * Math.log(p.linSideSlope * light + p.linSideOffset) + p.logSideOffset
+    scale * Math.log(Math.max(p.linSideSlope * light + p.linSideOffset, smallest)) + p.logSideOffset
   const inverse = (code: number) =>
     (Math.exp((code - p.logSideOffset) / scale) - p.linSideOffset) / p.linSideSlope
 
-  if (p.linSideBreak === undefined) {
-    // A pure log has no code value for light at or below its pole; it stops at the smallest normal float, as the
-    // standard's lin-to-log styles do.
-    const smallest = 2 ** -126
-    const pole = (smallest - p.linSideOffset) / p.linSideSlope
-    return { encode: (light) => curve(Math.max(light, pole)), decode: inverse }
-  }
+  if (p.linSideBreak === undefined) return { encode: curve, decode: inverse }
   const lightBreak = p.linSideBreak
   const argument = p.linSideSlope * lightBreak + p.linSideOffset
   if (!(argument > 0)) {

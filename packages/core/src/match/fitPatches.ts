@@ -67,7 +67,11 @@ export function samplesOf(
       `${source.length} patches of the camera, ${target.length} of the target, ${weights.length} weights: expected as many of each`,
     )
   }
-  const flat = (values: readonly Vec3[]) => Float64Array.from(values.flat())
+  const flat = (values: readonly Vec3[]) => {
+    const out = new Float64Array(3 * values.length)
+    for (const [p, value] of values.entries()) out.set(value, 3 * p)
+    return out
+  }
   const samples: Samples = {
     count: source.length,
     source: flat(source),

@@ -1,4 +1,5 @@
 import type { LeastSquaresProblem } from './levenbergMarquardt.ts'
+import { triangularise } from './triangularise.ts'
 
 /** Buffers of one damped linear step. Matrices are row-major, `normal` and `factor` hold the upper half. */
 export interface Damped {
@@ -72,25 +73,7 @@ export function dampedByQr(
     }
     stacked[(n + m + j) * width + j] = root
   }
-  for (let j = 0; j < m; j++) {
-    let norm = 0
-    for (let i = j; i < rows; i++) norm += stacked[i * width + j]! ** 2
-    norm = Math.sqrt(norm)
-    if (norm === 0) continue
-    const head = stacked[j * width + j]!
-    const diagonal = head > 0 ? -norm : norm
-    const v0 = head - diagonal
-    stacked[j * width + j] = v0
-    // H = I − 2vvᵀ/vᵀv, and vᵀv = −2·diagonal·v0.
-    const half = -diagonal * v0
-    for (let k = j + 1; k < width; k++) {
-      let dot = 0
-      for (let i = j; i < rows; i++) dot += stacked[i * width + j]! * stacked[i * width + k]!
-      dot /= half
-      for (let i = j; i < rows; i++) stacked[i * width + k]! -= dot * stacked[i * width + j]!
-    }
-    stacked[j * width + j] = diagonal
-  }
+  triangularise(stacked, rows, width, m)
   for (let j = m - 1; j >= 0; j--) {
     let sum = stacked[j * width + m]!
     for (let k = j + 1; k < m; k++) sum -= stacked[j * width + k]! * step[k]!

@@ -1,4 +1,5 @@
 import { Matrix, SVD } from 'ml-matrix'
+import { triangularise } from './triangularise.ts'
 
 /**
  * Singular values of the column-scaled design below this share of the largest do not count: the one rank tolerance
@@ -16,7 +17,8 @@ export interface LeastSquaresFit {
 }
 
 /**
- * Linear least squares A·X ≈ B by the singular value decomposition of the column-scaled A (ml-matrix).
+ * Linear least squares A·X ≈ B by Householder QR of the column-scaled A and the singular value decomposition of
+ * its triangular part (ml-matrix).
  *
  * @param design rows × columns, at least one row.
  * @param sides rows × sides.
@@ -35,13 +37,22 @@ export function leastSquares(
     for (let i = 0; i < rows; i++) sum += (root(i) * design[i]![j]!) ** 2
     return sum > 0 ? Math.sqrt(sum) : 1
   })
-  const scaled = new Matrix(Math.max(rows, columns), columns)
-  const right = new Matrix(Math.max(rows, columns), sides[0]?.length ?? 0)
+  // [A | B], scaled and weighted, brought to triangular form: the singular values are those of its small upper part.
+  const width = columns + (sides[0]?.length ?? 0)
+  const height = Math.max(rows, columns)
+  const stacked = new Float64Array(height * width)
   for (let i = 0; i < rows; i++) {
-    for (let j = 0; j < columns; j++) scaled.set(i, j, (root(i) * design[i]![j]!) / scale[j]!)
-    for (let k = 0; k < right.columns; k++) right.set(i, k, root(i) * sides[i]![k]!)
+    for (let j = 0; j < columns; j++) stacked[i * width + j] = (root(i) * design[i]![j]!) / scale[j]!
+    for (let k = columns; k < width; k++) stacked[i * width + k] = root(i) * sides[i]![k - columns]!
   }
-  const svd = new SVD(scaled, { autoTranspose: true })
+  triangularise(stacked, height, width, columns)
+  const scaled = new Matrix(columns, columns)
+  const right = new Matrix(columns, width - columns)
+  for (let i = 0; i < columns; i++) {
+    for (let j = i; j < columns; j++) scaled.set(i, j, stacked[i * width + j]!)
+    for (let k = columns; k < width; k++) right.set(i, k - columns, stacked[i * width + k]!)
+  }
+  const svd = new SVD(scaled)
   const values = svd.diagonal
   const largest = Math.max(...values)
   const rank = values.filter((value) => value > rankTolerance * largest).length

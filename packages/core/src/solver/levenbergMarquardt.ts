@@ -195,15 +195,30 @@ function normalEquations(
   const { n, m, normal, gradient, scale } = work
   normal.fill(0)
   gradient.fill(0)
-  for (let i = 0; i < n; i++) {
+  // Three rows at a time: a third of the loads and stores of the sums, which is where the time goes.
+  let i = 0
+  for (; i + 2 < n; i += 3) {
+    const one = i * m
+    const two = one + m
+    const three = two + m
+    const r1 = r[i]!
+    const r2 = r[i + 1]!
+    const r3 = r[i + 2]!
+    for (let j = 0; j < m; j++) {
+      const a = J[one + j]!
+      const b = J[two + j]!
+      const c = J[three + j]!
+      gradient[j]! += a * r1 + b * r2 + c * r3
+      const out = j * m
+      for (let k = j; k < m; k++) normal[out + k]! += a * J[one + k]! + b * J[two + k]! + c * J[three + k]!
+    }
+  }
+  for (; i < n; i++) {
     const row = i * m
-    const ri = r[i]!
     for (let j = 0; j < m; j++) {
       const a = J[row + j]!
-      if (a === 0) continue
-      gradient[j]! += a * ri
-      const out = j * m
-      for (let k = j; k < m; k++) normal[out + k]! += a * J[row + k]!
+      gradient[j]! += a * r[i]!
+      for (let k = j; k < m; k++) normal[j * m + k]! += a * J[row + k]!
     }
   }
   for (let j = 0; j < m; j++) {
