@@ -1,6 +1,6 @@
 import { mkdirSync } from 'node:fs'
 import { join } from 'node:path'
-import { createFrame } from '@isochip/frames'
+import { createFrame, readingsToCsv } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { describe, expect, test } from 'vitest'
 import { filesBelow, runCommand } from './support/runCommand.ts'
@@ -9,6 +9,7 @@ import {
   type SmallCamera,
   smallCameras,
   smallFrame,
+  smallReadings,
   smallShowText,
   smallSize,
   writeSmallShow,
@@ -133,16 +134,30 @@ describe('a chart that carries no match', () => {
     )
     await message(/clipped/, { 'crane-1.png': await encodeFrame(white, { format: 'png' }) })
   })
-  test('all patches grey', async () => {
+  test('all patches grey, from frames: noise hides the rank, and still no matrix comes of it', async () => {
     const third = 1 / 3
     await message(
-      /the patches do not determine the model/,
+      /the model lift-gain-matrix/,
       await seen([
         [third, third, third],
         [third, third, third],
         [third, third, third],
       ]),
     )
+  })
+  test('all patches grey, from readings', async () => {
+    const third = 1 / 3
+    const row = [third, third, third] as const
+    const grey = { ...smallCameras[1]!, matrix: [row, row, row] as const, lift: [0, 0, 0] as const }
+    const show = smallShowText.split('\n').filter((line) => !line.includes('id: crane'))
+    const { status, out, err, untouched } = await match({
+      'show.yaml': show.join('\n'),
+      'cross.csv': readingsToCsv(smallReadings(grey)),
+    })
+    expect(err).toMatch(
+      /^error: camera cross, setup default: .* rank 2 of 4\n {2}hint: are all patches of one colour/,
+    )
+    expect({ status, out, untouched }).toEqual({ status: 2, out: '', untouched: true })
   })
   test('too few patches for the model', async () => {
     await message(

@@ -13,7 +13,7 @@ export const verifyCommand = (run: Run): Command =>
   new Command('verify')
     .summary('put new chart frames through existing LUTs: do they still hold?')
     .description(
-      'Puts new chart frames through LUTs that were made earlier, by isochip or by others,\n' +
+      'Puts new chart frames through LUTs that were made earlier, by isochip or not,\n' +
         'and prints how far the cameras are from the target now, and what has changed.',
     )
     .argument('<show>', 'show file with the new frames')
