@@ -4,7 +4,7 @@
  * after a warm-up, scipy's the best of five. Above 1 means that we are faster.
  */
 import { spawnSync } from 'node:child_process'
-import { builtinChart, fitPatches, type Vec3 } from '@isochip/core'
+import { bootstrapIntervals, builtinChart, fitPatches, type Vec3 } from '@isochip/core'
 import { patchLight, sensorNames } from '@isochip/synthetic'
 import { consumerTool } from '../support/consumerTool.ts'
 
@@ -47,6 +47,9 @@ for (const chart of ['chart24', 'quay48']) {
   console.log(
     `${chart}: lift-gain-matrix, perceptual: ${(us * 1e3).toFixed(3)} ms a fit, mean of ${list.length} tasks`,
   )
+  const before = process.hrtime.bigint()
+  bootstrapIntervals(list[0]!.source, list[0]!.target, { count: 500 })
+  console.log(`${chart}: bootstrap of 500: ${(Number(process.hrtime.bigint() - before) / 1e9).toFixed(3)} s`)
   if (scipy.command === undefined) continue
   const run = spawnSync(scipy.command, [new URL('./solverBench.py', import.meta.url).pathname], {
     input: JSON.stringify(list),

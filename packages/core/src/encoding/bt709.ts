@@ -11,7 +11,8 @@ function oetf(alpha: number, beta: number): Transfer {
   const codeBreak = alpha * beta ** 0.45 - (alpha - 1)
   return {
     encode: (light) => (light < beta ? 4.5 * light : alpha * light ** 0.45 - (alpha - 1)),
-    decode: (code) => (code < codeBreak ? Math.min(code / 4.5, beta) : ((code + alpha - 1) / alpha) ** (1 / 0.45)),
+    decode: (code) =>
+      code < codeBreak ? Math.min(code / 4.5, beta) : ((code + alpha - 1) / alpha) ** (1 / 0.45),
   }
 }
 
