@@ -61,7 +61,7 @@ export const smallCameras: readonly SmallCamera[] = [
   },
 ]
 
-export const smallChart = builtinChart('chart24')
+const smallChart = builtinChart('chart24')
 export const smallSize = { width: 480, height: 320 } as const
 export const smallCorners = [
   [40, 40],

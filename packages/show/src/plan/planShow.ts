@@ -11,8 +11,8 @@ import {
   type TransferTable,
   targetFromReference,
 } from '@isochip/core'
-import { suggestion } from '../showFile/closest.ts'
 import type { Show, ShowEncoding } from '../showFile/show.ts'
+import { suggestion } from '../showFile/suggestion.ts'
 
 /** A show with everything resolved that its matches need: all but the readings. */
 export interface ShowPlan {

@@ -1,7 +1,7 @@
 import { readFile, stat } from 'node:fs/promises'
 import { builtinChart, builtinCharts, type Chart, IsochipError, type Place } from '@isochip/core'
 import { parseChart } from '@isochip/frames'
-import { suggestion } from '../showFile/closest.ts'
+import { suggestion } from '../showFile/suggestion.ts'
 
 /**
  * A built-in chart by its id, or a chart of one's own by the path of its file.

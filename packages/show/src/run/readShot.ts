@@ -45,7 +45,7 @@ export interface ShotReadings {
 }
 
 /** The first frame, reduced, with the sampled areas in its pixels. */
-export interface ShotPicture {
+interface ShotPicture {
   readonly frame: Frame
   readonly areas: readonly PatchArea[]
 }

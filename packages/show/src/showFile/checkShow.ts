@@ -1,9 +1,9 @@
-import { suggestion } from './closest.ts'
 import { nameFault } from './safeName.ts'
 import type { Fault } from './schemaFaults.ts'
 import type { Shot, Show, ShowCamera } from './show.ts'
 import { defaultSetup } from './show.ts'
 import type { ShowFile } from './showSchema.ts'
+import { suggestion } from './suggestion.ts'
 import type { FaultPath } from './yamlPlace.ts'
 
 /** A show from its file's content, defaults filled in; what a schema cannot say is added to `faults`. */

@@ -1,5 +1,5 @@
 import * as z from 'zod'
-import { suggestion } from './closest.ts'
+import { suggestion } from './suggestion.ts'
 import { type FaultPath, pathText } from './yamlPlace.ts'
 
 /** One thing wrong in a document, by the path to it. */
@@ -14,7 +14,7 @@ export interface Fault {
 type Issue = z.core.$ZodIssue
 
 /** What a value is, in words that fit into “found …”. */
-export function describeValue(value: unknown): string {
+function describeValue(value: unknown): string {
   if (value === null || value === undefined) return 'nothing'
   if (typeof value === 'string') return `"${value.length > 40 ? `${value.slice(0, 40)}…` : value}"`
   if (Array.isArray(value)) return `a list of ${value.length}`
@@ -25,7 +25,7 @@ export function describeValue(value: unknown): string {
   return String(value)
 }
 
-export function valueAt(root: unknown, path: FaultPath): unknown {
+function valueAt(root: unknown, path: FaultPath): unknown {
   let value = root
   for (const step of path) {
     if (typeof value !== 'object' || value === null) return undefined

@@ -2,7 +2,7 @@
  * The candidate that a misspelt name most likely stands for, or `undefined` where none is near: at most two edits
  * (insert, delete, replace, swap neighbours), and fewer than half of the letters.
  */
-export function closest(name: string, candidates: readonly string[]): string | undefined {
+function closest(name: string, candidates: readonly string[]): string | undefined {
   let best: string | undefined
   let least = Math.min(2, (name.length - 1) / 2) + Number.EPSILON
   for (const candidate of candidates) {
