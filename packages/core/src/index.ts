@@ -51,6 +51,7 @@ export { apply3, determinant3, diagonal3, identity3, inverse3, invert3, multiply
 export { type BootstrapOptions, bootstrapIntervals } from './match/bootstrap.ts'
 export { type FitPatchesOptions, fitPatches, type PatchFit } from './match/fitPatches.ts'
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
+export { type MeasuredTransfer, type MeasureInput, measureTransfer } from './match/measureTransfer.ts'
 export { applyModel, type MatchModel, type ModelKind, modelKinds } from './match/model.ts'
 export type { OnSet, PrimaryShift } from './match/onSet.ts'
 export type { FitOptions } from './match/options.ts'

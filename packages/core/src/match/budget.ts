@@ -1,3 +1,4 @@
+import { curveTerms } from './curveTerms.ts'
 import { designOf } from './designOf.ts'
 import { disturbedFit } from './disturbedFit.ts'
 import type { LightField } from './evenness.ts'
@@ -37,7 +38,9 @@ export function residualBudget(
   const noise = share(noiseCost(fit, samples, perceptual) * free)
   const unevenness = context.objective === 'perceptual' && field !== undefined ? taken(field, field.terms) : 0
   const curve =
-    context.objective === 'perceptual' ? taken(disturbedFit(fit, samples, context, curves(samples)), 6) : 0
+    context.objective === 'perceptual'
+      ? taken(disturbedFit(fit, samples, context, curveTerms(samples)), 6)
+      : 0
   const parts = { noise, clipping: share(clippingCost(residuals, clipped)), unevenness, curve }
   const sum = parts.noise + parts.clipping + parts.unevenness + parts.curve
   // Parts are estimated one by one; where they explain more than there is, they share it.
@@ -51,21 +54,6 @@ export function residualBudget(
   }
   const names = Object.keys(shares) as (keyof typeof shares)[]
   return { ...shares, limit: names.reduce((most, name) => (shares[name] > shares[most] ? name : most)) }
-}
-
-/** A power, and a bend of it, in each channel: first and second order in the logarithm of the light. */
-function curves(samples: Samples): { terms: number; psi: Float64Array } {
-  const terms = 6
-  const psi = new Float64Array(samples.count * terms * 3)
-  const top = Math.max(...samples.source.map(Math.abs)) || 1
-  for (let p = 0; p < samples.count; p++) {
-    for (let c = 0; c < 3; c++) {
-      const log = Math.log(Math.max(samples.source[3 * p + c]! / top, 1e-3))
-      psi[(p * terms + 2 * c) * 3 + c] = log
-      psi[(p * terms + 2 * c + 1) * 3 + c] = log * log
-    }
-  }
-  return { terms, psi }
 }
 
 /** Expected Σ weight · ΔE00² from the standard errors of readings and target alone, to first order. */
