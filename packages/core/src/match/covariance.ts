@@ -18,7 +18,7 @@ export interface Covariance {
 }
 
 /** Rounding of readings as they are written: residuals below this, in ΔE00, say nothing about the errors. */
-export const roundingFloor = 0.01
+const roundingFloor = 0.01
 /** One ΔE00 as a share of the patches' mean light, near enough for floors of the linear objective. */
 const lightPerE00 = 0.01
 

@@ -117,7 +117,7 @@ export function problemOf(design: Design, samples: Samples, context: FitContext)
 }
 
 /** @throws IsochipError `rank-deficient` where θ is no match: white would not come out white. */
-export function modelOf(design: Design, theta: Float64Array): MatchModel {
+function modelOf(design: Design, theta: Float64Array): MatchModel {
   const model = design.toModel(theta)
   if (model !== undefined && [...model.lift, ...model.gain, ...model.matrix.flat()].every(Number.isFinite))
     return model

@@ -42,7 +42,7 @@ export function perceptualProblem(
 }
 
 /** Residuals of one patch (times `scale`) into `residuals[to…]`, and their slopes by its linear light into `slope`. */
-export type ResidualKernel = (
+type ResidualKernel = (
   light: Float64Array,
   targetLab: Float64Array,
   at: number,
@@ -52,7 +52,7 @@ export type ResidualKernel = (
   slope: Float64Array,
 ) => void
 
-export function residualKernel(viewer: Viewer): ResidualKernel {
+function residualKernel(viewer: Viewer): ResidualKernel {
   const lab = new Float64Array(3)
   const labSlope = new Float64Array(9)
   const jet = new Float64Array(jetSize)

@@ -22,7 +22,7 @@ export interface LevenbergMarquardtOptions {
   readonly damping?: number
 }
 
-export type StopReason = 'cost' | 'step' | 'zero-residual' | 'iterations' | 'damping' | 'start'
+type StopReason = 'cost' | 'step' | 'zero-residual' | 'iterations' | 'damping' | 'start'
 
 export interface LeastSquaresSolution {
   readonly theta: Float64Array
