@@ -100,7 +100,7 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
     throw faults.at(-1) ?? new IsochipError('too-few-patches', 'no patch to fit a model to')
   const chosen = choose(candidates, settled)
   const warnings: Warning[] = []
-  if (chosen.fit.kind === 'gain' || chosen.fit.kind === 'lift-gain') {
+  if (!candidates.some(({ fit }) => fit.kind === 'lift-gain-matrix' || fit.kind === 'matrix')) {
     warnings.push({
       code: 'model-reduced',
       message: `the patches carry no more than the model ${chosen.fit.kind}: colour crosstalk is left as it is`,

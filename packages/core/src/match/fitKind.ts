@@ -8,6 +8,7 @@ import { linearFit } from './linearFit.ts'
 import { linearProblem } from './linearProblem.ts'
 import type { MatchModel, ModelKind } from './model.ts'
 import { perceptualProblem } from './perceptualProblem.ts'
+import { pullTowardsLevels } from './pullTowardsLevels.ts'
 import { reweighted, type Samples } from './samples.ts'
 
 /** What all fits of one camera have in common. */
@@ -32,7 +33,13 @@ export interface Fit {
   readonly iterations: number
   readonly converged: boolean
   readonly stopped: string
+  /** The pull that was used where patches are few or nearly dependent. */
+  readonly prior?: NonNullable<LeastSquaresProblem['prior']>
 }
+
+/** With fewer patches than this a column, or a condition above that, the fit is drawn towards lift and gain alone. */
+const fewPerColumn = 3
+const nearlyDependent = 300
 
 /**
  * Fit one kind. The perceptual objective starts from the linear fit, whose patches are weighted by how much the eye
@@ -90,30 +97,62 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext):
       },
     )
   }
+  const prior = pullFor(kind, samples, context, {
+    design,
+    taking,
+    condition: linear.condition,
+    cost: solution.cost,
+  })
+  const { theta, iterations, converged, stopped, cost } =
+    prior === undefined
+      ? solution
+      : levenbergMarquardt(perceptualProblem(design, samples, context.viewer, prior), solution.theta)
   return {
     ...basis,
-    theta: solution.theta,
-    model: modelOf(design, solution.theta),
-    cost: solution.cost,
-    iterations: solution.iterations,
-    converged: solution.converged,
-    stopped: stopWords[solution.stopped],
+    theta,
+    model: modelOf(design, theta),
+    cost,
+    iterations,
+    converged,
+    stopped: stopWords[stopped],
+    ...(prior === undefined ? {} : { prior }),
   }
 }
 
-const stopWords: Record<string, string> = {
+/** The pull towards lift and gain alone, where the patches leave room for it. */
+function pullFor(
+  kind: ModelKind,
+  samples: Samples,
+  context: FitContext,
+  first: { design: Design; taking: number; condition: number; cost: number },
+): Fit['prior'] {
+  const { design, taking, condition, cost } = first
+  if (kind !== 'matrix' && kind !== 'lift-gain-matrix') return undefined
+  if (taking >= fewPerColumn * design.columns && condition <= nearlyDependent) return undefined
+  // More patches than columns that agree to the last digit need no advice.
+  if (taking > design.columns && cost < 1e-12 * taking) return undefined
+  return pullTowardsLevels(samples, context, design.columns, cost, taking)
+}
+
+const stopWords = {
   cost: 'no step lowers the cost further',
   step: 'the step is smaller than rounding',
   'zero-residual': 'the match is exact',
   iterations: 'the limit of iterations was reached',
   damping: 'no step however short lowers the cost',
+  start: 'there was no start',
 }
 
 /** The objective as a problem, for refits and derivatives at a solution. */
-export function problemOf(design: Design, samples: Samples, context: FitContext): LeastSquaresProblem {
+export function problemOf(
+  design: Design,
+  samples: Samples,
+  context: FitContext,
+  prior?: Fit['prior'],
+): LeastSquaresProblem {
   return context.objective === 'linear'
     ? linearProblem(design, samples)
-    : perceptualProblem(design, samples, context.viewer)
+    : perceptualProblem(design, samples, context.viewer, prior)
 }
 
 /** @throws IsochipError `rank-deficient` where θ is no match: white would not come out white. */

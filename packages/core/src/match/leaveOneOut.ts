@@ -33,7 +33,7 @@ export function leaveOneOut(fit: Fit, samples: Samples, context: FitContext): (n
       if (refit.rank < refit.columns || !design.prepare(refit.theta)) return undefined
       theta = refit.theta
     } else {
-      const solution = levenbergMarquardt(problemOf(design, without, context), fit.theta, {
+      const solution = levenbergMarquardt(problemOf(design, without, context, fit.prior), fit.theta, {
         maxIterations: 50,
         costTolerance: 1e-9,
       })

@@ -216,6 +216,12 @@ function trustWarnings(summary: Summaries, fit: Fit, used: number): Warning[] {
       message: `${used} patches are hardly more than the ${fit.design.columns} that the model ${fit.kind} needs at least: the residuals look better than the match is`,
     })
   }
+  if (fit.prior !== undefined) {
+    warnings.push({
+      code: 'drawn-to-levels',
+      message: `the patches leave the terms of the model ${fit.kind} room: they are drawn towards lift and gain with the declared primaries`,
+    })
+  }
   const { leaveOneOut: alone, after } = summary
   if (alone !== undefined && alone.mean > 2 * after.mean && alone.mean - after.mean > 0.3) {
     warnings.push({

@@ -108,29 +108,50 @@ function normalise(
   }
 }
 
-/** The light that comes out as 1, 1, 1, by Newton's method in logarithms. `undefined` where there is none. */
+/**
+ * The light that comes out as 1, 1, 1: Newton's method in logarithms, each step halved until it brings the output
+ * nearer. `undefined` where there is none.
+ */
 function whiteOf(
   C: readonly (readonly number[])[],
   terms: readonly (readonly [number, number, number])[],
 ): Vec3 | undefined {
-  let log: Vec3 = [0, 0, 0]
-  for (let iteration = 0; iteration < 50; iteration++) {
-    const x: Vec3 = [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])]
-    const feature = [...x, ...Array<number>(terms.length).fill(0)]
-    rootPolynomialValues(terms, x[0], x[1], x[2], feature, 3)
-    const exponents = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...terms]
-    const out = C.map((values) => values.reduce((sum, c, i) => sum + c * feature[i]!, 0))
+  const exponents = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...terms]
+  const at = (log: Vec3) => {
+    const feature = exponents.map(([r, g, b]) => Math.exp(r! * log[0] + g! * log[1] + b! * log[2]))
+    const miss = C.map((values) => 1 - values.reduce((sum, c, i) => sum + c * feature[i]!, 0))
+    return { feature, miss, size: Math.hypot(...miss) }
+  }
+  let log = brightest(C)
+  let here = at(log)
+  for (let iteration = 0; iteration < 100; iteration++) {
     const slope = C.map((values) =>
-      [0, 1, 2].map((k) => values.reduce((sum, c, i) => sum + c * feature[i]! * exponents[i]![k]!, 0)),
+      [0, 1, 2].map((k) => values.reduce((sum, c, i) => sum + c * here.feature[i]! * exponents[i]![k]!, 0)),
     ) as unknown as Mat3
     const inverse = invert3(slope)
     if (inverse === undefined) return undefined
-    const step = apply3(inverse, [1 - out[0]!, 1 - out[1]!, 1 - out[2]!])
-    const size = Math.max(...step.map(Math.abs))
-    if (!Number.isFinite(size)) return undefined
-    const shrink = size > 1 ? 1 / size : 1
-    log = [log[0] + shrink * step[0], log[1] + shrink * step[1], log[2] + shrink * step[2]]
-    if (size < 1e-14) return [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])]
+    const step = apply3(inverse, [here.miss[0]!, here.miss[1]!, here.miss[2]!])
+    let share = 1
+    let next = here
+    let moved = log
+    while (share > 1e-6) {
+      moved = [log[0] + share * step[0], log[1] + share * step[1], log[2] + share * step[2]]
+      next = at(moved)
+      if (next.size < here.size) break
+      share /= 2
+    }
+    if (!(next.size < here.size)) {
+      return here.size < 1e-10 ? [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])] : undefined
+    }
+    log = moved
+    here = next
   }
-  return undefined
+  return here.size < 1e-10 ? [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])] : undefined
+}
+
+/** A start near the white: every term scales with exposure, so a grey of 1 is brought to a mean output of 1. */
+function brightest(C: readonly (readonly number[])[]): Vec3 {
+  const sum = C.flat().reduce((total, c) => total + c, 0) / 3
+  const level = sum > 0 ? -Math.log(sum) : 0
+  return [level, level, level]
 }

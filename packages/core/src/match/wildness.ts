@@ -1,9 +1,19 @@
 import { covarianceOf } from './covariance.ts'
 import type { Fit, FitContext } from './fitKind.ts'
+import { noiseAmplification } from './noiseAmplification.ts'
 import type { Samples } from './samples.ts'
 
 /** A matrix term that the patches leave open by more than this is not a measurement. */
 const openTerm = 0.5
+
+/**
+ * The terms of a second-degree root-polynomial match on two dozen good patches are below a tenth of this. Those of the
+ * third degree are in the hundreds on any chart; leave-one-out and the condition tell what they are worth.
+ */
+const largeTerm = 30
+
+/** No camera's match to another needs more; a matrix beyond it lives on differences of noise. */
+const mostNoise = 8
 
 /** Readings that repeat each other better than this do so by luck: it is what a chart's patches do from frame to frame. */
 const likelyScatter = 0.1
@@ -17,6 +27,13 @@ export function wildness(fit: Fit, samples: Samples, context: FitContext): strin
   const { model } = fit
   const terms = [...model.matrix.flat(), ...(model.rootPolynomial ?? []).flat()]
   if (!terms.every(Number.isFinite)) return 'a term is not finite'
+  const largestTerm = Math.max(...terms.map(Math.abs))
+  if (fit.kind === 'root-polynomial-2' && largestTerm > largeTerm) {
+    return `terms as large as ${largestTerm.toFixed(0)} cancel each other`
+  }
+  const amplified = Math.max(...noiseAmplification(model, [0.2126, 0.7152, 0.0722]).channels)
+  if (amplified > mostNoise)
+    return `it would amplify noise ${amplified.toFixed(0)} times (expected ${mostNoise} at most)`
   if (fit.kind === 'root-polynomial-2' || fit.kind === 'root-polynomial-3') return undefined
   const covariance = covarianceOf(fit, samples, context, likelyScatter)
   if (covariance === undefined) return 'the curvature of its cost is singular'
