@@ -3,7 +3,7 @@ import type { Transfer } from './transfer.ts'
 
 /**
  * A camera's log curve by its numbers: the parameters of the `Log` node of the Common LUT Format (SMPTE ST 2136-1,
- * Academy S-2014-006, styles linToCameraLog and cameraLogToLin). Without `linSideBreak` the curve has no straight
+ * Academy S-2014-006, styles cameraLinToLog and cameraLogToLin). Without `linSideBreak` the curve has no straight
  * toe; without `linearSlope` the toe continues the log piece's slope at the break.
  */
 export interface LogParameters {
@@ -44,7 +44,7 @@ export function log(parameters: LogParameters): Transfer {
       'encoding-unknown',
       'the log curve falls: logSideSlope × linSideSlope must be positive',
       {
-        hint: 'give the slopes as in a linToCameraLog node: both positive for a base above 1',
+        hint: 'give the slopes as in a cameraLinToLog node: both positive for a base above 1',
       },
     )
   }

@@ -70,8 +70,8 @@ interface Candidate {
  * kinds find hard says nothing about which of them is better.
  *
  * The rule runs over gain, lift-gain and lift-gain-matrix. From there a kind without lift, or a root-polynomial one,
- * is taken only where it is better by two standard errors, and the latter also by what an eye can see: on materials
- * that are not on the chart, the plain rule loses more by a wrong change than it wins (docs/decisions/0002).
+ * is taken only where it is better by two standard errors, and the latter also by what an eye can see: so that it
+ * seldom loses on materials that are not on the chart, for half of what it could win there (docs/decisions/0002).
  */
 function chooseByPrediction(samples: Samples, context: FitContext, robust: boolean): Choice {
   const { settled, refused } = settledSamples(samples, context, robust)

@@ -1,10 +1,8 @@
-import { identity3 } from '../linear/mat3.ts'
 import type { Design, DesignInput } from './design.ts'
 
 /** `gain` and `lift-gain`: y = D · (g ∘ x + s), θ = g (then s = g ∘ l), D the declared conversion. */
 export function levelDesign({ samples, declared }: DesignInput, withLift: boolean): Design {
   const { source } = samples
-  const D = declared === identity3 ? undefined : declared
   const parameters = withLift ? 6 : 3
   const m = declared.flat()
   return {
@@ -46,7 +44,7 @@ export function levelDesign({ samples, declared }: DesignInput, withLift: boolea
         kind: withLift ? 'lift-gain' : 'gain',
         lift: withLift ? [theta[3]! / gr, theta[4]! / gg, theta[5]! / gb] : [0, 0, 0],
         gain: [gr, gg, gb],
-        matrix: D ?? identity3,
+        matrix: declared,
       }
     },
   }
