@@ -19,6 +19,7 @@ const white = xyzFromXy(illuminantWhites.D65)
 const epsilon = (6 / 29) ** 3
 const toeSlope = (29 / 6) ** 2 / 3
 
+/** @param working primaries of the light to be viewed; a white other than D65 is adapted (Bradford). */
 export function viewer(working: Primaries, view: 'scene' | 'display'): Viewer {
   const m = rgbToXyz65(working)
   const row = (i: 0 | 1 | 2): Vec3 => [m[i][0] / white[i], m[i][1] / white[i], m[i][2] / white[i]]

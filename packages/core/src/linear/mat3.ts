@@ -4,6 +4,7 @@ export type Vec3 = readonly [number, number, number]
 /** 3×3, row-major: `m[row][column]`. Vectors are columns, so `apply(m, v)` is m·v. */
 export type Mat3 = readonly [Vec3, Vec3, Vec3]
 
+/** The matrix that changes nothing. */
 export const identity3: Mat3 = [
   [1, 0, 0],
   [0, 1, 0],
@@ -29,6 +30,7 @@ export function multiply3(a: Mat3, b: Mat3): Mat3 {
   return [row(a[0]), row(a[1]), row(a[2])]
 }
 
+/** The matrix with `d` on its diagonal and zeros elsewhere. */
 export function diagonal3(d: Vec3): Mat3 {
   return [
     [d[0], 0, 0],
@@ -37,6 +39,7 @@ export function diagonal3(d: Vec3): Mat3 {
   ]
 }
 
+/** The volume that the rows span, with its sign. */
 export function determinant3(m: Mat3): number {
   return (
     m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1]) -

@@ -33,7 +33,11 @@ export interface MatchModel {
   readonly rootPolynomial?: readonly [readonly number[], readonly number[], readonly number[]]
 }
 
-/** y = M · ρ(g ∘ (x + l)). */
+/**
+ * y = M · ρ(g ∘ (x + l)), for one colour.
+ *
+ * @param light linear light in the camera's primaries. @returns linear light in the working primaries, not clipped.
+ */
 export function applyModel(model: MatchModel, light: Vec3): Vec3 {
   const { lift, gain, matrix, rootPolynomial } = model
   const levelled: Vec3 = [
