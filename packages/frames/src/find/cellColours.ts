@@ -45,20 +45,39 @@ function measure(image: WorkingImage, map: Mat3, column: number, row: number): C
   const n = grid * grid
   let sd = 0
   const rgb = values.map((list) => {
+    const noise = scatterOf(neighbourDifferences(list)) / Math.SQRT2
     // The middle half by value: a glint or a mark in the cell is not its colour.
     const sorted = list.sort((a, b) => a - b)
     let sum = 0
-    let _square = 0
     let count = 0
     for (let k = Math.floor(n / 4); k < Math.ceil((3 * n) / 4); k++) {
       sum += sorted[k]!
-      _square += sorted[k]! ** 2
       count++
     }
-    const mean = sum / count
-    // Scatter of all, from the tenth to the ninetieth percentile (2.563 standard deviations apart).
-    sd = Math.max(sd, (sorted[Math.floor(0.9 * n)]! - sorted[Math.floor(0.1 * n)]!) / 2.563)
-    return mean
+    sd = Math.max(sd, Math.sqrt(Math.max(0, scatterOf(sorted) ** 2 - noise ** 2)))
+    return sum / count
   }) as unknown as Vec3
   return { rgb, sd, clipped: [rgb[0] >= clip[0], rgb[1] >= clip[1], rgb[2] >= clip[2]] }
+}
+
+/** From the tenth to the ninetieth percentile: 2.563 standard deviations of a normal distribution. */
+function scatterOf(sorted: readonly number[]): number {
+  const n = sorted.length
+  return (sorted[Math.floor(0.9 * n)]! - sorted[Math.floor(0.1 * n)]!) / 2.563
+}
+
+/**
+ * Differences of samples side by side and one above the other, sorted. An edge through the cell is in one of six and
+ * leaves their middle eight tenths alone; noise is in all.
+ */
+function neighbourDifferences(list: readonly number[]): number[] {
+  const differences: number[] = []
+  for (let j = 0; j < grid; j++) {
+    for (let i = 0; i < grid; i++) {
+      const at = j * grid + i
+      if (i < grid - 1) differences.push(list[at + 1]! - list[at]!)
+      if (j < grid - 1) differences.push(list[at + grid]! - list[at]!)
+    }
+  }
+  return differences.sort((a, b) => a - b)
 }

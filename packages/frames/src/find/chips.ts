@@ -18,11 +18,14 @@ const eroded = 1.2
 /** Gradients per pixel below which a pixel is flat; from clean patches of little contrast to noisy ones. */
 const thresholds = [0.006, 0.012, 0.022, 0.04, 0.07]
 
-export function findChips(image: WorkingImage, gradient: Float32Array): Chip[] {
-  const { width, height } = image
+/** The gradient that noise makes, nearly everywhere below it. Half of most frames has no edges: it is found there. */
+export function noiseGradient(gradient: Float32Array): number {
   const sorted = gradient.filter((_, i) => i % 7 === 0).sort()
-  // Half of most frames has no edges: their median gradient is noise.
-  const noise = sorted[Math.floor(sorted.length * 0.35)]! * 1.8
+  return sorted[Math.floor(sorted.length * 0.35)]! * 1.8
+}
+
+export function findChips({ width, height }: WorkingImage, gradient: Float32Array): Chip[] {
+  const noise = noiseGradient(gradient)
   const levels = [...new Set(thresholds.map((level) => Math.max(level, noise)))].slice(0, thresholds.length)
   if (levels.length < 3) levels.push(noise * 1.6, noise * 2.5)
   const limits = { smallest: 14, largest: 0.2 * width * height }

@@ -4,7 +4,7 @@ import { solveNormal } from '../geometry/solveNormal.ts'
 /** What a cell of a lattice looks like in the working image. */
 export interface CellColour {
   readonly rgb: Vec3
-  /** Standard deviation within the cell, the largest of the channels'. */
+  /** Standard deviation within the cell beyond that of its noise, the largest of the channels'. */
   readonly sd: number
   /** Which channels clip. */
   readonly clipped: readonly [boolean, boolean, boolean]

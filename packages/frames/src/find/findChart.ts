@@ -2,9 +2,10 @@ import { type Chart, IsochipError, multiply3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { Point, Quad } from '../geometry/homography.ts'
 import type { ChartMap } from '../sample/patchAreas.ts'
+import { calmImage } from './calmImage.ts'
 import { cellColours } from './cellColours.ts'
 import { applyChartModel, type ChartModel } from './chartModel.ts'
-import { findChips } from './chips.ts'
+import { type Chip, findChips, noiseGradient } from './chips.ts'
 import type { CellColour } from './colourFit.ts'
 import { colourFit, referenceTones } from './colourFit.ts'
 import { gradientMap } from './gradientMap.ts'
@@ -128,18 +129,35 @@ const isSure = (confidence: Confidence) =>
   confidence.margin >= least.margin &&
   confidence.even >= least.even
 
+/** Gradient of noise, per pixel, from which on a picture is searched a second time, calmed. */
+const noisy = 0.012
+
 function search(frame: Frame, image: WorkingImage, candidates: readonly Candidate[]): Seen[] {
-  const chips = findChips(image, gradientMap(image))
-  const seen: Seen[] = []
-  for (const lattice of findLattices(chips).slice(0, 40)) {
-    const one = bestOnLattice(frame, image, lattice, candidates)
-    if (one !== undefined) seen.push(one)
+  const gradient = gradientMap(image)
+  const seen = searchChips(frame, image, findChips(image, gradient), candidates)
+  if (!seen.some(({ found }) => isSure(found.confidence)) && noiseGradient(gradient) > noisy) {
+    const calm = calmImage(image)
+    seen.push(...searchChips(frame, image, findChips(calm, gradientMap(calm)), candidates))
   }
   // A grid behind the chart may pass for a poor chart about the same middle.
   seen.sort((a, b) => b.found.confidence.value - a.found.confidence.value)
   return seen.filter(
     (one, i) => !seen.slice(0, i).some((other) => overlap(one.found.corners, other.found.corners)),
   )
+}
+
+function searchChips(
+  frame: Frame,
+  image: WorkingImage,
+  chips: readonly Chip[],
+  candidates: readonly Candidate[],
+): Seen[] {
+  const seen: Seen[] = []
+  for (const lattice of findLattices(chips).slice(0, 40)) {
+    const one = bestOnLattice(frame, image, lattice, candidates)
+    if (one !== undefined) seen.push(one)
+  }
+  return seen
 }
 
 /** Do the middles of two quads lie within each other's size? */

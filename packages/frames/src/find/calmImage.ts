@@ -1,0 +1,42 @@
+import type { WorkingImage } from './workingImage.ts'
+
+/**
+ * The picture with every sample replaced by the median of the 3 × 3 about it: noise goes down to about 0.4 of itself,
+ * lone bright or dark pixels go, and edges stay where they are. The outermost pixels stay as they are.
+ */
+export function calmImage(image: WorkingImage): WorkingImage {
+  const { width, height, data } = image
+  const out = data.slice()
+  const stride = 3 * width
+  // Of every column of three: its least, its middle and its largest value.
+  const low = new Float32Array(stride)
+  const middle = new Float32Array(stride)
+  const high = new Float32Array(stride)
+  for (let y = 1; y < height - 1; y++) {
+    const row = y * stride
+    for (let x = 0; x < stride; x++) {
+      const a = data[row - stride + x]!
+      const b = data[row + x]!
+      const c = data[row + stride + x]!
+      const less = a < b ? a : b
+      const more = a < b ? b : a
+      low[x] = less < c ? less : c
+      high[x] = more > c ? more : c
+      middle[x] = c < less ? less : c > more ? more : c
+    }
+    for (let x = 3; x < stride - 3; x++) {
+      // The median of nine lies between the largest of the leasts and the least of the largests.
+      const l = Math.max(low[x - 3]!, low[x]!, low[x + 3]!)
+      const h = Math.min(high[x - 3]!, high[x]!, high[x + 3]!)
+      const m = median(middle[x - 3]!, middle[x]!, middle[x + 3]!)
+      out[row + x] = median(l, m, h)
+    }
+  }
+  return { ...image, data: out }
+}
+
+function median(a: number, b: number, c: number): number {
+  const less = a < b ? a : b
+  const more = a < b ? b : a
+  return c < less ? less : c > more ? more : c
+}
