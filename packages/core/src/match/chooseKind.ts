@@ -110,11 +110,10 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
     fit: chosen.fit,
     samples: settled,
     leaveOneOut: chosen.left,
-    candidates: candidates.map(({ fit, mean, standardError }) => ({
-      kind: fit.kind,
-      leaveOneOut: mean,
-      standardError,
-    })),
+    // Of a single patch nothing can be left out.
+    candidates: candidates
+      .filter(({ mean }) => Number.isFinite(mean))
+      .map(({ fit, mean, standardError }) => ({ kind: fit.kind, leaveOneOut: mean, standardError })),
     warnings,
   }
 }

@@ -24,9 +24,10 @@ const lightPerE00 = 0.01
 
 /**
  * Standard errors of lift, gain and matrix of a linear kind, by the patches' own scatter. The patches need not be
- * equally noisy: a covariance of sandwich form, each patch's residuals divided by what its leverage hides of them
- * (J. G. MacKinnon, H. White, Some heteroskedasticity-consistent covariance matrix estimators, J. Econometrics 29
- * (1985), the jackknife form, by blocks of three residuals a patch). `undefined` where the curvature is singular.
+ * equally noisy: a covariance of sandwich form, each patch's three residuals freed of what its leverage hides of them,
+ * with the degrees of freedom that go with it (R. M. Bell, D. F. McCaffrey, Bias reduction in standard errors for
+ * linear regression with multi-stage samples, Survey Methodology 28 (2002); a patch is a cluster). `undefined` where
+ * the curvature is singular.
  *
  * @param floorE00 scatter that every patch is taken to have at least, in ΔE00.
  */
