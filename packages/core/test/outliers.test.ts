@@ -1,0 +1,136 @@
+import {
+  applyModel,
+  builtinChart,
+  type CameraMatch,
+  deltaE00,
+  labOfLinear,
+  type ModelKind,
+  matchCamera,
+  resolveEncoding,
+  resolvePrimaries,
+  type Vec3,
+} from '@isochip/core'
+import { patchLight, type SensorName, sensorNames } from '@isochip/synthetic'
+import { describe, expect, it } from 'vitest'
+import { seededRandom } from '../src/random.ts'
+import { exactTarget } from './support/exactTarget.ts'
+import { readingsOf } from './support/readingsOf.ts'
+
+// Measured sensors (Jiang et al. 2013) and reflectances (ISO 17321-1): what remains between two sensors is metamerism,
+// and not an outlier, however large.
+
+const chart = builtinChart('chart24')
+const names = chart.patches.map((patch) => patch.name)
+const working = resolvePrimaries('bt709')
+const lab = labOfLinear(working)
+const lights = new Map<string, readonly Vec3[]>()
+function lightsOf(device: SensorName, light: 'A' | 'D65' | 'LED-B3'): readonly Vec3[] {
+  const key = `${device} ${light}`
+  if (!lights.has(key))
+    lights.set(
+      key,
+      patchLight({ chart, device, light }).map((p) => p.light),
+    )
+  return lights.get(key)!
+}
+
+function match(
+  seen: readonly Vec3[],
+  aims: readonly Vec3[],
+  kept: readonly number[],
+  robust = true,
+  model: ModelKind = 'lift-gain-matrix',
+): CameraMatch {
+  const of = <T>(list: readonly T[]) => kept.map((i) => list[i]!)
+  return matchCamera(
+    {
+      chart,
+      readings: readingsOf(of(names), of(seen)),
+      encoding: resolveEncoding('linear'),
+      target: exactTarget(names, aims),
+      working,
+    },
+    { evenness: 'off', robust, model },
+  )
+}
+
+const all = names.map((_, i) => i)
+const named = (result: CameraMatch) =>
+  result.warnings
+    .filter((warning) => warning.code === 'patch-outlier')
+    .map((warning) => warning.place!.patch!)
+
+describe('outliers', () => {
+  // A reflection adds light of the lamp's colour: a fifth to half of a white's light is what a glossy chart that is
+  // tilted the wrong way shows (common practice, no source). Half of that on the white patch moves it by less than the
+  // ΔE00 3 that a patch must be off to be called an outlier at all.
+  it('two of 24 patches under glare: named, and the clean ones at most 10 % worse than without them', () => {
+    const random = seededRandom(3)
+    const rounds = 60
+    for (let round = 0; round < rounds; round++) {
+      const whole = (below: number) => Math.floor(random() * below)
+      const from = sensorNames[whole(8)]!
+      const to = sensorNames[(sensorNames.indexOf(from) + 1 + whole(7)) % 8]!
+      const light = (['A', 'D65', 'LED-B3'] as const)[whole(3)]!
+      const first = whole(24)
+      const ruined = [first, (first + 1 + whole(23)) % 24]
+      const glare = [0.2 + 0.3 * random(), 0.2 + 0.3 * random()]
+      const aims = lightsOf(to, light)
+      const seen = lightsOf(from, light).map((value, i): Vec3 => {
+        const at = ruined.indexOf(i)
+        const add = at < 0 ? 0 : glare[at]!
+        return [value[0] + add, value[1] + add, value[2] + add]
+      })
+      const clean = all.filter((i) => !ruined.includes(i))
+      const mean = (result: CameraMatch) =>
+        clean.reduce((sum, i) => sum + deltaE00(lab(applyModel(result.model, seen[i]!)), lab(aims[i]!)), 0) /
+        clean.length
+      const settled = match(seen, aims, all)
+      const best = match(seen, aims, clean, false)
+      const what = `round ${round}: ${from} to ${to} in ${light}, ${ruined.map((i) => names[i]).join(' and ')}`
+      expect(mean(settled) / mean(best), what).toBeLessThan(1.1)
+      expect(named(settled), what).toEqual(expect.arrayContaining(ruined.map((i) => names[i])))
+    }
+  })
+
+  it('two patches swapped are both named', () => {
+    const aims = lightsOf('sensor2', 'D65')
+    const seen = [...lightsOf('sensor4', 'D65')]
+    const [red, green] = [names.indexOf('red'), names.indexOf('green')]
+    ;[seen[red], seen[green]] = [seen[green]!, seen[red]!]
+    expect(named(match(seen, aims, all)).toSorted()).toEqual(['green', 'red'])
+  })
+
+  it('clean charts have none, for every pair of sensors', () => {
+    for (const [i, from] of sensorNames.entries()) {
+      for (const [k, to] of sensorNames.entries()) {
+        if (from === to) continue
+        const light = (['A', 'D65', 'LED-B3'] as const)[(i + k) % 3]!
+        const result = match(lightsOf(from, light), lightsOf(to, light), all)
+        expect(named(result), `${from} to ${to} in ${light}`).toEqual([])
+      }
+    }
+  })
+
+  it('more than a quarter of the patches cannot be: then none is', () => {
+    const aims = lightsOf('sensor2', 'D65')
+    const random = seededRandom(5)
+    const glare = names.map(() => 0.2 + 0.3 * random())
+    const withGlare = (every: number) =>
+      lightsOf('sensor4', 'D65').map((value, i): Vec3 => {
+        const add = i % every === 0 ? glare[i]! : 0
+        return [value[0] + add, value[1] + add, value[2] + add]
+      })
+    expect(named(match(withGlare(8), aims, all))).toEqual([names[0], names[8], names[16]])
+    expect(named(match(withGlare(2), aims, all, true, 'lift-gain'))).toEqual([])
+  })
+
+  it('are left alone when asked', () => {
+    const aims = lightsOf('sensor2', 'D65')
+    const seen = lightsOf('sensor4', 'D65').map((value, i): Vec3 => (i === 4 ? [0.9, 0.9, 0.9] : value))
+    expect(named(match(seen, aims, all))).toEqual(['blue flower'])
+    const plain = match(seen, aims, all, false)
+    expect(named(plain)).toEqual([])
+    expect(plain.patches.map((patch) => patch.weight)).toEqual(all.map(() => 1))
+  })
+})
