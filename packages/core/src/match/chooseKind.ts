@@ -96,7 +96,8 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
       faults.push(error)
     }
   }
-  if (candidates.length === 0)
+  // Readings that carry no linear kind are not to be trusted with more terms.
+  if (candidates.every(({ fit }) => fit.model.rootPolynomial !== undefined))
     throw faults.at(-1) ?? new IsochipError('too-few-patches', 'no patch to fit a model to')
   const chosen = choose(candidates, settled)
   const warnings: Warning[] = []
