@@ -104,9 +104,9 @@ function noisy(lights: readonly Vec3[], sigma: number, from: number): Vec3[] {
   return lights.map(([r, g, b]): Vec3 => [r + sigma * normal(), g + sigma * normal(), b + sigma * normal()])
 }
 
-const options = { numRuns: 60, endOnFailure: true }
+const options = { numRuns: 40, endOnFailure: true }
 
-describe('charts that do not carry a matrix', () => {
+describe('charts that do not carry a matrix', { timeout: 60_000 }, () => {
   const greyChart = (
     model: ModelKind | 'auto',
     fit: 'linear' | 'perceptual',
@@ -219,8 +219,36 @@ describe('charts that do not carry a matrix', () => {
   })
 })
 
-describe('light that is out of the ordinary', () => {
+describe('light that is out of the ordinary', { timeout: 60_000 }, () => {
   const scene = fc.array(light, { minLength: 24, maxLength: 24 })
+
+  // Negative in most channels: no gain or matrix of ours comes out with all gains positive.
+  const noLinearKind: Vec3[] = [
+    [0.186, 0.181, 0.5],
+    [-0.294, 0.15, -0.16],
+    [0.431, -0.08, -0.104],
+    [-0.279, -0.235, -0.116],
+    [-0.193, 0.451, 0.228],
+    [-0.004, 0.002, 0.009],
+    [0.314, -0.063, 0.061],
+    [-0.245, 0.213, 0.132],
+    [-0.043, -0.251, 0.598],
+    [0.592, -0.052, -0.182],
+    [0.528, -0.209, -0.153],
+    [-0.26, 0.009, 0.596],
+    [0.06, 0.003, 0.598],
+    [-0.176, 0.063, 0.19],
+    [-0.144, 0.007, -0.001],
+    [0.005, -0.207, 0.206],
+    [0.006, 0.321, -0.003],
+    [0.329, -0.087, 0.486],
+    [0.007, -0.249, 0.596],
+    [0.004, -0.077, 0.555],
+    [0.494, 0.425, -0.298],
+    [0.599, -0.253, 0.319],
+    [-0.176, 0.009, -0.297],
+    [-0.214, 0.239, -0.203],
+  ]
 
   it('below zero', () => {
     fc.assert(
@@ -234,7 +262,7 @@ describe('light that is out of the ordinary', () => {
           expect(confidentlyWild(outcome)).toBe(false)
         },
       ),
-      options,
+      { ...options, examples: [['auto', 'linear', noLinearKind]] },
     )
   })
 
@@ -252,13 +280,12 @@ describe('light that is out of the ordinary', () => {
   it('a million times as much is the same match with a millionth of the gain', () => {
     fc.assert(
       fc.property(
-        fc.constantFrom<ModelKind>(...modelKinds),
+        // Root-polynomial kinds take roots of light above an absolute level, and want light of about 1.
+        fc.constantFrom<ModelKind>('gain', 'lift-gain', 'matrix', 'lift-gain-matrix'),
         objective,
         fc.constantFrom(1e6, 65535, 1e-6),
         seed,
         (model, fit, unit, from) => {
-          // Roots are taken of light above 1e-9, which is an absolute level: those kinds want light of about 1.
-          fc.pre(unit > 1 || !model.startsWith('root'))
           const seen = noisy(
             aims.map(([r, g, b]): Vec3 => [0.9 * r + 0.1 * g, g, 0.05 * r + 0.8 * b]),
             0.003,
