@@ -45,7 +45,7 @@ for (let number = first; number < first + count; number++) {
     grade.outcome === 'found'
       ? `corners ${grade.cornerError.toFixed(3)}, levels ${(100 * worst).toFixed(2)} %, `
       : ''
-  const title = `${number}: ${grade.outcome}. ${figures}${grade.message}. ${conditions}`
+  const title = `${number}: ${grade.outcome}${grade.readable ? '' : ' (spoilt)'}. ${figures}${grade.message}. ${conditions}`
   entries.push({ title, frame: one.frame, outlines: grade.corners })
   if ((grade.outcome !== 'found' && grade.outcome !== 'mirror refused') || grade.cornerError > 0.15)
     console.log(title)
@@ -72,11 +72,17 @@ const percentiles = (values: readonly number[], digits: number) => {
     .map((share) => (sorted[Math.ceil(share * sorted.length) - 1] ?? Number.NaN).toFixed(digits).padStart(9))
     .join('')
 }
-const counted = (outcome: Outcome) => graded.filter(({ grade }) => grade.outcome === outcome).length
+const counted = (readable: boolean, outcome: Outcome) =>
+  graded.filter(({ grade }) => grade.readable === readable && grade.outcome === outcome).length
+const outcomes = ['found', 'mirror refused', 'not sure', 'wrong'] as const
+const row = (readable: boolean) =>
+  outcomes.map((outcome) => String(counted(readable, outcome)).padStart(15)).join('')
 const levels = graded.flatMap(({ grade }) => grade.levels)
 console.log(`
-scenes ${first}…${first + count - 1}: found ${counted('found')}, mirror refused ${counted('mirror refused')}, \
-not sure ${counted('not sure')}, wrong ${counted('wrong')}
+scenes ${first}…${first + count - 1}      ${outcomes.map((outcome) => outcome.padStart(15)).join('')}
+readable charts      ${row(true)}
+glare or clipping on
+over 60 % of patches ${row(false)}
 chart-free scenes: ${free}, taken for a chart ${taken}
 ${((performance.now() - started) / 1000).toFixed(0)} s
 
@@ -89,8 +95,8 @@ patch means, % of full scale     ${percentiles(
   levels.map(({ error }) => 100 * Math.abs(error)),
   3,
 )}
-the same beyond 3 standard errors${percentiles(
-  levels.map(({ error, noise }) => 100 * Math.max(0, Math.abs(error) - 3 * noise)),
+the same beyond what noise does  ${percentiles(
+  levels.map(({ error, noise }) => 100 * Math.max(0, Math.abs(error) - noise)),
   3,
 )}`)
 const page = join(folder, 'scenes.html')

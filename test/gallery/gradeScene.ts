@@ -10,6 +10,8 @@ export type Outcome = 'found' | 'mirror refused' | 'not sure' | 'wrong'
 
 export interface SceneGrade {
   readonly outcome: Outcome
+  /** Can a chart be read here at all? If not, `not sure` is a right answer as well. */
+  readonly readable: boolean
   /** In the finder's words, or what is wrong. */
   readonly message: string
   readonly corners: readonly Quad[]
@@ -24,12 +26,18 @@ export interface LevelError {
   readonly channel: number
   /** Mean of the sampled pixels less the noise-free level, nominal fractions. */
   readonly error: number
-  /** Standard error of that mean, from the picture's own noise. */
+  /** What the picture's noise alone may do to that mean. */
   readonly noise: number
 }
 
 /** A corner further from its place than this is a wrong answer, in patch widths. */
 const wrongCorner = 0.5
+
+/** Of a readable chart, at least this share of the patches neither clips nor is under glare. */
+const readableShare = 0.4
+
+const isReadable = ({ patches }: SceneChart) =>
+  patches.filter(({ clipped, glare }) => !clipped && !glare).length >= readableShare * patches.length
 
 /** A patch is said to clip when more than this share of its sampled pixels does. */
 const clippedShare = 0.001
@@ -37,7 +45,7 @@ const clippedShare = 0.001
 export function gradeScene(scene: Scene): SceneGrade {
   const { charts } = scene
   const mirrored = charts.every((chart) => chart.mirrored)
-  const nothing = { corners: [], cornerError: Number.NaN, levels: [] }
+  const nothing = { readable: charts.some(isReadable), corners: [], cornerError: Number.NaN, levels: [] }
   let result: FindResult
   try {
     result = findChart(scene.frame, builtinCharts)
@@ -63,6 +71,7 @@ export function gradeScene(scene: Scene): SceneGrade {
   const { answer, truth, error } = largest!
   const { value, explained, margin, even } = answer.confidence
   return {
+    ...nothing,
     outcome: 'found',
     message: `confidence ${[value, explained, margin, even].map((one) => one.toFixed(2)).join(' ')}`,
     corners,
@@ -110,6 +119,14 @@ function cornerError({ map, chart }: FoundChart, truth: SceneChart): number {
   )
 }
 
+/**
+ * Four standard errors, and what a curve does to noise: the mean of a logarithm lies below the logarithm of the mean by
+ * ln 2 / (2 · slope) · sd², slope being the code fraction of a stop; 0.06 is the flattest among the scenes. The other
+ * encodings bend less.
+ */
+const noiseAllowance = (standardError: number, sd: number) =>
+  4 * standardError + (Math.LN2 / (2 * 0.06)) * sd ** 2
+
 function levelErrors(scene: Scene, answer: FoundChart, truth: SceneChart, range: Range): LevelError[] {
   const { areas } = sampleChart({
     frames: [scene.frame],
@@ -125,7 +142,7 @@ function levelErrors(scene: Scene, answer: FoundChart, truth: SceneChart, range:
       patch: patch.patch,
       channel,
       error: area.rgb[channel]! - patch.code[channel]!,
-      noise: area.standardError[channel]!,
+      noise: noiseAllowance(area.standardError[channel]!, area.sd[channel]!),
     }))
   })
 }

@@ -35,7 +35,10 @@ export interface ColourFit {
    * colours that have nothing to do with it.
    */
   readonly explained: number
-  /** The same with no cell left out; `explained` leaves out the worst eighth as spoilt by glare or dirt. */
+  /**
+   * The same with no cell left out; `explained` leaves out the worst eighth as spoilt by glare or dirt, or, where the
+   * rest then fits all the better, the worst two fifths.
+   */
   readonly whole: number
 }
 
@@ -54,6 +57,14 @@ const channels: readonly Vec3[] = [
 /** Of the cells, this share may be spoilt by glare, dirt or a hand and is dropped. */
 const spoilt = 0.13
 
+/**
+ * A lamp's mirror image may spoil this share of a chart with enough patches. The best cells of a wrong place fit
+ * better than all of them, too: what they leave unexplained counts this many times.
+ */
+const glared = 0.4
+const distrust = 3
+const roundsOfTrimming = 4
+
 /** Fewest patches that bear a full matrix; with fewer, crosstalk is held back by this share of the variation. */
 const fullMatrix = 12
 const heldBack = 0.05
@@ -70,12 +81,22 @@ export function colourFit(cells: readonly CellColour[], reference: ReferenceTone
   const first = solve(cells, reference, all)
   const drop = Math.floor(spoilt * n)
   if (drop === 0) return { whole: first.explained, explained: first.explained }
-  const ranked = [...all.keys()].sort((a, b) => first.residual[b]! - first.residual[a]!)
-  for (const k of ranked.slice(0, drop)) all[k] = 0
-  return {
-    whole: first.explained,
-    explained: Math.max(first.explained, solve(cells, reference, all).explained),
-  }
+  const trimmed = solve(cells, reference, withoutWorst(first, drop))
+  const explained = Math.max(first.explained, trimmed.explained)
+  const rest = Math.floor(glared * n)
+  if (n - rest < fullMatrix) return { whole: first.explained, explained }
+  let half = trimmed
+  for (let round = 0; round < roundsOfTrimming; round++)
+    half = solve(cells, reference, withoutWorst(half, rest))
+  return { whole: first.explained, explained: Math.max(explained, 1 - distrust * (1 - half.explained)) }
+}
+
+/** All cells but those with the largest residuals. */
+function withoutWorst({ residual }: Solution, count: number): Uint8Array {
+  const keep = new Uint8Array(residual.length).fill(1)
+  const ranked = [...keep.keys()].sort((a, b) => residual[b]! - residual[a]!)
+  for (const k of ranked.slice(0, count)) keep[k] = 0
+  return keep
 }
 
 /** `whole` of `colourFit` alone. */
@@ -129,7 +150,8 @@ function spread({ tones, patches }: ReferenceTones, keep: Uint8Array, mix: Vec3)
 }
 
 /**
- * Share of one output's variation that the reference explains; adds every cell's part of the rest to `residual`.
+ * Share of one output's variation that the reference explains; adds every cell's part of the rest, of those left out as well, to
+ * `residual`.
  *
  * @param clips whether the output of a cell is a lower bound only
  * @returns `undefined` when too few cells are left to tell
@@ -208,9 +230,11 @@ function solveOutput(
   }
   // All cells alike where the chart has colours: nothing is explained.
   if (!(total > 1e-5 * used)) return 0
-  for (let k = 0; k < n; k++)
-    if (keep[k] === 1 && (bound[k] === 0 || active[k] === 1))
-      residual[k]! += (value[k]! - predicted[k]!) ** 2 / total
+  for (let k = 0; k < n; k++) {
+    const tells =
+      keep[k] === 1 ? bound[k] === 0 || active[k] === 1 : cells[k]!.clipped.every((clips) => !clips)
+    if (tells) residual[k]! += (value[k]! - predicted[k]!) ** 2 / total
+  }
   // An output that falls where its counterpart in the reference grows belongs to a negative, not to the chart.
   if (!(right[1]! > 0)) return 0
   return Math.max(0, 1 - ((rest / total) * (used - 1)) / Math.max(1, free - parameters))
