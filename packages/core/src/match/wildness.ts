@@ -1,3 +1,4 @@
+import { determinant3 } from '../linear/mat3.ts'
 import { covarianceOf } from './covariance.ts'
 import type { Fit, FitContext } from './fitKind.ts'
 import { noiseAmplification } from './noiseAmplification.ts'
@@ -11,6 +12,12 @@ const openTerm = 0.5
  * third degree are in the hundreds on any chart; leave-one-out and the condition tell what they are worth.
  */
 const largeTerm = 30
+
+/**
+ * The matrix over the declared conversion keeps at least this of the volume of colours. Where the patches are all grey but
+ * for noise, the best guess at every output is the mean of the inputs, and that is a matrix of volume zero.
+ */
+const leastVolume = 0.1
 
 /** No camera's match to another needs more; a matrix beyond it lives on differences of noise. */
 const mostNoise = 8
@@ -27,6 +34,11 @@ export function wildness(fit: Fit, samples: Samples, context: FitContext): strin
   const { model } = fit
   const terms = [...model.matrix.flat(), ...(model.rootPolynomial ?? []).flat()]
   if (!terms.every(Number.isFinite)) return 'a term is not finite'
+  if (model.rootPolynomial === undefined) {
+    const volume = determinant3(model.matrix) / determinant3(context.declared)
+    if (volume < leastVolume)
+      return `it would take nearly all colour out of the picture (determinant ${volume.toFixed(3)})`
+  }
   const largestTerm = Math.max(...terms.map(Math.abs))
   if (fit.kind === 'root-polynomial-2' && largestTerm > largeTerm) {
     return `terms as large as ${largestTerm.toFixed(0)} cancel each other`
