@@ -12,7 +12,8 @@ import {
   type Vec3,
 } from '@isochip/core'
 import type { SetupReadings } from '../match/matchSetup.ts'
-import type { ShowPlan } from '../plan/planShow.ts'
+import { isMeasured } from '../plan/measuredEncoding.ts'
+import { knownEncoding, type ShowPlan } from '../plan/planShow.ts'
 import { bootstrapMatrix, linearMap, type MatrixInterval } from './bootstrapMatrix.ts'
 import { principalAngles } from './principalAngles.ts'
 import { type SensitivityMetamerism, sensitivityMetamerism } from './sensitivityMetamerism.ts'
@@ -58,20 +59,23 @@ const bt709 = resolvePrimaries('bt709')
 export function compareReadings(
   plan: ShowPlan,
   setup: string,
-  shots: readonly SetupReadings[],
+  all: readonly SetupReadings[],
 ): SetupComparison {
   const { chart, show } = plan
+  const shots = all.filter(({ camera }) => !isMeasured(plan.encodings.get(camera)!))
   const limit = show.fit.clippedShare ?? 0.01
   const lights = new Map(
     shots.map(({ camera, readings }) => {
-      const encoding = plan.encodings.get(camera)!
+      const encoding = knownEncoding(plan.encodings, camera)
       const usable = readings.patches.filter(({ clipped = 0 }) => clipped <= limit)
       return [camera, new Map(usable.map(({ patch, rgb }) => [patch, decodeRgb(encoding, rgb)]))] as const
     }),
   )
   const maps: ResponseMap[] = []
   const pairs: ResponsePair[] = []
-  const cautions: string[] = []
+  const cautions = all
+    .filter(({ camera }) => isMeasured(plan.encodings.get(camera)!))
+    .map(({ camera }) => `${camera} is left out: without its curve nothing is known of its responses`)
   for (const [index, a] of shots.entries()) {
     for (const b of shots.slice(index + 1)) {
       const [la, lb] = [lights.get(a.camera)!, lights.get(b.camera)!]
@@ -117,7 +121,7 @@ function responseMap(
   b: readonly Vec3[],
 ): ResponseMap {
   const { chart, working, encodings } = plan
-  const encoding = encodings.get(from.camera)!
+  const encoding = knownEncoding(encodings, from.camera)
   const { matrix, rank, condition } = linearMap(a, b)
   if (rank < 3) {
     throw new IsochipError(

@@ -11,7 +11,8 @@ import {
   type Warning,
 } from '@isochip/core'
 import type { InputFile } from '@isochip/report'
-import { type ShowPlan, withPlace } from '../plan/planShow.ts'
+import { isMeasured, withCurve } from '../plan/measuredEncoding.ts'
+import { knownEncoding, type ShowPlan, withPlace } from '../plan/planShow.ts'
 import { conversionMatch } from './conversionMatch.ts'
 
 /** What one camera says of the chart in one setup. */
@@ -65,13 +66,20 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
     return { matches: [], failures }
   }
   const matches = shots.flatMap((shot): SetupMatch[] => {
-    const source = plan.encodings.get(shot.camera)!
     const isTarget = 'camera' in show.target && show.target.camera === shot.camera
     try {
+      const declared = plan.encodings.get(shot.camera)!
+      const { encoding: source, warnings: ofCurve } = withCurve(
+        declared,
+        chart,
+        shot.readings,
+        target,
+        working,
+      )
       const match = isTarget
         ? conversionMatch(shot.readings, source, working, target, show.fit.view ?? 'scene')
         : matchCamera({ chart, readings: shot.readings, encoding: source, target, working }, show.fit)
-      const warnings = [...(shot.warnings ?? []), ...match.warnings]
+      const warnings = [...(shot.warnings ?? []), ...ofCurve, ...match.warnings]
       return [
         {
           camera: shot.camera,
@@ -107,7 +115,7 @@ function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReading
         },
       )
     }
-    const seen = targetFromCamera(chart, own.readings, encodings.get(own.camera)!, working)
+    const seen = targetFromCamera(chart, own.readings, knownEncoding(encodings, own.camera), working)
     if (seen.light.size > 0) return seen
     const [reason] = seen.excluded.values()
     throw new IsochipError(
@@ -119,12 +127,13 @@ function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReading
     )
   }
   if ('reference' in target) return targetFromReference(chart, target.reference, working)
-  const members = shots.map((shot) => ({
-    id: shot.camera,
-    readings: shot.readings,
-    encoding: encodings.get(shot.camera)!,
-    weight: target.weights?.[shot.camera] ?? 1,
-  }))
+  const members = shots.flatMap((shot) => {
+    const encoding = encodings.get(shot.camera)!
+    // What is measured against the mean is no part of it.
+    if (isMeasured(encoding)) return []
+    const { camera: id, readings } = shot
+    return [{ id, readings, encoding, weight: target.weights?.[id] ?? 1 }]
+  })
   return targetFromConsensus(chart, members, working)
 }
 

@@ -13,6 +13,7 @@ import {
 } from '@isochip/core'
 import type { Show, ShowEncoding } from '../showFile/show.ts'
 import { suggestion } from '../showFile/suggestion.ts'
+import { type CameraEncoding, isMeasured, measuredEncoding } from './measuredEncoding.ts'
 
 /** A show with everything resolved that its matches need: all but the readings. */
 export interface ShowPlan {
@@ -20,7 +21,7 @@ export interface ShowPlan {
   readonly chart: Chart
   readonly working: Primaries
   /** By camera id. */
-  readonly encodings: ReadonlyMap<string, Encoding>
+  readonly encodings: ReadonlyMap<string, CameraEncoding>
   /** What the LUTs give out. */
   readonly output: Encoding
 }
@@ -46,10 +47,11 @@ export function planShow(show: Show, parts: PlanParts): ShowPlan {
   })
   const tables = parts.tables ?? new Map<string, TransferTable>()
   const encodings = new Map(
-    show.cameras.map(({ id, encoding }, index) => [
+    show.cameras.map(({ id, encoding }, index): [string, CameraEncoding] => [
       id,
-      placed(at(`cameras[${index}].encoding`, { camera: id }), () =>
-        resolveEncoding(encodingSpec(encoding, tables)),
+      placed(
+        at(`cameras[${index}].encoding`, { camera: id }),
+        () => measuredEncoding(encoding) ?? resolveEncoding(encodingSpec(encoding, tables)),
       ),
     ]),
   )
@@ -71,9 +73,24 @@ export function planShow(show: Show, parts: PlanParts): ShowPlan {
     encoding !== 'target'
       ? placed(at('output.encoding'), () => resolveEncoding(encodingSpec(encoding, tables)))
       : 'camera' in show.target
-        ? encodings.get(show.target.camera)!
+        ? knownEncoding(encodings, show.target.camera)
         : resolveEncoding(workingEncoding(show.working))
   return { show, chart: parts.chart, working, encodings, output }
+}
+
+/**
+ * The encoding of a camera that has to have one.
+ *
+ * @throws IsochipError `encoding-unknown` where its curve is to be measured
+ */
+export function knownEncoding(encodings: ShowPlan['encodings'], camera: string): Encoding {
+  const encoding = encodings.get(camera)!
+  if (!isMeasured(encoding)) return encoding
+  throw new IsochipError(
+    'encoding-unknown',
+    `the curve of camera "${camera}" is to be measured, against a target that it is itself`,
+    { hint: 'give its encoding, or take another camera as the target', place: { camera } },
+  )
 }
 
 /** The transfer tables that a show names: their paths, and where in the show file. */
@@ -100,8 +117,11 @@ function workingEncoding(working: PrimariesSpec): EncodingSpec {
 }
 
 function encodingSpec(encoding: ShowEncoding, tables: ReadonlyMap<string, TransferTable>): EncodingSpec {
-  if (typeof encoding === 'string') return encoding
-  const { transfer, ...rest } = encoding
+  // What is measured has been told apart before, and no schema lets it be an output.
+  const known = encoding as Exclude<ShowEncoding, 'measured'>
+  if (typeof known === 'string') return known
+  const { transfer, ...rest } = known
+  if (transfer === 'measured') throw new Error('an encoding that is measured has no curve yet')
   if (typeof transfer === 'string' || !('table' in transfer)) return { transfer, ...rest }
   const table = tables.get(transfer.table)
   // The caller was told by `tablePaths` which tables it has to give.

@@ -1,13 +1,6 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
-import {
-  type Chart,
-  type Encoding,
-  IsochipError,
-  type Place,
-  type Readings,
-  type Warning,
-} from '@isochip/core'
+import { type Chart, IsochipError, type Place, type Readings, type Warning } from '@isochip/core'
 import {
   type ChartMap,
   type Corners,
@@ -23,6 +16,7 @@ import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
 import { fromShow, portable } from '../files/filePaths.ts'
 import { reduceFrame } from '../pictures/reduceFrame.ts'
+import { type CameraEncoding, isMeasured } from '../plan/measuredEncoding.ts'
 import { withPlace } from '../plan/planShow.ts'
 import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
@@ -52,7 +46,7 @@ interface ShotPicture {
 
 export interface ShotContext {
   readonly chart: Chart
-  readonly encoding: Encoding
+  readonly encoding: CameraEncoding
   readonly camera: string
   /** Folder of the show file. */
   readonly folder: string
@@ -165,7 +159,8 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
   const warnings = [
     ...frames.flatMap((frame) => frame.warnings),
     ...sample.warnings,
-    ...shotCautions(sample.areas, chart, encoding),
+    // How the chart was shot is judged on light, of which without a curve nothing is known yet.
+    ...(isMeasured(encoding) ? [] : shotCautions(sample.areas, chart, encoding)),
   ]
   const areas = sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre }))
   await cache?.put(key, { readings: sample.readings, bits, warnings, areas } satisfies KeptShot)

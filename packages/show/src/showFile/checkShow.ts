@@ -41,6 +41,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       message: `the target camera "${target.camera}" is none of the show’s cameras`,
       hint: suggestion(target.camera, ids, 'its cameras are'),
     })
+  checkMeasured(cameras, target, faults)
   // A camera without any setup has been told of above.
   if ('camera' in target && faults.length === 0) checkTargetShots(cameras, target.camera, faults)
   if ('consensus' in target) {
@@ -161,6 +162,39 @@ function shot(source: Source, setup: string, path: FaultPath, faults: Fault[]): 
   if (source.readings !== undefined) return [{ kind: 'readings', setup, readings: source.readings }]
   if (source.borrow !== undefined) return [{ kind: 'borrowed', setup, borrow: source.borrow }]
   return []
+}
+
+/** A curve is measured against a target, which therefore has to be known without it. */
+function checkMeasured(cameras: readonly ShowCamera[], target: Show['target'], faults: Fault[]): void {
+  const measured = cameras.map(
+    ({ encoding }) => (typeof encoding === 'string' ? encoding : encoding.transfer) === 'measured',
+  )
+  if ('reference' in target) return
+  if ('camera' in target) {
+    const index = cameras.findIndex(({ id }) => id === target.camera)
+    if (index >= 0 && measured[index])
+      faults.push({
+        path: ['cameras', index, 'encoding'],
+        message: `camera "${target.camera}" is the target, and its curve cannot be measured against itself`,
+        hint: 'give its encoding, such as bt709, or let target be another camera or the chart’s reference values',
+      })
+    return
+  }
+  if (measured.filter((yes) => !yes).length < 2)
+    faults.push({
+      path: ['target', 'consensus'],
+      message: 'the mean is of the cameras whose encoding is known, and there are fewer than two of them',
+      hint: 'give the encodings, or let target be one camera or the chart’s reference values',
+    })
+  for (const [index, { id }] of cameras.entries()) {
+    if (measured[index] && target.weights?.[id] !== undefined)
+      faults.push({
+        path: ['target', 'weights', id],
+        at: 'key',
+        message: `camera "${id}" has no part in the mean: its curve is measured against it`,
+        hint: 'take the weight away, or give the camera’s encoding',
+      })
+  }
 }
 
 /** Where one camera is the target, it must have shot the chart in every setup that another camera did. */

@@ -1,8 +1,12 @@
 import type { FitOptions, LogParameters, PrimariesSpec, Range, TargetSpec, TransferName } from '@isochip/core'
 
-/** A transfer characteristic as a show file may give it: a table is the path of a 1D `.cube` or CLF file. */
+/**
+ * A transfer characteristic as a show file may give it: a table is the path of a 1D `.cube` or CLF file; `measured` is a
+ * curve that nobody knows, which the chart's grey scale tells.
+ */
 export type ShowTransfer =
   | TransferName
+  | 'measured'
   | { readonly power: number }
   | { readonly log: LogParameters }
   | { readonly table: string }
@@ -10,6 +14,7 @@ export type ShowTransfer =
 /** An encoding as a show file may give it. */
 export type ShowEncoding =
   | TransferName
+  | 'measured'
   | { readonly transfer: ShowTransfer; readonly primaries?: PrimariesSpec; readonly range?: Range }
 
 /** Outer corners of the patch grid in pixels, x right, y down, clockwise from the corner of the first patch. */

@@ -8,6 +8,10 @@ import { lutFormats } from './show.ts'
  * JSON Schema; what needs the whole file (names that occur twice, a target that does not exist) is in `checkShow`.
  */
 
+const measured = z
+  .literal('measured')
+  .describe('The curve is not known: it is measured on the grey scale of the chart, in every setup anew.')
+
 const transfer = z.union([
   transferName,
   power,
@@ -17,14 +21,19 @@ const transfer = z.union([
   }),
 ])
 
-const encoding = z
-  .union([
-    transferName,
-    z.strictObject({ transfer, primaries: primaries.exactOptional(), range: range.exactOptional() }),
-  ])
-  .describe(
-    'Transfer characteristic, primaries and range; a name alone has the primaries of its standard, full range.',
-  )
+const encodingBy = <T extends z.ZodType, N extends z.ZodType>(transfer: T, name: N) =>
+  z
+    .union([
+      name,
+      z.strictObject({ transfer, primaries: primaries.exactOptional(), range: range.exactOptional() }),
+    ])
+    .describe(
+      'Transfer characteristic, primaries and range; a name alone has the primaries of its standard, full range.',
+    )
+
+const encoding = encodingBy(transfer, transferName)
+
+const cameraEncoding = encodingBy(z.union([...transfer.options, measured]), z.union([transferName, measured]))
 
 const corner = z.tuple([z.number(), z.number()])
 
@@ -53,7 +62,7 @@ const shot = z.strictObject({
 
 const camera = z.strictObject({
   id: z.string(),
-  encoding,
+  encoding: cameraEncoding,
   shots: z.array(shot).min(1).exactOptional(),
   ...source,
 })

@@ -17,7 +17,7 @@ import {
  */
 export function throughLut(
   lut: (code: Vec3) => Vec3,
-  source: Encoding,
+  source: Pick<Encoding, 'range'>,
   output: Encoding,
   working: Primaries,
   bits: number,

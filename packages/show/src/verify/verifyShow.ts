@@ -13,6 +13,7 @@ import {
 import type { MatchFile } from '../match/matchFile.ts'
 import { setupNames } from '../match/matchReadings.ts'
 import { parseMatchFile } from '../match/parseMatchFile.ts'
+import { isMeasured } from '../plan/measuredEncoding.ts'
 import { withPlace } from '../plan/planShow.ts'
 import { joinedFailures } from '../run/joinedFailures.ts'
 import { type LoadedShow, loadShow } from '../run/loadShow.ts'
@@ -124,10 +125,13 @@ async function verifySetup(
   return [...seen].flatMap(([camera, { shot, held, light }]): VerifiedCamera[] => {
     const isTarget = 'camera' in target && target.camera === camera
     const then = new Map(held.match?.patches.map(({ patch, source }) => [patch, source]) ?? [])
+    const own = encodings.get(camera)!
+    // A curve that was measured is compared by the measurement of then.
+    const encoding = isMeasured(own) ? held.match && resolveEncoding(held.match.sourceEncoding) : own
     const changed =
-      held.match === undefined
+      encoding === undefined || held.match === undefined
         ? undefined
-        : drift(chart, shot.readings, encodings.get(camera)!, working, then)
+        : drift(chart, shot.readings, encoding, working, then)
     const whole = { camera, isTarget, lut: held.name, ...(changed === undefined ? {} : { drift: changed }) }
     if (isTarget) return [{ ...whole, within: true, patches: [] }]
     const wanted =
