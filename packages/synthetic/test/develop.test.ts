@@ -24,6 +24,20 @@ describe('develop', () => {
     expect([...data]).toEqual([0, 65535, 65535])
   })
 
+  it('clips at code 0 what a log curve puts below it', () => {
+    const log = { base: 2, logSideSlope: 0.08, logSideOffset: 0.55, linSideSlope: 1, linSideOffset: 0.004 }
+    // 0.08 · log2(0.005) + 0.55 = −0.061: below the curve's own zero, though there is light.
+    const encoding = resolveEncoding({
+      transfer: { log: { ...log, linSideBreak: 0.004 } },
+      primaries: 'bt709',
+      range: 'full',
+    })
+    for (const bits of [8, 16] as const) {
+      const { data } = develop(blankPicture(1, 1, [0.001, 0, -0.002]), { ...straight, encoding, bits })
+      expect([...data]).toEqual([0, 0, 0])
+    }
+  })
+
   it('noise: mean and deviation per channel are those asked for', () => {
     const noise = { shot: 2e-4, read: 3e-3, gain: [2, 1, 3], seed: 5 } as const
     const light = 0.4

@@ -34,11 +34,11 @@ export function coder(encoding: Encoding, bits: number): (channel: Channel) => (
     const table = common ?? tableOf(channel)
     const blind = exact(0, channel) <= 0.5
     return (light) => {
-      if (light < 0) return blind ? 0 : Math.max(exact(light, channel), 0)
+      if (light < 0) return blind ? 0 : Math.min(Math.max(exact(light, channel), 0), top)
       const at = Math.min(Math.sqrt(Math.sqrt(light)) * perRoot, nodes)
       const left = at | 0
       const value = table[left]! + (at - left) * (table[left + 1]! - table[left]!)
-      return Math.min(value, top)
+      return Math.max(Math.min(value, top), 0)
     }
   }
 }
