@@ -53,7 +53,12 @@ describe('tracked files', () => {
 
   it('leave nothing undone, and run every test', () => {
     expect(
-      placesOf(new RegExp(`\\b(?:${word('TO', 'DO')}|${word('FIX', 'ME')}|${word('HA', 'CK')}|XXX)\\b`, 'g')),
+      placesOf(
+        new RegExp(
+          `\\b(?:${word('TO', 'DO')}|${word('FIX', 'ME')}|${word('HA', 'CK')}|${word('X', 'XX')})\\b`,
+          'g',
+        ),
+      ),
     ).toEqual([])
     expect(placesOf(/\b(?:it|test|bench)\.(?:skip|only|todo|fails)\b|\bdescribe\.(?:only|todo)\b/g)).toEqual(
       [],
