@@ -31,8 +31,8 @@ export interface CameraPictures {
 export interface LutReport {
   /** Paths relative to the report. */
   readonly files: readonly string[]
-  /** Points a side. */
-  readonly size: number
+  /** Points a side; absent where nothing was sampled, as in a file that holds the steps of the match. */
+  readonly size?: number
   /** ΔE00 between the exact match and the interpolated LUT. */
   readonly interpolation?: { readonly mean: number; readonly max: number }
 }

@@ -73,7 +73,7 @@ function cameraData(camera: CameraReport, report: ShowReport) {
     ...(lut && {
       lut: {
         files: lut.files,
-        size: lut.size,
+        ...(lut.size !== undefined && { size: lut.size }),
         ...(lut.interpolation && {
           interpolation: { mean: figure(lut.interpolation.mean), max: figure(lut.interpolation.max) },
         }),

@@ -108,8 +108,8 @@ const camera = object(
   },
   {
     lut: object(
-      { files: list(text), size: number },
-      { interpolation: object({ mean: number, max: number }) },
+      { files: list(text) },
+      { size: number, interpolation: object({ mean: number, max: number }) },
     ),
   },
 )

@@ -69,16 +69,15 @@ function scopeFigure(
 function missFigure(patches: readonly PatchSignals[], who: string): Markup {
   const factor = missFactor(patches)
   const longer = factor === 1 ? 'to scale' : `${factor} times as long as it is`
-  const rows = patches.map(({ index, name, ycbcr: { matched, target } }) => ({
-    patch: index,
-    name,
-    cells: [chromaText(matched.cb - target.cb), chromaText(matched.cr - target.cr)],
-  }))
   return figure(
     'What is still missed, and to which side',
     `From each target a stroke to where the match puts it, ${longer}. All leaning one way: a cast. Turning round the middle: hue. Without order: no matrix removes it.`,
-    misses(patches, 440, `${who}: remaining differences in Cb and Cr, ${longer}`),
-    numbers('what is missed', 'patch', ['Cb matched − target', 'Cr matched − target'], rows),
+    misses(
+      patches,
+      440,
+      `${who}: remaining differences in Cb and Cr, ${longer}; its numbers are under the vectorscope`,
+    ),
+    undefined,
   )
 }
 
@@ -89,11 +88,6 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
   const twice = steps.some((step, i) => i > 0 && Math.abs(stepLevel(step) - stepLevel(steps[i - 1]!)) < 0.005)
   const off = (code: PatchSignals['code'], stage: 'source' | 'matched') =>
     [0, 1, 2].map((i) => signedPercentText(code[stage][i]! - code.target[i]!))
-  const levels = steps.map(({ index, name, code }) => ({
-    patch: index,
-    name,
-    cells: [...percent3(code.source), ...percent3(code.matched), ...percent3(code.target)],
-  }))
   const deviations = steps.map(({ index, name, code }) => ({
     patch: index,
     name,
@@ -103,8 +97,12 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
     figure(
       'Grey scale, levels in percent',
       'Disc R′, square G′, triangle B′ of every neutral. Open and broken as shot, full matched; on the slant nothing is off. BT.709 signal.',
-      greyLevels(patches, size, `${who}: grey scale, levels as shot and matched over the target’s level`),
-      numbers('grey scale, %', 'step', rgbHeads, levels),
+      greyLevels(
+        patches,
+        size,
+        `${who}: grey scale, levels as shot and matched over the target’s level; its numbers are under the patches`,
+      ),
+      undefined,
     ),
     figure(
       'Grey scale, deviation in percent',

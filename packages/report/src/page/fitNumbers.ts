@@ -84,7 +84,7 @@ export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
       : ([
           [
             'LUT',
-            `${lut.files.join(', ')}; ${lut.size} points a side${
+            `${lut.files.join(', ')}${lut.size === undefined ? '; the steps themselves, nothing sampled' : `; ${lut.size} points a side`}${
               lut.interpolation === undefined
                 ? ''
                 : `; interpolation costs ΔE00 ${deltaEText(lut.interpolation.mean)} in the mean, ${deltaEText(lut.interpolation.max)} at worst`

@@ -8,17 +8,12 @@ export const script = `
   const choice = document.getElementById('patch')
   if (!choice) return
   root.classList.add('js')
-  const marks = new Map()
-  for (const mark of document.querySelectorAll('[data-p]')) {
-    const key = mark.dataset.p
-    if (!marks.has(key)) marks.set(key, [])
-    marks.get(key).push(mark)
-  }
+  const marks = (key) => document.querySelectorAll('[data-p="' + Number(key) + '"]')
   let shown = ''
   const show = (key) => {
     if (key === shown) return
-    for (const mark of marks.get(shown) || []) mark.classList.remove('on')
-    for (const mark of marks.get(key) || []) mark.classList.add('on')
+    if (shown !== '') for (const mark of marks(shown)) mark.classList.remove('on')
+    if (key !== '') for (const mark of marks(key)) mark.classList.add('on')
     root.classList.toggle('picking', key !== '')
     shown = key
   }
@@ -49,4 +44,4 @@ export const script = `
 `
 
 /** SHA-256 of `script`, for the page's content security policy. A test holds the two together. */
-export const scriptHash = 'sha256-Sy3XcOiObyttdd4vpGdWAw3vfU1J7AQ7D48OHwZoXDA='
+export const scriptHash = 'sha256-YBPSIZAYZ8n00Ed9EZAVSWfZXi60vPYKuX2ZDwyJlIQ='

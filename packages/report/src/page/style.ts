@@ -81,7 +81,7 @@ svg.plot{display:block;max-width:100%;height:auto;overflow:visible;font-size:12.
 .grey .r{color:var(--r)}.grey .g{color:var(--g)}.grey .b{color:var(--b)}
 .grey .as,.grey .mt{stroke:currentColor;fill:none;stroke-width:1.4}.grey .mt use{fill:currentColor}.grey .as .run{stroke-dasharray:4 4}.grey .as use{fill:var(--card)}
 .bars .bar.mt{fill:var(--line);stroke:none}.bars rect.beyond{fill:var(--bad)}.bars rect.out{fill:none;stroke:var(--line);stroke-dasharray:2 2}
-.chip{stroke:var(--line)}.loo{stroke:var(--ink);stroke-width:2.4}.hit{fill:transparent}
+.chip{stroke:var(--line);y:3px;width:11px;height:11px}.bar{y:4px;height:9px}.loo{stroke:var(--ink);stroke-width:2.4}.hit{fill:transparent}
 .noise{fill:var(--p1)}.clipping{fill:var(--p2)}.unevenness{fill:var(--p3)}.curve{fill:var(--p4)}.spectral{fill:var(--p5)}
 .part{stroke:var(--card)}.plate{fill:var(--card)}
 pattern path,pattern circle{stroke:var(--ink);stroke-opacity:.45;fill:none}
@@ -96,7 +96,7 @@ pattern path,pattern circle{stroke:var(--ink);stroke-opacity:.45;fill:none}
 tr.on{outline:2px solid var(--key)}
 :root:has(#stage-as:checked) .camera :is(.mt,.way,.loo),:root:has(#stage-as:checked) .pairs .mt{visibility:hidden}
 :root:has(#stage-mt:checked) .camera :is(.as,.way),:root:has(#stage-mt:checked) .pairs .as{visibility:hidden}
-:root:has(#stage-mt:checked) .fields rect.mt{x:0;width:60px}
+:root:has(#stage-mt:checked) .fields path.mt{transform:translate(-60px) scale(2,1)}
 .gone{display:none}
 @media screen and (max-width:700px){.figures{grid-template-columns:minmax(0,1fr)}}
 @media screen and (max-width:900px){

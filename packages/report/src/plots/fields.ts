@@ -20,13 +20,16 @@ export function fields(
   const { width, height, field, gap } = cell
   const inner = width - gap
   const half = field / 2
+  const shot = `M0 0h${inner}v${half}H0`
+  const matched = `M${inner / 2} 0h${inner / 2}v${half}h-${inner / 2}`
+  const target = `M0 ${half}h${inner}V${field}H0`
   const one = ({ index, name, colour, result }: PatchSignals) => {
     const x = (index % chart.columns) * width + gap / 2
     const y = Math.floor(index / chart.columns) * height + gap / 2
     const { before, after } = result.dE00
     const beyond = !(after <= limit)
     const note = result.excluded === undefined ? '' : ` (left out: ${result.excluded})`
-    return markup`<g data-p="${index}" transform="translate(${c(x)} ${c(y)})"><title>${name}: ${deltaEText(before)} → ${deltaEText(after)}${note}</title><rect fill="${colour.source}" width="${inner}" height="${half}"/><rect class="mt" fill="${colour.matched}" x="${inner / 2}" width="${inner / 2}" height="${half}"/><rect fill="${colour.target}" y="${half}" width="${inner}" height="${half}"/>${
+    return markup`<g data-p="${index}" transform="translate(${c(x)} ${c(y)})"><title>${name}: ${deltaEText(before)} → ${deltaEText(after)}${note}</title><path fill="${colour.source}" d="${shot}"/><path class="mt" fill="${colour.matched}" d="${matched}"/><path fill="${colour.target}" d="${target}"/>${
       result.excluded !== undefined && markup`<path class="struck" d="M0 ${field}L${inner} 0"/>`
     }${
       beyond && markup`<path class="beyond" d="M2 ${field + 15}h9l-4.5 -9z"/>`

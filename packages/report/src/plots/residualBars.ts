@@ -50,9 +50,9 @@ export function residualBars(
     const { before, after } = result.dE00
     const beyond = !(after <= tolerance.max)
     const left = result.leaveOneOut
-    return markup`<g data-p="${index}"><rect class="hit" x="0" y="${y}" width="${width}" height="${row}"/><rect class="chip" fill="${colour.target}" x="0" y="${y + 3}" width="11" height="11"/><text x="16" y="${y + 13}">${short(name, margin.left - 22)}</text><rect class="bar mt${beyond ? ' beyond' : ''}${result.excluded === undefined ? '' : ' out'}" x="${margin.left}" y="${y + 4}" width="${c(Math.max(0, x(after) - margin.left))}" height="9"/>${
-      left !== undefined && markup`<path class="loo" d="M${c(x(Math.min(left, most)))} ${y + 2}v13"/>`
-    }${before <= most && markup`<circle class="as" cx="${c(x(before))}" cy="${y + 8.5}" r="3"/>`}<text class="end faint as" x="${width}" y="${y + 13}">${before > most && '→ '}${deltaEText(before)}</text></g>`
+    return markup`<g data-p="${index}" transform="translate(0 ${y})"><path class="hit" d="M0 0h${width}v${row}H0"/><rect class="chip" fill="${colour.target}"/><text x="16" y="13">${short(name, margin.left - 22)}</text><rect class="bar mt${beyond ? ' beyond' : ''}${result.excluded === undefined ? '' : ' out'}" x="${margin.left}" width="${c(Math.max(0, x(after) - margin.left))}"/>${
+      left !== undefined && markup`<path class="loo" d="M${c(x(Math.min(left, most)))} 2v13"/>`
+    }${before <= most && markup`<circle class="as" cx="${c(x(before))}" cy="8.5" r="3"/>`}<text class="end faint as" x="${width}" y="13">${before > most && '→ '}${deltaEText(before)}</text></g>`
   }
   return picture('bars', label, { width, height: bottom + margin.bottom }, [
     stepsAxis(x, margin.top, bottom, x.ticks(6), String),

@@ -23,13 +23,10 @@ const picture = fields(
 
 describe('fields', () => {
   it('lets as shot, matched and target touch each other', () => {
-    const [shot, matched, target] = elements({ text: patchGroup(picture, 0) } as typeof picture, 'rect')
+    const [shot, matched, target] = elements({ text: patchGroup(picture, 0) } as typeof picture, 'path')
     expect([shot!.fill, matched!.fill, target!.fill]).toEqual(['#ff0000', '#00ff00', '#0000ff'])
     // The matched field lies over the right half of the one as shot; the target runs below both.
-    expect(Number(matched!.x) * 2).toBe(Number(shot!.width))
-    expect(Number(matched!.x) + Number(matched!.width)).toBe(Number(shot!.width))
-    expect([target!.y, target!.width]).toEqual([shot!.height, shot!.width])
-    expect(matched!.height).toBe(shot!.height)
+    expect([shot!.d, matched!.d, target!.d]).toEqual(['M0 0h60v21H0', 'M30 0h30v21h-30', 'M0 21h60V42H0'])
   })
 
   it('clips to the screen, strikes what was left out, marks what is beyond the limit', () => {

@@ -9,7 +9,7 @@ import { lutComments } from './lutComments.ts'
 export interface BakedFormats {
   /** Content of the file of each format asked for. */
   readonly files: readonly { readonly format: LutFormat; readonly bytes: Uint8Array }[]
-  /** All of a LUT report but the names of the files. A file of steps has no points: size 0. */
+  /** All of a LUT report but the names of the files. A file of steps has no points, and so no size. */
   readonly lattice: Omit<LutReport, 'files'>
   readonly warnings: readonly Warning[]
 }
@@ -35,7 +35,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
   const title = plainTitle(`${show.title}, ${setup}, ${camera}`)
   const warnings: Warning[] = []
   const files: BakedFormats['files'][number][] = []
-  let lattice: BakedFormats['lattice'] = { size: 0 }
+  let lattice: BakedFormats['lattice'] = {}
   for (const format of show.output.formats) {
     if (format === 'clf') {
       const size = show.output.size === 'auto' ? 33 : show.output.size

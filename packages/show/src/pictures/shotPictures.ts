@@ -57,11 +57,13 @@ export async function shotPictures(
   if (withPage) {
     const { frame } = reduceFrame(taken.frame, pageSide)
     const asShot: MatchModel = { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: match.declared }
-    const before = await jpegUri(screenFrame(frame, source, asShot, working))
+    const before = await jpegUri(screenFrame(frame, source, asShot, working), 'colour')
     page = {
-      sampling: await jpegUri(reduceFrame(drawn, 2 * pageSide).frame),
+      sampling: await jpegUri(reduceFrame(drawn, 2 * pageSide).frame, 'place'),
       before,
-      after: one.isTarget ? before : await jpegUri(screenFrame(frame, source, match.model, working)),
+      after: one.isTarget
+        ? before
+        : await jpegUri(screenFrame(frame, source, match.model, working), 'colour'),
     }
   }
   const whole = page === undefined ? {} : { page }
