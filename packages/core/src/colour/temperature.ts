@@ -10,7 +10,7 @@ export interface Temperature {
 
 /**
  * The Planckian locus in CIE 1960 u, v by M. Krystek, An algorithm to calculate correlated colour temperature,
- * Color Res. Appl. 10 (1985) 38–40; good to a few 10⁻⁵ between 1000 K and 15 000 K.
+ * Color Res. Appl. 10 (1985) 38–40; good to about 10⁻⁴ between 1000 K and 15 000 K.
  */
 function locus(kelvin: number): readonly [u: number, v: number] {
   const t = kelvin

@@ -3,8 +3,9 @@ export type Channel = 0 | 1 | 2
 
 /**
  * A transfer characteristic: between nominal code values (0 = reference black, 1 = reference white or the top of
- * the range) and relative linear light (1.0 = a perfect diffuse white). Both ways are finite and increasing for
- * every finite input; values outside 0…1 are carried through, by the curve's own toe or by point symmetry.
+ * the range) and relative linear light (1.0 = a perfect diffuse white). Both ways are finite and increasing over
+ * all that a picture can hold (code values −8…8); values outside 0…1 are carried through, by the curve's own toe or by
+ * point symmetry.
  */
 export interface Transfer {
   /** Code value → linear light. */

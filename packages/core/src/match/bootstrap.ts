@@ -1,5 +1,6 @@
 import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
+import { IsochipError } from '../errors.ts'
 import { identity3, type Vec3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
@@ -65,6 +66,15 @@ export function bootstrapIntervals(
           }).theta
     const drawnModel = fit.design.toModel(theta)
     if (drawnModel !== undefined) draws.push(parameterList(drawnModel))
+  }
+  if (draws.length < 2 || draws.length < 0.9 * count) {
+    throw new IsochipError(
+      'rank-deficient',
+      `${draws.length} of ${count} refits gave a match, expected nine of ten`,
+      {
+        hint: 'the patches hardly carry the model: use a simpler one, or more patches (and a count of 2 or more)',
+      },
+    )
   }
   const list = parameterList(fit.model).map((_, i) => {
     const sorted = draws.map((draw) => draw[i]!).sort((a, b) => a - b)

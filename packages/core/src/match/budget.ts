@@ -21,6 +21,8 @@ export function residualBudget(
   field: LightField | undefined,
   clipped: readonly number[],
 ): ResidualBudget | undefined {
+  // A fit that was drawn to lift and gain is not at the bottom of its cost, so what lowers that says nothing.
+  if (fit.prior !== undefined) return undefined
   const perceptual: FitContext = { ...context, objective: 'perceptual' }
   const problem = problemOf(fit.design, samples, perceptual)
   const residuals = new Float64Array(problem.residuals)

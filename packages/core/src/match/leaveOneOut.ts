@@ -7,7 +7,7 @@ import { reweighted, type Samples } from './samples.ts'
 
 /**
  * ΔE00 of every sample under a match fitted without it. `undefined` for a sample without which the others cannot
- * carry the model. The fits start from the one to all samples.
+ * carry the model. Weights that outliers were given, and light that was divided out, are those of all samples. The fits start from the one to all samples.
  */
 export function leaveOneOut(fit: Fit, samples: Samples, context: FitContext): (number | undefined)[] {
   const { design } = fit

@@ -6,7 +6,7 @@ import { type Primaries, primariesConversion, rgbToXyz } from '../colour/primari
 import { type Viewer, viewer, viewLab } from '../colour/viewer.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
 import type { Encoding } from '../encoding/encoding.ts'
-import type { Warning } from '../errors.ts'
+import { IsochipError, type Warning } from '../errors.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
 import { chooseKind } from './chooseKind.ts'
@@ -60,7 +60,9 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
   const asShot = chooseKind(requested, prepared.samples, context, robust)
   const field =
     options.evenness === 'off' ? undefined : lightField(chart, names, asShot.fit, asShot.samples, context)
-  const divided = options.evenness === 'divide' && field !== undefined
+  // A field that is no more than its own uncertainty is not divided out: that would only fit it to the noise.
+  const divided =
+    options.evenness === 'divide' && field !== undefined && field.range > 2 * field.standardError
   const choice = divided
     ? chooseKind(requested, evened(chart, names, prepared.samples, field), context, robust)
     : asShot
@@ -107,7 +109,8 @@ function balance(samples: Samples, context: FitContext, fit: Fit): MatchModel {
   if (fit.kind === 'gain' || fit.kind === 'lift-gain') return fit.model
   try {
     return fitKind('lift-gain', samples, context).model
-  } catch {
+  } catch (error) {
+    if (!(error instanceof IsochipError)) throw error
     return fitKind('gain', samples, context).model
   }
 }

@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import { decodeRgb, type Encoding } from '../encoding/encoding.ts'
+import { nominalFromFraction } from '../encoding/range.ts'
 import { IsochipError } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { PatchReading, Readings } from '../readings.ts'
@@ -42,7 +43,11 @@ export function patchLights(
     if (byName.has(reading.patch)) {
       throw new IsochipError('patch-doubled', `patch "${reading.patch}" is read twice`, { place })
     }
-    if (![...reading.rgb, ...(reading.sd ?? [])].every(Number.isFinite)) {
+    if (
+      ![...reading.rgb, ...(reading.sd ?? []), reading.clipped ?? 0, reading.pixels ?? 1].every(
+        Number.isFinite,
+      )
+    ) {
       throw new IsochipError('readings-invalid', `the reading of patch "${reading.patch}" is not finite`, {
         place,
       })
@@ -72,8 +77,13 @@ function patchLight(reading: PatchReading, encoding: Encoding, clippedShare: num
   if (!light.every(Number.isFinite)) return { ...base, unusable: 'no finite light' }
   if (clipped > clippedShare)
     return { ...base, unusable: `clipped (${(100 * clipped).toFixed(1)} % of its pixels)` }
-  // Scene-linear numbers have no top; a coded picture ends at 1 unless it says what its pixels do.
-  if (encoding.spec.transfer !== 'linear' && reading.clipped === undefined && Math.max(...reading.rgb) >= 1) {
+  // Scene-linear numbers have no top; a coded picture ends at the top of its range unless it says what its pixels do.
+  const top = nominalFromFraction(1, encoding.range, 10)
+  if (
+    encoding.spec.transfer !== 'linear' &&
+    reading.clipped === undefined &&
+    Math.max(...reading.rgb) >= top
+  ) {
     return { ...base, unusable: 'clipped (at the top of the range)' }
   }
   const inNoise = (channel: 0 | 1 | 2) =>

@@ -29,6 +29,13 @@ export function prepareSamples(
 ): Prepared {
   checkWeights(chart, options)
   const lights = patchLights(chart, readings, encoding, options.clippedShare)
+  for (const [patch, light] of target.light) {
+    if (!light.every(Number.isFinite)) {
+      throw new IsochipError('target-invalid', `the target of patch "${patch}" is not finite`, {
+        place: { patch },
+      })
+    }
+  }
   const excluded = new Map<number, string>()
   const places: number[] = []
   const weights: number[] = []

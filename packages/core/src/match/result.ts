@@ -108,7 +108,7 @@ export interface Diagnosis {
   readonly intervals?: Intervals
   readonly budget?: ResidualBudget
   readonly evenness?: Evenness
-  /** For `auto`: the mean leave-one-out ΔE00 of every kind that was tried. */
+  /** For `auto`: the mean leave-one-out ΔE00 of every kind that the patches carry. */
   readonly candidates?: readonly {
     readonly kind: ModelKind
     readonly leaveOneOut: number
@@ -119,7 +119,7 @@ export interface Diagnosis {
 /** One camera in one setup, matched. */
 export interface CameraMatch {
   readonly model: MatchModel
-  /** What was asked for; differs from `model.kind` for `auto`, or where the patches could not carry it. */
+  /** What was asked for; differs from `model.kind` for `auto` only. */
   readonly requested: ModelKind | 'auto'
   /** Camera primaries → working primaries as declared: what `source` was converted with. */
   readonly declared: Mat3

@@ -1,4 +1,5 @@
 import { determinant3 } from '../linear/mat3.ts'
+import { leastSquares } from '../solver/leastSquares.ts'
 import { covarianceOf } from './covariance.ts'
 import type { Fit, FitContext } from './fitKind.ts'
 import { noiseAmplification } from './noiseAmplification.ts'
@@ -12,6 +13,9 @@ const openTerm = 0.5
  * third degree are in the hundreds on any chart; leave-one-out and the condition tell what they are worth.
  */
 const largeTerm = 30
+
+/** Condition of the target's three columns: about ten for a chart with colours, endless for a grey scale. */
+const greyTarget = 100
 
 /**
  * The matrix over the declared conversion keeps at least this of the volume of colours. Where the patches are all grey but
@@ -34,6 +38,8 @@ export function wildness(fit: Fit, samples: Samples, context: FitContext): strin
   const { model } = fit
   const terms = [...model.matrix.flat(), ...(model.rootPolynomial ?? []).flat()]
   if (!terms.every(Number.isFinite)) return 'a term is not finite'
+  if (conditionOf(samples.target) > greyTarget)
+    return 'the target has no colours to fit a matrix to: all its patches are grey'
   if (model.rootPolynomial === undefined) {
     const volume = determinant3(model.matrix) / determinant3(context.declared)
     if (volume < leastVolume)
@@ -53,4 +59,10 @@ export function wildness(fit: Fit, samples: Samples, context: FitContext): strin
   return largest > openTerm
     ? `a matrix term has a standard error of ${largest.toFixed(2)} (expected ${openTerm} or less)`
     : undefined
+}
+
+/** Condition number of colours, three numbers each, as the columns of a design. */
+function conditionOf(colours: Float64Array): number {
+  const rows = Array.from({ length: colours.length / 3 }, (_, p) => [...colours.subarray(3 * p, 3 * p + 3)])
+  return leastSquares(rows, rows).condition
 }
