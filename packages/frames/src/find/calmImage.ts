@@ -18,11 +18,11 @@ export function calmImage(image: WorkingImage): WorkingImage {
       const a = data[row - stride + x]!
       const b = data[row + x]!
       const c = data[row + stride + x]!
-      const less = a < b ? a : b
-      const more = a < b ? b : a
-      low[x] = less < c ? less : c
-      high[x] = more > c ? more : c
-      middle[x] = c < less ? less : c > more ? more : c
+      const less = Math.min(a, b)
+      const more = Math.max(a, b)
+      low[x] = Math.min(less, c)
+      high[x] = Math.max(more, c)
+      middle[x] = Math.max(less, Math.min(more, c))
     }
     for (let x = 3; x < stride - 3; x++) {
       // The median of nine lies between the largest of the leasts and the least of the largests.
@@ -36,7 +36,5 @@ export function calmImage(image: WorkingImage): WorkingImage {
 }
 
 function median(a: number, b: number, c: number): number {
-  const less = a < b ? a : b
-  const more = a < b ? b : a
-  return c < less ? less : c > more ? more : c
+  return Math.max(Math.min(a, b), Math.min(Math.max(a, b), c))
 }

@@ -53,6 +53,15 @@ const hint =
   'give the corners of its patch grid by hand, or shoot it larger, flatter, sharper and without glare; the chart’s ' +
   'file must have reference values'
 
+/** What is searched, and for what. */
+interface Task {
+  readonly frame: Frame
+  readonly image: WorkingImage
+  /** The frame at other sizes, by the longest side; each is made once. */
+  readonly sized: (longest: number) => WorkingImage
+  readonly candidates: readonly Candidate[]
+}
+
 interface Seen {
   readonly found: FoundChart
   readonly mirrored: boolean
@@ -83,11 +92,16 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
       `${names} has no reference values for every patch, so it cannot be told by its colours`,
       { hint, place },
     )
+  const made = new Map<number, WorkingImage>()
+  const sized = (longest: number) => {
+    const image = made.get(longest) ?? workingImage(frame, longest)
+    made.set(longest, image)
+    return image
+  }
   let doubtful: Seen | undefined
   for (const longest of passes) {
     if (longest > passes[0]! && Math.max(frame.width, frame.height) <= passes[0]!) continue
-    const image = workingImage(frame, longest)
-    const seen = search(frame, image, candidates)
+    const seen = search({ frame, image: sized(longest), sized, candidates })
     const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
     const [first] = sure
     if (first?.mirrored)
@@ -132,32 +146,32 @@ const isSure = (confidence: Confidence) =>
 /** Gradient of noise, per pixel, from which on a picture is searched a second time, calmed. */
 const noisy = 0.012
 
-function search(frame: Frame, image: WorkingImage, candidates: readonly Candidate[]): Seen[] {
+/** How far chips may lie off their lattice, in cells; see `findLattices`. */
+const strayed = [0.25, 0.12]
+
+function search(task: Task): Seen[] {
+  const { image } = task
+  const seen: Seen[] = []
+  const searchChips = (chips: readonly Chip[]) => {
+    for (const far of strayed) {
+      for (const lattice of findLattices(chips, far).slice(0, 40)) {
+        const one = bestOnLattice(task, lattice)
+        if (one !== undefined) seen.push(one)
+      }
+      if (seen.some(({ found }) => isSure(found.confidence))) return true
+    }
+    return false
+  }
   const gradient = gradientMap(image)
-  const seen = searchChips(frame, image, findChips(image, gradient), candidates)
-  if (!seen.some(({ found }) => isSure(found.confidence)) && noiseGradient(gradient) > noisy) {
+  if (!searchChips(findChips(image, gradient)) && noiseGradient(gradient) > noisy) {
     const calm = calmImage(image)
-    seen.push(...searchChips(frame, image, findChips(calm, gradientMap(calm)), candidates))
+    searchChips(findChips(calm, gradientMap(calm)))
   }
   // A grid behind the chart may pass for a poor chart about the same middle.
   seen.sort((a, b) => b.found.confidence.value - a.found.confidence.value)
   return seen.filter(
     (one, i) => !seen.slice(0, i).some((other) => overlap(one.found.corners, other.found.corners)),
   )
-}
-
-function searchChips(
-  frame: Frame,
-  image: WorkingImage,
-  chips: readonly Chip[],
-  candidates: readonly Candidate[],
-): Seen[] {
-  const seen: Seen[] = []
-  for (const lattice of findLattices(chips).slice(0, 40)) {
-    const one = bestOnLattice(frame, image, lattice, candidates)
-    if (one !== undefined) seen.push(one)
-  }
-  return seen
 }
 
 /** Do the middles of two quads lie within each other's size? */
@@ -174,12 +188,8 @@ function overlap(a: Quad, b: Quad): boolean {
   return Math.hypot(ax - bx, ay - by) < 0.4 * radius
 }
 
-function bestOnLattice(
-  frame: Frame,
-  image: WorkingImage,
-  lattice: Lattice,
-  candidates: readonly Candidate[],
-): Seen | undefined {
+function bestOnLattice(task: Task, lattice: Lattice): Seen | undefined {
+  const { image, candidates } = task
   const cell = cellColours(image, lattice.map)
   const rough = candidates.flatMap((candidate) =>
     placements(lattice, candidate, cell)
@@ -190,7 +200,7 @@ function bestOnLattice(
   let best: Seen | undefined
   for (const { placement, candidate } of rough.slice(0, 4)) {
     if (placement.explained < 0.45) continue
-    const seen = settle(frame, image, lattice, placement, candidate, candidates)
+    const seen = settle(task, lattice, placement, candidate)
     if (
       seen !== undefined &&
       !(best !== undefined && best.found.confidence.value >= seen.found.confidence.value)
@@ -201,14 +211,8 @@ function bestOnLattice(
 }
 
 /** Refines a placement on the picture, and scores it against all others on the refined lattice. */
-function settle(
-  frame: Frame,
-  image: WorkingImage,
-  lattice: Lattice,
-  placement: Placement,
-  candidate: Candidate,
-  candidates: readonly Candidate[],
-): Seen | undefined {
+function settle(task: Task, lattice: Lattice, placement: Placement, candidate: Candidate): Seen | undefined {
+  const { frame, image, candidates } = task
   const { chart } = placement
   const { origin, across, down } = placement
   const enlarge = 1 / image.scale
@@ -229,7 +233,7 @@ function settle(
     middle: [frame.width / 2, frame.height / 2],
     radius: Math.hypot(frame.width, frame.height) / 2,
   }
-  const { model } = refineModel(finerImage(frame, image, start), chart, start)
+  const { model } = refineModel(finerImage(task, start), chart, start)
   const cell = modelColours(image, model)
   const verdict = judge(candidate, candidates, model, cell)
   if (verdict === undefined) return undefined
@@ -245,14 +249,17 @@ function settle(
 /** Pixels of a cell that edges are measured on; more make them no better. */
 const finePitch = 36
 
+/** Steps of the sizes that a frame is made finer in, so that the same one serves several places. */
+const sizeStep = 400
+
 /** The picture at a size that shows the edges of a small chart well, as far as the frame goes. */
-function finerImage(frame: Frame, image: WorkingImage, model: ChartModel): WorkingImage {
+function finerImage({ frame, image, sized }: Task, model: ChartModel): WorkingImage {
   const [ax, ay] = applyChartModel(model, 0, 0)
   const [bx, by] = applyChartModel(model, 1, 1)
   const pitch = (Math.hypot(bx - ax, by - ay) / Math.SQRT2) * image.scale
   const longest = Math.max(frame.width, frame.height) * image.scale
   const wanted = longest * Math.min(2.5, finePitch / pitch)
-  return image.scale === 1 || wanted < 1.3 * longest ? image : workingImage(frame, wanted)
+  return image.scale === 1 || wanted < 1.3 * longest ? image : sized(sizeStep * Math.ceil(wanted / sizeStep))
 }
 
 function quadArea([a, b, c, d]: Quad): number {

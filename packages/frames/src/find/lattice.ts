@@ -62,7 +62,13 @@ function linksOf(chip: Chip, near: readonly Chip[]): Links {
 /** A lattice may reach this many cells from where it began; test charts and tiles end before. */
 const farthest = 40
 
-export function findLattices(chips: readonly Chip[]): Lattice[] {
+/**
+ * The lattices that chips stand in, largest first; no chip is in two.
+ *
+ * @param strayed how far, in cells, a chip may lie off its place: much takes in poorly seen chips and bent charts,
+ *   little keeps a chart apart from tiles behind it that happen to go on where it ends
+ */
+export function findLattices(chips: readonly Chip[], strayed: number): Lattice[] {
   const sorted = [...chips].sort((a, b) => a.centre[0] - b.centre[0])
   const links = sorted.map((chip, i) => {
     const reach = 1.8 * Math.max(Math.abs(chip.u[0]) + Math.abs(chip.v[0]), 1)
@@ -80,7 +86,7 @@ export function findLattices(chips: readonly Chip[]): Lattice[] {
   const lattices: Lattice[] = []
   for (const seed of order) {
     if (used.has(seed.chip)) continue
-    const lattice = grow(seed, sorted)
+    const lattice = grow(seed, sorted, strayed)
     if (lattice === undefined || lattice.members.length < 3) continue
     for (const { chip } of lattice.members) used.add(chip)
     lattices.push(lattice)
@@ -92,7 +98,7 @@ const latticeWeight = (lattice: Lattice) => lattice.members.reduce((sum, member)
 
 const key = (column: number, row: number) => 1000 * row + column
 
-function grow({ chip, to }: Links, chips: readonly Chip[]): Lattice | undefined {
+function grow({ chip, to }: Links, chips: readonly Chip[], strayed: number): Lattice | undefined {
   const members = new Map<number, LatticeMember>()
   const taken = new Set<Chip>()
   const add = (column: number, row: number, member: Chip) => {
@@ -122,7 +128,7 @@ function grow({ chip, to }: Links, chips: readonly Chip[]): Lattice | undefined 
     }
     let grown = 0
     for (const [column, row] of cells.values()) {
-      const found = chipAt(map, column, row, chips, taken, chip)
+      const found = chipAt(map, column, row, chips, taken, chip, strayed)
       if (found === undefined) continue
       add(column, row, found)
       grown++
@@ -132,7 +138,7 @@ function grow({ chip, to }: Links, chips: readonly Chip[]): Lattice | undefined 
     map = next
     // A member that the map of all does not bear out was a stranger.
     for (const member of [...members.values()]) {
-      if (misfit(map, member) <= 0.25) continue
+      if (misfit(map, member) <= strayed) continue
       members.delete(key(member.column, member.row))
       grown--
     }
@@ -167,14 +173,15 @@ function chipAt(
   chips: readonly Chip[],
   taken: ReadonlySet<Chip>,
   seed: Chip,
+  strayed: number,
 ): Chip | undefined {
   const [x, y] = project(map, column, row)
   const [across, down] = stepsAt(map, column, row)
   const cell = Math.abs(across[0] * down[1] - across[1] * down[0])
   if (!(cell > 4) || cell > 30 * seed.area || seed.area > 30 * cell) return undefined
-  const reach = 0.25 * Math.max(size(across), size(down))
+  const reach = strayed * Math.max(size(across), size(down))
   let best: Chip | undefined
-  let least = 0.25
+  let least = strayed
   // Chips are sorted by x.
   let low = 0
   let high = chips.length
