@@ -131,7 +131,7 @@ describe('the command', () => {
       frame,
     )
     expect(refused).toMatchObject({ status: 2, out: '' })
-    expect(refused.err).toContain('exists, and isochip did not write it')
+    expect(refused.err).toContain('is what is read: it would be written over')
   })
 
   test('bake makes the LUT of match again, of another size, and with a look behind it', async () => {
@@ -194,7 +194,7 @@ describe('the command', () => {
     for (const force of [[], ['--force']]) {
       const self = await runCommand('apply', lutFile, frame, '--out', folder, ...force)
       expect(self).toMatchObject({ status: 2, out: '' })
-      expect(self.err).toContain('is the frame itself')
+      expect(self.err).toContain('is what is read: it would be written over')
     }
     expect(readFileSync(frame).equals(bytes)).toBe(true)
     expect(filesBelow(out)).toEqual(['crane-1.png'])

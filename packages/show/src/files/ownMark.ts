@@ -36,9 +36,6 @@ export async function isOurs(path: string): Promise<boolean | undefined> {
   }
 }
 
-/** First line of the comments of a LUT. */
-export const lutMark = (version: string): string => `Written by isochip ${version}.`
-
 /**
  * A PNG that says isochip wrote it: a tEXt chunk (PNG specification, third edition, 11.3.3.2) behind the header
  * chunk, whose keyword “Software” is the registered one.

@@ -1,6 +1,6 @@
 import type { Encoding, TargetSpec } from '@isochip/core'
-import { lutMark } from '../files/ownMark.ts'
 import { version } from '../version.ts'
+import { lutMark } from './lutMark.ts'
 
 export interface LutOrigin {
   readonly title: string

@@ -1,9 +1,9 @@
-import { realpath } from 'node:fs/promises'
-import { basename, extname, join, resolve } from 'node:path'
+import { basename, extname, join } from 'node:path'
 import { IsochipError, type Warning } from '@isochip/core'
 import { prepareLut } from '@isochip/export'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFrame, encodeFrame } from '@isochip/frames/node'
+import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
 import { type LutFile, lutFunction, readLutFile } from './readLutFile.ts'
@@ -42,12 +42,7 @@ export async function applyLutToFrames(
         },
       )
     }
-    if ((await realOf(join(out, name))) === (await realOf(file))) {
-      throw new IsochipError('output-exists', `${join(out, name)} is the frame itself`, {
-        hint: 'give another folder with --out: a frame is never replaced by its graded version',
-        place: { file },
-      })
-    }
+    await keepInput(join(out, name), [file])
   }
   const folder = await OutputFolder.open(
     out,
@@ -90,6 +85,3 @@ function pixelFunction(
     }
   }
 }
-
-/** Where a path really leads, so that a link does not hide that two are one. */
-const realOf = (path: string) => realpath(path).catch(() => resolve(path))

@@ -12,6 +12,7 @@ import {
   type ProcessList,
   writeClf,
 } from '@isochip/export'
+import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { plainTitle } from '../lut/bakeFormats.ts'
 import { lutComments } from '../lut/lutComments.ts'
@@ -55,6 +56,7 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
   const stem = basename(path).replace(/(\.match)?\.json$/i, '')
   const file =
     options.out ?? join(dirname(path), `${stem}${look === undefined ? '' : `.${look.name}`}.${format}`)
+  await keepInput(file, then === undefined ? [path] : [path, then])
   const bytes = format === 'clf' ? steps() : lattice()
 
   const folder = await OutputFolder.open(dirname(file), [basename(file)], { force })

@@ -10,6 +10,7 @@ import {
   sampleChart,
 } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
+import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
 import { openFrame, readFrameFile } from './openFrame.ts'
@@ -45,6 +46,7 @@ export async function readCharts(
   options: ReadChartsOptions,
 ): Promise<ChartReadings> {
   const { chart, corners, range = 'full', picture, force = false } = options
+  if (picture !== undefined) await keepInput(picture, files)
   const folder =
     picture === undefined
       ? undefined
