@@ -3,6 +3,7 @@ export { reportSchema } from './data/reportSchema.ts'
 export { residualsCsv } from './data/residualsCsv.ts'
 export { reportHtml } from './page/reportHtml.ts'
 export { cameraPairs, type Pair } from './pairs.ts'
+export { type ChangedPart, changeLimits, type SetupChange, setupChanges } from './setupChanges.ts'
 export type {
   CameraPictures,
   CameraReport,

@@ -43,6 +43,8 @@ export interface CameraReport {
   readonly setup: string
   /** Is this the camera that the others go to? */
   readonly isTarget: boolean
+  /** The setup whose match this is, where no chart was shot in this one. */
+  readonly borrowed?: string
   readonly sourceEncoding: Encoding['spec']
   readonly outputEncoding: Encoding['spec']
   readonly match: CameraMatch

@@ -1,6 +1,7 @@
 import type { CameraMatch, Stages, Summary, Vec3, Warning } from '@isochip/core'
 import { figure } from '../digits.ts'
 import { cameraPairs } from '../pairs.ts'
+import { setupChanges } from '../setupChanges.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { checkLevels } from '../signal/levels.ts'
 import { showVerdict, verdict } from '../verdict.ts'
@@ -66,6 +67,7 @@ function cameraData(camera: CameraReport, report: ShowReport) {
   return {
     camera: camera.camera,
     isTarget: camera.isTarget,
+    ...(camera.borrowed !== undefined && { borrowed: camera.borrowed }),
     verdict: verdict(camera, report.tolerance),
     sourceEncoding: camera.sourceEncoding,
     outputEncoding: camera.outputEncoding,
@@ -105,6 +107,7 @@ export function reportJson(report: ShowReport): string {
       cameras: setup.cameras.map((camera) => cameraData(camera, report)),
       pairs: cameraPairs(setup, report).map((pair) => rounded(pair)),
     })),
+    changes: setupChanges(report).map(rounded),
     inputs: report.inputs,
   }
   return `${JSON.stringify(document, null, 2)}\n`

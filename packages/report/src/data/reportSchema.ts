@@ -84,6 +84,17 @@ const onSet = object({
   primaries: list(object({ name: text, hue: number, saturation: number })),
 })
 
+const change = object({
+  camera: text,
+  from: text,
+  to: text,
+  exposure: number,
+  whiteBalance: object({ redOverGreen: number, blueOverGreen: number, mired: number }),
+  black: vector,
+  matrix: object({ rg: number, rb: number, gr: number, gb: number, br: number, bg: number }),
+  notable: list({ enum: ['exposure', 'white balance', 'black', 'matrix'] }),
+})
+
 const camera = object(
   {
     camera: text,
@@ -107,6 +118,7 @@ const camera = object(
     warnings: list(object({ code: text, message: text }, { place })),
   },
   {
+    borrowed: text,
     lut: object(
       { files: list(text) },
       { size: number, interpolation: object({ mean: number, max: number }) },
@@ -139,6 +151,7 @@ export const reportSchema: Readonly<Record<string, unknown>> = {
           pairs: list(object({ a: text, b: text, before: number, after: number })),
         }),
       ),
+      changes: list(change),
       inputs: list(object({ path: text, sha256: text }, { camera: text, setup: text })),
     },
     { fit: { type: 'object' } },

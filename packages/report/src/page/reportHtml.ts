@@ -2,6 +2,7 @@ import { deltaEText } from '../digits.ts'
 import type { ShowReport } from '../showReport.ts'
 import { showVerdict } from '../verdict.ts'
 import { cautions, showSentence, targetWords, viewWords } from '../words.ts'
+import { changesSection } from './changesSection.ts'
 import { definitions } from './definitions.ts'
 import { Markup, markup } from './markup.ts'
 import { script, scriptHash } from './script.ts'
@@ -61,7 +62,7 @@ export function reportHtml(report: ShowReport): string {
 ${switches(report, cameras)}
 <main id="verdict">${verdictTable(report, place)}
 <p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.</p>
-${report.setups.map((setup, i) => setupSection(setup, i, report, place, pictures.shared))}</main>
+${changesSection(report, place)}${report.setups.map((setup, i) => setupSection(setup, i, report, place, pictures.shared))}</main>
 <footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>
 <script>${new Markup(script)}</script></body></html>
 `.text

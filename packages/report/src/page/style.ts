@@ -97,7 +97,7 @@ tr.on{outline:2px solid var(--key)}
 :root:has(#stage-as:checked) .camera :is(.mt,.way,.loo),:root:has(#stage-as:checked) .pairs .mt{visibility:hidden}
 :root:has(#stage-mt:checked) .camera :is(.as,.way),:root:has(#stage-mt:checked) .pairs .as{visibility:hidden}
 :root:has(#stage-mt:checked) .fields path.mt{transform:translate(-60px) scale(2,1)}
-.gone{display:none}
+.changes{margin-top:34px}
 @media screen and (max-width:700px){.figures{grid-template-columns:minmax(0,1fr)}}
 @media screen and (max-width:900px){
 .verdict thead{position:absolute;left:-99em}

@@ -1,5 +1,7 @@
 import type { OnSet, Summary } from '@isochip/core'
+import { changeCells, changeHeads } from '../changeWords.ts'
 import { deltaEText } from '../digits.ts'
+import { setupChanges } from '../setupChanges.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { showVerdict, verdict } from '../verdict.ts'
 import {
@@ -51,6 +53,38 @@ function onSetRows(onSet: OnSet, width: number): string[] {
     const [first, ...more] = rows
     return [head + first!.trimStart(), ...more]
   })
+}
+
+/** What stands out between the setups of a camera; a line where nothing does, none where there is one setup only. */
+function changeRows(report: ShowReport, width: number, paint: Record<keyof typeof codes, Paint>): string[] {
+  const changes = setupChanges(report)
+  if (changes.length === 0) return []
+  const notable = changes.filter((change) => change.notable.length > 0)
+  const aside = width >= 78
+  const row = (first: string, cells: readonly string[]) => {
+    const figures = cells.map((cell, i) => (i === 4 ? `  ${cell}` : fit(cell, 10, 'right'))).join('')
+    return (aside ? `  ${fit(first, Math.min(26, width - 57))}` : '   ') + figures
+  }
+  if (notable.length === 0)
+    return ['', ...wrap('From setup to setup no camera has changed against the target.', width, '')]
+  return [
+    '',
+    paint.bold('── from setup to setup ──'),
+    paint.faint(
+      row(
+        '',
+        changeHeads.map((head) => `${head}  `),
+      ).trimEnd(),
+    ),
+    ...notable.flatMap((change) => {
+      const name = printable(`${change.camera}, ${change.from} → ${change.to}`)
+      const cells = changeCells(change).map(
+        ({ part, text }) => `${text}${change.notable.includes(part) ? ' !' : '  '}`,
+      )
+      return [...(aside ? [] : [`  ${fit(name, width - 2)}`]), row(name, cells)].map((line) => line.trimEnd())
+    }),
+    ...wrap('! worth a look: a filter, a setting of the camera, or the light?', width, '  '),
+  ]
 }
 
 /**
@@ -114,6 +148,7 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
     lines.push('', paint.bold(rule), paint.faint(row('', ['mean', '95 %', 'worst'], 'worst patch')))
     lines.push(...setup.cameras.flatMap(camera))
   }
+  lines.push(...changeRows(report, width, paint))
   const sentence = showSentence(judged)
   lines.push('', ...wrap(sentence, width, '').map(judged.within ? paint.good : paint.bad))
   return `${lines.join('\n')}\n`

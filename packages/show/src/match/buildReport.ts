@@ -39,6 +39,7 @@ export function buildReport(
             camera: one.camera,
             setup,
             isTarget: one.isTarget,
+            ...(one.borrowed === undefined ? {} : { borrowed: one.borrowed }),
             sourceEncoding: one.source.spec,
             outputEncoding: output.spec,
             match: one.match,

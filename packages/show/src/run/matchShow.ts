@@ -6,7 +6,9 @@ import {
   reportHtml,
   reportJson,
   residualsCsv,
+  type SetupChange,
   type ShowReport,
+  setupChanges,
   showVerdict,
 } from '@isochip/report'
 import { ContentCache } from '../files/contentCache.ts'
@@ -75,6 +77,8 @@ export interface MatchShowOptions {
 export interface ShowMatch {
   readonly report: ShowReport
   readonly matches: readonly MatchFile[]
+  /** What changes from setup to setup at each camera, so that a wrong filter or another setting stands out. */
+  readonly changes: readonly SetupChange[]
   /** Is every match within the show's tolerance? */
   readonly within: boolean
   /** Cameras that could not be matched, and why. The others are, and are written. */
@@ -197,6 +201,7 @@ async function run(
   return {
     report,
     matches: baked.map((one) => toMatchFile(plan, one)),
+    changes: setupChanges(report),
     within: showVerdict(report).within,
     failures,
     cautions: old === undefined ? [] : [old],
