@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs'
 
-export interface Manifest {
+interface Manifest {
   readonly name: string
   readonly version: string
   readonly private?: boolean
