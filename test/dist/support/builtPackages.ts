@@ -42,7 +42,7 @@ export const builtPackages: readonly BuiltPackage[] = readdirSync(packages)
 export const published = builtPackages.filter(({ manifest }) => manifest.private !== true)
 
 /** A file of the build, as text. */
-export function built({ folder }: BuiltPackage, file: string): string {
+function built({ folder }: BuiltPackage, file: string): string {
   return readFileSync(new URL(`dist/${file}`, folder), 'utf8')
 }
 
