@@ -4,6 +4,7 @@ import { bakeCommand } from './commands/bake.ts'
 import { chartsCommand } from './commands/charts.ts'
 import { compareCommand } from './commands/compare.ts'
 import { demoCommand } from './commands/demo.ts'
+import { initCommand } from './commands/init.ts'
 import { matchCommand } from './commands/match.ts'
 import { readCommand } from './commands/read.ts'
 import { verifyCommand } from './commands/verify.ts'
@@ -23,7 +24,8 @@ const closing = `
 Exit status: 0 done and within tolerance, 1 a fault of isochip's own,
 2 the input or the usage is wrong, 3 done but out of tolerance.
 
-A first look: isochip demo`
+A first look: isochip demo
+A show of your own: isochip init FOLDER`
 
 export function createProgram(run: Run): Command {
   const program = new Command('isochip')
@@ -51,6 +53,7 @@ export function createProgram(run: Run): Command {
     bakeCommand,
     applyCommand,
     chartsCommand,
+    initCommand,
     demoCommand,
   ]) {
     const command = make(run)

@@ -149,7 +149,7 @@ describe('parseShow', () => {
     [
       'a target as text',
       changed('{ camera: wide }', 'wide'),
-      '4:9 target: found "wide", expected a map with camera, reference, consensus, weights | ',
+      '4:9 target: found "wide", expected a map with camera, or with reference, or with consensus, weights | ',
     ],
     [
       'a target camera that is not there',

@@ -16,7 +16,19 @@ export interface FrameFile {
 }
 
 /** What the system's ffmpeg decodes; everything else is a still that is decoded here. */
-const isFootage = (path: string) => /\.(dpx|exr|mov|mp4|m4v|mxf|mkv|avi)$/i.test(path)
+const footageEndings = ['dpx', 'exr', 'mov', 'mp4', 'm4v', 'mxf', 'mkv', 'avi'] as const
+const isFootage = (path: string) => footageEndings.some((ending) => path.toLowerCase().endsWith(`.${ending}`))
+
+/** Endings of the files that are looked at where a folder is given. */
+export const frameEndings: readonly string[] = [
+  'png',
+  'tif',
+  'tiff',
+  'jpg',
+  'jpeg',
+  'webp',
+  ...footageEndings,
+]
 
 /**
  * Reads a file's bytes for their checksum.
@@ -46,7 +58,11 @@ export async function readFrameFile(path: string, name: string): Promise<FrameFi
  *
  * @throws IsochipError `frame-unreadable`, `tool-missing`
  */
-export async function openFrame({ path, name, bytes }: FrameFile): Promise<DecodedFrame> {
+export async function openFrame({
+  path,
+  name,
+  bytes,
+}: Pick<FrameFile, 'path' | 'name' | 'bytes'>): Promise<DecodedFrame> {
   if (!isFootage(path)) return await decodeFrame(bytes ?? (await readFile(path)), { file: name })
   try {
     const [frame] = await decodeFootage(path)

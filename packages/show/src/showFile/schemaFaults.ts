@@ -68,7 +68,7 @@ function faults(schema: z.ZodType, document: unknown, issue: Issue): Fault[] {
   const where = path.length === 0 ? 'the file' : pathText(path)
   const value = valueAt(document, path)
   if (issue.code === 'unrecognized_keys') {
-    const known = knownKeys(schema, path)
+    const known = [...new Set(keyGroups(schema, path).flat())]
     return issue.keys.map((key) => ({
       path: [...path, key],
       at: 'key' as const,
@@ -77,7 +77,7 @@ function faults(schema: z.ZodType, document: unknown, issue: Issue): Fault[] {
     }))
   }
   if (issue.code === 'custom') return [{ path, message: `${where}: ${issue.message}` }]
-  const expected = expectation(issue, knownKeys(schema, path))
+  const expected = expectation(issue, keyGroups(schema, path))
   if (value === undefined) return [{ path, message: `${where} is missing`, hint: `expected ${expected}` }]
   const choices = choicesOf(issue)
   return [
@@ -107,11 +107,13 @@ const kinds: Record<string, string> = {
 }
 
 /** What would have been right, in words that fit behind “expected”. */
-function expectation(issue: Issue, keys: readonly string[]): string {
+function expectation(issue: Issue, groups: readonly (readonly string[])[]): string {
   switch (issue.code) {
     case 'invalid_type': {
       const kind = kinds[issue.expected] ?? issue.expected
-      return kind === 'a map' && keys.length > 0 ? `a map with ${keys.join(', ')}` : kind
+      return kind === 'a map' && groups.length > 0
+        ? `a map with ${groups.map((keys) => keys.join(', ')).join(', or with ')}`
+        : kind
     }
     case 'invalid_value': {
       const values = issue.values.map(String)
@@ -129,7 +131,7 @@ function expectation(issue: Issue, keys: readonly string[]): string {
     }
     case 'invalid_union': {
       const words = issue.errors.map(
-        (branch) => branch.map((inner) => expectation(inner, keys))[0] ?? 'something else',
+        (branch) => branch.map((inner) => expectation(inner, groups))[0] ?? 'something else',
       )
       return [...new Set(words)].join(', or ')
     }
@@ -138,8 +140,8 @@ function expectation(issue: Issue, keys: readonly string[]): string {
   }
 }
 
-/** The keys that an object at a path may have: from the JSON Schema, where unions and optionals lie open. */
-function knownKeys(schema: z.ZodType, path: FaultPath): string[] {
+/** The keys that an object at a path may have, one list a branch: from the JSON Schema, where unions and optionals lie open. */
+function keyGroups(schema: z.ZodType, path: FaultPath): string[][] {
   interface Node {
     readonly properties?: Record<string, Node>
     readonly additionalProperties?: Node | boolean
@@ -158,5 +160,7 @@ function knownKeys(schema: z.ZodType, path: FaultPath): string[] {
       return typeof next === 'object' ? [next] : []
     })
   }
-  return [...new Set(open(nodes).flatMap((node) => Object.keys(node.properties ?? {})))]
+  return open(nodes)
+    .map((node) => Object.keys(node.properties ?? {}))
+    .filter((keys) => keys.length > 0)
 }

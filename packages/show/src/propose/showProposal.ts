@@ -1,0 +1,138 @@
+import { builtinCharts, primariesNames, transferNames } from '@isochip/core'
+import { nameFault } from '../showFile/safeName.ts'
+
+/** Frames that seem to be of one camera and setup, and what was seen in the first of them. */
+export interface ProposedShot {
+  readonly camera: string
+  readonly setup: string
+  /** Paths from the folder of the show file, with forward slashes. */
+  readonly frames: readonly string[]
+  readonly seen:
+    | { readonly chart: string; readonly confidence: number }
+    /** Why there is no chart: in the words of the error. */
+    | { readonly problem: string }
+  /** The file's format says that its samples are linear light. */
+  readonly linear: boolean
+}
+
+/** More frames than this average nothing more away that one could see. */
+const mostFrames = 8
+
+/**
+ * A show file to be completed: what could be seen stands in it, with how it was seen; what could not is a line that says
+ * FILL IN, and until it is filled in the show does not pass as valid. Shots without a chart are comments.
+ *
+ * @param shots in the order of the show
+ */
+export function showProposal(title: string, shots: readonly ProposedShot[]): string {
+  const cameras = [...new Set(shots.map(({ camera }) => camera))]
+  const usable = cameras.filter((camera) =>
+    shots.some((shot) => shot.camera === camera && 'chart' in shot.seen),
+  )
+  return `${[
+    '# A proposal, made by looking at the frames. Read it before you use it; every',
+    '# line that says FILL IN needs you, and the show is not valid before.',
+    'isochip: 1',
+    `title: ${scalar(title)}`,
+    ...chartLines(shots),
+    ...targetLines(usable),
+    '# Camera and setup are taken from the names of folders and files: check them.',
+    'cameras:',
+    ...cameras.flatMap((camera) => {
+      const lines = cameraLines(
+        camera,
+        shots.filter((shot) => shot.camera === camera),
+      )
+      return usable.includes(camera) ? lines : lines.map((line) => `  #${line.slice(2)}`)
+    }),
+  ].join('\n')}\n`
+}
+
+function chartLines(shots: readonly ProposedShot[]): string[] {
+  const counts = new Map<string, number>()
+  for (const { seen } of shots) {
+    if ('chart' in seen) counts.set(seen.chart, (counts.get(seen.chart) ?? 0) + 1)
+  }
+  const [first, ...others] = [...counts].sort((a, b) => b[1] - a[1])
+  if (first === undefined)
+    return [
+      `chart:    # FILL IN: ${builtinCharts.map(({ id }) => id).join(', ')}, or a chart file; none was found`,
+    ]
+  const found = `found in ${first[1]} of ${shots.length} setups`
+  const also = others.map(([chart, count]) => `${chart} in ${count}`).join(', ')
+  return [
+    `chart: ${scalar(first[0])}    # ${found}`,
+    ...(also === '' ? [] : [`# Also found: ${also}. A show has one chart: shoot, or keep, one of them.`]),
+  ]
+}
+
+function targetLines(cameras: readonly string[]): string[] {
+  return [
+    'target:    # FILL IN what is right, one of:',
+    ...cameras
+      .slice(0, 1)
+      .map((camera) => `  # { camera: ${scalar(camera)} }      this camera; the others go to it`),
+    '  # { reference: D65 }     the values of the chart in that light',
+    '  # { consensus: true }    the mean of all cameras',
+  ]
+}
+
+function cameraLines(camera: string, shots: readonly ProposedShot[]): string[] {
+  const fault = nameFault(camera)
+  const linear = shots.every((shot) => shot.linear)
+  return [
+    `  - id: ${scalar(camera)}${fault === undefined ? '' : `    # FILL IN another name: this one ${fault}`}`,
+    ...(linear
+      ? [
+          '    # OpenEXR holds linear light. Its primaries were not told.',
+          `    encoding: { transfer: linear, primaries:  }    # FILL IN: ${primariesNames.join(', ')}`,
+        ]
+      : [
+          '    encoding:    # FILL IN how the camera recorded, one of:',
+          ...listed(transferNames, 70).map((line) => `      # ${line}`),
+          '      # measured, where nobody knows; or { transfer, primaries, range }',
+        ]),
+    '    shots:',
+    ...shots.flatMap(shotLines),
+  ]
+}
+
+function shotLines({ setup, frames, seen }: ProposedShot): string[] {
+  const fault = nameFault(setup)
+  const shown = frames.slice(0, mostFrames)
+  const more = frames.length - shown.length
+  const lines = [
+    `      - setup: ${scalar(setup)}${fault === undefined ? '' : `    # FILL IN another name: this one ${fault}`}`,
+    ...(shown.length === 1
+      ? [`        frames: [${scalar(shown[0]!)}]`]
+      : ['        frames:', ...shown.map((frame) => `          - ${scalar(frame)}`)]),
+    ...(more > 0 ? [`          # and ${more} more; ${mostFrames} are averaged, which is enough`] : []),
+  ]
+  if ('chart' in seen)
+    return [...lines, `        # ${seen.chart} found in the first, confidence ${seen.confidence.toFixed(2)}`]
+  return [
+    `      # ${seen.problem.replace(/\s+/g, ' ')}`,
+    '      # Is it a chart? Then take the # away and give the outer corners of its patches.',
+    ...[...lines, '        corners: [[x, y], [x, y], [x, y], [x, y]]    # FILL IN'].map(
+      (line) => `      #${line.slice(6)}`,
+    ),
+  ]
+}
+
+/** A list as lines of at most `width` characters. */
+function listed(words: readonly string[], width: number): string[] {
+  const lines: string[] = []
+  for (const word of words) {
+    const last = lines.at(-1)
+    if (last !== undefined && `${last}, ${word}`.length <= width) lines[lines.length - 1] = `${last}, ${word}`
+    else lines.push(word)
+  }
+  return lines
+}
+
+/** A text in YAML: bare where it cannot be anything else, else in quotes as JSON has them, which is YAML too. */
+function scalar(text: string): string {
+  const bare = /^(\.\.\/)*[\p{L}_][\p{L}\p{N}_./-]*( [\p{L}\p{N}_./-]+)*$/u.test(text)
+  const word = /^(true|false|null|yes|no|on|off|y|n)$/i.test(text)
+  return bare && !word ? text : JSON.stringify(text)
+}

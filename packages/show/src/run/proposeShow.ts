@@ -1,0 +1,93 @@
+import { stat } from 'node:fs/promises'
+import { basename, join, relative, resolve, sep } from 'node:path'
+import { builtinCharts, type Chart, IsochipError } from '@isochip/core'
+import { findChart } from '@isochip/frames'
+import { glob } from 'tinyglobby'
+import { shotOfPath } from '../propose/shotOfPath.ts'
+import { type ProposedShot, showProposal } from '../propose/showProposal.ts'
+import { checkCancelled } from './checkCancelled.ts'
+import { frameEndings, openFrame } from './openFrame.ts'
+
+export interface ProposeShowOptions {
+  /** The chart to look for, and its id or path as the show is to have it; default all built-in ones. */
+  readonly chart?: { readonly chart: Chart; readonly name: string }
+  /** Folder in which the show file is to lie, from which its paths start. Default the folder of the frames. */
+  readonly base?: string
+  readonly signal?: AbortSignal
+  readonly onShot?: (done: number, all: number, shot: string) => void
+}
+
+export interface ShowProposal {
+  /** Text of the show file. */
+  readonly text: string
+  readonly shots: readonly ProposedShot[]
+}
+
+/**
+ * Looks at the frames in a folder and below it, finds charts in them, and proposes a show file. What could not be told
+ * stands in it as a line to be filled in. Folders called `isochip-out`, and hidden ones, are passed over.
+ *
+ * @throws IsochipError `frame-unreadable` where there is no folder, or no frame in it
+ */
+export async function proposeShow(folder: string, options: ProposeShowOptions = {}): Promise<ShowProposal> {
+  if (!(await stat(folder).catch(() => undefined))?.isDirectory())
+    throw new IsochipError('frame-unreadable', 'there is no such folder', {
+      hint: 'give the folder in which the frames of the charts are',
+      place: { file: folder },
+    })
+  const { chart, base = folder, signal, onShot = () => undefined } = options
+  const found = await glob([`**/*.{${frameEndings.join(',')}}`], {
+    cwd: folder,
+    onlyFiles: true,
+    caseSensitiveMatch: false,
+    ignore: ['**/isochip-out/**', '**/*.sampling.png'],
+  })
+  if (found.length === 0)
+    throw new IsochipError('frame-unreadable', 'there is no frame in this folder', {
+      hint: `frames are files that end in ${frameEndings.join(', ')}`,
+      place: { file: folder },
+    })
+  const groups = new Map<string, { camera: string; setup: string; files: string[] }>()
+  for (const file of found.sort()) {
+    const shot = shotOfPath(file)
+    const key = JSON.stringify(shot)
+    const group = groups.get(key) ?? { ...shot, files: [] }
+    group.files.push(file)
+    groups.set(key, group)
+  }
+  const shots: ProposedShot[] = []
+  for (const { camera, setup, files } of groups.values()) {
+    checkCancelled(signal)
+    onShot(shots.length, groups.size, `${setup}, ${camera}`)
+    const [first] = files
+    shots.push({
+      camera,
+      setup,
+      frames: files.map((file) => relative(base, join(folder, file)).split(sep).join('/')),
+      seen: await look(
+        join(folder, first!),
+        first!,
+        chart === undefined ? builtinCharts : [chart.chart],
+        chart?.name,
+      ),
+      linear: files.every((file) => /\.exr$/i.test(file)),
+    })
+  }
+  const title = basename(resolve(folder))
+  return { text: showProposal(title, shots), shots }
+}
+
+async function look(
+  path: string,
+  name: string,
+  charts: readonly Chart[],
+  called: string | undefined,
+): Promise<ProposedShot['seen']> {
+  try {
+    const { chart, confidence } = findChart(await openFrame({ path, name }), charts)
+    return { chart: called ?? chart.id, confidence: confidence.value }
+  } catch (cause) {
+    if (!(cause instanceof IsochipError)) throw cause
+    return { problem: `${name}: ${cause.message}` }
+  }
+}
