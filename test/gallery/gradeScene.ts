@@ -12,6 +12,8 @@ export interface SceneGrade {
   readonly outcome: Outcome
   /** Can a chart be read here at all? If not, `not sure` is a right answer as well. */
   readonly readable: boolean
+  /** Every chart of the scene is seen in a mirror. */
+  readonly mirrored: boolean
   /** In the finder's words, or what is wrong. */
   readonly message: string
   readonly corners: readonly Quad[]
@@ -45,7 +47,13 @@ const clippedShare = 0.001
 export function gradeScene(scene: Scene): SceneGrade {
   const { charts } = scene
   const mirrored = charts.every((chart) => chart.mirrored)
-  const nothing = { readable: charts.some(isReadable), corners: [], cornerError: Number.NaN, levels: [] }
+  const nothing = {
+    readable: charts.some(isReadable),
+    mirrored,
+    corners: [],
+    cornerError: Number.NaN,
+    levels: [],
+  }
   let result: FindResult
   try {
     result = findChart(scene.frame, builtinCharts)

@@ -64,6 +64,8 @@ const spoilt = 0.13
 const glared = 0.4
 const distrust = 3
 const roundsOfTrimming = 4
+/** Colours that have nothing to do with the chart are not looked at twice. */
+const hopeless = 0.3
 
 /** Fewest patches that bear a full matrix; with fewer, crosstalk is held back by this share of the variation. */
 const fullMatrix = 12
@@ -84,7 +86,7 @@ export function colourFit(cells: readonly CellColour[], reference: ReferenceTone
   const trimmed = solve(cells, reference, withoutWorst(first, drop))
   const explained = Math.max(first.explained, trimmed.explained)
   const rest = Math.floor(glared * n)
-  if (n - rest < fullMatrix) return { whole: first.explained, explained }
+  if (n - rest < fullMatrix || explained < hopeless) return { whole: first.explained, explained }
   let half = trimmed
   for (let round = 0; round < roundsOfTrimming; round++)
     half = solve(cells, reference, withoutWorst(half, rest))

@@ -46,8 +46,16 @@ export interface FindResult extends FoundChart {
 
 const least = { value: 0.5, explained: 0.72, margin: 0.55, even: 0.6 } as const
 
-/** Longest side of the pictures that are searched, in this order, until a chart is found. */
-const passes = [1000, 560, 1800]
+/**
+ * Longest side of the pictures that are searched, in this order, until a chart is found; the smallest only where the
+ * noise in the others was at least so much, as a gradient per pixel: it goes down with the size.
+ */
+const passes = [
+  { longest: 1000, noise: 0 },
+  { longest: 560, noise: 0 },
+  { longest: 1800, noise: 0 },
+  { longest: 320, noise: 0.05 },
+]
 
 const hint =
   'give the corners of its patch grid by hand, or shoot it larger, flatter, sharper and without glare; the chart’s ' +
@@ -99,9 +107,14 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     return image
   }
   let doubtful: Seen | undefined
-  for (const longest of passes) {
-    if (longest > passes[0]! && Math.max(frame.width, frame.height) <= passes[0]!) continue
-    const seen = search({ frame, image: sized(longest), sized, candidates })
+  let mostNoise = 0
+  for (const { longest, noise } of passes) {
+    if (longest > passes[0]!.longest && Math.max(frame.width, frame.height) <= passes[0]!.longest) continue
+    if (mostNoise < noise) continue
+    const image = sized(longest)
+    const gradient = gradientMap(image)
+    mostNoise = Math.max(mostNoise, noiseGradient(gradient))
+    const seen = search({ frame, image, sized, candidates }, gradient)
     const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
     const [first] = sure
     if (first?.mirrored)
@@ -149,12 +162,20 @@ const noisy = 0.012
 /** How far chips may lie off their lattice, in cells; see `findLattices`. */
 const strayed = [0.25, 0.12]
 
-function search(task: Task): Seen[] {
+function search(task: Task, gradient: Float32Array): Seen[] {
   const { image } = task
   const seen: Seen[] = []
   const searchChips = (chips: readonly Chip[]) => {
+    const done = new Set<string>()
     for (const far of strayed) {
       for (const lattice of findLattices(chips, far).slice(0, 40)) {
+        // Most lattices hold the same chips, however little these may stray.
+        const held = lattice.members
+          .map(({ chip }) => chips.indexOf(chip))
+          .sort((a, b) => a - b)
+          .join()
+        if (done.has(held)) continue
+        done.add(held)
         const one = bestOnLattice(task, lattice)
         if (one !== undefined) seen.push(one)
       }
@@ -162,7 +183,6 @@ function search(task: Task): Seen[] {
     }
     return false
   }
-  const gradient = gradientMap(image)
   if (!searchChips(findChips(image, gradient)) && noiseGradient(gradient) > noisy) {
     const calm = calmImage(image)
     searchChips(findChips(calm, gradientMap(calm)))

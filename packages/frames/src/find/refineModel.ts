@@ -9,6 +9,12 @@ const samples = 65
 /** Parallel lines averaged, over the middle of the patch. */
 const lines = [-0.24, -0.12, 0, 0.12, 0.24]
 
+/**
+ * Weight of a patch whose edges show along one axis only: along the other its middle stays where it was, which tells
+ * nothing but holds back. Little enough to be led by the others, over three rounds.
+ */
+const halfSeen = 0.3
+
 interface Edges {
   readonly before: number
   readonly behind: number
@@ -34,9 +40,9 @@ export function refineModel(
   for (const slack of [0.12, 0.08, 0.06]) {
     const found = measureCentres(image, chart, current, expected, slack)
     // A stricter round that loses many patches is led by the few whose edges mislead alike.
-    if (found.cells.length < Math.max(4, Math.min(6, 0.25 * chart.patches.length), 0.65 * seen)) break
-    seen = Math.max(seen, found.cells.length)
-    let weights = found.cells.map(() => 1)
+    if (found.whole < Math.max(4, Math.min(6, 0.25 * chart.patches.length), 0.65 * seen)) break
+    seen = Math.max(seen, found.whole)
+    let weights: readonly number[] = found.trust
     let next: ChartModel | undefined
     // Twice more with what lies far off weighing less: an edge of a mark or a shadow is not the patch's.
     for (let pass = 0; pass < 3; pass++) {
@@ -44,7 +50,7 @@ export function refineModel(
       if (next === undefined) break
       const offsets = found.cells.map(([column, row], k) => offset(next!, column, row, found.points[k]!))
       const spread = Math.max(0.03, 1.5 * [...offsets].sort((a, b) => a - b)[offsets.length >> 1]!)
-      weights = offsets.map((distance) => 1 / (1 + (distance / spread) ** 2))
+      weights = offsets.map((distance, k) => found.trust[k]! / (1 + (distance / spread) ** 2))
       const kept = offsets.filter((distance) => distance < 3 * spread)
       misfit = Math.sqrt(kept.reduce((sum, distance) => sum + distance ** 2, 0) / Math.max(1, kept.length))
     }
@@ -77,37 +83,38 @@ function measureCentres(
   expected: number | undefined,
   slack: number,
 ) {
-  const found: { column: number; row: number; across: Edges; down: Edges }[] = []
+  const found: { column: number; row: number; across: Edges | undefined; down: Edges | undefined }[] = []
   for (let row = 0; row < chart.rows; row++) {
     for (let column = 0; column < chart.columns; column++) {
       const across = patchEdges(image, model, column, row, 0, expected, slack)
       const down = patchEdges(image, model, column, row, 1, expected, slack)
-      if (across !== undefined && down !== undefined) found.push({ column, row, across, down })
+      found.push({ column, row, across, down })
     }
   }
-  const widths = found.flatMap(({ across, down }) => [
-    across.behind - across.before,
-    down.behind - down.before,
-  ])
+  const width = (edges: Edges) => edges.behind - edges.before
+  const widths = found.flatMap(({ across, down }) =>
+    across !== undefined && down !== undefined ? [width(across), width(down)] : [],
+  )
   const usual = widths.sort((a, b) => a - b)[widths.length >> 1] ?? 0
+  const shift = (edges: Edges | undefined) =>
+    edges === undefined || Math.abs(width(edges) - usual) > slack
+      ? undefined
+      : (edges.before + edges.behind) / 2
   const cells: Point[] = []
   const points: Point[] = []
+  const trust: number[] = []
+  let whole = 0
   for (const { column, row, across, down } of found) {
-    const off = Math.max(
-      Math.abs(across.behind - across.before - usual),
-      Math.abs(down.behind - down.before - usual),
-    )
-    if (off > slack) continue
+    const x = shift(across)
+    const y = shift(down)
+    if (x === undefined && y === undefined) continue
+    const both = x !== undefined && y !== undefined
+    if (both) whole++
     cells.push([column, row])
-    points.push(
-      applyChartModel(
-        model,
-        column + (across.before + across.behind) / 2,
-        row + (down.before + down.behind) / 2,
-      ),
-    )
+    points.push(applyChartModel(model, column + (x ?? 0), row + (y ?? 0)))
+    trust.push(both ? 1 : halfSeen)
   }
-  return { cells, points, usual }
+  return { cells, points, trust, whole, usual }
 }
 
 /** The two edges of a patch along an axis, in cells from its supposed middle. `undefined` unless both stand out. */
