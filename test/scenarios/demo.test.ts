@@ -1,12 +1,12 @@
-import { mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseMatchFile } from '@isochip/show'
 import { expect, test } from 'vitest'
+import { scratchFolder } from '../support/scratchFolder.ts'
 import { filesBelow, runCommand } from './support/runCommand.ts'
 
 test('demo: a show to look at, matched, and again from its own show file', async () => {
-  const out = join(mkdtempSync(join(tmpdir(), 'isochip-demo-')), 'kitchen')
+  const out = join(scratchFolder('demo'), 'kitchen')
   const ran = await runCommand('demo', '--out', out)
   expect(ran.err).toBe('')
   expect([0, 3]).toContain(ran.status)

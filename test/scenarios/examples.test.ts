@@ -1,9 +1,9 @@
 import { spawnSync } from 'node:child_process'
-import { existsSync, mkdtempSync, readdirSync, readFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { describe, expect, test } from 'vitest'
+import { scratchFolder } from '../support/scratchFolder.ts'
 import { filesBelow, runCommand } from './support/runCommand.ts'
 
 const examples = fileURLToPath(new URL('../../examples', import.meta.url))
@@ -32,7 +32,7 @@ describe('examples', () => {
   })
 
   test('ingest: a line of JSON a camera, and its LUT', () => {
-    const out = mkdtempSync(join(tmpdir(), 'isochip-ingest-'))
+    const out = scratchFolder('ingest')
     const { status, out: text, err } = run('ingest', 'ingest.ts', out)
     expect(err).toBe('')
     expect(status).toBe(0)
@@ -49,7 +49,7 @@ describe('examples', () => {
   })
 
   test('colourist: a show file and readings, no script', async () => {
-    const out = mkdtempSync(join(tmpdir(), 'isochip-colourist-'))
+    const out = scratchFolder('colourist')
     const ran = await runCommand('match', join(examples, 'colourist', 'show.yaml'), '--out', out)
     expect(ran.err).toBe('')
     expect(ran.status).toBe(0)

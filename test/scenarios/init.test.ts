@@ -1,17 +1,17 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { parseShow } from '@isochip/show'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { scratchFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, smallCameras, smallFrame } from './support/smallShow.ts'
 
 describe('init: a folder of frames becomes a show file', () => {
   let folder: string
   beforeAll(async () => {
-    folder = mkdtempSync(join(tmpdir(), 'isochip-init-'))
+    folder = scratchFolder('init')
     const [wide, , crane] = smallCameras
     const grey = createFrame(480, 320, new Uint16Array(3 * 480 * 320).fill(20000), 16)
     const files: [string, Uint8Array][] = [
@@ -28,9 +28,6 @@ describe('init: a folder of frames becomes a show file', () => {
       mkdirSync(join(folder, name, '..'), { recursive: true })
       writeFileSync(join(folder, name), bytes)
     }
-  })
-  afterAll(() => {
-    rmSync(folder, { recursive: true })
   })
 
   test('what was seen stands in it, what was not has to be filled in; then it matches', async () => {

@@ -1,5 +1,4 @@
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { resolveEncoding } from '@isochip/core'
 import { createFrame } from '@isochip/frames'
@@ -7,7 +6,8 @@ import { encodeFrame } from '@isochip/frames/node'
 import { parseMatchFile } from '@isochip/show'
 import { matchShow, verifyShow } from '@isochip/show/node'
 import { renderHarbourKitchen } from '@isochip/synthetic'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { scratchFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced } from './support/smallShow.ts'
 
@@ -22,7 +22,7 @@ describe('transfer: measured', () => {
     return file
   }
   beforeAll(async () => {
-    folder = mkdtempSync(join(tmpdir(), 'isochip-measured-'))
+    folder = scratchFolder('measured')
     const kitchen = renderHarbourKitchen({ width: 960, height: 540 })
     known = kitchen.show
     for (const shot of kitchen.shots) {
@@ -36,9 +36,6 @@ describe('transfer: measured', () => {
       }
     }
   }, 60_000)
-  afterAll(() => {
-    rmSync(folder, { recursive: true })
-  })
   const unknown = () => replaced(known, '    encoding: bt709\n', '    encoding: measured\n')
 
   test('a camera whose curve is not told is matched as well as with it, and its LUT and match file hold the curve', async () => {

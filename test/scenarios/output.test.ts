@@ -1,8 +1,8 @@
 import { execFileSync } from 'node:child_process'
-import { chmodSync, mkdirSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
+import { scratchFolder } from '../support/scratchFolder.ts'
 import { filesBelow, runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
@@ -10,7 +10,7 @@ const isRoot = process.getuid?.() === 0
 
 /** A tiny disk of its own, where this process may mount one. */
 function tinyDisk(kilobytes: number): { path: string; unmount: () => void } | undefined {
-  const path = mkdtempSync(join(tmpdir(), 'isochip-full-'))
+  const path = scratchFolder('full')
   try {
     execFileSync('mount', ['-t', 'tmpfs', '-o', `size=${kilobytes}k`, 'tmpfs', path], { stdio: 'ignore' })
   } catch {

@@ -125,4 +125,12 @@ describe('verify', () => {
     })
     expect(found.setups[0]!.cameras.map(({ camera }) => camera)).toEqual(['wide', 'cross'])
   })
+
+  test('a folder of LUTs that is not there is one error', async () => {
+    const folder = await writeSmallShow()
+    const ran = await runCommand('verify', join(folder, 'show.yaml'), '--luts', join(folder, 'nowhere'))
+    expect(ran.status).toBe(2)
+    expect(ran.err.match(/error:/g)).toHaveLength(1)
+    expect(ran.err).toContain('there is no such folder of LUTs')
+  })
 })

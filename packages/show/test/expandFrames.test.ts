@@ -1,10 +1,10 @@
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
+import { scratchFolder } from '../../../test/support/scratchFolder.ts'
 import { expandFrames } from '../src/files/expandFrames.ts'
 
-const folder = mkdtempSync(join(tmpdir(), 'isochip-frames-'))
+const folder = scratchFolder('frames')
 mkdirSync(join(folder, 'a', 'deep'), { recursive: true })
 for (const name of [
   'day-2.png',

@@ -1,19 +1,11 @@
 import { spawnSync } from 'node:child_process'
-import {
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  statSync,
-  symlinkSync,
-  writeFileSync,
-} from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, readdirSync, readFileSync, statSync, symlinkSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
+import { scratchFolder } from '../../../test/support/scratchFolder.ts'
 import { OutputFolder } from '../src/files/outputFolder.ts'
 
-const scratch = () => mkdtempSync(join(tmpdir(), 'isochip-output-'))
+const scratch = () => scratchFolder('output')
 const list = (folder: string) => readdirSync(folder, { recursive: true, encoding: 'utf8' }).sort()
 
 describe('OutputFolder', () => {

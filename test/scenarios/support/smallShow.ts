@@ -1,5 +1,4 @@
-import { mkdirSync, mkdtempSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { mkdirSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import {
   apply3,
@@ -14,6 +13,7 @@ import {
 } from '@isochip/core'
 import { createFrame, readingsToCsv } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
+import { scratchFolder } from '../../support/scratchFolder.ts'
 
 /*
  * A small invented show: flat patches of the 24-patch chart on grey, seen by three cameras whose light differs from
@@ -135,7 +135,7 @@ cameras:
 export async function writeSmallShow(
   files: Readonly<Record<string, string | Uint8Array>> = {},
 ): Promise<string> {
-  const folder = mkdtempSync(join(tmpdir(), 'isochip-scenario-'))
+  const folder = scratchFolder('scenario')
   const [wide, cross, crane] = smallCameras
   const all: Record<string, string | Uint8Array> = {
     'show.yaml': smallShowText,

@@ -60,7 +60,10 @@ async function readShowText(path: string): Promise<string> {
           ? 'this is a folder, expected a show file'
           : `the file cannot be read: ${message}`
     throw new IsochipError('show-invalid', reason, {
-      hint: 'give the path of a show file (YAML or JSON)',
+      hint:
+        code === 'EISDIR'
+          ? 'give the path of a show file (YAML or JSON); isochip init proposes one for a folder of frames'
+          : 'give the path of a show file (YAML or JSON)',
       place: { file: path },
       cause,
     })

@@ -76,6 +76,11 @@ interface Held {
  */
 export async function verifyShow(show: string | Show, options: VerifyShowOptions): Promise<Verification> {
   const loaded = await loadShow(show, options.folder)
+  if (!(await stat(options.luts).catch(() => undefined))?.isDirectory())
+    throw new IsochipError('lut-syntax', 'there is no such folder of LUTs', {
+      hint: 'give the folder that holds SETUP/CAMERA.cube, such as isochip-out',
+      place: { file: options.luts },
+    })
   const failures: IsochipError[] = []
   const setups: { setup: string; cameras: readonly VerifiedCamera[] }[] = []
   for (const setup of setupNames(loaded.plan.show)) {
