@@ -11,9 +11,9 @@ const lines = [-0.24, -0.12, 0, 0.12, 0.24]
 
 /**
  * Weight of a patch whose edges show along one axis only: along the other its middle stays where it was, which tells
- * nothing but holds back. Little enough to be led by the others, over three rounds.
+ * nothing but holds back. Little, so that the others lead it there over the rounds.
  */
-const halfSeen = 0.3
+const halfSeen = 0.15
 
 interface Edges {
   readonly before: number
@@ -37,7 +37,7 @@ export function refineModel(
   let misfit: number | undefined
   let seen = 0
   let expected: number | undefined
-  for (const slack of [0.12, 0.08, 0.06]) {
+  for (const slack of [0.12, 0.08, 0.06, 0.06, 0.06]) {
     const found = measureCentres(image, chart, current, expected, slack)
     // A stricter round that loses many patches is led by the few whose edges mislead alike.
     if (found.whole < Math.max(4, Math.min(6, 0.25 * chart.patches.length), 0.65 * seen)) break
