@@ -82,7 +82,7 @@ console.log(`
 scenes ${first}…${first + count - 1}      ${outcomes.map((outcome) => outcome.padStart(15)).join('')}
 readable charts      ${row(true)}
 glare or clipping on
-over 60 % of patches ${row(false)}
+over 2/3 of patches  ${row(false)}
 chart-free scenes: ${free}, taken for a chart ${taken}
 ${((performance.now() - started) / 1000).toFixed(0)} s
 

@@ -36,7 +36,7 @@ export interface LevelError {
 const wrongCorner = 0.5
 
 /** Of a readable chart, at least this share of the patches neither clips nor is under glare. */
-const readableShare = 0.4
+const readableShare = 1 / 3
 
 const isReadable = ({ patches }: SceneChart) =>
   patches.filter(({ clipped, glare }) => !clipped && !glare).length >= readableShare * patches.length
