@@ -186,15 +186,18 @@ describe('match', () => {
     const { status } = await runCommand('match', join(folder, 'show.yaml'))
     expect(status).toBe(0)
     for (const camera of smallCameras) {
+      let compared = 0
       const base = join(folder, 'isochip-out', 'default')
       const clf = lutFunction(await readLutFile(join(base, `${camera.id}.clf`)))
       const cube = lutFunction(await readLutFile(join(base, `${camera.id}.cube`)))
       for (const { rgb } of smallReadings(camera).patches) {
         if (rgb.some((value) => value < 0.05 || value > 1)) continue
+        compared++
         const [a, b] = [clf(rgb), cube(rgb)]
         // What 33 points a side leave between their nodes; the steps themselves are exact.
         for (const c of [0, 1, 2]) expect(Math.abs(inRange(a[c]!) - inRange(b[c]!))).toBeLessThan(0.01)
       }
+      expect(compared, camera.id).toBeGreaterThan(0)
     }
   })
 

@@ -69,6 +69,7 @@ export type {
   Summary,
 } from './match/result.ts'
 export { type AffineParts, joinAffine, splitAffine } from './match/splitAffine.ts'
+export { summarise } from './match/summary.ts'
 export {
   type ConsensusMember,
   type Target,

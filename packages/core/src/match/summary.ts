@@ -1,6 +1,6 @@
 import type { Summary } from './result.ts'
 
-/** Mean, 95th percentile (linear interpolation between ranks) and worst of ΔE00, one value a patch. */
+/** Mean, 95th percentile (linear interpolation between ranks) and worst of ΔE00, one value a patch; at least one. */
 export function summarise(values: readonly { readonly patch: string; readonly dE00: number }[]): Summary {
   const sorted = values.map((value) => value.dE00).sort((a, b) => a - b)
   const at = 0.95 * (sorted.length - 1)

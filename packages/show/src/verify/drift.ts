@@ -2,6 +2,7 @@ import {
   type Chart,
   deltaE00,
   type Encoding,
+  IsochipError,
   labOfLinear,
   type MatchInput,
   matchCamera,
@@ -86,7 +87,8 @@ export function drift(
         withoutColour: whole.summary.after.mean,
       },
     }
-  } catch {
+  } catch (error) {
+    if (!(error instanceof IsochipError)) throw error
     // Readings of which nothing can be fitted are told of where they are compared with the target.
     return undefined
   }

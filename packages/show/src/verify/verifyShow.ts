@@ -7,6 +7,7 @@ import {
   labOfLinear,
   resolveEncoding,
   type Summary,
+  summarise,
   targetFromReference,
   type Vec3,
 } from '@isochip/core'
@@ -22,7 +23,6 @@ import { readSetup } from '../run/readSetup.ts'
 import type { ShotReadings } from '../run/readShot.ts'
 import type { Show, Tolerance } from '../showFile/show.ts'
 import { type Drift, drift } from './drift.ts'
-import { summaryOf } from './summaryOf.ts'
 import { throughLut } from './throughLut.ts'
 
 /** Does one camera's LUT still hold? */
@@ -169,7 +169,7 @@ async function verifySetup(
       )
       return []
     }
-    const now = summaryOf(patches)
+    const now = summarise(patches)
     const { mean, max } = show.tolerance
     return [
       {
