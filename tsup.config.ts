@@ -31,12 +31,23 @@ const withSynthetic: Options = {
   },
 }
 
+/** The threads of a show start with a file of their own, which has to lie beside the one that starts them. */
+const withWorker: Options = {
+  entry: {
+    index: 'packages/show/src/index.ts',
+    node: 'packages/show/src/node.ts',
+    worker: 'packages/show/src/crew/worker.ts',
+  },
+  // `import.meta.url` in CommonJS too.
+  shims: true,
+}
+
 export default defineConfig([
   build('core'),
   build('frames', ['src/index.ts', 'src/node.ts']),
   build('export'),
   build('report'),
-  build('show', ['src/index.ts', 'src/node.ts']),
+  build('show', [], withWorker),
   build('synthetic'),
   build('cli', ['src/index.ts'], withSynthetic),
 ])

@@ -10,16 +10,19 @@ import { processTerminal, type Terminal } from './terminal.ts'
  *
  * @param argv the words behind the command's name
  * @param terminal default: that of the process
+ * @param signal ends the work
+ * @param cacheFolder where readings are kept unless a command is told otherwise; default nowhere
  * @returns exit status; never throws
  */
 export async function main(
   argv: readonly string[],
   terminal: Terminal = processTerminal(),
   signal?: AbortSignal,
+  cacheFolder?: string,
 ): Promise<number> {
   let exit: number = status.done
   try {
-    const program = createProgram({ terminal, signal, setStatus: (value) => (exit = value) })
+    const program = createProgram({ terminal, signal, cacheFolder, setStatus: (value) => (exit = value) })
     await program.parseAsync(argv, { from: 'user' })
     return exit
   } catch (cause) {

@@ -1,5 +1,6 @@
 import { join } from 'node:path'
 import { Command } from 'commander'
+import { parseWorkers } from '../parseWorkers.ts'
 import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
 import { showResult } from '../showResult.ts'
@@ -8,7 +9,9 @@ interface Options {
   readonly out?: string
   readonly json?: boolean
   readonly force?: boolean
-  readonly cache?: string
+  /** A folder; true where nothing is said of it; false for none. */
+  readonly cache: string | boolean
+  readonly workers?: number
   readonly patches?: boolean
 }
 
@@ -24,18 +27,27 @@ export const matchCommand = (run: Run): Command =>
     .option('--out <folder>', 'folder for the files (default: isochip-out beside the show)')
     .option('--patches', 'print every patch as well')
     .option('--json', 'print one JSON document instead of the table')
-    .option('--cache <folder>', 'keep readings there: another run reads only what changed')
+    .option('--workers <number>', 'threads; 0 for none of its own (default: one a core)', parseWorkers)
+    .option('--cache <folder>', 'keep there what another run need not do again')
+    .option('--no-cache', 'keep nothing and do everything again')
     .option('--force', 'replace files in the folder that isochip did not write')
     .action(async (show: string, options: Options) => {
       const { matchShow } = await import('@isochip/show/node')
+      const cache =
+        typeof options.cache === 'string' ? options.cache : options.cache ? run.cacheFolder : undefined
       const progress = new Progress(run.terminal)
       const result = await matchShow(show, {
         ...(options.out === undefined ? {} : { out: options.out }),
         ...(options.force === undefined ? {} : { force: options.force }),
-        ...(options.cache === undefined ? {} : { cache: options.cache }),
+        ...(cache === undefined ? {} : { cache }),
+        ...(options.workers === undefined ? {} : { workers: options.workers }),
         ...(run.signal === undefined ? {} : { signal: run.signal }),
         onEvent: (event) => progress.on(event),
       }).finally(() => progress.end())
       await showResult(run, result, options)
-      if (!options.json) run.terminal.out(`\nLook at ${join(result.out, 'report.html')}\n`)
+      if (options.json) return
+      const { kept, matches } = result
+      if (kept.matches > 0)
+        run.terminal.out(`\n${kept.matches} of ${matches.length} matches are as an earlier run made them.\n`)
+      run.terminal.out(`\nLook at ${join(result.out, 'report.html')}\n`)
     })

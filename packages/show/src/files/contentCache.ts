@@ -1,7 +1,13 @@
 import { createHash, randomBytes } from 'node:crypto'
-import { mkdir, readFile, rename, rm, writeFile } from 'node:fs/promises'
+import { mkdir, readdir, readFile, rename, rm, stat, utimes, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
+import { deserialize, serialize } from 'node:v8'
 import { version } from '../version.ts'
+
+const day = 24 * 3600 * 1000
+/** What nobody has asked for in so long goes; what a killed run left half-written goes sooner. */
+const keepFor = 60 * day
+const temporaryFor = day / 24
 
 /**
  * Results kept by what they were made from: the bytes of the files, the options, the version. Nothing in it can be
@@ -9,40 +15,61 @@ import { version } from '../version.ts'
  * cannot be read, or written, is as good as none.
  */
 export class ContentCache {
-  readonly #folder: string
+  readonly folder: string
 
   constructor(folder: string) {
-    this.#folder = folder
+    this.folder = folder
   }
 
-  /** Key of whatever a result depends on: anything that JSON can hold. */
+  /** Key of whatever a result depends on: anything that JSON can hold, and maps. */
   static key(kind: string, ...parts: readonly unknown[]): string {
-    return createHash('sha256')
-      .update(JSON.stringify([kind, version, ...parts]))
-      .digest('hex')
+    const text = JSON.stringify([kind, version, ...parts], (_, value) =>
+      value instanceof Map ? [...value] : value,
+    )
+    return createHash('sha256').update(text).digest('hex')
   }
 
+  /** The value kept under a key: whatever a structured clone can hold. */
   async get<T>(key: string): Promise<T | undefined> {
     try {
-      const entry = JSON.parse(await readFile(this.#path(key), 'utf8')) as { key: string; value: T }
-      return entry.key === key ? entry.value : undefined
+      const path = this.#path(key)
+      const entry = deserialize(await readFile(path)) as { key: string; value: T }
+      if (entry.key !== key) return undefined
+      const now = new Date()
+      // The time of last use, at most once a day.
+      if (now.getTime() - (await stat(path)).mtimeMs > day) await utimes(path, now, now)
+      return entry.value
     } catch {
       return undefined
     }
   }
 
   async put(key: string, value: unknown): Promise<void> {
-    const temporary = `${this.#path(key)}.${randomBytes(4).toString('hex')}`
+    const path = this.#path(key)
+    const temporary = `${path}.${randomBytes(4).toString('hex')}`
     try {
-      await mkdir(this.#folder, { recursive: true })
-      await writeFile(temporary, JSON.stringify({ key, value }))
-      await rename(temporary, this.#path(key))
+      await mkdir(this.folder, { recursive: true })
+      await writeFile(temporary, serialize({ key, value }))
+      await rename(temporary, path)
     } catch {
       await rm(temporary, { force: true }).catch(() => undefined)
     }
   }
 
+  /** Removes what has not been used for sixty days. */
+  async prune(now: number = Date.now()): Promise<void> {
+    const names = await readdir(this.folder).catch(() => [] as string[])
+    for (const name of names) {
+      const found = /^[0-9a-f]{64}\.kept(\.[0-9a-f]{8})?$/.exec(name)
+      if (found === null) continue
+      const path = join(this.folder, name)
+      const age = now - ((await stat(path).catch(() => undefined))?.mtimeMs ?? now)
+      if (age > (found[1] === undefined ? keepFor : temporaryFor))
+        await rm(path, { force: true }).catch(() => undefined)
+    }
+  }
+
   #path(key: string): string {
-    return join(this.#folder, `${key}.json`)
+    return join(this.folder, `${key}.kept`)
   }
 }

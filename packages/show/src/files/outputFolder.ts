@@ -1,4 +1,4 @@
-import { randomBytes } from 'node:crypto'
+import { createHash, randomBytes } from 'node:crypto'
 import { mkdir, open, readdir, readFile, rename, rm, rmdir, stat } from 'node:fs/promises'
 import { basename, dirname, join } from 'node:path'
 import { IsochipError } from '@isochip/core'
@@ -12,7 +12,7 @@ const temporary = /^\..+\.(\d+)-([0-9a-f]{8})-[0-9a-f]{8}\.isochip-tmp$/
 const thisRun = randomBytes(4).toString('hex')
 
 export interface Written {
-  /** Paths relative to the folder, with forward slashes, in the order in which they were given. */
+  /** Paths relative to the folder, with forward slashes, in the order in which they were planned. */
   readonly files: readonly string[]
   /** Those of them that had the same bytes before and were left alone. */
   readonly unchanged: readonly string[]
@@ -26,11 +26,13 @@ export interface Written {
 export class OutputFolder {
   readonly path: string
   readonly #force: boolean
+  readonly #planned: readonly string[]
   readonly #staged = new Map<string, string | undefined>()
   readonly #made: string[] = []
 
-  private constructor(path: string, force: boolean) {
+  private constructor(path: string, planned: readonly string[], force: boolean) {
     this.path = path
+    this.#planned = planned
     this.#force = force
   }
 
@@ -46,7 +48,7 @@ export class OutputFolder {
     planned: readonly string[],
     options: { force?: boolean } = {},
   ): Promise<OutputFolder> {
-    const folder = new OutputFolder(path, options.force ?? false)
+    const folder = new OutputFolder(path, planned, options.force ?? false)
     const folders = new Set([path, ...planned.map((file) => dirname(join(path, file)))])
     for (const one of folders) await removeTemporaries(one)
     if (!folder.#force) {
@@ -55,6 +57,23 @@ export class OutputFolder {
       if (foreign.length > 0) throw exists(path, foreign)
     }
     return folder
+  }
+
+  /** Whole path of a file in the folder. */
+  at(file: string): string {
+    return join(this.path, file)
+  }
+
+  /**
+   * Leaves a file as it is that has this checksum already.
+   *
+   * @param known its checksum, where the file is known and untouched; otherwise it is read for it
+   */
+  async hold(file: string, sha256: string, known: string | undefined): Promise<boolean> {
+    const found = known ?? (await sumOf(join(this.path, file)))
+    if (found !== sha256) return false
+    this.#staged.set(file, undefined)
+    return true
   }
 
   /** Writes a file under a temporary name. Bytes that are there already are not written again. */
@@ -88,7 +107,8 @@ export class OutputFolder {
   /** Gives every staged file its name. */
   async commit(): Promise<Written> {
     const unchanged: string[] = []
-    const files = [...this.#staged.keys()]
+    const place = new Map(this.#planned.map((file, index) => [file, index]))
+    const files = [...this.#staged.keys()].sort((a, b) => (place.get(a) ?? 0) - (place.get(b) ?? 0))
     for (const file of files) {
       const temp = this.#staged.get(file)
       if (temp === undefined) {
@@ -156,6 +176,11 @@ async function sameBytes(path: string, bytes: Uint8Array): Promise<boolean> {
   if (size !== bytes.length) return false
   const old = await readFile(path).catch(() => undefined)
   return old?.equals(bytes) ?? false
+}
+
+async function sumOf(path: string): Promise<string | undefined> {
+  const bytes = await readFile(path).catch(() => undefined)
+  return bytes && createHash('sha256').update(bytes).digest('hex')
 }
 
 async function removeTemporaries(folder: string): Promise<void> {

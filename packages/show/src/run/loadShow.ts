@@ -5,7 +5,7 @@ import { IsochipError, type Place, type TransferTable } from '@isochip/core'
 import { transferTableOf } from '@isochip/export'
 import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
-import { placed, planShow, type ShowPlan, tablePaths } from '../plan/planShow.ts'
+import { type PlanParts, placed, planShow, type ShowPlan, tablePaths } from '../plan/planShow.ts'
 import { parseShow } from '../showFile/parseShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { readChart } from './readChartFile.ts'
@@ -19,6 +19,8 @@ export interface LoadedShow {
   /** The show file itself, where there is one. */
   readonly file?: string
   readonly inputs: readonly InputFile[]
+  /** What the plan was made from beside the show: plain data, so that another thread can make it too. */
+  readonly parts: PlanParts
 }
 
 /**
@@ -44,8 +46,14 @@ export async function loadShow(show: string | Show, folder = '.'): Promise<Loade
   for (const { path, at: where } of tablePaths(parsed)) {
     if (!tables.has(path)) tables.set(path, await loadTable(path, fromShow(base, path), at(where), read))
   }
-  const plan = planShow(parsed, { chart, tables, ...(file === undefined ? {} : { file }) })
-  return { plan, folder: base, inputs, ...(file === undefined ? {} : { file }) }
+  const parts: PlanParts = { chart, tables, ...(file === undefined ? {} : { file }) }
+  return {
+    plan: planShow(parsed, parts),
+    folder: base,
+    inputs,
+    parts,
+    ...(file === undefined ? {} : { file }),
+  }
 }
 
 async function readShowText(path: string): Promise<string> {

@@ -1,8 +1,8 @@
-import { join } from 'node:path'
-import { setImmediate } from 'node:timers/promises'
+import { createHash } from 'node:crypto'
+import { join, resolve } from 'node:path'
+import { setImmediate, setTimeout } from 'node:timers/promises'
 import { IsochipError, type Warning } from '@isochip/core'
 import {
-  type Picture,
   reportHtml,
   reportJson,
   residualsCsv,
@@ -11,20 +11,25 @@ import {
   setupChanges,
   showVerdict,
 } from '@isochip/report'
+import { hireCrew } from '../crew/crew.ts'
+import { errorOf } from '../crew/errorData.ts'
+import { setupMatchOf } from '../crew/plainMatch.ts'
+import type { FitResult } from '../crew/tasks.ts'
 import { ContentCache } from '../files/contentCache.ts'
+import { type FileStamp, FileSums, fileStamp } from '../files/fileSums.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markHtml } from '../files/ownMark.ts'
-import { bakeFormats } from '../lut/bakeFormats.ts'
 import { buildReport, type MatchExtras } from '../match/buildReport.ts'
-import { type MatchFile, matchFileText } from '../match/matchFile.ts'
+import type { MatchFile } from '../match/matchFile.ts'
 import { setupNames, withBorrowed } from '../match/matchReadings.ts'
-import { matchSetup, type SetupMatch } from '../match/matchSetup.ts'
+import type { SetupMatch } from '../match/matchSetup.ts'
 import { toMatchFile } from '../match/toMatchFile.ts'
-import { shotPictures } from '../pictures/shotPictures.ts'
+import type { PictureSource } from '../pictures/takePicture.ts'
 import { chartAge } from '../plan/chartAge.ts'
-import type { ShowPlan } from '../plan/planShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
+import { eachBounded } from './eachBounded.ts'
+import { type FinishContext, type FinishedMatch, finishMatch, holdAll, shotFile } from './finishMatch.ts'
 import { joinedFailures } from './joinedFailures.ts'
 import { type LoadedShow, loadShow } from './loadShow.ts'
 import { readSetup } from './readSetup.ts'
@@ -32,7 +37,14 @@ import type { ShotReadings } from './readShot.ts'
 
 /** What happens while a show is matched; for a progress display, and for warnings as they come. */
 export type ShowEvent =
-  | { readonly type: 'started'; readonly shots: number; readonly setups: number }
+  | {
+      readonly type: 'started'
+      /** Shots to be read. */
+      readonly shots: number
+      readonly setups: number
+      /** Matches to be made, borrowed ones too, as far as nothing fails. */
+      readonly matches: number
+    }
   | {
       readonly type: 'shot-read'
       readonly camera: string
@@ -49,6 +61,15 @@ export type ShowEvent =
       readonly shots: number
     }
   | { readonly type: 'setup-matched'; readonly setup: string; readonly cameras: readonly string[] }
+  | {
+      readonly type: 'match-finished'
+      readonly camera: string
+      readonly setup: string
+      /** Were its files made in an earlier run, and are still there? */
+      readonly cached: boolean
+      readonly done: number
+      readonly matches: number
+    }
   | { readonly type: 'written'; readonly files: number; readonly unchanged: number }
 
 export interface MatchShowOptions {
@@ -60,10 +81,13 @@ export interface MatchShowOptions {
   readonly write?: boolean
   /** For a show at hand: folder from which its paths start. Default the working directory. */
   readonly folder?: string
-  /** Frames that are decoded at once. Default: one a processor core, at most 8. */
-  readonly concurrency?: number
   /**
-   * Folder in which readings and pictures are kept by the content of their files, so that another run, also after one
+   * Threads that decode, fit, bake and draw; 0: everything in this one. The result is the same. Default: one a
+   * processor core, at most 8, and none for a handful of shots.
+   */
+  readonly workers?: number
+  /**
+   * Folder in which readings and matches are kept by the content of their files, so that another run, also after one
    * that was ended, does only what has changed. Default none.
    */
   readonly cache?: string
@@ -91,6 +115,8 @@ export interface ShowMatch {
   readonly files: readonly string[]
   /** Those of them that were there with the same bytes. */
   readonly unchanged: readonly string[]
+  /** How much of it was done in an earlier run, and not again. */
+  readonly kept: { readonly shots: number; readonly matches: number }
 }
 
 /** More shots than this have no before and after in the page: it would no longer open. */
@@ -117,7 +143,6 @@ export async function matchShow(show: string | Show, options: MatchShowOptions =
   }
 }
 
-const shotFile = (setup: string, camera: string, ending: string) => `${setup}/${camera}${ending}`
 const summaryFiles = ['residuals.csv', 'report.json', 'report.html'] as const
 
 /** Every file that a run may write. */
@@ -140,62 +165,121 @@ async function run(
   folder: OutputFolder | undefined,
   options: MatchShowOptions,
 ): Promise<ShowMatch> {
+  const { show } = loaded.plan
+  const { signal, workers } = options
+  const shots = show.cameras.flatMap((camera) => camera.shots)
+  const cache = options.cache === undefined ? undefined : new ContentCache(options.cache)
+  const kept = cache && {
+    cache,
+    sums: await FileSums.open(cache, `${resolve(loaded.folder)}\n${resolve(out)}`),
+  }
+  const crew = hireCrew(
+    { loaded, ...(cache === undefined ? {} : { cache }), ...(signal === undefined ? {} : { signal }) },
+    shots.length,
+    workers,
+  )
+  try {
+    return await matchAll(loaded, out, options, {
+      plan: loaded.plan,
+      crew,
+      ...(folder === undefined ? {} : { folder }),
+      ...(kept === undefined ? {} : { kept }),
+    })
+  } finally {
+    await crew.end()
+    // Also of a run that was ended: the frames that it has read need not be read again.
+    await kept?.sums.save()
+    await cache?.prune()
+  }
+}
+
+/** What one setup came to. */
+interface SetupOutcome {
+  readonly matches: readonly FinishedMatch[]
+  readonly failures: readonly IsochipError[]
+}
+
+/** Setups that are under way at once: while one is baked, the frames of the next are decoded. */
+const setupsAtOnce = 2
+
+async function matchAll(
+  loaded: LoadedShow,
+  out: string,
+  options: MatchShowOptions,
+  context: FinishContext,
+): Promise<ShowMatch> {
   const { plan } = loaded
   const { show } = plan
+  const { folder, kept } = context
+  const { signal } = options
   const tell = options.onEvent ?? (() => undefined)
-  const failures: IsochipError[] = []
-  const extras = new Map<string, MatchExtras>()
-  const charted: SetupMatch[] = []
-  const shots = show.cameras.flatMap((camera) =>
-    camera.shots.filter(({ kind }) => kind !== 'borrowed'),
-  ).length
+  const all = show.cameras.flatMap(({ shots }) => shots)
+  const shots = all.filter(({ kind }) => kind !== 'borrowed').length
   const setups = setupNames(show)
-  tell({ type: 'started', shots, setups: setups.length })
-  let done = 0
+  const counts = { read: 0, keptShots: 0, finished: 0, keptMatches: 0 }
+  tell({ type: 'started', shots, setups: setups.length, matches: all.length })
 
-  for (const setup of setups) {
-    const readings = await readSetup(loaded, setup, options, (result) => {
-      done++
-      if (result instanceof IsochipError) {
-        failures.push(result)
-        tell({ type: 'shot-failed', error: result, done, shots })
-      } else tell({ type: 'shot-read', camera: result.camera, setup, cached: result.cached, done, shots })
-    })
-    if (readings.length === 0) continue
-    const result = matchSetup(plan, setup, readings)
-    failures.push(...result.failures)
-    charted.push(...result.matches)
-    tell({ type: 'setup-matched', setup, cameras: result.matches.map(({ camera }) => camera) })
-    if (folder !== undefined)
-      await drawSetup(plan, result.matches, readings, shots <= mostPictures, folder, options.cache, extras)
-    checkCancelled(options.signal)
+  const finish = async (one: SetupMatch, picture: PictureSource | undefined, withPage: boolean) => {
+    checkCancelled(signal)
+    const finished = await finishMatch(one, picture, withPage, context)
+    const { camera, setup } = one
+    const { cached } = finished
+    if (cached) counts.keptMatches++
+    counts.finished++
+    tell({ type: 'match-finished', camera, setup, cached, done: counts.finished, matches: all.length })
+    // Whoever waits for the disk lets others work, and hears of a signal.
+    await setImmediate()
+    return finished
   }
-  const matches = withBorrowed(show, charted)
+  const outcomes = await eachBounded(setups, setupsAtOnce, async (setup): Promise<SetupOutcome> => {
+    const failures: IsochipError[] = []
+    const readings = await readSetup(
+      loaded,
+      setup,
+      { ...context, keepFrames: folder !== undefined },
+      (result) => {
+        counts.read++
+        const done = counts.read
+        if (result instanceof IsochipError) {
+          failures.push(result)
+          tell({ type: 'shot-failed', error: result, done, shots })
+          return
+        }
+        const { camera, cached } = result
+        if (cached) counts.keptShots++
+        tell({ type: 'shot-read', camera, setup, cached, done, shots })
+      },
+    )
+    failures.sort(byCamera(show))
+    if (readings.length === 0) return { matches: [], failures }
+    const fitted = await fitSetup(setup, readings, context)
+    tell({ type: 'setup-matched', setup, cameras: fitted.matches.map(({ camera }) => camera) })
+    const matches = await eachBounded(fitted.matches, context.crew.size, async (one) => {
+      const { picture } = readings.find(({ camera }) => camera === one.camera)!
+      return await finish(one, picture, shots <= mostPictures)
+    })
+    return { matches, failures: [...failures, ...fitted.failures] }
+  })
+  const failures = outcomes.flatMap((outcome) => outcome.failures)
+  const charted = outcomes.flatMap((outcome) => outcome.matches)
+  const matches = withBorrowed(
+    show,
+    charted.map(({ match }) => match),
+  )
   // The target alone is nothing that anybody asked for.
   if (failures.length > 0 && !matches.some(({ isTarget }) => !isTarget)) throw joinedFailures(failures)
 
-  const baked: SetupMatch[] = []
-  for (const one of matches) {
-    checkCancelled(options.signal)
-    const { files, lattice, warnings } = bakeFormats(plan, one)
-    const names = files.map(({ format }) => shotFile(one.setup, one.camera, `.${format}`))
-    for (const [index, { bytes }] of files.entries()) await folder?.stage(names[index]!, bytes)
-    extras.set(key(one), { ...extras.get(key(one)), lut: { files: names, ...lattice } })
-    const whole = { ...one, match: { ...one.match, warnings: [...one.match.warnings, ...warnings] } }
-    await folder?.stage(
-      shotFile(one.setup, one.camera, '.match.json'),
-      matchFileText(toMatchFile(plan, whole)),
-    )
-    baked.push(whole)
-    // Whoever waits for the disk lets others work, and hears of a signal.
-    await setImmediate()
-  }
-  const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(key(one)) ?? {})
-  await folder?.stage('residuals.csv', residualsCsv(report))
-  await folder?.stage('report.json', reportJson(report))
-  await folder?.stage('report.html', markHtml(reportHtml(report), report.version))
-  checkCancelled(options.signal)
+  const finished: FinishedMatch[] = []
+  for (const one of matches)
+    finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined, false)))
+  const baked = finished.map(({ match }) => match)
+  const extras = extrasOf(finished)
+  const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(one) ?? {})
+  const summaries = await stageReport(report, folder, kept)
+  checkCancelled(signal)
   const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
+  if (folder !== undefined && kept !== undefined)
+    await noteFiles(folder, [summaries, ...finished.map(({ sums }) => sums)], kept.sums)
   const old = chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10))
   tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
   return {
@@ -207,35 +291,101 @@ async function run(
     cautions: old === undefined ? [] : [old],
     out,
     ...written,
+    kept: { shots: counts.keptShots, matches: counts.keptMatches },
   }
 }
 
-const key = ({ setup, camera }: { setup: string; camera: string }) => `${setup}/${camera}`
+/** In the order of the show, in whatever order the work ended. */
+const byCamera = (show: Show) => (a: IsochipError, b: IsochipError) => {
+  const place = ({ place }: IsochipError) => show.cameras.findIndex(({ id }) => id === place.camera)
+  return place(a) - place(b)
+}
 
-/** The pictures of one setup's cameras: the sampling as a file, before and after for the report. */
-async function drawSetup(
-  plan: ShowPlan,
-  matches: readonly SetupMatch[],
-  shots: readonly ShotReadings[],
-  withPage: boolean,
+/** Fits the cameras of a setup, where no earlier run has done it with the same readings. */
+async function fitSetup(
+  setup: string,
+  readings: readonly ShotReadings[],
+  { plan, crew, kept }: FinishContext,
+): Promise<{ matches: readonly SetupMatch[]; failures: readonly IsochipError[] }> {
+  const shots = readings.map(({ camera, readings, bits, inputs, warnings }) => ({
+    camera,
+    setup,
+    readings,
+    bits,
+    inputs,
+    warnings,
+  }))
+  const { show, chart } = plan
+  const { target, working, fit } = show
+  const encodings = shots.map(({ camera }) => plan.encodings.get(camera)!.spec)
+  const key = ContentCache.key('fit', { target, working, fit }, chart, encodings, shots)
+  const before = await kept?.cache.get<FitResult>(key)
+  const { matches, failures } = before ?? (await crew.run('fit', { setup, shots }))
+  if (before === undefined) await kept?.cache.put(key, { matches, failures } satisfies FitResult)
+  return { matches: matches.map(setupMatchOf), failures: failures.map(errorOf) }
+}
+
+/** The report on each match: its LUT, and its pictures beside those of the target. */
+function extrasOf(finished: readonly FinishedMatch[]): ReadonlyMap<SetupMatch, MatchExtras> {
+  const targets = new Map(
+    finished.filter(({ match }) => match.isTarget).map(({ match, page }) => [match.setup, page?.before]),
+  )
+  return new Map(
+    finished.map(({ match, lut, page }): [SetupMatch, MatchExtras] => {
+      if (page === undefined) return [match, { lut }]
+      const target = match.isTarget ? undefined : targets.get(match.setup)
+      const { before } = page
+      const beside = target?.width === before?.width && target?.height === before?.height
+      return [match, { lut, pictures: { ...page, ...(beside && target !== undefined ? { target } : {}) } }]
+    }),
+  )
+}
+
+/** Stages the files of the show as a whole, where they are not there already. Returns their checksums. */
+async function stageReport(
+  report: ShowReport,
+  folder: OutputFolder | undefined,
+  kept: FinishContext['kept'],
+): Promise<ReadonlyMap<string, string>> {
+  if (folder === undefined) return new Map()
+  const key = kept && ContentCache.key('report', report)
+  const before = key === undefined ? undefined : await kept?.cache.get<ReadonlyMap<string, string>>(key)
+  if (before !== undefined && (await holdAll(before, folder, kept?.sums))) return before
+  const sums = new Map<string, string>()
+  for (const [name, make] of [
+    ['residuals.csv', () => residualsCsv(report)],
+    ['report.json', () => reportJson(report)],
+    ['report.html', () => markHtml(reportHtml(report), report.version)],
+  ] as const) {
+    const text = make()
+    sums.set(name, createHash('sha256').update(text).digest('hex'))
+    await folder.stage(name, text)
+  }
+  if (key !== undefined) await kept?.cache.put(key, sums)
+  return sums
+}
+
+/** Longer than two writings of a file may carry the same time. */
+const untilSettled = 150
+
+/** Remembers the checksums of the files of a run, so that the next one need not read them. */
+async function noteFiles(
   folder: OutputFolder,
-  cacheFolder: string | undefined,
-  extras: Map<string, MatchExtras>,
+  sums: readonly ReadonlyMap<string, string>[],
+  known: FileSums,
 ): Promise<void> {
-  const { show, working } = plan
-  const cache = cacheFolder === undefined ? {} : { cache: new ContentCache(cacheFolder) }
-  const draw = { working, clippedShare: show.fit.clippedShare ?? 0.01, withPage, ...cache }
-  let target: Picture | undefined
-  // The target first, since the others are shown beside it.
-  for (const one of [...matches].sort((a, b) => Number(b.isTarget) - Number(a.isTarget))) {
-    const picture = shots.find(({ camera }) => camera === one.camera)?.picture
-    if (picture === undefined) continue
-    const { png, page } = await shotPictures(picture, one, draw)
-    await folder.stage(shotFile(one.setup, one.camera, '.sampling.png'), png)
-    if (page === undefined) continue
-    if (one.isTarget) target = page.before
-    const { before } = page
-    const beside = !one.isTarget && target?.width === before?.width && target?.height === before?.height
-    extras.set(key(one), { pictures: { ...page, ...(beside && target !== undefined ? { target } : {}) } })
+  const files = sums.flatMap((one) => [...one]).map(([name, sum]) => ({ path: folder.at(name), sum }))
+  const unknown: ((typeof files)[number] & { readonly stamp: FileStamp })[] = []
+  for (const file of files) {
+    if ((await known.known(file.path)) === file.sum) continue
+    const stamp = await fileStamp(file.path)
+    if (stamp !== undefined) unknown.push({ ...file, stamp })
+  }
+  if (unknown.length === 0) return
+  await setTimeout(untilSettled)
+  for (const { path, sum, stamp } of unknown) {
+    const now = await fileStamp(path)
+    // Somebody else has written to it in the meantime.
+    if (now?.changed === stamp.changed && now.inode === stamp.inode) known.note(path, stamp, sum, Date.now())
   }
 }

@@ -1,49 +1,59 @@
-import { availableParallelism } from 'node:os'
-import { IsochipError, type Place } from '@isochip/core'
-import { ContentCache } from '../files/contentCache.ts'
-import { checkCancelled } from './checkCancelled.ts'
+import { IsochipError } from '@isochip/core'
+import { type Crew, hireCrew } from '../crew/crew.ts'
+import type { ContentCache } from '../files/contentCache.ts'
+import type { FileSums } from '../files/fileSums.ts'
 import { eachBounded } from './eachBounded.ts'
 import type { LoadedShow } from './loadShow.ts'
-import { readShot, type ShotReadings } from './readShot.ts'
+import { keptShot, type ShotReadings } from './readShot.ts'
+import { shotPlace } from './shotPlace.ts'
 
 export interface ReadSetupOptions {
-  /** Shots that are read at once. Default: one a processor core, at most 8. */
-  readonly concurrency?: number
-  /** Folder in which readings and pictures are kept, so that another run does only what has changed. */
-  readonly cache?: string
+  /** Who reads; default this thread. */
+  readonly crew?: Crew
   readonly signal?: AbortSignal
+  /** What earlier runs read, and the checksums of the frames as they know them. */
+  readonly kept?: { readonly cache: ContentCache; readonly sums: FileSums }
+  /** Keep the frames, reduced, for pictures to be drawn? */
+  readonly keepFrames?: boolean
 }
+
+/** With more shots than this their frames together would be too much to keep, so they are decoded again. */
+const mostKept = 16
 
 /** Reads the charts of one setup, several at once. */
 export async function readSetup(
-  { plan, folder, file }: LoadedShow,
+  loaded: LoadedShow,
   setup: string,
-  options: ReadSetupOptions,
+  { crew: hired, kept, keepFrames = false, signal }: ReadSetupOptions,
   ended: (result: ShotReadings | IsochipError) => void,
 ): Promise<ShotReadings[]> {
-  const { show, chart, encodings } = plan
-  const tasks = show.cameras.flatMap((camera, cameraIndex) =>
-    camera.shots.flatMap((shot, shotIndex) => {
-      if (shot.setup !== setup || shot.kind === 'borrowed') return []
-      const at = show.places?.[`cameras[${cameraIndex}].shots[${shotIndex}]`]
-      const place: Place = { ...(file === undefined ? {} : { file }), ...at }
-      return [{ camera: camera.id, shot, place }]
-    }),
+  const { plan, folder } = loaded
+  const crew = hired ?? hireCrew({ loaded, ...(signal === undefined ? {} : { signal }) }, 0, 0)
+  const shots = plan.show.cameras.flatMap((camera, cameraIndex) =>
+    camera.shots.flatMap((shot, shotIndex) =>
+      shot.setup !== setup || shot.kind === 'borrowed' ? [] : [{ camera, shot, cameraIndex, shotIndex }],
+    ),
   )
-  const limit = options.concurrency ?? Math.min(8, availableParallelism())
-  const cache = options.cache === undefined ? undefined : new ContentCache(options.cache)
-  const results = await eachBounded(tasks, limit, async ({ camera, shot, place }) => {
-    checkCancelled(options.signal)
+  const keepFrame = keepFrames && shots.length <= mostKept
+  const results = await eachBounded(shots, crew.size, async ({ camera, shot, cameraIndex, shotIndex }) => {
     try {
-      const read = await readShot(shot, {
-        chart,
-        encoding: encodings.get(camera)!,
-        camera,
-        folder,
-        place,
-        ...(cache === undefined ? {} : { cache }),
-        ...(options.signal === undefined ? {} : { signal: options.signal }),
-      })
+      const known =
+        kept === undefined || shot.kind === 'readings'
+          ? undefined
+          : await keptShot(
+              shot,
+              {
+                chart: plan.chart,
+                encoding: plan.encodings.get(camera.id)!,
+                camera: camera.id,
+                folder,
+                place: shotPlace(loaded, cameraIndex, shotIndex),
+                cache: kept.cache,
+              },
+              kept.sums,
+            )
+      const read = known ?? (await crew.run('read', { camera: cameraIndex, shot: shotIndex, keepFrame }))
+      for (const { path, stamp, sha256, at } of read.seen) kept?.sums.note(path, stamp, sha256, at)
       ended(read)
       return [read]
     } catch (cause) {

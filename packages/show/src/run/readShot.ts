@@ -5,7 +5,6 @@ import {
   type ChartMap,
   type Corners,
   type DecodedFrame,
-  type Frame,
   findChart,
   type PatchArea,
   parseReadings,
@@ -15,7 +14,8 @@ import type { InputFile } from '@isochip/report'
 import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
 import { fromShow, portable } from '../files/filePaths.ts'
-import { reduceFrame } from '../pictures/reduceFrame.ts'
+import { type FileStamp, type FileSums, fileStamp } from '../files/fileSums.ts'
+import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
 import { type CameraEncoding, isMeasured } from '../plan/measuredEncoding.ts'
 import { withPlace } from '../plan/planShow.ts'
 import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
@@ -23,7 +23,7 @@ import { checkCancelled } from './checkCancelled.ts'
 import { type FrameFile, openFrame, readFrameFile } from './openFrame.ts'
 import { shotCautions } from './shotCautions.ts'
 
-/** What a shot gave, and what the pictures of it are made from. */
+/** What a shot gave. Plain data, so that it can come from another thread. */
 export interface ShotReadings {
   readonly camera: string
   readonly setup: string
@@ -32,16 +32,21 @@ export interface ShotReadings {
   readonly bits: number
   readonly inputs: readonly InputFile[]
   readonly warnings: readonly Warning[]
-  /** What the pictures of the shot are made from, and a key of it. Frames only. */
-  readonly picture?: { readonly key: string; take(): Promise<ShotPicture> }
+  /** What the pictures of the shot are made from. Frames only. */
+  readonly picture?: PictureSource
   /** Was it read in an earlier run? */
   readonly cached: boolean
+  /** Its files as they were when their bytes were read, for whoever remembers their checksums. */
+  readonly seen: readonly SeenFile[]
 }
 
-/** The first frame, reduced, with the sampled areas in its pixels. */
-interface ShotPicture {
-  readonly frame: Frame
-  readonly areas: readonly PatchArea[]
+/** A file whose bytes were read. */
+interface SeenFile {
+  readonly path: string
+  readonly sha256: string
+  readonly stamp: FileStamp
+  /** When the stamp was taken, in milliseconds. */
+  readonly at: number
 }
 
 export interface ShotContext {
@@ -53,11 +58,11 @@ export interface ShotContext {
   /** Place of the shot in the show file. */
   readonly place: Place
   readonly cache?: ContentCache
+  /** Keep the frame, reduced, for the pictures? Otherwise it is decoded again when they are made. Default true. */
+  readonly keepFrame?: boolean
   readonly signal?: AbortSignal
 }
 
-/** Longest side of the picture that is kept of a frame. */
-const pictureSide = 1600
 /** Where the recording is not known by its file: readings, and frames of floats. */
 const commonBits = 10
 
@@ -109,6 +114,7 @@ async function fromReadings(shot: ReadingsShot, context: ShotContext): Promise<S
     cached: false,
     inputs: [{ path: name, sha256: sha256(bytes), camera, setup: shot.setup }],
     warnings: [],
+    seen: [],
   }
 }
 
@@ -121,25 +127,82 @@ interface KeptShot {
   readonly areas: readonly PatchArea[]
 }
 
-async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
-  const { camera, folder, chart, place, encoding, signal, cache } = context
+type FileOfShot = Pick<FrameFile, 'path' | 'name' | 'sha256' | 'bytes'>
+
+/**
+ * A shot as an earlier run read it, where all its frames are known and untouched: nothing is decoded, and no frame's
+ * bytes are read. `undefined` where there is more to do.
+ */
+export async function keptShot(
+  shot: FramesShot,
+  context: ShotContext & { readonly cache: ContentCache },
+  sums: FileSums,
+): Promise<ShotReadings | undefined> {
+  const files: FileOfShot[] = []
+  const paths = await expandFrames(shot.frames, context.folder, context.place).catch((cause: unknown) => {
+    // Whoever reads the shot after this says what is wrong with it.
+    if (cause instanceof IsochipError) return undefined
+    throw cause
+  })
+  if (paths === undefined) return undefined
+  for (const path of paths) {
+    const sha256 = await sums.known(path)
+    if (sha256 === undefined) return undefined
+    files.push({ path, name: portable(context.folder, path), sha256 })
+  }
+  return await lookUp(shot, context, files, [])
+}
+
+async function lookUp(
+  shot: FramesShot,
+  { camera, chart, encoding, cache }: ShotContext,
+  files: readonly FileOfShot[],
+  seen: readonly SeenFile[],
+): Promise<ShotReadings | undefined> {
   const { setup, corners } = shot
-  const files: FrameFile[] = []
+  const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
+  const key = shotKey(chart, encoding, corners, inputs)
+  const kept = await cache?.get<KeptShot>(key)
+  if (kept === undefined) return undefined
+  const { readings, bits, warnings, areas } = kept
+  const { path, name } = files[0]!
+  return {
+    camera,
+    setup,
+    readings,
+    bits,
+    inputs,
+    warnings,
+    picture: { key, path, name, areas },
+    cached: true,
+    seen,
+  }
+}
+
+const shotKey = (
+  chart: Chart,
+  encoding: CameraEncoding,
+  corners: Corners | undefined,
+  inputs: readonly InputFile[],
+) => ContentCache.key('shot', chart, encoding.spec, corners, inputs)
+
+async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
+  const { camera, folder, chart, place, encoding, signal, cache, keepFrame = true } = context
+  const { setup, corners } = shot
+  const files: FileOfShot[] = []
+  const seen: SeenFile[] = []
   for (const path of await expandFrames(shot.frames, folder, place)) {
     checkCancelled(signal)
+    const at = Date.now()
+    const stamp = await fileStamp(path)
     const file = await readFrameFile(path, portable(folder, path))
+    if (stamp !== undefined) seen.push({ path, sha256: file.sha256, stamp, at })
     // With a cache to look into first, the bytes of many frames would be kept for nothing.
     const { bytes: _, ...light } = file
     files.push(cache === undefined || files.length === 0 ? file : light)
   }
-  const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
-  const key = ContentCache.key('shot', chart, encoding.spec, corners, inputs)
-  const kept = await cache?.get<KeptShot>(key)
-  if (kept !== undefined) {
-    const take = async () => picture(await openFrame(files[0]!), kept.areas)
-    const { readings, bits, warnings } = kept
-    return { camera, setup, readings, bits, inputs, warnings, picture: { key, take }, cached: true }
-  }
+  const kept = await lookUp(shot, context, files, seen)
+  if (kept !== undefined) return kept
   const frames: DecodedFrame[] = []
   for (const file of files) {
     checkCancelled(signal)
@@ -163,8 +226,10 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     ...(isMeasured(encoding) ? [] : shotCautions(sample.areas, chart, encoding)),
   ]
   const areas = sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre }))
+  const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
+  const key = shotKey(chart, encoding, corners, inputs)
   await cache?.put(key, { readings: sample.readings, bits, warnings, areas } satisfies KeptShot)
-  const taken = picture(first, areas)
+  const { path, name } = files[0]!
   return {
     camera,
     setup,
@@ -172,22 +237,9 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     bits,
     inputs,
     warnings,
-    picture: { key, take: () => Promise.resolve(taken) },
+    picture: { key, path, name, areas, ...(keepFrame ? { reduced: reducedFrame(first) } : {}) },
     cached: false,
-  }
-}
-
-/** Only this much of a frame is kept while its setup is matched. */
-function picture(whole: Frame, areas: readonly PatchArea[]): ShotPicture {
-  const { frame, block } = reduceFrame(whole, pictureSide)
-  const scaled = ([x, y]: readonly [number, number]) => [x / block, y / block] as const
-  return {
-    frame,
-    areas: areas.map(({ patch, quad, centre }) => ({
-      patch,
-      quad: [scaled(quad[0]), scaled(quad[1]), scaled(quad[2]), scaled(quad[3])],
-      centre: scaled(centre),
-    })),
+    seen,
   }
 }
 

@@ -1,0 +1,108 @@
+import { existsSync } from 'node:fs'
+import { createRequire } from 'node:module'
+import { availableParallelism } from 'node:os'
+import { fileURLToPath, pathToFileURL } from 'node:url'
+import { Tinypool } from 'tinypool'
+import { checkCancelled } from '../run/checkCancelled.ts'
+import { errorOf } from './errorData.ts'
+import { type TaskContext, type TaskInput, type TaskName, type TaskOutput, tasks } from './tasks.ts'
+import type { Reply, WorkerSetUp } from './worker.ts'
+
+/** Whoever does the heavy work of a show. Has to be ended. */
+export interface Crew {
+  /** Tasks that are worth having under way at once. */
+  readonly size: number
+  /** @throws what the task throws; IsochipError `cancelled` */
+  run<K extends TaskName>(name: K, task: TaskInput<K>): Promise<TaskOutput<K>>
+  end(): Promise<void>
+}
+
+/** With fewer shots than this, the threads would take longer to start than the work takes. */
+const worthThreads = 4
+const mostThreads = 8
+
+/**
+ * @param workers threads; 0 for this one. Default: one a processor core, at most 8; none for a handful of shots
+ * @param shots that there are to be read at all
+ */
+export function hireCrew(context: TaskContext, shots: number, workers?: number): Crew {
+  const cores = availableParallelism()
+  const threads = workers ?? (shots < worthThreads || cores < 2 ? 0 : Math.min(mostThreads, cores))
+  const file = threads === 0 ? undefined : workerFile()
+  return file === undefined ? here(context) : inThreads(context, threads, file)
+}
+
+/** Everything in this thread, while decoders use others of their own. */
+function here(context: TaskContext): Crew {
+  return {
+    size: 2,
+    async run(name, task) {
+      checkCancelled(context.signal)
+      return (await tasks[name](context, task as never)) as never
+    },
+    end: () => Promise.resolve(),
+  }
+}
+
+function inThreads(
+  { loaded, cache, signal }: TaskContext,
+  threads: number,
+  { path, execArgv }: WorkerFile,
+): Crew {
+  const { plan, folder, file, inputs, parts } = loaded
+  const workerData: WorkerSetUp = {
+    show: plan.show,
+    folder,
+    inputs,
+    parts,
+    ...(file === undefined ? {} : { file }),
+    ...(cache === undefined ? {} : { cache: cache.folder }),
+  }
+  const pool = new Tinypool({
+    filename: path,
+    workerData,
+    minThreads: 0,
+    maxThreads: threads,
+    // A thread that has nothing to do for a moment is not ended: another setup follows.
+    idleTimeout: 60_000,
+    // The next task is handed over while the last one is at work.
+    concurrentTasksPerWorker: 1,
+    ...(execArgv === undefined ? {} : { execArgv }),
+  })
+  return {
+    size: threads + 1,
+    async run<K extends TaskName>(name: K, task: TaskInput<K>): Promise<TaskOutput<K>> {
+      checkCancelled(signal)
+      let reply: Reply<K>
+      try {
+        reply = await pool.run({ name, task }, signal === undefined ? {} : { signal })
+      } catch (cause) {
+        // The thread is gone with what it did.
+        checkCancelled(signal)
+        throw cause
+      }
+      if ('error' in reply) throw errorOf(reply.error)
+      return reply.result
+    },
+    end: () => pool.destroy(),
+  }
+}
+
+interface WorkerFile {
+  readonly path: string
+  readonly execArgv?: string[]
+}
+
+/** `undefined` where the package was bundled into another file, and the worker did not come along. */
+function workerFile(): WorkerFile | undefined {
+  const source = import.meta.url.endsWith('.ts')
+  const path = fileURLToPath(new URL(source ? './worker.ts' : './worker.js', import.meta.url))
+  if (!existsSync(path)) return undefined
+  if (!source) return { path }
+  // Run from its sources, as tests do: a thread does not inherit how TypeScript is read here.
+  const tsx = createRequire(import.meta.url)
+    .resolve('tsx/esm/api')
+    .replace(/\.cjs$/, '.mjs')
+  const start = `data:text/javascript,import { register } from '${pathToFileURL(tsx).href}'; register()`
+  return { path, execArgv: ['--import', start, '-C', '@isochip/source'] }
+}

@@ -1,0 +1,96 @@
+import type { ContentCache } from '../files/contentCache.ts'
+import { type BakedFormats, bakeFormats } from '../lut/bakeFormats.ts'
+import { matchSetup, type SetupReadings } from '../match/matchSetup.ts'
+import { type ShotPictures, shotPictures } from '../pictures/shotPictures.ts'
+import type { PictureSource } from '../pictures/takePicture.ts'
+import type { LoadedShow } from '../run/loadShow.ts'
+import { readShot, type ShotReadings } from '../run/readShot.ts'
+import { shotPlace } from '../run/shotPlace.ts'
+import { type ErrorData, errorData } from './errorData.ts'
+import { type PlainMatch, plainMatch, setupMatchOf } from './plainMatch.ts'
+
+/** What every task needs to know of the show. */
+export interface TaskContext {
+  readonly loaded: LoadedShow
+  readonly cache?: ContentCache
+  readonly signal?: AbortSignal
+}
+
+export interface ReadTask {
+  /** Places of the camera in the show, and of the shot at the camera. */
+  readonly camera: number
+  readonly shot: number
+  readonly keepFrame: boolean
+}
+
+export interface FitTask {
+  readonly setup: string
+  readonly shots: readonly SetupReadings[]
+}
+
+export interface FitResult {
+  readonly matches: readonly PlainMatch[]
+  readonly failures: readonly ErrorData[]
+}
+
+export interface BakeTask {
+  readonly one: PlainMatch
+  /** Where pictures are to be drawn. */
+  readonly picture?: PictureSource
+  /** Pictures for the report too? */
+  readonly withPage: boolean
+}
+
+export interface BakeResult extends BakedFormats {
+  readonly pictures?: ShotPictures
+}
+
+/**
+ * The heavy work of a show, in pieces that know nothing of each other: what goes in and out is plain data, and the
+ * same in whatever thread it is done.
+ */
+export const tasks = {
+  /** Decodes the frames of a shot and samples the chart. @throws IsochipError as `readShot` */
+  async read({ loaded, cache, signal }: TaskContext, task: ReadTask): Promise<ShotReadings> {
+    const { plan, folder } = loaded
+    const camera = plan.show.cameras[task.camera]!
+    const shot = camera.shots[task.shot]!
+    if (shot.kind === 'borrowed') throw new Error('a borrowed shot has nothing to be read')
+    return await readShot(shot, {
+      chart: plan.chart,
+      encoding: plan.encodings.get(camera.id)!,
+      camera: camera.id,
+      folder,
+      place: shotPlace(loaded, task.camera, task.shot),
+      keepFrame: task.keepFrame,
+      ...(cache === undefined ? {} : { cache }),
+      ...(signal === undefined ? {} : { signal }),
+    })
+  },
+
+  /** Fits all cameras of a setup. */
+  async fit({ loaded }: TaskContext, { setup, shots }: FitTask): Promise<FitResult> {
+    const { matches, failures } = matchSetup(loaded.plan, setup, shots)
+    return { matches: matches.map(plainMatch), failures: failures.map(errorData) }
+  },
+
+  /** Bakes the LUTs of a match and draws its pictures. @throws IsochipError as `shotPictures` */
+  async bake({ loaded }: TaskContext, { one, picture, withPage }: BakeTask): Promise<BakeResult> {
+    const { plan } = loaded
+    const match = setupMatchOf(one)
+    const baked = bakeFormats(plan, match)
+    if (picture === undefined) return baked
+    const { working, show } = plan
+    const pictures = await shotPictures(picture, match, {
+      working,
+      clippedShare: show.fit.clippedShare ?? 0.01,
+      withPage,
+    })
+    return { ...baked, pictures }
+  },
+} as const
+
+type Tasks = typeof tasks
+export type TaskName = keyof Tasks
+export type TaskInput<K extends TaskName> = Parameters<Tasks[K]>[1]
+export type TaskOutput<K extends TaskName> = Awaited<ReturnType<Tasks[K]>>
