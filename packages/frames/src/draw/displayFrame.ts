@@ -11,6 +11,12 @@ export function displayFrame(frame: Frame, longest: number): Frame {
   const out = new Uint8Array(3 * width * height)
   const scale = 255 / frame.codeScale
   const linear = frame.bits === 'float'
+  if (factor === 1 && !linear) {
+    // Nothing to average: the usual case, since what is drawn on was made smaller before.
+    const { data } = frame
+    for (let i = 0; i < out.length; i++) out[i] = Math.min(255, data[i]! * scale + 0.5)
+    return createFrame(width, height, out)
+  }
   for (let y = 0; y < height; y++) {
     const y0 = Math.floor((y * frame.height) / height)
     const y1 = Math.max(y0 + 1, Math.floor(((y + 1) * frame.height) / height))
