@@ -88,7 +88,7 @@ describe('setupChanges', () => {
     expect(validate.errors).toBeNull()
     const page = reportHtml(report)
     expect(page).toContain('From setup to setup')
-    expect(page).toContain('<td><b class="outside">−2.00 !</b>')
+    expect(page).toContain('<td><b class=outside>−2.00 !</b>')
     const table = residualTable(report)
     expect(table).toMatch(/ {2}cross, day → terrace +−2\.00 ! /)
     expect(table).toMatch(/ {2}cross, day → evening .* \+1\.0 ! /)

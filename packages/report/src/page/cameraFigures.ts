@@ -12,57 +12,100 @@ import { evennessMap } from '../plots/evennessMap.ts'
 import { fields } from '../plots/fields.ts'
 import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/greyScale.ts'
 import { misses, missFactor } from '../plots/misses.ts'
-import { residualBars, worstFirst } from '../plots/residualBars.ts'
-import { isEmbedded, type SharedPictures, splitFrame } from '../plots/splitFrame.ts'
-import { vectorscope } from '../plots/vectorscope.ts'
+import { residualBars } from '../plots/residualBars.ts'
+import { type Band, isEmbedded, type SharedPictures, splitFrame } from '../plots/splitFrame.ts'
+import { type VectorscopeData, vectorscope } from '../plots/vectorscope.ts'
 import type { CameraReport, Picture, ShowReport } from '../showReport.ts'
 import { bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
 import { cameraHexagon } from '../signal/cameraHexagon.ts'
 import { type PatchSignals, patchSignals } from '../signal/patchSignals.ts'
 import { viewWords } from '../words.ts'
 import { type Markup, markup } from './markup.ts'
-import { figure, numbers } from './numbers.ts'
+import { figure, type NumbersRow, numbers } from './numbers.ts'
 
-const stages = ['as shot', 'matched', 'target'] as const
-const rgbHeads = stages.flatMap((stage) => ['R′', 'G′', 'B′'].map((channel) => `${channel} ${stage}`))
-const percent3 = (code: Vec3) => code.map(percentText)
+const three = (code: Vec3, text: (value: number) => string) => code.map(text)
+const deviation = (code: PatchSignals['code'], stage: 'source' | 'matched') =>
+  [0, 1, 2].map((i) => signedPercentText(code[stage][i]! - code.target[i]!))
+
+/** The numbers behind all pictures of a camera, patch by patch, in one table. */
+function patchNumbers(patches: readonly PatchSignals[], camera: CameraReport, report: ShowReport): Markup {
+  const { match, isTarget } = camera
+  const field = isTarget ? undefined : evennessField(camera, report)
+  const excludes = patches.some(({ result }) => result.excluded !== undefined)
+  const rgb = ['R′', 'G′', 'B′']
+  const stages = isTarget ? [''] : [' as shot', ' matched', ' target']
+  const heads = [
+    ...stages.flatMap((stage) => rgb.map((channel) => `${channel}${stage} %`)),
+    ...stages.flatMap((stage) => [`Cb${stage}`, `Cr${stage}`]),
+    ...(isTarget ? [] : ['ΔE00 as shot', 'balanced', 'matched', 'each left out', 'weight']),
+    ...(field === undefined ? [] : ['light, stops']),
+    ...(excludes ? ['left out because'] : []),
+  ]
+  const row = ({ index, name, code, ycbcr, result }: PatchSignals): NumbersRow => {
+    const { dE00, leaveOneOut, weight, excluded } = result
+    const signals = isTarget ? (['target'] as const) : (['source', 'matched', 'target'] as const)
+    return {
+      patch: index,
+      name,
+      cells: [
+        ...signals.flatMap((stage) => three(code[stage], percentText)),
+        ...signals.flatMap((stage) => [chromaText(ycbcr[stage].cb), chromaText(ycbcr[stage].cr)]),
+        ...(isTarget
+          ? []
+          : [
+              ...[dE00.before, dE00.balanced, dE00.after].map(deltaEText),
+              leaveOneOut === undefined ? '' : deltaEText(leaveOneOut),
+              weightText(weight),
+            ]),
+        ...(field === undefined ? [] : [stopsText(field[index]!)]),
+        ...(excludes ? [excluded] : []),
+      ],
+    }
+  }
+  const own = isTarget ? undefined : cameraHexagon(match, report.working)
+  const steps = isTarget ? [] : greySteps(patches)
+  return markup`${numbers('patches', 'patch', heads, patches.map(row))}${
+    steps.length > 1 &&
+    numbers(
+      'grey scale, deviation from the target in %',
+      'step',
+      heads.slice(0, 6),
+      steps.map(({ index, name, code }) => ({
+        patch: index,
+        name,
+        cells: [...deviation(code, 'source'), ...deviation(code, 'matched')],
+      })),
+    )
+  }${
+    own !== undefined &&
+    numbers(
+      '75 % bars through this camera, before the matrix',
+      'bar',
+      ['Cb', 'Cr'],
+      own.map(({ cb, cr }, i) => ({ name: bars75[i]!.name, cells: [chromaText(cb), chromaText(cr)] })),
+    )
+  }`
+}
 
 function patchFields(patches: readonly PatchSignals[], report: ShowReport, who: string): Markup {
-  const rows = patches.map(({ index, name, code }) => ({
-    patch: index,
-    name,
-    cells: [...percent3(code.source), ...percent3(code.matched), ...percent3(code.target)],
-  }))
   return figure(
     'Patches',
     'Above left as shot, above right matched, below the target. ΔE00 after the match; ▲ beyond the tolerance’s worst. Shown as sRGB: what the screen cannot show is clipped.',
     fields(patches, report.chart, report.tolerance.max, `${who}: every patch as shot, matched and target`),
-    numbers('patches, % of the BT.709 signal', 'patch', rgbHeads, rows),
   )
 }
 
-function scopeFigure(
-  patches: readonly PatchSignals[],
-  camera: CameraReport,
-  report: ShowReport,
-  who: string,
-) {
-  const hexagon = cameraHexagon(camera.match, report.working)
-  const own = hexagon?.map(({ cb, cr }, i) => ({
-    name: `75 % ${bars75[i]!.name}, this camera`,
-    cells: [chromaText(cb), chromaText(cr), '', '', '', ''],
-  }))
-  const rows = patches.map(({ index, name, ycbcr: { source, matched, target } }) => ({
-    patch: index,
-    name,
-    cells: [source, matched, target].flatMap(({ cb, cr }) => [chromaText(cb), chromaText(cr)]),
-  }))
-  const heads = stages.flatMap((stage) => [`Cb ${stage}`, `Cr ${stage}`])
+/** What the vectorscope of a camera shows. */
+export function cameraScope(camera: CameraReport, report: ShowReport): VectorscopeData {
+  const patches = patchSignals(camera.match.patches, report.chart, report.working)
+  return { patches, hexagon: cameraHexagon(camera.match, report.working) }
+}
+
+function scopeFigure(data: VectorscopeData, reach: number, who: string) {
   return figure(
     'Vectorscope',
-    `BT.709 Cb and Cr. Ring as shot, disc matched, cross target. Boxes: 75 % bars ± ${percentText(boxHalf)} %.${hexagon === undefined ? '' : ' Broken hexagon: the same bars through this camera, levels balanced, before the matrix.'} Dotted: skin line, ${skinDegrees}°.`,
-    vectorscope({ patches, hexagon }, 440, `${who}: vectorscope, patches as shot and matched`),
-    numbers('vectorscope', 'patch', heads, [...rows, ...(own ?? [])]),
+    `BT.709 Cb and Cr. Ring as shot, disc matched, cross target. Boxes: 75 % bars ± ${percentText(boxHalf)} %.${data.hexagon === undefined ? '' : ' Broken hexagon: the same bars through this camera, levels balanced, before the matrix.'} Dotted: skin line, ${skinDegrees}°.`,
+    vectorscope(data, reach, `${who}: vectorscope, patches as shot and matched`),
   )
 }
 
@@ -72,12 +115,7 @@ function missFigure(patches: readonly PatchSignals[], who: string): Markup {
   return figure(
     'What is still missed, and to which side',
     `From each target a stroke to where the match puts it, ${longer}. All leaning one way: a cast. Turning round the middle: hue. Without order: no matrix removes it.`,
-    misses(
-      patches,
-      440,
-      `${who}: remaining differences in Cb and Cr, ${longer}; its numbers are under the vectorscope`,
-    ),
-    undefined,
+    misses(patches, 440, `${who}: remaining differences in Cb and Cr, ${longer}`),
   )
 }
 
@@ -86,52 +124,26 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
   if (steps.length < 2) return []
   const size = { width: 520, height: 340 }
   const twice = steps.some((step, i) => i > 0 && Math.abs(stepLevel(step) - stepLevel(steps[i - 1]!)) < 0.005)
-  const off = (code: PatchSignals['code'], stage: 'source' | 'matched') =>
-    [0, 1, 2].map((i) => signedPercentText(code[stage][i]! - code.target[i]!))
-  const deviations = steps.map(({ index, name, code }) => ({
-    patch: index,
-    name,
-    cells: [...off(code, 'source'), ...off(code, 'matched')],
-  }))
   return [
     figure(
       'Grey scale, levels in percent',
       'Disc R′, square G′, triangle B′ of every neutral. Open and broken as shot, full matched; on the slant nothing is off. BT.709 signal.',
-      greyLevels(
-        patches,
-        size,
-        `${who}: grey scale, levels as shot and matched over the target’s level; its numbers are under the patches`,
-      ),
-      undefined,
+      greyLevels(patches, size, `${who}: grey scale, levels as shot and matched over the target’s level`),
     ),
     figure(
       'Grey scale, deviation in percent',
       `The same, less the target. A channel that leaves the others is a cast; all three together are exposure or the curve.${twice ? ' Greys that are twice on the chart should meet; where they part, the light is uneven.' : ''}`,
       greyDeviation(patches, size, `${who}: grey scale, deviation from the target as shot and matched`),
-      numbers('deviation, %', 'step', rgbHeads.slice(0, 6), deviations),
     ),
   ]
 }
 
 function residualFigure(patches: readonly PatchSignals[], report: ShowReport, who: string): Markup {
-  const rows = worstFirst(patches).map(
-    ({ index, name, result: { dE00, leaveOneOut, weight, excluded } }) => ({
-      patch: index,
-      name,
-      cells: [
-        ...[dE00.before, dE00.balanced, dE00.after].map(deltaEText),
-        leaveOneOut === undefined ? '' : deltaEText(leaveOneOut),
-        weightText(weight),
-        markup`${excluded ?? ''}`,
-      ],
-    }),
-  )
-  const heads = ['as shot', 'balanced', 'matched', 'each left out', 'weight', 'left out because']
   return figure(
     'ΔE00 per patch, worst first',
     `Bar: matched. Stroke: the same patch under a match that never saw it. Ring, and figure at the right: as shot. Broken lines: tolerance. ΔE00 ${viewWords[report.view]}.`,
-    residualBars(patches, report.tolerance, 520, `${who}: ΔE00 of every patch, worst first`),
-    numbers('ΔE00', 'patch', heads, rows),
+    residualBars(patches, report.tolerance, `${who}: ΔE00 of every patch, worst first`),
+    undefined,
     patches.length > 30 ? 'tall' : '',
   )
 }
@@ -148,11 +160,14 @@ function frameFigures(
   const before = embedded(pictures?.before)
   const after = embedded(pictures?.after)
   const target = embedded(pictures?.target)
-  const bands = [
-    ...(before === undefined ? [] : [{ name: 'as shot', picture: before }]),
-    ...(after === undefined ? [] : [{ name: 'matched', picture: after }]),
-    ...(target === undefined ? [] : [{ name: 'target', picture: target }]),
+  const stages: readonly (Omit<Band, 'picture'> & { readonly picture: Picture | undefined })[] = [
+    { name: 'as shot', stage: 'as', picture: before },
+    { name: 'matched', stage: 'mt', picture: after },
+    { name: 'target', stage: 'target', picture: target },
   ]
+  const bands = stages.flatMap(({ picture, ...band }): Band[] =>
+    picture === undefined ? [] : [{ ...band, picture }],
+  )
   return [
     ...(sampling === undefined
       ? []
@@ -161,7 +176,6 @@ function frameFigures(
             'Sampled areas',
             'Where the readings come from. An area that lies off its patch spoils the match: look.',
             markup`<img src="${sampling.uri}" width="${sampling.width}" height="${sampling.height}" alt="${who}: frame with the sampled areas">`,
-            undefined,
           ),
         ]),
     ...(isTarget || before === undefined || after === undefined
@@ -177,48 +191,45 @@ function frameFigures(
               { id, shared },
               `${who}: one frame in bands: ${bands.map(({ name }) => name).join(', ')}`,
             ),
-            undefined,
           ),
         ]),
   ]
 }
 
-function evennessFigure({ match }: CameraReport, { chart }: ShowReport, who: string): Markup | undefined {
-  const { evenness } = match.diagnosis
-  if (evenness === undefined || evenness.field.length !== chart.patches.length) return undefined
+/** Stops of light on each patch of the chart, where the match knows it. */
+function evennessField({ match }: CameraReport, { chart }: ShowReport): readonly number[] | undefined {
+  const field = match.diagnosis.evenness?.field
+  return field?.length === chart.patches.length ? field : undefined
+}
+
+function evennessFigure(camera: CameraReport, report: ShowReport, who: string): Markup | undefined {
+  const { evenness } = camera.match.diagnosis
+  const field = evennessField(camera, report)
+  if (evenness === undefined || field === undefined) return undefined
   const stops = stopsSizeText(evenness.stops)
   const error = stopsSizeText(evenness.standardError)
-  const rows = chart.patches.map(({ name }, i) => ({
-    patch: i,
-    name,
-    cells: [stopsText(evenness.field[i]!)],
-  }))
   return figure(
     'Evenness of the light over the chart',
     `${stops} ± ${error} stop from darkest to brightest, ${evenness.divided ? 'divided out' : 'not divided out'}. Full spot brighter, open spot darker than the mean, in stops. Good is within a tenth of a stop.`,
-    evennessMap(evenness.field, chart, `${who}: light over the chart in stops`),
-    numbers('evenness', 'patch', ['stops'], rows),
+    evennessMap(field, report.chart, `${who}: light over the chart in stops`),
   )
 }
 
-/** Every picture of one camera in one setup. `id` is unique in the page. */
+/** Every picture of one camera in one setup, and the numbers behind them. `id` is unique in the page. */
 export function cameraFigures(
   camera: CameraReport,
   report: ShowReport,
-  id: string,
-  shared: SharedPictures,
+  { id, reach, shared }: { readonly id: string; readonly reach: number; readonly shared: SharedPictures },
 ): Markup {
-  const patches = patchSignals(camera.match.patches, report.chart, report.working)
+  const data = cameraScope(camera, report)
+  const { patches } = data
   const who = `${camera.camera}, ${camera.setup}`
-  const shown = camera.isTarget
-    ? [patchFields(patches, report, who), scopeFigure(patches, camera, report, who)]
-    : [
-        patchFields(patches, report, who),
-        scopeFigure(patches, camera, report, who),
-        residualFigure(patches, report, who),
-        missFigure(patches, who),
-        greyFigures(patches, who),
-        evennessFigure(camera, report, who),
-      ]
-  return markup`<div class="figures">${shown}${frameFigures(camera, who, id, shared)}</div>`
+  return markup`<div class="figures">${patchFields(patches, report, who)}${scopeFigure(data, reach, who)}${
+    !camera.isTarget && [
+      residualFigure(patches, report, who),
+      missFigure(patches, who),
+      greyFigures(patches, who),
+      evennessFigure(camera, report, who),
+    ]
+  }${frameFigures(camera, who, id, shared)}</div>${patchNumbers(patches, camera, report)}`
 }

@@ -1,4 +1,7 @@
+import { fieldShapes } from '../plots/fields.ts'
 import { greyMarks } from '../plots/greyScale.ts'
+import { rowShape } from '../plots/residualBars.ts'
+import { graticule } from '../plots/vectorscope.ts'
 import type { Limit } from '../verdict.ts'
 import { type Markup, markup } from './markup.ts'
 
@@ -10,9 +13,9 @@ const strokes: Record<Limit, string> = {
   spectral: 'M4 0v8',
 }
 
-/** What pictures share: textures of the residual budget, marks of the grey scale, and `more`. */
-export const definitions = (more: Markup): Markup =>
+/** What pictures share, and `more`; `reach` is that of the page's vectorscopes. */
+export const definitions = (reach: number, more: Markup): Markup =>
   markup`<svg width="0" height="0" aria-hidden="true" focusable="false"><defs>${(Object.entries(strokes)).map(
     ([key, d]) =>
       markup`<pattern id="texture-${key}" width="8" height="8" patternUnits="userSpaceOnUse"><path d="${d}"/></pattern>`,
-  )}${greyMarks}${more}</defs></svg>`
+  )}${greyMarks}${fieldShapes}${rowShape}${graticule(reach)}${more}</defs></svg>`

@@ -25,7 +25,7 @@ export function figure(
   title: string,
   explanation: string,
   content: Content,
-  behind: Content,
+  behind?: Content,
   kind = '',
 ): Markup {
   return markup`<figure${kind !== '' && markup` class="${kind}"`}><figcaption><b>${title}</b><span>${explanation}</span></figcaption>${content}${behind}</figure>`

@@ -1,7 +1,9 @@
 import { deltaEText } from '../digits.ts'
+import { scopeReach } from '../plots/vectorscope.ts'
 import type { ShowReport } from '../showReport.ts'
 import { showVerdict } from '../verdict.ts'
 import { cautions, showSentence, targetWords, viewWords } from '../words.ts'
+import { cameraScope } from './cameraFigures.ts'
 import { changesSection } from './changesSection.ts'
 import { definitions } from './definitions.ts'
 import { Markup, markup } from './markup.ts'
@@ -9,6 +11,7 @@ import { script, scriptHash } from './script.ts'
 import { setupSection } from './setupSection.ts'
 import { sharedPictures } from './sharedPictures.ts'
 import { style } from './style.ts'
+import { unquoted } from './unquoted.ts'
 import { verdictTable } from './verdictSection.ts'
 
 /** Only what stands in the page itself may run or load. */
@@ -55,15 +58,17 @@ export function reportHtml(report: ShowReport): string {
   const { max } = report.tolerance
   const pictures = sharedPictures(report)
   const judged = showVerdict(report)
-  return markup`<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><meta http-equiv="Content-Security-Policy" content="${policy}"><title>${report.title}</title><style>${new Markup(style)}${new Markup(cameraRules(cameras))}</style></head><body>
-<a class="skip" href="#verdict">To the verdict</a>${definitions(pictures.definitions)}
+  const reach = scopeReach(all.map((camera) => cameraScope(camera, report)))
+  const body = markup`<a class="skip" href="#verdict">To the verdict</a>${definitions(reach, pictures.definitions)}
 <header><h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p></header>
 ${switches(report, cameras)}
 <main id="verdict">${verdictTable(report, place)}
 <p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.</p>
-${changesSection(report, place)}${report.setups.map((setup, i) => setupSection(setup, i, report, place, pictures.shared))}</main>
-<footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>
+${changesSection(report, place)}${report.setups.map((setup, i) => setupSection(setup, i, report, { place, reach, shared: pictures.shared }))}</main>
+<footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>`
+  return markup`<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><meta http-equiv="Content-Security-Policy" content="${policy}"><title>${report.title}</title><style>${new Markup(style)}${new Markup(cameraRules(cameras))}</style></head><body>
+${unquoted(body)}
 <script>${new Markup(script)}</script></body></html>
 `.text
 }

@@ -56,6 +56,15 @@ function pairFigure(setup: SetupReport, report: ShowReport): Markup | undefined 
   )
 }
 
+/** What the parts of a page have in common. */
+export interface PageContext {
+  /** Each camera of the show has its number. */
+  readonly place: ReadonlyMap<string, number>
+  /** Of the vectorscopes. */
+  readonly reach: number
+  readonly shared: SharedPictures
+}
+
 /** Breaks only after a comma or semicolon. */
 const unbroken = (say: string): Markup[] =>
   say.split(/(?<=[,;]) /).map((part) => markup`<span class="whole">${part}</span> `)
@@ -64,8 +73,7 @@ function cameraArticle(
   camera: CameraReport,
   report: ShowReport,
   anchor: string,
-  place: number,
-  shared: SharedPictures,
+  { place, ...page }: PageContext,
 ): Markup {
   const { state } = verdict(camera, report.tolerance)
   const { summary, onSet, warnings } = camera.match
@@ -73,10 +81,10 @@ function cameraArticle(
     state === 'target'
       ? undefined
       : markup`<p>ΔE00 mean ${deltaEText(summary.before.mean)} as shot, ${deltaEText(summary.balanced.mean)} balanced, <b>${deltaEText(summary.after.mean)} matched</b>; worst ${deltaEText(summary.before.max)}, ${deltaEText(summary.balanced.max)}, <b>${deltaEText(summary.after.max)}</b> at ${summary.after.worst}. Limit: ${limitSentence(camera, report.tolerance)}.</p><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl>`
-  return markup`<article class="camera c${place}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${words}${
+  return markup`<article class="camera c${place.get(camera.camera)!}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${words}${
     warnings.length > 0 &&
     markup`<div class="warn">${warnings.map(({ message }) => markup`<p>${message}</p>`)}</div>`
-  }${cameraFigures(camera, report, `${anchor}-split`, shared)}${fitNumbers(camera, report)}</article>`
+  }${cameraFigures(camera, report, { ...page, id: `${anchor}-split` })}${fitNumbers(camera, report)}</article>`
 }
 
 /** One setup: its cameras side by side, then each of them. */
@@ -84,10 +92,9 @@ export function setupSection(
   setup: SetupReport,
   index: number,
   report: ShowReport,
-  place: ReadonlyMap<string, number>,
-  shared: SharedPictures,
+  page: PageContext,
 ): Markup {
   return markup`<section><h2 id="s${index}"><bdi>${setup.setup}</bdi></h2><div class="figures">${budgetFigure(setup)}${pairFigure(setup, report)}</div>${setup.cameras.map(
-    (camera, i) => cameraArticle(camera, report, cameraAnchor(index, i), place.get(camera.camera)!, shared),
+    (camera, i) => cameraArticle(camera, report, cameraAnchor(index, i), page),
   )}</section>`
 }

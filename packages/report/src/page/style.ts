@@ -69,34 +69,39 @@ svg.plot{display:block;max-width:100%;height:auto;overflow:visible;font-size:12.
 .way{stroke:var(--line);fill:none;stroke-width:1.1}
 .limit{stroke:var(--bad);fill:none;stroke-width:1.6;stroke-dasharray:5 3}
 .beyond{font-weight:700}.plot .beyond{fill:var(--bad)}
-.fields .mt{stroke:none}.struck{stroke:#000;stroke-width:2;paint-order:stroke;filter:drop-shadow(0 0 1px #fff)}
+.fields text{text-anchor:middle;transform:translate(30px,58px)}.fields .mt{stroke:none}.struck{stroke:#000;stroke-width:2;paint-order:stroke;filter:drop-shadow(0 0 1px #fff)}
 .fields .on text{font-weight:700}
 .skin{stroke:var(--line);stroke-dasharray:1 4;stroke-width:2;stroke-linecap:round}
 .hex{fill:none;stroke:var(--line);stroke-width:1.2}.hex.own{stroke:var(--ink);stroke-dasharray:6 4}
-.scope text{paint-order:stroke;stroke:var(--card);stroke-width:3px;stroke-linejoin:round}
+#graticule text,.scope text{font-size:12.5px;fill:var(--ink);paint-order:stroke;stroke:var(--card);stroke-width:3px;stroke-linejoin:round}
 .box{fill:none;stroke:var(--ink);stroke-width:1.5}
 .aim{stroke:var(--ink);fill:none;stroke-width:1.3}
-.miss{stroke:var(--ink);stroke-width:1.6;fill:none}.spot{stroke:var(--line)}
+.miss{stroke:var(--ink);stroke-width:1.6;fill:none}.spot{stroke:var(--line);r:4px}
+.scope .as{r:3px}.scope .mt{r:3.5px}
 .ideal{stroke:var(--line);stroke-width:1.2;fill:none}
-.grey .r{color:var(--r)}.grey .g{color:var(--g)}.grey .b{color:var(--b)}
-.grey .as,.grey .mt{stroke:currentColor;fill:none;stroke-width:1.4}.grey .mt use{fill:currentColor}.grey .as .run{stroke-dasharray:4 4}.grey .as use{fill:var(--card)}
-.bars .bar.mt{fill:var(--line);stroke:none}.bars rect.beyond{fill:var(--bad)}.bars rect.out{fill:none;stroke:var(--line);stroke-dasharray:2 2}
-.chip{stroke:var(--line);y:3px;width:11px;height:11px}.bar{y:4px;height:9px}.loo{stroke:var(--ink);stroke-width:2.4}.hit{fill:transparent}
+.r{color:var(--r)}.g{color:var(--g)}.b{color:var(--b)}
+.grey .as,.grey .mt{stroke:currentColor;fill:none;stroke-width:1.4}marker.grey .mt{fill:currentColor}marker.grey .as{fill:var(--card)}.plot.grey .as{stroke-dasharray:4 4}
+${(['as', 'mt'] as const).flatMap((stage) => ['r', 'g', 'b'].map((kind) => `.plot .${kind}.${stage}{marker:url(#${stage}-${kind})}`)).join('')}
+.step{stroke:transparent;stroke-width:18}.step.on{stroke:var(--key);stroke-opacity:.22}
+.bars rect.mt{x:124px;y:4px;height:9px;fill:var(--line);stroke:none}.bars rect.beyond{fill:var(--bad)}.bars rect.out{fill:none;stroke:var(--line);stroke-dasharray:2 2}
+.chip{stroke:var(--line);y:3px;width:11px;height:11px}.bars circle{cy:8.5px;r:3px}.plot.bars text.as{text-anchor:end;fill:var(--faint)}.loo{stroke:var(--ink);stroke-width:2.4}.hit{fill:transparent}
 .noise{fill:var(--p1)}.clipping{fill:var(--p2)}.unevenness{fill:var(--p3)}.curve{fill:var(--p4)}.spectral{fill:var(--p5)}
 .part{stroke:var(--card)}.plate{fill:var(--card)}
 pattern path,pattern circle{stroke:var(--ink);stroke-opacity:.45;fill:none}
 .shade{fill:var(--key);stroke:none}.self{fill:none;stroke:var(--rule)}.pairs g{stroke:none}.pairs .as text{fill:var(--ink)}
-.brighter{fill:var(--ink)}.darker{fill:none;stroke:var(--ink);stroke-width:2}
-.seam{fill:none;stroke:#fff;stroke-width:2}
+.evenness text{text-anchor:middle;transform:translateY(31px)}.evenness circle{fill:var(--ink)}.evenness .darker{fill:none;stroke:var(--ink);stroke-width:2}
+.plot .seam{fill:none;stroke:#fff;stroke-width:2}.plot.split text{fill:var(--ink)}
 .change .track{stroke:var(--rule);stroke-width:2}.change .way{stroke:var(--ink);stroke-width:2}.change .as{fill:var(--card)}.change .mt{fill:var(--ink)}
 .change .limit{stroke-dasharray:none}
 .js [data-p]{cursor:pointer}
-.picking [data-p]:not(.on){opacity:.22}.picking .numbers [data-p]:not(.on),.picking .fields [data-p]:not(.on){opacity:.5}
-.on .hit{fill:var(--key);fill-opacity:.16}.scope .on .mt{stroke-width:3}.grey use.on{stroke-width:5}.evenness .on{stroke-width:3}
+.picking [data-p]:not(.on){opacity:.22}.picking .step{opacity:1!important}.picking .numbers [data-p]:not(.on),.picking .fields [data-p]:not(.on){opacity:.5}
+.on .hit{fill:var(--key);fill-opacity:.16}.scope .on .mt{stroke-width:3}.evenness .on{stroke-width:3}
 tr.on{outline:2px solid var(--key)}
 :root:has(#stage-as:checked) .camera :is(.mt,.way,.loo),:root:has(#stage-as:checked) .pairs .mt{visibility:hidden}
 :root:has(#stage-mt:checked) .camera :is(.as,.way),:root:has(#stage-mt:checked) .pairs .as{visibility:hidden}
-:root:has(#stage-mt:checked) .fields path.mt{transform:translate(-60px) scale(2,1)}
+:root:has(#stage-mt:checked) .fields use.mt{transform:translate(-60px) scale(2,1)}
+:root:has(#stage-as:checked) .split .as,:root:has(#stage-mt:checked) .split .mt{clip-path:none}
+:root:has(#stage-as:checked) .split .seam.as,:root:has(#stage-mt:checked) .split .seam.mt{visibility:hidden}
 .changes{margin-top:34px}
 @media screen and (max-width:700px){.figures{grid-template-columns:minmax(0,1fr)}}
 @media screen and (max-width:900px){

@@ -23,7 +23,7 @@ export function evennessMap(
   const spots = field.map((stops, i) => {
     const x = (i % chart.columns) * cell.width + cell.width / 2
     const y = Math.floor(i / chart.columns) * cell.height + 20
-    return markup`<g data-p="${i}"><circle class="${stops < 0 ? 'darker' : 'brighter'}" cx="${c(x)}" cy="${c(y)}" r="${c(radius(Math.abs(stops)))}"/><text class="mid" x="${c(x)}" y="${c(y + 31)}">${stopsText(stops)}</text></g>`
+    return markup`<g data-p="${i}" transform="translate(${c(x)},${c(y)})"><circle${stops < 0 && markup` class="darker"`} r="${c(radius(Math.abs(stops)))}"/><text>${stopsText(stops)}</text></g>`
   })
   const size = { width: chart.columns * cell.width, height: chart.rows * cell.height }
   return picture('evenness', label, size, spots)

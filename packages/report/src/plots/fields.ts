@@ -6,6 +6,12 @@ import { picture } from './frame.ts'
 
 const cell = { width: 68, height: 68, field: 42, gap: 8 }
 
+const inner = cell.width - cell.gap
+const half = cell.field / 2
+
+/** The three fields of a patch, defined once a page: the one as shot runs on under the matched one. */
+export const fieldShapes: Markup = markup`<path id="fa" d="M0 0h${inner}v${half}H0"/><path id="fm" d="M${inner / 2} 0h${inner / 2}v${half}h-${inner / 2}"/><path id="ft" d="M0 ${half}h${inner}V${cell.field}H0"/>`
+
 /**
  * The chart, patch by patch: as shot above left, matched above right, the target below both. Each of the three
  * fields touches the other two, so that the eye judges every edge. Below stands ΔE00 after the match; a patch beyond
@@ -18,22 +24,17 @@ export function fields(
   label: string,
 ): Markup {
   const { width, height, field, gap } = cell
-  const inner = width - gap
-  const half = field / 2
-  const shot = `M0 0h${inner}v${half}H0`
-  const matched = `M${inner / 2} 0h${inner / 2}v${half}h-${inner / 2}`
-  const target = `M0 ${half}h${inner}V${field}H0`
   const one = ({ index, name, colour, result }: PatchSignals) => {
     const x = (index % chart.columns) * width + gap / 2
     const y = Math.floor(index / chart.columns) * height + gap / 2
     const { before, after } = result.dE00
     const beyond = !(after <= limit)
     const note = result.excluded === undefined ? '' : ` (left out: ${result.excluded})`
-    return markup`<g data-p="${index}" transform="translate(${c(x)} ${c(y)})"><title>${name}: ${deltaEText(before)} → ${deltaEText(after)}${note}</title><path fill="${colour.source}" d="${shot}"/><path class="mt" fill="${colour.matched}" d="${matched}"/><path fill="${colour.target}" d="${target}"/>${
+    return markup`<g data-p="${index}" transform="translate(${c(x)},${c(y)})"><title>${name}: ${deltaEText(before)} → ${deltaEText(after)}${note}</title><use href="#fa" fill="${colour.source}"/><use href="#fm" class="mt" fill="${colour.matched}"/><use href="#ft" fill="${colour.target}"/>${
       result.excluded !== undefined && markup`<path class="struck" d="M0 ${field}L${inner} 0"/>`
     }${
       beyond && markup`<path class="beyond" d="M2 ${field + 15}h9l-4.5 -9z"/>`
-    }<text class="mid${beyond ? ' beyond' : ''}" x="${inner / 2 + (beyond ? 6 : 0)}" y="${field + 16}">${deltaEText(after)}</text></g>`
+    }<text${beyond && markup` class="beyond" x="6"`}>${deltaEText(after)}</text></g>`
   }
   const size = { width: chart.columns * width, height: chart.rows * height }
   return picture('fields', label, size, patches.map(one))

@@ -13,9 +13,12 @@ const channels = [
   { name: 'B', kind: 'b', shape: symbolTriangle },
 ] as const
 
-/** The marks of the channels, defined once a page. */
-export const greyMarks: Markup = markup`${channels.map(
-  ({ kind, shape }) => markup`<path id="mark-${kind}" d="${symbol(shape, 34).digits(1)() ?? ''}"/>`,
+/** The marks of the channels as shot and matched, which the style puts on the lines; defined once a page. */
+export const greyMarks: Markup = markup`${channels.map(({ kind, shape }) =>
+  (['as', 'mt'] as const).map(
+    (stage) =>
+      markup`<marker id="${stage}-${kind}" class="grey ${kind}" markerUnits="userSpaceOnUse" overflow="visible"><path class="${stage}" d="${symbol(shape, 34).digits(1)() ?? ''}"/></marker>`,
+  ),
 )}`
 
 const margin = { left: 44, right: 12, top: 10, bottom: 38 }
@@ -54,24 +57,26 @@ export function greyDeviationScales(steps: readonly PatchSignals[], { width, hei
 
 type Value = (code: Trio<Vec3>, stage: 'source' | 'matched', channel: number) => number
 
+/** A line a channel and stage, through the steps in the order of `steps`; and a strip a step, to be pointed at. */
 function marks(
   steps: readonly PatchSignals[],
   { x, y }: ReturnType<typeof greyLevelScales>,
   value: Value,
 ): Markup[] {
-  return (['source', 'matched'] as const).flatMap((stage) =>
+  const [bottom, top] = y.range() as [number, number]
+  const strips = steps.map(
+    (p) => markup`<path class="step" data-p="${p.index}" d="M${c(x(stepLevel(p)))} ${c(top)}V${c(bottom)}"/>`,
+  )
+  const lines = (['source', 'matched'] as const).flatMap((stage) =>
     channels.map(({ kind }, channel) => {
       const path = line<PatchSignals>(
         (p) => x(stepLevel(p)),
         (p) => y(value(p.code, stage, channel)),
       ).digits(1)(steps)
-      const points = steps.map(
-        (p) =>
-          markup`<use data-p="${p.index}" href="#mark-${kind}" x="${c(x(stepLevel(p)))}" y="${c(y(value(p.code, stage, channel)))}"/>`,
-      )
-      return markup`<g class="${kind} ${stage === 'source' ? 'as' : 'mt'}"><path class="run" d="${path ?? ''}"/>${points}</g>`
+      return markup`<path class="${kind} ${stage === 'source' ? 'as' : 'mt'}" d="${path ?? ''}"/>`
     }),
   )
+  return [...strips, ...lines]
 }
 
 function axes(

@@ -37,9 +37,9 @@ export function misses(patches: readonly PatchSignals[], side: number, label: st
   })
   const marks = patches.map(({ index, ycbcr: { target, matched }, colour }) => {
     const end = beyond(target, matched)
-    return markup`<g data-p="${index}"><path class="miss" d="M${c(x(target.cb))} ${c(y(target.cr))}L${c(x(end.cb))} ${c(y(end.cr))}"/><rect class="spot" fill="${colour.target}" x="${c(x(target.cb) - 4)}" y="${c(y(target.cr) - 4)}" width="8" height="8"/></g>`
+    return markup`<g data-p="${index}"><path class="miss" d="M${c(x(target.cb))} ${c(y(target.cr))}L${c(x(end.cb))} ${c(y(end.cr))}"/><circle class="spot" fill="${colour.target}" cx="${c(x(target.cb))}" cy="${c(y(target.cr))}"/></g>`
   })
   const [left, right] = x.domain() as [number, number]
   const cross = markup`<path class="grid" d="M${c(x(left))} ${c(y(0))}H${c(x(right))}M${c(x(0))} ${c(y(left))}V${c(y(right))}"/><text class="tick end" x="${c(side - 4)}" y="${c(y(0) - 5)}">Cb</text><text class="tick" x="${c(x(0) + 5)}" y="12">Cr</text>`
-  return picture('scope', label, { width: side, height: side }, [cross, marks])
+  return picture('misses', label, { width: side, height: side }, [cross, marks])
 }

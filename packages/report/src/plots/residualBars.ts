@@ -5,8 +5,13 @@ import type { Tolerance } from '../showReport.ts'
 import type { PatchSignals } from '../signal/patchSignals.ts'
 import { picture, stepsAxis } from './frame.ts'
 
+const width = 520
 const row = 17
+/** The style places bars at this left margin. */
 const margin = { left: 124, right: 54, top: 40, bottom: 24 }
+
+/** The ground of a row, to be pointed at; defined once a page. */
+export const rowShape: Markup = markup`<path id="row" class="hit" d="M0 0h${width}v${row}H0"/>`
 
 /** Worst first; patches that had no part in the fit come last. */
 export function worstFirst(patches: readonly PatchSignals[]): PatchSignals[] {
@@ -15,7 +20,7 @@ export function worstFirst(patches: readonly PatchSignals[]): PatchSignals[] {
 }
 
 /** ΔE00 to the right: reaches the worst of matched and left out, and the tolerance. */
-export function residualScale(patches: readonly PatchSignals[], tolerance: Tolerance, width: number) {
+export function residualScale(patches: readonly PatchSignals[], tolerance: Tolerance) {
   const used = patches.map(({ result }) => Math.max(result.dE00.after, result.leaveOneOut ?? 0))
   const most = Math.max(tolerance.max, ...used) * 1.06
   return scaleLinear([0, most], [margin.left, width - margin.right])
@@ -33,13 +38,8 @@ function short(name: string, room: number): string {
  * fitted without it; a ring where it was as shot, or its figure at the edge when that is off the scale; and the two
  * limits of the tolerance as lines.
  */
-export function residualBars(
-  patches: readonly PatchSignals[],
-  tolerance: Tolerance,
-  width: number,
-  label: string,
-): Markup {
-  const x = residualScale(patches, tolerance, width)
+export function residualBars(patches: readonly PatchSignals[], tolerance: Tolerance, label: string): Markup {
+  const x = residualScale(patches, tolerance)
   const sorted = worstFirst(patches)
   const bottom = margin.top + sorted.length * row
   const [, most] = x.domain() as [number, number]
@@ -50,9 +50,9 @@ export function residualBars(
     const { before, after } = result.dE00
     const beyond = !(after <= tolerance.max)
     const left = result.leaveOneOut
-    return markup`<g data-p="${index}" transform="translate(0 ${y})"><path class="hit" d="M0 0h${width}v${row}H0"/><rect class="chip" fill="${colour.target}"/><text x="16" y="13">${short(name, margin.left - 22)}</text><rect class="bar mt${beyond ? ' beyond' : ''}${result.excluded === undefined ? '' : ' out'}" x="${margin.left}" width="${c(Math.max(0, x(after) - margin.left))}"/>${
+    return markup`<g data-p="${index}" transform="translate(0,${y})"><use href="#row"/><rect class="chip" fill="${colour.target}"/><text x="16" y="13">${short(name, margin.left - 22)}</text><rect class="mt${beyond ? ' beyond' : ''}${result.excluded === undefined ? '' : ' out'}" width="${c(Math.max(0, x(after) - margin.left))}"/>${
       left !== undefined && markup`<path class="loo" d="M${c(x(Math.min(left, most)))} 2v13"/>`
-    }${before <= most && markup`<circle class="as" cx="${c(x(before))}" cy="8.5" r="3"/>`}<text class="end faint as" x="${width}" y="13">${before > most && '→ '}${deltaEText(before)}</text></g>`
+    }${before <= most && markup`<circle class="as" cx="${c(x(before))}"/>`}<text class="as" x="${width}" y="13">${before > most && '→ '}${deltaEText(before)}</text></g>`
   }
   return picture('bars', label, { width, height: bottom + margin.bottom }, [
     stepsAxis(x, margin.top, bottom, x.ticks(6), String),

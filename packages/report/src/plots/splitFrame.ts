@@ -10,12 +10,18 @@ export const isEmbedded = ({ uri }: Picture) =>
 /** Pictures that the page holds only once, by address: the id under which they are defined. */
 export type SharedPictures = ReadonlyMap<string, string>
 
+export interface Band {
+  readonly name: string
+  readonly stage: 'as' | 'mt' | 'target'
+  readonly picture: Picture
+}
+
 /**
  * One frame in slanting bands: as shot, matched and, where there is one, the target's own frame, each in its place.
- * `id` has to be unique in the page; pictures in `shared` are defined elsewhere in it.
+ * Where the page shows one stage only, the style lets its band run under the other's, up to the target. `id` has to be unique in the page; pictures in `shared` are defined elsewhere in it.
  */
 export function splitFrame(
-  bands: readonly { readonly name: string; readonly picture: Picture }[],
+  bands: readonly Band[],
   { id, shared }: { readonly id: string; readonly shared: SharedPictures },
   label: string,
 ): Markup {
@@ -29,7 +35,7 @@ export function splitFrame(
   }
   const edge = (i: number, low: boolean) =>
     i === 0 ? 0 : i === bands.length ? width : (width * i) / bands.length + (low ? -slant : slant) / 2
-  const content = bands.map(({ name, picture: { uri } }, i) => {
+  const content = bands.map(({ name, stage, picture: { uri } }, i) => {
     const corners = [
       [edge(i, false), 0],
       [edge(i + 1, false), 0],
@@ -39,7 +45,7 @@ export function splitFrame(
     const points = corners.map(([x, y]) => `${c(x)},${c(y)}`).join(' ')
     const middle = (width * (i + 0.5)) / bands.length
     const type = width / 32
-    return markup`<clipPath id="${id}-${i}"><polygon points="${points}"/></clipPath>${shown(uri)} clip-path="url(#${id}-${i})"/><polygon class="seam" points="${points}"/><text class="mid" font-size="${c(type)}" x="${c(middle)}" y="${c(height + type * 1.4)}">${name}</text>`
+    return markup`<clipPath id="${id}-${i}"><polygon points="${points}"/></clipPath>${shown(uri)} class="${stage}" clip-path="url(#${id}-${i})"/><polygon class="seam ${stage}" points="${points}"/><text class="mid ${stage}" font-size="${c(type)}" x="${c(middle)}" y="${c(height + type * 1.4)}">${name}</text>`
   })
   return picture('split', label, { width, height: height + (width / 32) * 2 }, content)
 }

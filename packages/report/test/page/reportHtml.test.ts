@@ -20,7 +20,7 @@ describe('reportHtml', () => {
     }))
     const page = reportHtml({ ...report, setups })
     expect(page.split('base64,target').length - 1).toBe(1)
-    expect(page.split('href="#shared-').length - 1).toBeGreaterThan(3)
+    expect(page.split('href=#shared-').length - 1).toBeGreaterThan(3)
     // The target itself has nothing to compare.
     expect(page).not.toContain('base64,before0')
   })

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fields } from '../../src/plots/fields.ts'
+import { fieldShapes, fields } from '../../src/plots/fields.ts'
 import { patchesOf } from '../support/patchesOf.ts'
 import { elements, patchGroup } from '../support/svg.ts'
 
@@ -23,8 +23,11 @@ const picture = fields(
 
 describe('fields', () => {
   it('lets as shot, matched and target touch each other', () => {
-    const [shot, matched, target] = elements({ text: patchGroup(picture, 0) } as typeof picture, 'path')
-    expect([shot!.fill, matched!.fill, target!.fill]).toEqual(['#ff0000', '#00ff00', '#0000ff'])
+    const drawn = elements({ text: patchGroup(picture, 0) } as typeof picture, 'use')
+    expect(drawn.map(({ fill }) => fill)).toEqual(['#ff0000', '#00ff00', '#0000ff'])
+    const [shot, matched, target] = drawn.map(({ href }) =>
+      elements(fieldShapes, 'path').find(({ id }) => href === `#${id}`),
+    )
     // The matched field lies over the right half of the one as shot; the target runs below both.
     expect([shot!.d, matched!.d, target!.d]).toEqual(['M0 0h60v21H0', 'M30 0h30v21h-30', 'M0 21h60V42H0'])
   })

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest'
+import type { Markup } from '../../src/page/markup.ts'
 import { greyDeviation, greyDeviationScales, greyLevelScales, greyLevels } from '../../src/plots/greyScale.ts'
 import { patchesOf } from '../support/patchesOf.ts'
-import { elements, rounding } from '../support/svg.ts'
+import { rounding, withClass } from '../support/svg.ts'
 
 const size = { width: 520, height: 340 }
 const patches = patchesOf([
@@ -21,33 +22,47 @@ const patches = patchesOf([
     target: [0.2, 0.2, 0.2],
   },
 ])
+/** Points of the line of one channel and stage; the style sets its marks on them. */
+function points(picture: Markup, line: string): [number, number][] {
+  const [path] = withClass(picture, 'path', line)
+  return path!
+    .d!.split(/[ML]/)
+    .slice(1)
+    .map((point) => point.split(',').map(Number) as [number, number])
+}
+const near = (point: [number, number] | undefined, [x, y]: readonly [number, number]) =>
+  point !== undefined && Math.abs(point[0] - x) < rounding && Math.abs(point[1] - y) < rounding
+
 const steps = patches.filter((p) => p.neutral)
 
 describe('greyScale', () => {
   it('puts each channel of each neutral at its target level and its own, colours left out', () => {
     const { x, y } = greyLevelScales(steps, size)
-    const marks = elements(greyLevels(patches, size, 'test'), 'use')
-    expect(marks).toHaveLength(2 * 3 * 2)
-    const at = (patch: number, channel: string, n: number) =>
-      marks.filter((mark) => mark['data-p'] === String(patch) && mark.href === `#mark-${channel}`)[n]!
-    // First as shot, then matched.
-    expect(Math.abs(Number(at(0, 'r', 0).y) - y(0.9))).toBeLessThan(rounding)
-    expect(Math.abs(Number(at(0, 'b', 0).y) - y(0.7))).toBeLessThan(rounding)
-    expect(Math.abs(Number(at(0, 'g', 1).y) - y(0.81))).toBeLessThan(rounding)
-    expect(Math.abs(Number(at(2, 'r', 1).y) - y(0.2))).toBeLessThan(rounding)
+    const picture = greyLevels(patches, size, 'test')
+    // As shot and matched, each from dark to light.
+    const [, asShot] = points(picture, 'r as')
+    expect(near(asShot, [x(0.8), y(0.9)])).toBe(true)
+    expect(near(points(picture, 'b as')[1], [x(0.8), y(0.7)])).toBe(true)
+    expect(near(points(picture, 'g mt')[1], [x(0.8), y(0.81)])).toBe(true)
+    expect(near(points(picture, 'r mt')[0], [x(0.2), y(0.2)])).toBe(true)
     for (const channel of ['r', 'g', 'b'])
-      expect(Math.abs(Number(at(0, channel, 0).x) - x(0.8))).toBeLessThan(rounding)
+      for (const stage of ['as', 'mt']) expect(points(picture, `${channel} ${stage}`)).toHaveLength(2)
+  })
+
+  it('has a strip to point at for each neutral, at its level', () => {
+    const { x } = greyLevelScales(steps, size)
+    const strips = withClass(greyLevels(patches, size, 'test'), 'path', 'step')
+    expect(strips.map((strip) => strip['data-p'])).toEqual(['2', '0'])
+    for (const [i, level] of [0.2, 0.8].entries())
+      expect(Math.abs(Number(strips[i]!.d!.match(/^M([\d.]+) /)![1]) - x(level))).toBeLessThan(rounding)
   })
 
   it('puts deviation about zero: +10 % red, −10 % blue as shot, +1 % green left after the match', () => {
     const { y } = greyDeviationScales(steps, size)
-    const marks = elements(greyDeviation(patches, size, 'test'), 'use').filter(
-      (mark) => mark['data-p'] === '0',
-    )
-    const levels = marks.map((mark) => Number(mark.y))
-    for (const [i, deviation] of [0.1, 0, -0.1, 0, 0.01, 0].entries()) {
-      expect(Math.abs(levels[i]! - y(deviation))).toBeLessThan(rounding)
-    }
+    const picture = greyDeviation(patches, size, 'test')
+    const off = { 'r as': 0.1, 'g as': 0, 'b as': -0.1, 'r mt': 0, 'g mt': 0.01, 'b mt': 0 }
+    for (const [line, deviation] of Object.entries(off))
+      expect([line, Math.abs(points(picture, line)[1]![1] - y(deviation)) < rounding]).toEqual([line, true])
     expect(y(0.1)).toBeLessThan(y(0))
   })
 })

@@ -10,8 +10,8 @@ const patches = patchesOf([
   { ...code, name: 'clipped', after: 9, excluded: 'clips' },
 ])
 const tolerance = { mean: 1, max: 3 }
-const x = residualScale(patches, tolerance, 520)
-const picture = residualBars(patches, tolerance, 520, 'test')
+const x = residualScale(patches, tolerance)
+const picture = residualBars(patches, tolerance, 'test')
 
 describe('residualBars', () => {
   it('stands worst first, what was left out of the fit last', () => {
@@ -21,15 +21,15 @@ describe('residualBars', () => {
 
   it('ends each bar at its ΔE00, with the left-out stroke and the ring at theirs', () => {
     const [bar] = elements({ text: patchGroup(picture, 0) } as typeof picture, 'rect').filter(
-      (e) => e.class === 'bar mt',
+      (e) => e.class === 'mt',
     )
-    expect(Math.abs(Number(bar!.x) + Number(bar!.width) - x(0.5))).toBeLessThan(2 * rounding)
+    expect(Math.abs(x(0) + Number(bar!.width) - x(0.5))).toBeLessThan(2 * rounding)
     expect(patchGroup(picture, 0)).toContain(`class="loo" d="M${Math.round(x(0.75) * 10) / 10} `)
     expect(patchGroup(picture, 0)).toContain(`class="as" cx="${Math.round(x(2) * 10) / 10}"`)
   })
 
   it('marks what is beyond the tolerance, whose lines stand at its limits', () => {
-    expect(patchGroup(picture, 1)).toContain('class="bar mt beyond"')
+    expect(patchGroup(picture, 1)).toContain('class="mt beyond"')
     expect(patchGroup(picture, 0)).not.toContain('beyond')
     const limits = withClass(picture, 'path', 'limit').map(({ d }) => Number(/^M([\d.]+)/.exec(d!)![1]))
     expect(Math.abs(limits[0]! - x(1))).toBeLessThan(rounding)

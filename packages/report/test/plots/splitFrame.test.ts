@@ -7,12 +7,12 @@ const picture = { uri: 'data:image/png;base64,iVBORw0KGgo=', width: 480, height:
 describe('splitFrame', () => {
   it('shares the width among the bands without a gap', () => {
     const split = splitFrame(
-      ['as shot', 'matched', 'target'].map((name) => ({ name, picture })),
+      (['as', 'mt', 'target'] as const).map((stage) => ({ name: stage, stage, picture })),
       { id: 'x', shared: new Map() },
       'test',
     )
     const bands = elements(split, 'polygon')
-      .filter((e) => e.class !== 'seam')
+      .filter((e) => e.class === undefined)
       .map((e) => e.points!.split(' ').map((point) => point.split(',').map(Number)))
     expect(bands).toHaveLength(3)
     expect([bands[0]![0], bands[0]![3]]).toEqual([
@@ -28,7 +28,7 @@ describe('splitFrame', () => {
 
   it('refers to a picture that the page holds elsewhere', () => {
     const shared = new Map([[picture.uri, 'shared-0']])
-    const split = splitFrame([{ name: 'as shot', picture }], { id: 'x', shared }, 'test')
+    const split = splitFrame([{ name: 'as shot', stage: 'as', picture }], { id: 'x', shared }, 'test')
     expect(elements(split, 'image')).toEqual([])
     expect(elements(split, 'use').map(({ href }) => href)).toEqual(['#shared-0'])
   })

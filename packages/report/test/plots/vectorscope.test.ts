@@ -1,12 +1,18 @@
 import type { Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { vectorscope, vectorscopeScales } from '../../src/plots/vectorscope.ts'
+import {
+  graticule,
+  scopeReach,
+  scopeSide as side,
+  vectorscope,
+  vectorscopeScales,
+} from '../../src/plots/vectorscope.ts'
 import { type BarName, bars75, boxHalf } from '../../src/signal/bars75.ts'
 import { bars10bit } from '../support/bars10bit.ts'
 import { patchesOf } from '../support/patchesOf.ts'
-import { elements, rounding, withClass } from '../support/svg.ts'
+import { rounding, withClass } from '../support/svg.ts'
 
-const side = 440
+const reach = scopeReach([])
 const grey: Vec3 = [0.5, 0.5, 0.5]
 
 /** A picture of patches that are grey as shot and have the given codes after the match. */
@@ -17,7 +23,7 @@ const pictureOf = (codes: readonly Vec3[]) =>
         codes.map((code, i) => ({ name: `p${i}`, source: grey, matched: code, target: code })),
       ),
     },
-    side,
+    reach,
     'test',
   )
 
@@ -25,9 +31,9 @@ describe('vectorscope', () => {
   it('puts 75 % colour bars into the centre of their boxes, which stand where the standard’s codes are', () => {
     const picture = pictureOf(bars75.map(({ code }) => code))
     const discs = withClass(picture, 'circle', 'mt')
-    const boxes = elements(picture, 'rect').filter((element) => element.class === 'box')
+    const boxes = withClass(graticule(reach), 'rect', 'box')
     expect(boxes).toHaveLength(6)
-    const { x, y } = vectorscopeScales({ patches: [] }, side)
+    const { x, y } = vectorscopeScales(reach)
     for (const [i, box] of boxes.entries()) {
       const centre = [Number(box.x) + Number(box.width) / 2, Number(box.y) + Number(box.height) / 2]
       // Corner, width and disc are each rounded for the picture.
@@ -78,16 +84,16 @@ describe('vectorscope', () => {
 
   it('draws the camera’s hexagon through the points given', () => {
     const hexagon = [0.1, 0.2, 0.3, -0.1, -0.2, -0.3].map((v) => ({ y: 0, cb: v, cr: -v }))
-    const { x, y } = vectorscopeScales({ patches: [], hexagon }, side)
-    const picture = vectorscope({ patches: [], hexagon }, side, 'test')
+    const { x, y } = vectorscopeScales(reach)
+    const picture = vectorscope({ patches: [], hexagon }, reach, 'test')
     const [own] = withClass(picture, 'path', 'hex own')
     expect(own!.d!.startsWith(`M${x(0.1).toFixed(1)},${y(-0.1).toFixed(1)}L`)).toBe(true)
     expect(own!.d!.match(/[ML]/g)).toHaveLength(6)
   })
 
-  it('grows its reach for a hexagon beyond the boxes, so that nothing leaves the picture', () => {
+  it('grows the reach of all for one hexagon beyond the boxes, so that nothing leaves a picture and cameras compare', () => {
     const hexagon = [{ y: 0, cb: 0.6, cr: -0.5 }]
-    const { x, y } = vectorscopeScales({ patches: [], hexagon }, side)
+    const { x, y } = vectorscopeScales(scopeReach([{ patches: [] }, { patches: [], hexagon }]))
     expect(x(0.6)).toBeLessThan(side)
     expect(y(-0.6)).toBeLessThan(side)
     expect(x(0)).toBe(side / 2)
