@@ -8,30 +8,46 @@ const signed = (value: number, digits: number) => {
   return `${value < 0 && Number(text) !== 0 ? '−' : '+'}${text}`
 }
 
-/** ΔE00 below which two readings of one chart differ by their noise only. */
-const unchanged = 0.05
+/** Two readings of one chart differ by their noise, which no change of levels and colour takes away. */
+const isNoise = ({ whole, withoutColour }: Drift['dE00']) =>
+  whole < 0.05 || (whole < 0.3 && whole - withoutColour < 0.1)
 
 /** A verification as lines of at most 80 columns. */
-export function verificationText({ title, tolerance, within, setups }: Found): string {
-  const lines = [title, 'ΔE00 on scene light, camera through its LUT against the target, now']
+export function verificationText({ title, view, tolerance, within, setups }: Found): string {
+  const light = view === 'scene' ? 'scene light' : 'the light of a display'
+  const lines = [title, `ΔE00 on ${light}, camera through its LUT against the target`]
   lines.push(`tolerance: mean ${number(tolerance.mean)}, worst ${number(tolerance.max)}`)
   for (const { setup, cameras } of setups) {
     lines.push('', `── ${setup} ──`, `${' '.repeat(22)}mean     95 %    worst  worst patch`)
     for (const camera of cameras) lines.push(...cameraLines(camera))
   }
-  const all = setups.flatMap(({ cameras }) => cameras).filter(({ isTarget }) => !isTarget)
-  const out = all.filter((camera) => !camera.within).length
+  const all = setups.flatMap(({ cameras }) => cameras)
+  const judged = all.filter(({ isTarget }) => !isTarget)
+  const out = judged.filter((camera) => !camera.within).length
   lines.push('')
   lines.push(
     within
-      ? `All ${all.length} LUTs still hold.`
-      : `${out} of ${all.length} LUTs no longer hold${out === 1 ? 's' : ''}: match again.`,
+      ? `All ${judged.length} LUTs still hold.`
+      : `${out} of ${judged.length} LUTs no longer hold${out === 1 ? 's' : ''}: match again.`,
   )
+  const moved = all.find(({ isTarget, drift }) => isTarget && (drift?.dE00.whole ?? 0) > tolerance.mean)
+  if (moved !== undefined)
+    lines.push(`The target, ${moved.camera}, has changed itself: see what happened to it first.`)
   return `${lines.join('\n')}\n`
 }
 
-function cameraLines({ camera, isTarget, within, now, made, drift }: VerifiedCamera): string[] {
-  const head = `${camera}  ${isTarget ? 'target' : within ? 'holds' : 'no longer holds'}`
+function cameraLines({
+  camera,
+  isTarget,
+  borrowed,
+  within,
+  now,
+  made,
+  drift,
+  leftOut,
+}: VerifiedCamera): string[] {
+  const verdict = isTarget ? 'target' : within ? 'holds' : 'no longer holds'
+  const head = `${camera}  ${verdict}${borrowed === undefined ? '' : `, by the chart of ${borrowed}`}`
   const row = (name: string, figures: typeof now) =>
     figures === undefined
       ? []
@@ -45,22 +61,32 @@ function cameraLines({ camera, isTarget, within, now, made, drift }: VerifiedCam
     head,
     ...row('now', now),
     ...row('when made', made),
+    ...(leftOut.length === 0 ? [] : leftOutLines(leftOut)),
     ...(drift === undefined ? [] : driftLines(drift)),
   ]
+}
+
+/** Patches that do not count, by their reason. */
+function leftOutLines(leftOut: VerifiedCamera['leftOut']): string[] {
+  const names = leftOut.map(({ patch }) => patch).join(', ')
+  const text = `  left out       ${names}`
+  return [text.length <= 80 ? text : `  left out       ${leftOut.length} patches`]
 }
 
 /** What changed since, each with what is left of the difference when it is taken out. */
 function driftLines({ exposure, whiteBalance, black, dE00 }: Drift): string[] {
   const left = (value: number) => `leaves ${number(value)}`
-  if (dE00.whole < unchanged) return ['  since then       nothing has changed at the camera']
+  if (isNoise(dE00)) return ['  since then       nothing has changed at the camera']
+  const { redOverGreen, blueOverGreen, mired, kelvin } = whiteBalance
   const rows: [what: string, says: string, rest: string][] = [
     ['since then', `ΔE00 ${number(dE00.whole)} in the mean, which without`, ''],
     ['  exposure', `${signed(exposure, 2)} stop`, left(dE00.withoutExposure)],
     [
       '  white balance',
-      `R/G × ${number(whiteBalance.redOverGreen, 3)}, B/G × ${number(whiteBalance.blueOverGreen, 3)}, ${signed(whiteBalance.mired, 0)} mired`,
+      `R/G × ${number(redOverGreen, 3)}, B/G × ${number(blueOverGreen, 3)}, ${signed(mired, 1)} mired`,
       left(dE00.withoutWhiteBalance),
     ],
+    ['', `(light ${kelvin.map(({ was, now }) => `${was} → ${now.toFixed(0)} K`).join(', ')})`, ''],
     ['  black', black.map((v, i) => `${'RGB'[i]} ${signed(v, 2)} %`).join(', '), left(dE00.withoutBlack)],
     ['  colour', 'crosstalk of the channels', left(dE00.withoutColour)],
   ]

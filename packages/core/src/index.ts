@@ -28,6 +28,7 @@ export {
   rgbToXyz,
   xyzToRgb,
 } from './colour/primaries.ts'
+export { labOfView } from './colour/viewer.ts'
 export { labOfLinear, rgbToXyz65 } from './colour/working.ts'
 export {
   decodeRgb,

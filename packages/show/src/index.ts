@@ -19,6 +19,7 @@ export { matchSetup, type SetupMatch, type SetupReadings, type SetupResult } fro
 export { parseMatchFile } from './match/parseMatchFile.ts'
 export { toMatchFile } from './match/toMatchFile.ts'
 export { type PlanParts, planShow, type ShowPlan, tablePaths } from './plan/planShow.ts'
+export { type ShowPart, splitShow } from './plan/splitShow.ts'
 export { parseShow } from './showFile/parseShow.ts'
 export {
   type BorrowedShot,
@@ -37,4 +38,5 @@ export {
   type ShowTransfer,
   type Tolerance,
 } from './showFile/show.ts'
+export { kelvinAfter } from './verify/kelvinAfter.ts'
 export { version } from './version.ts'

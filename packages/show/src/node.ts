@@ -12,9 +12,5 @@ export { type LutFile, lutFunction, parseLutFile, readLutFile } from './run/read
 export { readShot, type ShotContext, type ShotReadings } from './run/readShot.ts'
 export { writeProposal } from './run/writeProposal.ts'
 export type { Drift } from './verify/drift.ts'
-export {
-  type Verification,
-  type VerifiedCamera,
-  type VerifyShowOptions,
-  verifyShow,
-} from './verify/verifyShow.ts'
+export type { VerifiedCamera } from './verify/verifyCamera.ts'
+export { type Verification, type VerifyShowOptions, verifyShow } from './verify/verifyShow.ts'

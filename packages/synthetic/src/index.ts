@@ -3,6 +3,7 @@ export { cameraMatrix } from './camera/cameraMatrix.ts'
 export { type Development, develop, type RenderedFrame } from './camera/develop.ts'
 export type { HarbourSetup } from './demo/harbourCameras.ts'
 export {
+  type HarbourChange,
   type HarbourFrame,
   type HarbourKitchen,
   type HarbourShot,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { type LightName, lightNames, lightPower, wavelength, xyzOf } from '../src/index.ts'
+import { type Light, type LightName, lightNames, lightPower, wavelength, xyzOf } from '../src/index.ts'
 
-const xyOf = (name: LightName | { kelvin: number }) => {
+const xyOf = (name: Light) => {
   const [x, y, z] = xyzOf(lightPower(name))
   return [x / (x + y + z), y / (x + y + z)] as const
 }
@@ -49,5 +49,27 @@ describe('lights', () => {
     const [x, y] = xyOf({ kelvin: 6500 })
     expect(x).toBeCloseTo(0.3135, 3)
     expect(y).toBeCloseTo(0.3237, 3)
+  })
+
+  // C. S. McCamy, Correlated color temperature as an explicit function of chromaticity coordinates, Color Res. Appl. 17
+  // (1992) 142–144, with its correction 18 (1993) 150, from memory: within a few kelvin near the locus.
+  const mccamy = ([x, y]: readonly [number, number]) => {
+    const n = (x - 0.332) / (0.1858 - y)
+    return 449 * n ** 3 + 3525 * n ** 2 + 6823.3 * n + 5520.33
+  }
+
+  it.each([6204, 6804])('D65 behind a conversion filter for %i K', (kelvin) => {
+    expect(Math.abs(mccamy(xyOf('D65')) - 6504)).toBeLessThan(5)
+    const filtered = xyOf({ kelvin, from: { illuminant: 'D65', kelvin: 6504 } })
+    // The ratio of two black bodies is exact for black bodies; D65 is none, and lies beside their locus.
+    expect(Math.abs(mccamy(filtered) - kelvin)).toBeLessThan(20)
+  })
+
+  it('A behind a conversion filter is the black body of the new temperature', () => {
+    const filtered = lightPower({ kelvin: 3200, from: { illuminant: 'A', kelvin: 2855.5 } })
+    const body = lightPower({ kelvin: 3200 })
+    filtered.forEach((value, i) => {
+      expect(Math.abs(value / 100 / body[i]! - 1)).toBeLessThan(1e-4)
+    })
   })
 })

@@ -1,7 +1,7 @@
 import { bt709 } from '../encoding/bt709.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import { illuminantWhites, xyzFromXy } from './illuminants.ts'
-import { labF } from './lab.ts'
+import { type Lab65, labF } from './lab.ts'
 import type { Primaries } from './primaries.ts'
 import { rgbToXyz65 } from './working.ts'
 
@@ -36,6 +36,20 @@ function displayedSlope(light: number): number {
   if (code <= 0) return 0
   const slope = light < 0.018 ? 4.5 : 1.099 * 0.45 * light ** -0.55
   return 2.4 * code ** 1.4 * slope
+}
+
+/** A function from linear light in the working primaries to CIELAB D65: of the scene, or as a display shows it. */
+export function labOfView(working: Primaries, view: 'scene' | 'display'): (rgb: Vec3) => Lab65 {
+  return labSeenBy(viewer(working, view))
+}
+
+/** The same for a viewer at hand. */
+export function labSeenBy(viewer: Viewer): (rgb: Vec3) => Lab65 {
+  return ([r, g, b]) => {
+    const lab = new Float64Array(3)
+    viewLab(viewer, r, g, b, lab)
+    return [lab[0]!, lab[1]!, lab[2]!]
+  }
 }
 
 /** Lab of one colour into `lab[0…2]`. */

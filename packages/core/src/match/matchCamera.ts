@@ -1,9 +1,8 @@
 import type { Chart } from '../chart/chart.ts'
 import { deltaE00 } from '../colour/ciede2000.ts'
 import { deltaE76, deltaEItp } from '../colour/deltaE.ts'
-import type { Lab65 } from '../colour/lab.ts'
 import { type Primaries, primariesConversion, rgbToXyz } from '../colour/primaries.ts'
-import { type Viewer, viewer, viewLab } from '../colour/viewer.ts'
+import { labSeenBy, type Viewer, viewer } from '../colour/viewer.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
@@ -168,11 +167,7 @@ function patchResults(
 }
 
 function differences(view: Viewer) {
-  const lab = (colour: Vec3): Lab65 => {
-    const out = new Float64Array(3)
-    viewLab(view, colour[0], colour[1], colour[2], out)
-    return [out[0]!, out[1]!, out[2]!]
-  }
+  const lab = labSeenBy(view)
   return {
     dE00: (a: Vec3, b: Vec3) => deltaE00(lab(a), lab(b)),
     dE76: (a: Vec3, b: Vec3) => deltaE76(lab(a), lab(b)),

@@ -1,17 +1,30 @@
 import {
+  apply3,
+  applyModel,
+  type CameraMatch,
   type Chart,
   deltaE00,
-  type Encoding,
+  type FitOptions,
   IsochipError,
-  labOfLinear,
+  inverse3,
+  labOfView,
   type MatchInput,
   matchCamera,
-  type Primaries,
+  patchLights,
+  primariesConversion,
   type Readings,
+  resolveEncoding,
+  resolvePrimaries,
   type Vec3,
 } from '@isochip/core'
+import type { MatchFile } from '../match/matchFile.ts'
+import { kelvinAfter } from './kelvinAfter.ts'
 
-/** What has changed at a camera since its match was made, as its chart shows it. */
+/**
+ * What has changed at a camera since its match was made, as its chart shows it through the match: light in the working
+ * primaries, at the level of the target. A matrix in the camera that takes colour away would also take away some of a
+ * change of the light; the match puts it back.
+ */
 export interface Drift {
   /** Stops; positive: brighter than then. */
   readonly exposure: number
@@ -21,6 +34,11 @@ export interface Drift {
     readonly blueOverGreen: number
     readonly mired: number
     readonly tint: number
+    /**
+     * The same as kelvin of the light, which the chart does not tell: if it had `was` then, it is as if it had `now`.
+     * One entry for each of the two usual lights; `kelvinAfter` reckons any other.
+     */
+    readonly kelvin: readonly { readonly was: number; readonly now: number }[]
   }
   /** Change of black per channel, in percent of a diffuse white; positive: lifted. */
   readonly black: Vec3
@@ -38,58 +56,89 @@ export interface Drift {
   }
 }
 
+/** Daylight and tungsten as sets are lit by them: common practice, no source. */
+const usualLights = [5600, 3200] as const
+
 /**
- * Compares a chart as a camera sees it now with the light of its patches when the match was made.
+ * What takes the chart of now back to that of then, all at once: exposure and white balance are what has become of
+ * white, black is what has become of no light, and colour is the rest that a matrix knows. Fitted one after the other,
+ * each would take up some of the next.
  *
- * @param then linear light of the patches, as shot, in the working primaries (`source` of a match file)
+ * @param readings of now, in the encoding of the match
  * @returns undefined where too few patches serve to tell
  */
 export function drift(
   chart: Chart,
   readings: Readings,
-  encoding: Encoding,
-  working: Primaries,
-  then: ReadonlyMap<string, Vec3>,
+  {
+    model,
+    sourceEncoding,
+    working: workingSpec,
+    patches,
+  }: Pick<MatchFile, 'model' | 'sourceEncoding' | 'working' | 'patches'>,
+  { view = 'scene', weights, clippedShare }: FitOptions = {},
 ): Drift | undefined {
-  const target = { light: then, standardError: new Map(), excluded: new Map(), warnings: [] }
-  const input: MatchInput = { chart, readings, encoding, target, working }
-  const fit = (model: 'gain' | 'lift-gain' | 'lift-gain-matrix') =>
-    matchCamera(input, { model, evenness: 'off', robust: false })
-  try {
-    const [gain, liftGain, whole] = [fit('gain'), fit('lift-gain'), fit('lift-gain-matrix')]
-    const { exposure, whiteBalance } = gain.onSet
-    const factor = 2 ** exposure
-    const lab = labOfLinear(working)
-    const used = gain.patches.filter(({ excluded }) => excluded === undefined)
-    const levelled = used.map(({ source, target: was }) =>
-      deltaE00(lab([source[0] * factor, source[1] * factor, source[2] * factor]), lab(was)),
-    )
+  const working = resolvePrimaries(workingSpec)
+  const source = resolveEncoding(sourceEncoding)
+  const toCamera = inverse3(primariesConversion(source.primaries, working))
+  const past = new Map(
+    patches
+      .filter(({ excluded }) => excluded === undefined)
+      .map((one) => [one.patch, applyModel(model, apply3(toCamera, one.source))]),
+  )
+  const now = patchLights(chart, readings, source, clippedShare)
+    .filter(({ unusable, patch }) => unusable === undefined && past.has(patch))
+    .map(({ patch, light }) => ({ patch, rgb: applyModel(model, light) }))
+  const back = wayBack(
+    {
+      chart,
+      readings: { patches: now },
+      encoding: resolveEncoding({ transfer: 'linear', primaries: workingSpec }),
+      target: { light: past, standardError: new Map(), excluded: new Map(), warnings: [] },
+      working,
+    },
+    { view, evenness: 'off', ...(weights === undefined ? {} : { weights }) },
+  )
+  if (back === undefined) return undefined
+  const { lift, gain } = back.model
+  const { exposure, whiteBalance } = back.onSet
+  const lab = labOfView(working, view)
+  const used = back.patches.filter(({ excluded }) => excluded === undefined)
+  /** Mean ΔE00 to the patches of then, of what is made of those of now. */
+  const left = (undo: (light: Vec3) => Vec3) =>
+    used.reduce((sum, one) => sum + deltaE00(lab(undo(one.source)), lab(one.target)), 0) / used.length
+  const scaled = (by: Vec3, [r, g, b]: Vec3): Vec3 => [by[0] * r, by[1] * g, by[2] * b]
+  const mired = -whiteBalance.mired
+  return {
+    exposure: -exposure,
+    whiteBalance: {
+      redOverGreen: 1 / whiteBalance.redOverGreen,
+      blueOverGreen: 1 / whiteBalance.blueOverGreen,
+      mired,
+      tint: -whiteBalance.tint,
+      kelvin: usualLights.map((was) => ({ was, now: kelvinAfter(was, mired) })),
+    },
     // What would take the camera back, turned round: what has happened to it.
-    const back = ({ lift, gain: g }: { lift: Vec3; gain: Vec3 }): Vec3 => [
-      -100 * lift[0] * g[0],
-      -100 * lift[1] * g[1],
-      -100 * lift[2] * g[2],
-    ]
-    return {
-      exposure: -exposure,
-      whiteBalance: {
-        redOverGreen: 1 / whiteBalance.redOverGreen,
-        blueOverGreen: 1 / whiteBalance.blueOverGreen,
-        mired: -whiteBalance.mired,
-        tint: -whiteBalance.tint,
-      },
-      black: back(liftGain.model),
-      dE00: {
-        whole: gain.summary.before.mean,
-        withoutExposure: levelled.reduce((sum, value) => sum + value, 0) / levelled.length,
-        withoutWhiteBalance: gain.summary.after.mean,
-        withoutBlack: liftGain.summary.after.mean,
-        withoutColour: whole.summary.after.mean,
-      },
-    }
-  } catch (error) {
-    if (!(error instanceof IsochipError)) throw error
-    // Readings of which nothing can be fitted are told of where they are compared with the target.
-    return undefined
+    black: [-100 * lift[0] * gain[0], -100 * lift[1] * gain[1], -100 * lift[2] * gain[2]],
+    dE00: {
+      whole: left((light) => light),
+      withoutExposure: left((light) => scaled([gain[1], gain[1], gain[1]], light)),
+      withoutWhiteBalance: left((light) => scaled(gain, light)),
+      withoutBlack: left(([r, g, b]) => scaled(gain, [r + lift[0], g + lift[1], b + lift[2]])),
+      withoutColour: left((light) => applyModel(back.model, light)),
+    },
   }
+}
+
+/** The fullest of the linear kinds that the patches carry. */
+function wayBack(input: MatchInput, options: FitOptions): CameraMatch | undefined {
+  for (const model of ['lift-gain-matrix', 'lift-gain', 'gain'] as const) {
+    try {
+      return matchCamera(input, { ...options, model })
+    } catch (error) {
+      // Readings of which nothing can be fitted are told of where they are compared with the target.
+      if (!(error instanceof IsochipError)) throw error
+    }
+  }
+  return undefined
 }

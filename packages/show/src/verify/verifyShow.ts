@@ -1,48 +1,21 @@
 import { readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
-import {
-  deltaE00,
-  type Encoding,
-  IsochipError,
-  labOfLinear,
-  resolveEncoding,
-  type Summary,
-  summarise,
-  targetFromReference,
-  type Vec3,
-} from '@isochip/core'
-import type { MatchFile } from '../match/matchFile.ts'
+import { IsochipError, type Warning } from '@isochip/core'
+import { hireCrew } from '../crew/crew.ts'
 import { setupNames } from '../match/matchReadings.ts'
-import { parseMatchFile } from '../match/parseMatchFile.ts'
-import { isMeasured } from '../plan/measuredEncoding.ts'
-import { withPlace } from '../plan/planShow.ts'
+import { type ShowPlan, withPlace } from '../plan/planShow.ts'
 import { joinedFailures } from '../run/joinedFailures.ts'
 import { type LoadedShow, loadShow } from '../run/loadShow.ts'
-import { lutFunction, readLutFile } from '../run/readLutFile.ts'
 import { readSetup } from '../run/readSetup.ts'
 import type { ShotReadings } from '../run/readShot.ts'
 import type { Show, Tolerance } from '../showFile/show.ts'
-import { type Drift, drift } from './drift.ts'
-import { throughLut } from './throughLut.ts'
-
-/** Does one camera's LUT still hold? */
-export interface VerifiedCamera {
-  readonly camera: string
-  readonly isTarget: boolean
-  /** The LUT, relative to the folder of the LUTs. */
-  readonly lut: string
-  /** ΔE00 (scene light) between the camera through its LUT and the target, now. Not for the target itself. */
-  readonly now?: Summary
-  /** The same when the LUT was made, where its match file is there. */
-  readonly made?: Summary
-  /** What has changed at the camera since, where its match file is there. */
-  readonly drift?: Drift
-  readonly within: boolean
-  readonly patches: readonly { readonly patch: string; readonly dE00: number }[]
-}
+import { findLut, noLut } from './findLut.ts'
+import { type Sight, type VerifiedCamera, verifyCamera } from './verifyCamera.ts'
 
 export interface Verification {
   readonly title: string
+  /** On which light the colour differences are computed: as the show has it for its matches. */
+  readonly view: 'scene' | 'display'
   readonly tolerance: Tolerance
   readonly within: boolean
   readonly setups: readonly { readonly setup: string; readonly cameras: readonly VerifiedCamera[] }[]
@@ -51,150 +24,182 @@ export interface Verification {
 }
 
 export interface VerifyShowOptions {
-  /** Folder of the LUTs: `SETUP/CAMERA.cube` or `.clf`, and `SETUP/CAMERA.match.json` where isochip made them. */
+  /**
+   * Folder of the LUTs: `SETUP/CAMERA.cube` or `.clf`, or `CAMERA.cube` for all setups; beside them `CAMERA.match.json`
+   * where isochip made them.
+   */
   readonly luts: string
   /** For a show at hand: folder from which its paths start. */
   readonly folder?: string
+  /** Threads that read the frames; 0 for this one alone. Default: one a processor core, none for a handful of shots. */
+  readonly workers?: number
   readonly signal?: AbortSignal
 }
 
-/** A LUT with what is known of its making. */
-interface Held {
-  readonly name: string
-  readonly apply: (code: Vec3) => Vec3
-  readonly output: Encoding
-  readonly match?: MatchFile
-}
+/** What of a shot is needed to judge it: no frame stays in memory. */
+type Sheet = Pick<ShotReadings, 'camera' | 'readings' | 'bits' | 'warnings'>
 
 /**
  * Puts new charts through LUTs that were made earlier, by whomever, and says how far the cameras now are from the
  * target, and what has changed at each.
  *
  * With a camera as the target, its chart of now is the target: what counts is whether the cameras still look alike.
+ * A LUT that the show borrows from another setup is judged by the chart of that setup.
  *
  * @throws IsochipError for whatever is wrong with the show; where no camera could be looked at, the first reason
  */
 export async function verifyShow(show: string | Show, options: VerifyShowOptions): Promise<Verification> {
   const loaded = await loadShow(show, options.folder)
+  const { plan } = loaded
   if (!(await stat(options.luts).catch(() => undefined))?.isDirectory())
     throw new IsochipError('lut-syntax', 'there is no such folder of LUTs', {
       hint: 'give the folder that holds SETUP/CAMERA.cube, such as isochip-out',
       place: { file: options.luts },
     })
   const failures: IsochipError[] = []
+  const names = setupNames(plan.show)
+  const sheets = await readSheets(loaded, names, options, failures)
+  const reported = await reportedCameras(options.luts)
   const setups: { setup: string; cameras: readonly VerifiedCamera[] }[] = []
-  for (const setup of setupNames(loaded.plan.show)) {
-    const readings = await readSetup(loaded, setup, options, (result) => {
-      if (result instanceof IsochipError) failures.push(result)
-    })
-    const cameras = await verifySetup(loaded, setup, readings, options.luts, failures)
+  for (const setup of names) {
+    const cameras = await verifySetup(plan, setup, sheets, { folder: options.luts, reported }, failures)
     if (cameras.length > 0) setups.push({ setup, cameras })
   }
   const judged = setups.flatMap(({ cameras }) => cameras).filter(({ isTarget }) => !isTarget)
   if (failures.length > 0 && judged.length === 0) throw joinedFailures(failures)
-  const { title, tolerance } = loaded.plan.show
-  return { title, tolerance, within: judged.every(({ within }) => within), setups, failures }
+  const { title, tolerance, fit } = plan.show
+  return {
+    title,
+    view: fit.view ?? 'scene',
+    tolerance,
+    within: judged.every(({ within }) => within),
+    setups,
+    failures,
+  }
+}
+
+/** The charts of all setups. */
+async function readSheets(
+  loaded: LoadedShow,
+  setups: readonly string[],
+  { signal, workers }: VerifyShowOptions,
+  failures: IsochipError[],
+): Promise<ReadonlyMap<string, readonly Sheet[]>> {
+  const sheets = new Map<string, readonly Sheet[]>()
+  const aborting = signal === undefined ? {} : { signal }
+  const frames = loaded.plan.show.cameras.flatMap(({ shots }) =>
+    shots.filter(({ kind }) => kind === 'frames'),
+  )
+  const crew = hireCrew({ loaded, ...aborting }, frames.length, workers)
+  try {
+    for (const setup of setups) {
+      const shots = await readSetup(loaded, setup, { crew, ...aborting }, (result) => {
+        if (result instanceof IsochipError) failures.push(result)
+      })
+      sheets.set(
+        setup,
+        shots.map(({ camera, readings, bits, warnings }) => ({ camera, readings, bits, warnings })),
+      )
+    }
+  } finally {
+    await crew.end()
+  }
+  return sheets
+}
+
+interface Held {
+  readonly folder: string
+  /** `SETUP/CAMERA` of the report beside the LUTs. */
+  readonly reported: ReadonlySet<string> | undefined
 }
 
 async function verifySetup(
-  { plan }: LoadedShow,
+  plan: ShowPlan,
   setup: string,
-  shots: readonly ShotReadings[],
-  folder: string,
+  sheets: ReadonlyMap<string, readonly Sheet[]>,
+  held: Held,
   failures: IsochipError[],
 ): Promise<VerifiedCamera[]> {
-  const { show, chart, working, encodings } = plan
-  const { target } = show
-  const lab = labOfLinear(working)
-  const clippedShare = show.fit.clippedShare ?? 0.01
-  const seen = new Map<string, { shot: ShotReadings; held: Held; light: ReadonlyMap<string, Vec3> }>()
-  for (const shot of shots) {
+  const { target } = plan.show
+  const judged: VerifiedCamera[] = []
+  const goals = new Map<string, Promise<Sight | undefined>>()
+  for (const { id: camera, shots } of plan.show.cameras) {
+    const shot = shots.find((one) => one.setup === setup)
+    if (shot === undefined) continue
+    const charted = shot.kind === 'borrowed' ? shot.borrow : setup
     try {
-      const held = await findLut(folder, setup, shot.camera, plan.output)
-      const source = encodings.get(shot.camera)!
-      const through = throughLut(held.apply, source, held.output, working, shot.bits)
-      const usable = shot.readings.patches.filter(({ clipped = 0 }) => clipped <= clippedShare)
-      seen.set(shot.camera, {
-        shot,
-        held,
-        light: new Map(usable.map(({ patch, rgb }) => [patch, through(rgb)])),
-      })
+      const own = await sightOf(plan, setup, charted, camera, sheets, held)
+      // What could not be read is among the failures already.
+      if (own === undefined) continue
+      judged.push(
+        verifyCamera(plan, own, 'camera' in target ? await goalOf(charted, target.camera) : undefined),
+      )
     } catch (cause) {
-      const error = withPlace(cause, { camera: shot.camera, setup })
+      const error = withPlace(cause, { camera, setup })
       if (!(error instanceof IsochipError)) throw error
       failures.push(error)
     }
   }
-  const common =
-    'reference' in target ? targetFromReference(chart, target.reference, working).light : undefined
-  return [...seen].flatMap(([camera, { shot, held, light }]): VerifiedCamera[] => {
-    const isTarget = 'camera' in target && target.camera === camera
-    const then = new Map(held.match?.patches.map(({ patch, source }) => [patch, source]) ?? [])
-    const own = encodings.get(camera)!
-    // A curve that was measured is compared by the measurement of then.
-    const encoding = isMeasured(own) ? held.match && resolveEncoding(held.match.sourceEncoding) : own
-    const changed =
-      encoding === undefined || held.match === undefined
-        ? undefined
-        : drift(chart, shot.readings, encoding, working, then)
-    const whole = { camera, isTarget, lut: held.name, ...(changed === undefined ? {} : { drift: changed }) }
-    if (isTarget) return [{ ...whole, within: true, patches: [] }]
-    const wanted =
-      common ??
-      ('camera' in target
-        ? seen.get(target.camera)?.light
-        : held.match && new Map(held.match.patches.map((one) => [one.patch, one.target])))
-    if (wanted === undefined) {
-      failures.push(
-        new IsochipError('target-invalid', 'there is no target to compare with', {
-          hint:
-            'camera' in target
-              ? `camera "${target.camera}" needs a chart and a LUT in this setup too`
-              : 'the mean of the cameras stands in the match files: keep them beside the LUTs',
-          place: { camera, setup },
-        }),
-      )
-      return []
-    }
-    const patches = [...light].flatMap(([patch, value]) => {
-      const goal = wanted.get(patch)
-      return goal === undefined ? [] : [{ patch, dE00: deltaE00(lab(value), lab(goal)) }]
-    })
-    if (patches.length === 0) {
-      failures.push(
-        new IsochipError('clipped', 'no patch can be compared: all clip, here or in the target', {
-          hint: 'expose the chart so that no patch clips',
-          place: { camera, setup },
-        }),
-      )
-      return []
-    }
-    const now = summarise(patches)
-    const { mean, max } = show.tolerance
-    return [
-      {
-        ...whole,
-        now,
-        ...(held.match === undefined ? {} : { made: held.match.summary.after }),
-        within: now.mean <= mean && now.max <= max,
-        patches,
-      },
-    ]
-  })
+  return judged
+
+  /** The target camera's own; its LUT is read once for all cameras. */
+  function goalOf(charted: string, camera: string): Promise<Sight | undefined> {
+    const known = goals.get(charted) ?? sightOf(plan, charted, charted, camera, sheets, held)
+    goals.set(charted, known)
+    return known
+  }
 }
 
-async function findLut(folder: string, setup: string, camera: string, output: Encoding): Promise<Held> {
-  for (const format of ['cube', 'clf']) {
-    const name = `${setup}/${camera}.${format}`
-    if (!(await stat(join(folder, name)).catch(() => undefined))?.isFile()) continue
-    const apply = lutFunction(await readLutFile(join(folder, name)))
-    const path = join(folder, setup, `${camera}.match.json`)
-    const text = await readFile(path, 'utf8').catch(() => undefined)
-    if (text === undefined) return { name, apply, output }
-    const match = await parseMatchFile(text, path)
-    return { name, apply, output: resolveEncoding(match.outputEncoding), match }
+/** @returns undefined where there is no chart */
+async function sightOf(
+  plan: ShowPlan,
+  setup: string,
+  charted: string,
+  camera: string,
+  sheets: ReadonlyMap<string, readonly Sheet[]>,
+  { folder, reported }: Held,
+): Promise<Sight | undefined> {
+  const sheet = sheets.get(charted)?.find((one) => one.camera === camera)
+  if (sheet === undefined) return undefined
+  const { readings, bits, warnings } = sheet
+  const { range } = plan.encodings.get(camera)!
+  const lut = await findLut(folder, setup, camera, plan, { readings, range, bits })
+  const isTarget = 'camera' in plan.show.target && plan.show.target.camera === camera
+  if (lut === undefined && !isTarget) throw noLut(folder, setup, camera)
+  const left: Warning[] =
+    lut?.match === undefined || reported === undefined || reported.has(`${setup}/${camera}`)
+      ? []
+      : [
+          {
+            code: 'lut-of-earlier-run',
+            message: `the report beside the LUTs does not have this camera: ${lut.name} is left from an earlier run`,
+            place: { camera, setup },
+          },
+        ]
+  return {
+    camera,
+    setup,
+    ...(charted === setup ? {} : { borrowed: charted }),
+    readings,
+    bits,
+    warnings: [...warnings, ...left],
+    lut,
   }
-  throw new IsochipError('lut-syntax', `there is no LUT ${join(folder, setup, `${camera}.cube`)}, nor .clf`, {
-    hint: 'LUTs are looked for as SETUP/CAMERA.cube in the folder given with --luts',
-  })
+}
+
+/** The cameras of the report that lies beside the LUTs, where there is one that can be read. */
+async function reportedCameras(folder: string): Promise<ReadonlySet<string> | undefined> {
+  const text = await readFile(join(folder, 'report.json'), 'utf8').catch(() => undefined)
+  if (text === undefined) return undefined
+  try {
+    const { isochip, setups } = JSON.parse(text) as {
+      isochip?: string
+      setups?: { setup: string; cameras: { camera: string }[] }[]
+    }
+    if (isochip !== 'report/1' || setups === undefined) return undefined
+    return new Set(setups.flatMap(({ setup, cameras }) => cameras.map(({ camera }) => `${setup}/${camera}`)))
+  } catch {
+    // A file of another kind says nothing.
+    return undefined
+  }
 }

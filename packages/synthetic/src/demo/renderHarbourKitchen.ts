@@ -34,19 +34,29 @@ export interface HarbourKitchen {
 const setups: readonly HarbourSetup[] = ['day', 'evening']
 const takes = 2
 
+/** The options of a shot's frames as they shall be on another day; `seed` is added to the noise's own. */
+export type HarbourChange = (
+  camera: string,
+  setup: HarbourSetup,
+  options: ChartFrameOptions,
+) => ChartFrameOptions
+
 /**
  * *Harbour Kitchen*, an invented cooking show: three cameras, two setups, two frames each of the 24-patch chart on a
  * stand in the set, 1920 × 1080 in 16 bits; and its show file.
  *
  * @param size of the frames, for tests that need none so large
+ * @param change what is different in a shot; default nothing. The show file stays as it is.
  */
 export function renderHarbourKitchen(
   size: { width: number; height: number } = { width: 1920, height: 1080 },
+  change: HarbourChange = (_camera, _setup, options) => options,
 ): HarbourKitchen {
   const spectra = kitchenSpectra()
   const shots = harbourCameras.flatMap((camera, number) =>
     setups.map((setup): HarbourShot => {
-      const options = optionsOf(camera, setup, size, spectra)
+      const options = change(camera.id, setup, optionsOf(camera, setup, size, spectra))
+      const day = options.seed ?? 0
       const names = Array.from({ length: takes }, (_, take) => `${camera.id}/${setup}-${take + 1}.png`)
       return {
         camera: camera.id,
@@ -54,7 +64,7 @@ export function renderHarbourKitchen(
         corners: chartCorners(options),
         names,
         render: () => {
-          const seeds = names.map((_, take) => 1000 + 100 * number + 10 * setups.indexOf(setup) + take)
+          const seeds = names.map((_, take) => day + 1000 + 100 * number + 10 * setups.indexOf(setup) + take)
           return renderTakes(options, seeds).map((taken, take) => ({ name: names[take]!, ...taken }))
         },
       }

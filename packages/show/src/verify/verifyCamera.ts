@@ -1,0 +1,291 @@
+import { isDeepStrictEqual } from 'node:util'
+import {
+  apply3,
+  type Chart,
+  decodeRgb,
+  deltaE00,
+  type Encoding,
+  IsochipError,
+  labOfView,
+  patchLights,
+  primariesConversion,
+  type Readings,
+  resolveEncoding,
+  resolvePrimaries,
+  type Summary,
+  summarise,
+  targetFromReference,
+  type Vec3,
+  type Warning,
+} from '@isochip/core'
+import type { MatchFile } from '../match/matchFile.ts'
+import { isMeasured } from '../plan/measuredEncoding.ts'
+import type { ShowPlan } from '../plan/planShow.ts'
+import { type Drift, drift } from './drift.ts'
+import type { HeldLut } from './findLut.ts'
+import { matchLights } from './matchLights.ts'
+import { throughLut } from './throughLut.ts'
+
+/** A chart as a camera shot it now, and the LUT that it goes through. */
+export interface Sight {
+  readonly camera: string
+  readonly setup: string
+  /** The setup in which the chart was shot, where the show borrows the match of that setup for this one. */
+  readonly borrowed?: string
+  readonly readings: Readings
+  readonly bits: number
+  readonly warnings: readonly Warning[]
+  /** The target camera needs none: its own picture is what the others go to. */
+  readonly lut: HeldLut | undefined
+}
+
+/** Does one camera's LUT still hold? */
+export interface VerifiedCamera {
+  readonly camera: string
+  readonly isTarget: boolean
+  /** The setup by whose chart it is judged, where the show borrows its match from there. */
+  readonly borrowed?: string
+  /** The LUT, relative to the folder of the LUTs. Absent for a target camera without one. */
+  readonly lut?: string
+  /** ΔE00 between the camera through its LUT and the target, now. Not for the target itself. */
+  readonly now?: Summary
+  /** The same of the chart of then, through the same LUT, where its match file is there and has the same target. */
+  readonly made?: Summary
+  /** What has changed at the camera since, where its match file is there. */
+  readonly drift?: Drift
+  readonly within: boolean
+  /** Those that count: what clips, sits in the noise, or had no part in the match does not. */
+  readonly patches: readonly { readonly patch: string; readonly dE00: number }[]
+  readonly leftOut: readonly { readonly patch: string; readonly reason: string }[]
+  readonly warnings: readonly Warning[]
+}
+
+/** What a camera gives through its LUT. */
+interface Seen {
+  /** By patch, linear light in the working primaries. */
+  readonly light: ReadonlyMap<string, Vec3>
+  /** By patch, why it cannot serve. */
+  readonly unusable: ReadonlyMap<string, string>
+}
+
+/**
+ * Judges one camera by the chart of now.
+ *
+ * @param target the target camera's chart of the same setup, where a camera is the target
+ * @throws IsochipError `target-invalid`, `clipped`, `encoding-unknown`, `readings-invalid`
+ */
+export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undefined): VerifiedCamera {
+  const { show, chart, working } = plan
+  const { camera, setup, borrowed, lut } = sight
+  const isTarget = 'camera' in show.target && show.target.camera === camera
+  const match = lut?.match
+  const past = match === undefined ? undefined : pastOf(plan, sight, match)
+  const view = show.fit.view ?? 'scene'
+  const whole = {
+    camera,
+    isTarget,
+    ...(borrowed === undefined ? {} : { borrowed }),
+    ...(lut === undefined ? {} : { lut: lut.name }),
+    ...(past?.drift === undefined ? {} : { drift: past.drift }),
+  }
+  const warnings = [...sight.warnings, ...(lut?.warnings ?? []), ...(past?.warnings ?? [])]
+  if (isTarget) return { ...whole, within: true, patches: [], leftOut: [], warnings }
+
+  const own = seenThrough(plan, sight)
+  const wanted = wantedLight(plan, sight, target)
+  const patches: { patch: string; dE00: number }[] = []
+  const leftOut: { patch: string; reason: string }[] = []
+  const lab = labOfView(working, view)
+  for (const { name } of chart.patches) {
+    const light = own.light.get(name)
+    if (light === undefined) continue
+    const goal = wanted.light.get(name)
+    const reason =
+      own.unusable.get(name) ??
+      wanted.unusable.get(name) ??
+      (goal === undefined ? 'no target value' : undefined) ??
+      weightless(plan, name) ??
+      (match === undefined ? undefined : noPart(match, name))
+    if (reason === undefined) patches.push({ patch: name, dE00: deltaE00(lab(light), lab(goal!)) })
+    else leftOut.push({ patch: name, reason })
+  }
+  if (patches.length === 0) {
+    throw new IsochipError(
+      'clipped',
+      `no patch can be compared: all are left out (the first: ${leftOut[0]?.reason ?? 'there is none'})`,
+      { hint: 'expose the chart so that no patch clips', place: { camera, setup } },
+    )
+  }
+  const now = summarise(patches)
+  const { mean, max } = show.tolerance
+  const made =
+    match === undefined || lut === undefined || !sameTarget(plan, match)
+      ? undefined
+      : madeThen(plan, match, lut, patches, target?.lut)
+  return {
+    ...whole,
+    now,
+    ...(made === undefined ? {} : { made }),
+    within: now.mean <= mean && now.max <= max,
+    patches,
+    leftOut,
+    warnings,
+  }
+}
+
+/** The encoding by which a camera's code values are read: a curve that was measured is that of then. */
+function encodingOf({ encodings }: ShowPlan, { camera, lut }: Sight): Encoding | undefined {
+  const own = encodings.get(camera)!
+  if (!isMeasured(own)) return own
+  return lut?.match === undefined ? undefined : resolveEncoding(lut.match.sourceEncoding)
+}
+
+function seenThrough(plan: ShowPlan, sight: Sight): Seen {
+  const { chart, working, encodings, show } = plan
+  const { readings, bits, lut } = sight
+  const encoding = encodingOf(plan, sight)
+  const limit = show.fit.clippedShare ?? 0.01
+  const unusable = new Map<string, string>()
+  if (encoding === undefined) {
+    for (const { patch, clipped = 0 } of readings.patches)
+      if (clipped > limit) unusable.set(patch, `clipped (${(100 * clipped).toFixed(1)} % of its pixels)`)
+  } else {
+    for (const one of patchLights(chart, readings, encoding, limit))
+      if (one.unusable !== undefined) unusable.set(one.patch, one.unusable)
+  }
+  const through =
+    lut === undefined
+      ? declaredLight(plan, sight)
+      : throughLut(lut.apply, encodings.get(sight.camera)!, lut.output, working, bits)
+  return { light: new Map(readings.patches.map(({ patch, rgb }) => [patch, through(rgb)])), unusable }
+}
+
+/** A target camera without a LUT is taken as it is. */
+function declaredLight(plan: ShowPlan, sight: Sight): (code: Vec3) => Vec3 {
+  const encoding = encodingOf(plan, sight)
+  // The show was refused where a target's curve is to be measured, and nobody else comes without a LUT.
+  if (encoding === undefined) throw new Error(`camera ${sight.camera} has neither curve nor LUT`)
+  const toWorking = primariesConversion(encoding.primaries, plan.working)
+  return (code) => apply3(toWorking, decodeRgb(encoding, code))
+}
+
+/** Where the camera should be. */
+function wantedLight(plan: ShowPlan, { camera, setup, lut }: Sight, target: Sight | undefined): Seen {
+  const { show, chart, working } = plan
+  const nothing = new Map<string, string>()
+  if ('reference' in show.target)
+    return { light: targetFromReference(chart, show.target.reference, working).light, unusable: nothing }
+  if ('camera' in show.target) {
+    if (target !== undefined) {
+      const { light, unusable } = seenThrough(plan, target)
+      return {
+        light,
+        unusable: new Map([...unusable].map(([patch, why]) => [patch, `${why}, in the target`])),
+      }
+    }
+  } else if (lut?.match !== undefined && sameTarget(plan, lut.match)) {
+    const toWorking = primariesConversion(resolvePrimaries(lut.match.working), working)
+    const light = lut.match.patches.map((one) => [one.patch, apply3(toWorking, one.target)] as const)
+    return { light: new Map(light), unusable: nothing }
+  }
+  throw new IsochipError('target-invalid', 'there is no target to compare with', {
+    hint:
+      'camera' in show.target
+        ? `camera "${show.target.camera}" needs a chart in this setup too`
+        : 'the mean of the cameras stands in the match files: keep them beside the LUTs',
+    place: { camera, setup },
+  })
+}
+
+/** A patch that the show gives no weight. */
+function weightless({ show, chart }: ShowPlan, name: string): string | undefined {
+  const role = chart.patches.find((patch) => patch.name === name)?.role
+  const { patches = {}, roles = {} } = show.fit.weights ?? {}
+  const zero = patches[name] === 0 || (role !== undefined && roles[role] === 0)
+  return zero ? 'weight 0 was asked for' : undefined
+}
+
+/** A patch that the match did not know: how it comes out is nothing that could have changed. */
+function noPart(match: MatchFile, name: string): string | undefined {
+  const then = match.patches.find(({ patch }) => patch === name)
+  // One that was not read then, or that the target had no value for, is not in the file.
+  if (then === undefined) return 'had no part in the match'
+  return then.excluded === undefined ? undefined : `had no part in the match: ${then.excluded}`
+}
+
+const sameTarget = ({ show, chart }: ShowPlan, match: MatchFile) =>
+  isDeepStrictEqual(show.target, match.target) && sameChart(chart, match)
+
+const sameChart = (chart: Chart, { provenance }: MatchFile) => provenance.options.chart === chart.id
+
+/** The chart of then through the LUTs of now, at the patches that count now. */
+function madeThen(
+  { working, show }: ShowPlan,
+  match: MatchFile,
+  lut: HeldLut,
+  patches: readonly { readonly patch: string }[],
+  targetLut: HeldLut | undefined,
+): Summary {
+  const lab = labOfView(working, show.fit.view ?? 'scene')
+  const inWorking = ({ working: own }: MatchFile, light: ReadonlyMap<string, Vec3>) => {
+    const convert = primariesConversion(resolvePrimaries(own), working)
+    return new Map([...light].map(([patch, value]) => [patch, lab(apply3(convert, value))]))
+  }
+  const light = inWorking(match, matchLights(match, lut.apply))
+  const declared = inWorking(match, new Map(match.patches.map(({ patch, target }) => [patch, target])))
+  // The target's own LUT clips what its code values cannot say, then as now.
+  const throughTarget =
+    targetLut?.match === undefined
+      ? declared
+      : inWorking(targetLut.match, matchLights(targetLut.match, targetLut.apply))
+  return summarise(
+    patches.map(({ patch }) => ({
+      patch,
+      dE00: deltaE00(light.get(patch)!, throughTarget.get(patch) ?? declared.get(patch)!),
+    })),
+  )
+}
+
+/** What has changed since the match was made, or why that cannot be told. */
+function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift; warnings: Warning[] } {
+  const { chart, encodings, show } = plan
+  const { camera, setup, readings } = sight
+  const warn = (code: string, message: string): Warning => ({ code, message, place: { camera, setup } })
+  if (!sameChart(chart, match)) {
+    const other = String(match.provenance.options.chart)
+    return {
+      warnings: [
+        warn(
+          'other-chart',
+          `its match was made from chart ${other}, now it is ${chart.id}: what has changed since cannot be told`,
+        ),
+      ],
+    }
+  }
+  const warnings = isDeepStrictEqual(show.target, match.target)
+    ? []
+    : [
+        warn(
+          'other-target',
+          'its match was made towards another target: how far it was then is not comparable',
+        ),
+      ]
+  const own = encodings.get(camera)!
+  const { primaries, range } = match.sourceEncoding
+  const same = isMeasured(own)
+    ? isDeepStrictEqual({ ...own.spec, transfer: '' }, { transfer: '', primaries, range })
+    : isDeepStrictEqual(own.spec, match.sourceEncoding)
+  if (!same) {
+    return {
+      warnings: [
+        ...warnings,
+        warn(
+          'other-encoding',
+          'the show gives it another encoding than its match was made with: what has changed since cannot be told',
+        ),
+      ],
+    }
+  }
+  const found = drift(chart, readings, match, show.fit)
+  return { ...(found === undefined ? {} : { drift: found }), warnings }
+}
