@@ -1,10 +1,14 @@
-import { spawnSync } from 'node:child_process'
-import { existsSync, readdirSync, readFileSync } from 'node:fs'
+import { spawn, spawnSync } from 'node:child_process'
+import { once } from 'node:events'
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { setTimeout } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
 import { describe, expect, test } from 'vitest'
+import { consumer } from '../support/consumer.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
 import { filesBelow, runCommand } from './support/runCommand.ts'
+import { smallCameras, smallFrame, writeSmallShow } from './support/smallShow.ts'
 
 const examples = fileURLToPath(new URL('../../examples', import.meta.url))
 
@@ -48,6 +52,45 @@ describe('examples', () => {
     for (const { lut } of lines) expect(readFileSync(join(out, lut), 'utf8')).toContain('LUT_3D_SIZE 33')
   })
 
+  test('hot folder: what arrives is matched; of what changes, only that', async () => {
+    const folder = scratchFolder('hot')
+    const out = scratchFolder('hot-out')
+    const child = spawn(
+      process.execPath,
+      ['--import', 'tsx/esm', '-C', '@isochip/source', 'hotFolder.ts', folder, out],
+      {
+        cwd: join(examples, 'hot-folder'),
+        env: { ...process.env, PAUSE: '0.3' },
+        stdio: ['ignore', 'pipe', 'inherit'],
+      },
+    )
+    let text = ''
+    child.stdout.on('data', (piece: Buffer) => (text += piece))
+    const said = async (line: string) => {
+      while (!text.includes(line)) await setTimeout(20)
+    }
+    try {
+      cpSync(await writeSmallShow(), join(folder, 'card'), { recursive: true })
+      await said('card: 3 matches (0 of an earlier run), within tolerance')
+      const frame = join(folder, 'card', 'crane-1.png')
+      writeFileSync(frame, await smallFrame(smallCameras[2]!, { width: 600, height: 400 }))
+      // The crane is read and matched anew; the target, and the camera with readings, are as they were.
+      await said('card: 3 matches (2 of an earlier run), within tolerance')
+      mkdirSync(join(folder, 'wrong'))
+      writeFileSync(join(folder, 'wrong', 'show.yaml'), 'isochip: 1')
+      await said('wrong: ')
+      expect(filesBelow(out).filter((name) => name.endsWith('.cube'))).toEqual([
+        'card/default/crane.cube',
+        'card/default/cross.cube',
+        'card/default/wide.cube',
+      ])
+    } finally {
+      child.kill('SIGTERM')
+    }
+    const [status] = (await once(child, 'exit')) as [number]
+    expect(status).toBe(0)
+  })
+
   test('colourist: a show file and readings, no script', async () => {
     const out = scratchFolder('colourist')
     const ran = await runCommand('match', join(examples, 'colourist', 'show.yaml'), '--out', out)
@@ -87,5 +130,17 @@ describe('examples', () => {
       }
     }
     expect(lines.filter((line) => /^[\w. ]+,\d+\.\d{3},\d+\.\d{3}$/.test(line))).toHaveLength(24)
+  })
+})
+
+consumer('redis').describe('example of a queue', () => {
+  test('queue: a Redis, two workers, every part of the show', () => {
+    const out = scratchFolder('queue')
+    const { status, out: text, err } = run('queue', 'run.ts', '../colourist/show.yaml', out)
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    expect(text).toContain('deck: within tolerance')
+    expect(text).toContain('saloon bridge: within tolerance')
+    expect(filesBelow(out).filter((name) => name.endsWith('.cube'))).toHaveLength(7)
   })
 })

@@ -18,6 +18,7 @@ const tools = {
   numpy: { commands: ['python3', '/usr/bin/python3'], probe: ['-c', 'import numpy'] },
   scipy: { commands: ['python3', '/usr/bin/python3'], probe: ['-c', 'import scipy, numpy'] },
   chromium: { commands: ['chromium', 'chromium-browser', 'google-chrome'], probe: ['--version'] },
+  redis: { commands: ['redis-server'], probe: ['--version'] },
 } as const satisfies Record<string, Tool>
 
 export type ConsumerName = keyof typeof tools

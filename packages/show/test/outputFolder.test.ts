@@ -1,5 +1,15 @@
 import { spawnSync } from 'node:child_process'
-import { mkdirSync, readdirSync, readFileSync, statSync, symlinkSync, writeFileSync } from 'node:fs'
+import { createHash } from 'node:crypto'
+import {
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  symlinkSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs'
+import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
@@ -85,12 +95,19 @@ describe('OutputFolder', () => {
   test('clears up after a run that is no more, and leaves one alone that runs', async () => {
     const out = scratch()
     const gone = spawnSync(process.execPath, ['-e', '']).pid
-    const dead = `.wide.cube.${gone}-00000000-00000000.isochip-tmp`
-    const sameNumber = `.wide.cube.${process.pid}-00000000-00000000.isochip-tmp`
-    const alive = `.wide.cube.${process.ppid}-00000000-00000000.isochip-tmp`
-    for (const name of [dead, sameNumber, alive, '.wide.cube.tmp']) writeFileSync(join(out, name), 'half')
+    const here = createHash('sha256').update(hostname()).digest('hex').slice(0, 8)
+    const dead = `.wide.cube.${here}-${gone}-00000000-00000000.isochip-tmp`
+    const sameNumber = `.wide.cube.${here}-${process.pid}-00000000-00000000.isochip-tmp`
+    const alive = `.wide.cube.${here}-${process.ppid}-00000000-00000000.isochip-tmp`
+    // Of processes of another machine only the age tells: this one may be at work.
+    const elsewhere = `.wide.cube.0000abcd-${gone}-00000000-00000000.isochip-tmp`
+    const longAgo = `.wide.cube.0000abcd-${gone}-00000000-00000001.isochip-tmp`
+    for (const name of [dead, sameNumber, alive, elsewhere, longAgo, '.wide.cube.tmp'])
+      writeFileSync(join(out, name), 'half')
+    const old = new Date(Date.now() - 2 * 24 * 3600 * 1000)
+    utimesSync(join(out, longAgo), old, old)
     await OutputFolder.open(out, ['wide.cube'])
-    expect(list(out)).toEqual(['.wide.cube.tmp', alive].sort())
+    expect(list(out)).toEqual(['.wide.cube.tmp', alive, elsewhere].sort())
   })
 
   test('says in one error why it cannot write', async () => {

@@ -1,12 +1,18 @@
 import { createHash, randomBytes } from 'node:crypto'
 import { mkdir, open, readdir, readFile, rename, rm, rmdir, stat } from 'node:fs/promises'
+import { hostname } from 'node:os'
 import { basename, dirname, join } from 'node:path'
 import { IsochipError } from '@isochip/core'
 import { isOurs } from './ownMark.ts'
 import { writeFault } from './writeFault.ts'
 
-/** `.NAME.PROCESS-RUN-RANDOM.isochip-tmp`: hidden, in the folder of the file that it becomes, and known for ours. */
-const temporary = /^\..+\.(\d+)-([0-9a-f]{8})-[0-9a-f]{8}\.isochip-tmp$/
+/** `.NAME.HOST-PROCESS-RUN-RANDOM.isochip-tmp`: hidden, in the folder of the file that it becomes, and known for ours. */
+const temporary = /^\..+\.([0-9a-f]{8})-(\d+)-([0-9a-f]{8})-[0-9a-f]{8}\.isochip-tmp$/
+
+/** Tells this machine from another one that writes to the same folder. */
+const thisHost = createHash('sha256').update(hostname()).digest('hex').slice(0, 8)
+/** Nothing is known of the processes of another machine but that none works for so long, in milliseconds. */
+const foreignFor = 24 * 3600 * 1000
 
 /** Tells this process from an earlier one of the same number: in a container they often have the same. */
 const thisRun = randomBytes(4).toString('hex')
@@ -86,7 +92,7 @@ export class OutputFolder {
         return
       }
       await this.#makeFolder(dirname(path))
-      const name = `.${basename(path)}.${process.pid}-${thisRun}-${randomBytes(4).toString('hex')}.isochip-tmp`
+      const name = `.${basename(path)}.${thisHost}-${process.pid}-${thisRun}-${randomBytes(4).toString('hex')}.isochip-tmp`
       const temp = join(dirname(path), name)
       const handle = await open(temp, 'wx')
       const before = this.#staged.get(file)
@@ -186,11 +192,18 @@ async function sumOf(path: string): Promise<string | undefined> {
 async function removeTemporaries(folder: string): Promise<void> {
   const names = await readdir(folder).catch(() => [] as string[])
   for (const name of names) {
-    const [, id, run] = temporary.exec(name) ?? []
-    if (id === undefined || isAlive(Number(id), run!)) continue
+    const [, host, id, run] = temporary.exec(name) ?? []
+    if (id === undefined) continue
+    if (host === thisHost ? isAlive(Number(id), run!) : (await ageOf(join(folder, name))) < foreignFor)
+      continue
     // A folder that may not be changed is found out, and told, when something is to be written.
     await rm(join(folder, name), { force: true }).catch(() => undefined)
   }
+}
+
+async function ageOf(path: string): Promise<number> {
+  const found = await stat(path).catch(() => undefined)
+  return Date.now() - (found?.mtimeMs ?? 0)
 }
 
 function isAlive(id: number, run: string): boolean {
