@@ -123,6 +123,10 @@ describe('match', () => {
     expect(err).toContain(`error: ${join(folder, 'crane-1.png')}, camera crane, setup default: `)
     expect(err).toContain('The other 2 of the show are matched and written.')
     expect(out).toContain('cross  within tolerance')
+    expect(out).toContain('1 match is within tolerance; 1 more could not be made.')
+    const report = readFileSync(join(folder, 'isochip-out', 'report.json'), 'utf8')
+    expect(JSON.parse(report)).toMatchObject({ failed: [{ camera: 'crane', setup: 'default' }] })
+    expect(report).not.toContain(folder)
     expect(readdirSync(join(folder, 'isochip-out', 'default')).sort()).toEqual([
       'cross.cube',
       'cross.match.json',

@@ -7,6 +7,7 @@ export { type ChangedPart, changeLimits, type SetupChange, setupChanges } from '
 export type {
   CameraPictures,
   CameraReport,
+  FailedMatch,
   InputFile,
   LutReport,
   Picture,
@@ -14,7 +15,7 @@ export type {
   ShowReport,
   Tolerance,
 } from './showReport.ts'
-export { checkLevels, type LevelsCheck, preferredRange } from './signal/levels.ts'
+export { checkLevels, type LevelsCheck, preferredLuma, preferredRange } from './signal/levels.ts'
 export { markdown } from './text/markdown.ts'
 export { residualTable, type TableOptions } from './text/residualTable.ts'
 export { type Limit, type ShowVerdict, showVerdict, type Verdict, verdict } from './verdict.ts'

@@ -57,6 +57,14 @@ export interface SetupReport {
   readonly cameras: readonly CameraReport[]
 }
 
+/** A match that was asked for and could not be made. */
+export interface FailedMatch {
+  readonly camera: string
+  readonly setup: string
+  /** Why, in words. */
+  readonly message: string
+}
+
 /** A file that the report rests on. */
 export interface InputFile {
   /** As in the show file, or relative to it. */
@@ -78,6 +86,8 @@ export interface ShowReport {
   /** On which light the colour differences are computed. */
   readonly view: 'scene' | 'display'
   readonly setups: readonly SetupReport[]
+  /** What is missing in `setups`, and why. */
+  readonly failed?: readonly FailedMatch[]
   /** Version of isochip. */
   readonly version: string
   readonly inputs: readonly InputFile[]

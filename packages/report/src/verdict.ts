@@ -33,6 +33,8 @@ export interface ShowVerdict {
   /** Matches judged: cameras × setups without the target. */
   readonly judged: number
   readonly outside: readonly CameraReport[]
+  /** Matches that could not be made. They are not judged: `within` says nothing of them. */
+  readonly failed: number
 }
 
 export function showVerdict(report: ShowReport): ShowVerdict {
@@ -43,5 +45,6 @@ export function showVerdict(report: ShowReport): ShowVerdict {
     within: outside.length === 0,
     judged: states.filter((state) => state !== 'target').length,
     outside,
+    failed: report.failed?.length ?? 0,
   }
 }

@@ -1,4 +1,4 @@
-import type { Encoding, OnSet, TargetSpec } from '@isochip/core'
+import type { CameraMatch, Encoding, OnSet, TargetSpec, Warning } from '@isochip/core'
 import {
   degreesText,
   deltaEText,
@@ -80,13 +80,34 @@ export function encodingWords({ transfer, primaries, range }: Encoding['spec']):
 }
 
 /** The whole show in one sentence. */
-export function showSentence({ judged, outside }: ShowVerdict): string {
-  if (judged === 0) return 'Nothing to judge: every camera is the target.'
+export function showSentence({ judged, outside, failed }: ShowVerdict): string {
+  const be = (count: number) => (count === 1 ? 'is' : 'are')
+  const missing = failed === 0 ? '' : `; ${failed} more could not be made`
+  if (judged === 0)
+    return failed === 0
+      ? 'Nothing to judge: every camera is the target.'
+      : `No match: ${failed} could not be made.`
   const matches = judged === 1 ? 'match' : 'matches'
-  if (outside.length === 0) {
-    return judged === 1 ? 'The match is within tolerance.' : `All ${judged} matches are within tolerance.`
-  }
-  return `${outside.length} of ${judged} ${matches} ${outside.length === 1 ? 'is' : 'are'} out of tolerance.`
+  if (outside.length > 0)
+    return `${outside.length} of ${judged} ${matches} ${be(outside.length)} out of tolerance${missing}.`
+  if (failed > 0) return `${judged} ${matches} ${be(judged)} within tolerance${missing}.`
+  return judged === 1 ? 'The match is within tolerance.' : `All ${judged} matches are within tolerance.`
+}
+
+/** A caution with the patch that it is about, where it does not name it itself. */
+export function cautionText({ message, place }: Warning): string {
+  const patch = place?.patch
+  return patch === undefined || message.includes(`"${patch}"`) ? message : `patch "${patch}": ${message}`
+}
+
+/** What was fitted and what was done to the readings before; undefined where nothing about it is worth a line. */
+export function fitSentence({ requested, model, diagnosis: { evenness } }: CameraMatch): string | undefined {
+  const chosen = requested === model.kind ? '' : `${model.kind}, chosen by ${requested}`
+  const divided = evenness?.divided
+    ? `uneven light, ${stopsSizeText(evenness.stops)} stop over the chart, divided out`
+    : ''
+  const said = [chosen, divided].filter((part) => part !== '').join('; ')
+  return said === '' ? undefined : said
 }
 
 /** Why a camera is where it is, in one sentence without a full stop. */
@@ -184,6 +205,6 @@ export function onSetSentence(onSet: OnSet): string {
 export const cautions: readonly string[] = [
   'A LUT made from a chart in one light is for that light. New light, lens or filter: shoot the chart again.',
   'The figures are about the patches of the chart. A picture has colours that no chart has: look at it.',
-  'Deliverables follow the broadcaster’s own limits. What is checked here are the levels of the matched patches against the preferred range of EBU R 103, −5 % to 105 % of R′, G′ and B′; nothing of the picture outside the chart.',
+  'Deliverables follow the broadcaster’s own limits. What is checked here are the levels of the matched patches against the preferred ranges of EBU R 103, −5 % to 105 % of R′, G′ and B′ and −1 % to 103 % of Y′ (version 3.0, from memory); nothing of the picture outside the chart.',
   'Where a figure and a trained eye disagree, the eye decides.',
 ]

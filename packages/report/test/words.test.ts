@@ -1,5 +1,13 @@
 import { describe, expect, it } from 'vitest'
-import { limitSentence, onSetLines, onSetSentence } from '../src/words.ts'
+import { showVerdict } from '../src/index.ts'
+import {
+  cautionText,
+  fitSentence,
+  limitSentence,
+  onSetLines,
+  onSetSentence,
+  showSentence,
+} from '../src/words.ts'
 import { inventedShow } from './support/inventedShow.ts'
 
 const nothing = {
@@ -44,6 +52,50 @@ describe('words', () => {
 
   it('says so when nothing is worth setting', () => {
     expect(onSetSentence(nothing)).toBe('nothing worth setting')
+  })
+
+  it('says of a show how many matches are in, how many out, and how many could not be made', () => {
+    const report = inventedShow()
+    const failed = [{ camera: 'pole', setup: 'day', message: 'no chart' }]
+    const wider = { ...report, tolerance: { mean: 99, max: 99 } }
+    const only = { ...wider, setups: [{ setup: 'day', cameras: wider.setups[0]!.cameras.slice(0, 2) }] }
+    const none = { ...report, setups: [] }
+    const say = (show: typeof report) => showSentence(showVerdict(show))
+    expect([say(report), say({ ...report, failed })]).toEqual([
+      '2 of 4 matches are out of tolerance.',
+      '2 of 4 matches are out of tolerance; 1 more could not be made.',
+    ])
+    expect([say(wider), say({ ...wider, failed })]).toEqual([
+      'All 4 matches are within tolerance.',
+      '4 matches are within tolerance; 1 more could not be made.',
+    ])
+    expect([say(only), say({ ...only, failed })]).toEqual([
+      'The match is within tolerance.',
+      '1 match is within tolerance; 1 more could not be made.',
+    ])
+    expect([say(none), say({ ...none, failed })]).toEqual([
+      'Nothing to judge: every camera is the target.',
+      'No match: 1 could not be made.',
+    ])
+  })
+
+  it('names the patch of a caution once', () => {
+    const place = { patch: 'red' }
+    expect(cautionText({ code: 'x', message: '20 % are dust', place })).toBe('patch "red": 20 % are dust')
+    expect(cautionText({ code: 'x', message: 'patch "red" is left out', place })).toBe(
+      'patch "red" is left out',
+    )
+    expect(cautionText({ code: 'x', message: 'uneven' })).toBe('uneven')
+  })
+
+  it('names the kind that auto chose and the light that was divided out, and nothing else', () => {
+    const { match } = inventedShow().setups[0]!.cameras[1]!
+    expect(fitSentence(match)).toBe('lift-gain-matrix, chosen by auto')
+    expect(fitSentence({ ...match, requested: 'lift-gain-matrix' })).toBeUndefined()
+    const evenness = { ...match.diagnosis.evenness!, divided: true }
+    expect(
+      fitSentence({ ...match, requested: 'lift-gain-matrix', diagnosis: { ...match.diagnosis, evenness } }),
+    ).toBe('uneven light, 0.14 stop over the chart, divided out')
   })
 
   it('names the limit with its share, and owns up when there is no budget', () => {

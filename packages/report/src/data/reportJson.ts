@@ -71,7 +71,12 @@ function cameraData(camera: CameraReport, report: ShowReport) {
     verdict: verdict(camera, report.tolerance),
     sourceEncoding: camera.sourceEncoding,
     outputEncoding: camera.outputEncoding,
-    levels: { low: figure(levels.low), high: figure(levels.high), outside: levels.outside },
+    levels: {
+      low: figure(levels.low),
+      high: figure(levels.high),
+      luma: { low: figure(levels.luma.low), high: figure(levels.luma.high) },
+      outside: levels.outside,
+    },
     ...(lut && {
       lut: {
         files: lut.files,
@@ -107,6 +112,7 @@ export function reportJson(report: ShowReport): string {
       cameras: setup.cameras.map((camera) => cameraData(camera, report)),
       pairs: cameraPairs(setup, report).map((pair) => rounded(pair)),
     })),
+    ...(report.failed && { failed: report.failed }),
     changes: setupChanges(report).map(rounded),
     inputs: report.inputs,
   }

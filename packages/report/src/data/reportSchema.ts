@@ -105,7 +105,10 @@ const camera = object(
     ),
     sourceEncoding: encoding,
     outputEncoding: encoding,
-    levels: object({ low: number, high: number, outside: list(text) }),
+    levels: object(
+      { low: number, high: number, outside: list(text) },
+      { luma: object({ low: number, high: number }) },
+    ),
     requested: { enum: [...modelKinds, 'auto'] },
     model,
     summary: object(
@@ -127,8 +130,8 @@ const camera = object(
 )
 
 /**
- * JSON Schema (draft 2020-12) of `reportJson`. Numbers may be null: a figure that does not exist. Members are only
- * added together with the number in `isochip`.
+ * JSON Schema (draft 2020-12) of `reportJson`. Numbers may be null: a figure that does not exist. A later
+ * release may add members; none goes or changes its meaning without another number in `isochip`.
  */
 export const reportSchema: Readonly<Record<string, unknown>> = {
   $schema: 'https://json-schema.org/draft/2020-12/schema',
@@ -154,7 +157,7 @@ export const reportSchema: Readonly<Record<string, unknown>> = {
       changes: list(change),
       inputs: list(object({ path: text, sha256: text }, { camera: text, setup: text })),
     },
-    { fit: { type: 'object' } },
+    { fit: { type: 'object' }, failed: list(object({ camera: text, setup: text, message: text })) },
   ),
   $defs: { stages, summary, interval },
 }

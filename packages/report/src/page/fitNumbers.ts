@@ -66,11 +66,12 @@ function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch
 }
 
 function levelsFact(camera: CameraReport, report: ShowReport): string {
-  const { low, high, outside } = checkLevels(camera, report.working)
-  const range = `${percentText(low)} % to ${percentText(high)} %`
+  const { low, high, luma, outside } = checkLevels(camera, report.working)
+  const levels = `R′G′B′ of the matched patches ${percentText(low)} % to ${percentText(high)} %, Y′ ${percentText(luma.low)} % to ${percentText(luma.high)} %`
+  const preferred = 'EBU R 103’s preferred −5 % to 105 % of R′G′B′ and −1 % to 103 % of Y′'
   return outside.length === 0
-    ? `R′G′B′ of the matched patches ${range}: inside EBU R 103’s preferred −5 % to 105 %`
-    : `R′G′B′ of the matched patches ${range}: beyond EBU R 103’s preferred −5 % to 105 % at ${outside.join(', ')}`
+    ? `${levels}: inside ${preferred}`
+    : `${levels}: beyond ${preferred} at ${outside.join(', ')}`
 }
 
 /** The fit of one camera for those who want to see behind it, folded away. */

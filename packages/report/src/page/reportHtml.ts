@@ -32,6 +32,14 @@ function switches(report: ShowReport, cameras: readonly string[]): Markup {
 const cameraRules = (cameras: readonly string[]) =>
   cameras.map((_, i) => `:root:has(#c${i}:not(:checked)) .c${i}{display:none}`).join('\n')
 
+function failures({ failed = [] }: ShowReport): Markup | undefined {
+  if (failed.length === 0) return undefined
+  return markup`<div class="warn">${failed.map(
+    ({ camera, setup, message }) =>
+      markup`<p>Could not be made: <bdi>${setup}</bdi>, <bdi>${camera}</bdi>: ${message}</p>`,
+  )}</div>`
+}
+
 function provenance(report: ShowReport): Markup {
   const { chart, inputs, version } = report
   const dates = [
@@ -60,7 +68,7 @@ export function reportHtml(report: ShowReport): string {
   const judged = showVerdict(report)
   const reach = scopeReach(all.map((camera) => cameraScope(camera, report)))
   const body = markup`<a class="skip" href="#verdict">To the verdict</a>${definitions(reach, pictures.definitions)}
-<header><h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p></header>
+<header><h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within && judged.failed === 0 ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p>${failures(report)}</header>
 ${switches(report, cameras)}
 <main id="verdict">${verdictTable(report, place)}
 <p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.</p>

@@ -19,6 +19,15 @@ export function stateMark(state: Verdict['state']): Markup {
 /** Identifies one camera's part of the page. */
 export const cameraAnchor = (setup: number, camera: number) => `s${setup}c${camera}`
 
+/** Identifies its cautions. */
+export const cautionsAnchor = (camera: string) => `${camera}-cautions`
+
+function cautionsLink({ match: { warnings } }: CameraReport, anchor: string): Markup | undefined {
+  const count = warnings.length
+  if (count === 0) return undefined
+  return markup`<br><a href="#${cautionsAnchor(anchor)}">${count} ${count === 1 ? 'caution' : 'cautions'}</a>`
+}
+
 function limitCell(camera: CameraReport, tolerance: Tolerance): Markup | string {
   const { limit } = verdict(camera, tolerance)
   const { budget } = camera.match.diagnosis
@@ -38,7 +47,7 @@ function onSetCell(camera: CameraReport, anchor: string): Markup {
 function row(camera: CameraReport, report: ShowReport, anchor: string, most: number, place: number): Markup {
   const { state } = verdict(camera, report.tolerance)
   const head = (rows: number) =>
-    markup`<th scope="row" role="rowheader" rowspan="${rows}"><a href="#${anchor}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(state)}</td>`
+    markup`<th scope="row" role="rowheader" rowspan="${rows}"><a href="#${anchor}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(state)}${cautionsLink(camera, anchor)}</td>`
   if (state === 'target') {
     return markup`<tr role="row" class="only c${place}">${head(1)}<td role="cell" colspan="6"><small>the others go to it</small></td></tr>`
   }

@@ -6,26 +6,37 @@ import {
   primariesConversion,
   resolveEncoding,
   resolvePrimaries,
+  rgbToXyz,
 } from '@isochip/core'
 import type { CameraReport } from '../showReport.ts'
 
-/** Preferred range of R′, G′ and B′ in EBU R 103, as fractions of nominal black to nominal peak. */
+/**
+ * Preferred range of R′, G′ and B′ in EBU R 103, as fractions of nominal black to nominal peak. The values are those of
+ * version 3.0 (2020) from memory.
+ */
 export const preferredRange = { low: -0.05, high: 1.05 } as const
+
+/** The same of luma Y′, which is narrower. From memory as well. */
+export const preferredLuma = { low: -0.01, high: 1.03 } as const
 
 export interface LevelsCheck {
   /** Lowest and highest of R′, G′ and B′ over the matched patches, nominal (0 = black, 1 = peak). */
   readonly low: number
   readonly high: number
-  /** Names of the patches that leave the preferred range, in chart order. */
+  /** The same of Y′, weighted by the luminance of the output's primaries, as BT.709-6 and BT.2020-2 have it. */
+  readonly luma: { readonly low: number; readonly high: number }
+  /** Names of the patches that leave one of the preferred ranges, in chart order. */
   readonly outside: readonly string[]
 }
 
-/** The levels that the matched patches have in the output encoding, against the preferred range of EBU R 103. */
+/** The levels that the matched patches have in the output encoding, against the preferred ranges of EBU R 103. */
 export function checkLevels(camera: CameraReport, working: PrimariesSpec): LevelsCheck {
   const encoding: Encoding = resolveEncoding(camera.outputEncoding)
   const toOutput = primariesConversion(resolvePrimaries(working), encoding.primaries)
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
+  const luma = { low: Number.POSITIVE_INFINITY, high: Number.NEGATIVE_INFINITY }
+  const [, weights] = rgbToXyz(encoding.primaries)
   const outside: string[] = []
   for (const { patch, matched } of camera.match.patches) {
     const code = encodeRgb(encoding, apply3(toOutput, matched))
@@ -33,7 +44,15 @@ export function checkLevels(camera: CameraReport, working: PrimariesSpec): Level
     const most = Math.max(...code)
     low = Math.min(low, least)
     high = Math.max(high, most)
-    if (!(least >= preferredRange.low && most <= preferredRange.high)) outside.push(patch)
+    const y = code[0] * weights[0] + code[1] * weights[1] + code[2] * weights[2]
+    luma.low = Math.min(luma.low, y)
+    luma.high = Math.max(luma.high, y)
+    const inside =
+      least >= preferredRange.low &&
+      most <= preferredRange.high &&
+      y >= preferredLuma.low &&
+      y <= preferredLuma.high
+    if (!inside) outside.push(patch)
   }
-  return { low, high, outside }
+  return { low, high, luma, outside }
 }

@@ -3,6 +3,7 @@ import type { CameraReport, ShowReport } from '../showReport.ts'
 import { showVerdict, verdict } from '../verdict.ts'
 import {
   cautions,
+  cautionText,
   limitSentence,
   onSetSentence,
   showSentence,
@@ -40,13 +41,17 @@ export function markdown(report: ShowReport): string {
       ? []
       : [
           `- ${plain(camera.camera)}: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.`,
-          ...camera.match.warnings.map(({ message }) => `  - caution: ${plain(message)}`),
+          ...camera.match.warnings.map((warning) => `  - caution: ${plain(cautionText(warning))}`),
         ]
   const lines = [
     `# ${plain(report.title)}`,
     '',
     `**${showSentence(showVerdict(report))}** Tolerance: ${toleranceWords(report.tolerance)}, ΔE00 ${viewWords[report.view]}, as shot → matched. Target: ${plain(targetWords(report.target))}.`,
   ]
+  const failed = (report.failed ?? []).map(
+    ({ camera, setup, message }) => `- could not be made: ${plain(`${setup}, ${camera}: ${message}`)}`,
+  )
+  if (failed.length > 0) lines.push('', ...failed)
   for (const setup of report.setups) {
     lines.push(
       '',

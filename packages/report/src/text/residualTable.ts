@@ -5,6 +5,8 @@ import { setupChanges } from '../setupChanges.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { showVerdict, verdict } from '../verdict.ts'
 import {
+  cautionText,
+  fitSentence,
   limitSentence,
   onSetLines,
   showSentence,
@@ -117,10 +119,12 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
     if (summary.leaveOneOut !== undefined) {
       lines.push(paint.faint(figures('each left out', summary.leaveOneOut)))
     }
+    const fitted = fitSentence(one.match)
     lines.push(
+      ...(fitted === undefined ? [] : wrap(`fit: ${fitted}`, width, '  ')),
       ...wrap(`limit: ${limitSentence(one, report.tolerance)}`, width, '  '),
       ...onSetRows(onSet, width),
-      ...warnings.flatMap(({ message }) => wrap(`caution: ${printable(message)}`, width, '  ')),
+      ...warnings.flatMap((warning) => wrap(`caution: ${printable(cautionText(warning))}`, width, '  ')),
     )
     if (options.patches) {
       lines.push('', paint.faint(row('patch', ['as shot', 'balanced', 'matched'], '')))
@@ -150,6 +154,7 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
   }
   lines.push(...changeRows(report, width, paint))
   const sentence = showSentence(judged)
-  lines.push('', ...wrap(sentence, width, '').map(judged.within ? paint.good : paint.bad))
+  const good = judged.within && judged.failed === 0
+  lines.push('', ...wrap(sentence, width, '').map(good ? paint.good : paint.bad))
   return `${lines.join('\n')}\n`
 }

@@ -11,6 +11,8 @@ describe('reportJson', () => {
     const document = JSON.parse(reportJson(inventedShow()))
     validate(document)
     expect(validate.errors).toBeNull()
+    const failed = [{ camera: 'pole', setup: 'day', message: 'no chart' }]
+    expect(validate(JSON.parse(reportJson({ ...inventedShow(), failed })))).toBe(true)
     expect(validate({ ...document, when: 'now' })).toBe(false)
     delete document.setups[0].cameras[1].verdict
     expect(validate(document)).toBe(false)

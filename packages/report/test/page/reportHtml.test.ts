@@ -37,6 +37,21 @@ describe('reportHtml', () => {
     expect(reportHtml({ ...report, setups })).not.toContain('x.png')
   })
 
+  it('counts the cautions of a match in its line, and leads to them', () => {
+    const page = reportHtml(inventedShow())
+    expect(page).toContain('<a href=#s0c1-cautions>1 caution</a>')
+    expect(page).toContain('<div class=warn id=s0c1-cautions>')
+    // The target has none.
+    expect(page).not.toContain('s0c0-cautions')
+  })
+
+  it('names what could not be made, before everything else', () => {
+    const failed = [{ camera: 'pole', setup: 'rain', message: 'no chart <was> found' }]
+    const page = reportHtml({ ...inventedShow(), failed })
+    expect(page).toContain('2 of 4 matches are out of tolerance; 1 more could not be made.')
+    expect(page.slice(0, page.indexOf('<main'))).toContain('no chart &lt;was&gt; found')
+  })
+
   it('names in words what a mark says: verdict, limit, what to set', () => {
     const page = reportHtml(inventedShow())
     for (const text of [

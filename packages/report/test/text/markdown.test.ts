@@ -14,6 +14,13 @@ describe('markdown', () => {
     expect(row.split('|')).toHaveLength(8)
   })
 
+  it('names what could not be made', () => {
+    const failed = [{ camera: 'a*b', setup: 'day', message: 'no chart' }]
+    expect(markdown({ ...inventedShow(), failed })).toContain(
+      '- could not be made: day, a\\*b&#58; no chart\n',
+    )
+  })
+
   it('takes names as text', () => {
     const text = markdown(inventedShow({ cross: 'a|b\n# <img src=x> [x](y) @all https://x' }))
     const row = text.split('\n').find((line) => line.startsWith('| a'))!

@@ -45,6 +45,7 @@ describe('residualTable', () => {
       )
     }
     expect(text).toContain('limit: spectral difference, 62 %')
+    expect(text).toContain('fit: lift-gain-matrix, chosen by auto')
     // The invented camera is darker by log2(1/0.8).
     expect(text).toMatch(/on set: exposure +open 0\.32 stop/)
     expect(text.trimEnd().split('\n').at(-1)).toBe('2 of 4 matches are out of tolerance.')

@@ -1,4 +1,12 @@
-import type { CameraPictures, CameraReport, InputFile, LutReport, ShowReport } from '@isochip/report'
+import type { IsochipError } from '@isochip/core'
+import type {
+  CameraPictures,
+  CameraReport,
+  FailedMatch,
+  InputFile,
+  LutReport,
+  ShowReport,
+} from '@isochip/report'
 import type { ShowPlan } from '../plan/planShow.ts'
 import { version } from '../version.ts'
 import type { SetupMatch } from './matchSetup.ts'
@@ -13,6 +21,7 @@ export interface MatchExtras {
  * The report of a show.
  *
  * @param matches in the order of the report
+ * @param failures why matches that the show asks for are not among them
  * @param inputs files that the show rests on as a whole: the chart, transfer tables
  */
 export function buildReport(
@@ -20,9 +29,11 @@ export function buildReport(
   matches: readonly SetupMatch[],
   inputs: readonly InputFile[] = [],
   extras: (match: SetupMatch) => MatchExtras = () => ({}),
+  failures: readonly IsochipError[] = [],
 ): ShowReport {
   const { show, chart, output } = plan
   const setups = [...new Set(matches.map(({ setup }) => setup))]
+  const failed = failedMatches(plan, matches, failures)
   return {
     title: show.title,
     chart,
@@ -47,6 +58,7 @@ export function buildReport(
           }),
         ),
     })),
+    ...(failed.length === 0 ? {} : { failed }),
     version,
     inputs: [
       ...inputs,
@@ -54,4 +66,22 @@ export function buildReport(
     ],
     fit: show.fit,
   }
+}
+
+/** Every shot of the show that has no match, each with the error that is about it, or about its setup. */
+function failedMatches(
+  { show }: ShowPlan,
+  matches: readonly SetupMatch[],
+  failures: readonly IsochipError[],
+): FailedMatch[] {
+  const missing = show.cameras.flatMap(({ id, shots }) =>
+    shots
+      .filter(({ setup }) => !matches.some((one) => one.camera === id && one.setup === setup))
+      .map(({ setup }) => ({ camera: id, setup })),
+  )
+  return missing.map(({ camera, setup }) => {
+    const about = failures.filter(({ place }) => place.setup === undefined || place.setup === setup)
+    const reason = about.find(({ place }) => place.camera === camera) ?? about[0]
+    return { camera, setup, message: reason?.message ?? 'the match that it borrows could not be made' }
+  })
 }

@@ -274,7 +274,7 @@ async function matchAll(
     finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined, false)))
   const baked = finished.map(({ match }) => match)
   const extras = extrasOf(finished)
-  const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(one) ?? {})
+  const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(one) ?? {}, failures)
   const summaries = await stageReport(report, folder, kept)
   checkCancelled(signal)
   const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
