@@ -1,0 +1,110 @@
+import { spawn } from 'node:child_process'
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { writeLargeShow } from '../../support/largeShow.ts'
+import { filesBelow } from './runCommand.ts'
+
+const script = fileURLToPath(new URL('./spawnedMatch.ts', import.meta.url))
+
+/** Starts a match in a process of its own; kills it so many milliseconds after it began. How did it end, and when? */
+function spawned(after: number | undefined, ...argv: string[]) {
+  const child = spawn(process.execPath, ['--import', 'tsx/esm', '-C', '@isochip/source', script, ...argv], {
+    stdio: ['ignore', 'pipe', 'ignore'],
+  })
+  let begun = 0
+  child.stdout.once('data', () => {
+    begun = performance.now()
+    if (after !== undefined) setTimeout(() => child.kill('SIGKILL'), after)
+  })
+  return new Promise<{ killed: boolean; status: number | null; took: number }>((resolve) =>
+    child.once('close', (status, signal) =>
+      resolve({ killed: signal === 'SIGKILL', status, took: performance.now() - begun }),
+    ),
+  )
+}
+
+const isTemporary = (name: string) => name.endsWith('.isochip-tmp')
+const bytes = (folder: string) =>
+  new Map(filesBelow(folder).map((name) => [name, readFileSync(join(folder, name)).toString('base64')]))
+const same = (a: ReadonlyMap<string, string>, b: ReadonlyMap<string, string>) =>
+  a.size === b.size && [...a].every(([name, content]) => b.get(name) === content)
+
+export interface KilledMatches {
+  /** Runs that were killed before their end. */
+  readonly hits: number
+  /** Kills that left temporary files behind, so that there was something to be cleared up. */
+  readonly leftovers: number
+  /** What was not as it should be, in words; empty where all is well. */
+  readonly faults: readonly string[]
+}
+
+/**
+ * Kills matches at moments spread over the time that one takes, in one output folder whose files every run changes;
+ * after each kill looks at what is there, then lets a run finish and looks again.
+ *
+ * @param folder for the show and what comes of it
+ */
+export async function killedMatches(folder: string, rounds: number): Promise<KilledMatches> {
+  const show = await writeLargeShow(join(folder, 'card'), {
+    cameras: 3,
+    setups: 2,
+    width: 480,
+    height: 270,
+    corners: true,
+  })
+  // Two shows of the same frames whose LUTs, match files and reports all differ.
+  const shows = [9, 17].map((size) => {
+    const path = join(folder, 'card', `size${size}.json`)
+    const whole = { ...JSON.parse(readFileSync(show, 'utf8')), title: `Size ${size}`, output: { size } }
+    writeFileSync(path, JSON.stringify(whole))
+    return path
+  })
+  const calm: ReadonlyMap<string, string>[] = []
+  let longest = 0
+  for (const [index, one] of shows.entries()) {
+    const out = join(folder, `calm${index}`)
+    const { status, took } = await spawned(
+      undefined,
+      'match',
+      one,
+      '--out',
+      out,
+      '--workers',
+      '2',
+      '--no-cache',
+    )
+    if (status !== 0) throw new Error(`the undisturbed run ended with status ${status}`)
+    longest = Math.max(longest, took)
+    calm.push(bytes(out))
+  }
+
+  // A fixed sequence of moments.
+  let state = 7
+  const random = () => {
+    state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+    return state / 2 ** 32
+  }
+  const out = join(folder, 'out')
+  const faults: string[] = []
+  let hits = 0
+  let leftovers = 0
+  for (let round = 0; round < rounds; round++) {
+    const which = round % 2
+    const cache = round % 4 < 2 ? ['--no-cache'] : ['--cache', join(folder, 'kept')]
+    const argv = ['match', shows[which]!, '--out', out, '--workers', String(round % 3), ...cache]
+    if ((await spawned(longest * random(), ...argv)).killed) hits++
+    const left = filesBelow(folder).flatMap((name) => (name.startsWith('out/') ? [name.slice(4)] : []))
+    if (left.some(isTemporary)) leftovers++
+    for (const name of left.filter((one) => !isTemporary(one))) {
+      const content = readFileSync(join(out, name)).toString('base64')
+      if (!calm.some((files) => files.get(name) === content))
+        faults.push(`round ${round}: ${name} is not a whole file of either run`)
+    }
+    const { status } = await spawned(undefined, ...argv)
+    if (status !== 0) faults.push(`round ${round}: the run after it ended with status ${status}`)
+    else if (!same(bytes(out), calm[which]!))
+      faults.push(`round ${round}: the run after it did not come to the files of an undisturbed one`)
+  }
+  return { hits, leftovers, faults }
+}
