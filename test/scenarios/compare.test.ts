@@ -41,6 +41,39 @@ describe('compare', () => {
     expect(setup!.metamerism.wide!.index).toBeGreaterThan(98)
   })
 
+  test('weights and view of the show are for its matches: what sensors see is compared on scene light', async () => {
+    const plain = await writeSmallShow()
+    const other = await writeSmallShow({
+      'show.yaml': `${smallShowText}fit: { view: display, weights: { patches: { blue: 0, red: 9 } } }\n`,
+    })
+    const [one, two] = await Promise.all(
+      [plain, other].map((folder) => runCommand('compare', join(folder, 'show.yaml'), '--json')),
+    )
+    expect(one!.out).toBe(two!.out)
+    expect((JSON.parse(one!.out) as Comparison).setups[0]!.maps[0]!.patches).toBeGreaterThan(20)
+  })
+
+  test('each camera against the observer, and on what that rests', async () => {
+    const folder = await writeSmallShow()
+    const { out } = await runCommand('compare', join(folder, 'show.yaml'), '--json')
+    const { setups, assumptions } = JSON.parse(out) as Comparison
+    const [wide] = setups[0]!.observer
+    expect(wide!.toObserver).toMatchObject({ from: 'wide', to: 'observer' })
+    // `wide` is the chart's values in BT.709: its matrix to XYZ is the one that ITU-R BT.709-6 defines (SMPTE RP 177).
+    const published = [
+      [0.4124, 0.3576, 0.1805],
+      [0.2126, 0.7152, 0.0722],
+      [0.0193, 0.1192, 0.9505],
+    ]
+    wide!.toObserver.matrix.forEach((row, r) => {
+      row.forEach((value, c) => {
+        // The frame is noisy, and what lies outside BT.709 clips.
+        expect(Math.abs(value - published[r]![c]!)).toBeLessThan(0.01)
+      })
+    })
+    expect(assumptions.join(' ')).toContain('from memory')
+  })
+
   test('its tables fit 80 columns', async () => {
     const folder = await writeSmallShow()
     const { status, out } = await runCommand('compare', join(folder, 'show.yaml'))

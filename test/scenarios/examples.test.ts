@@ -143,4 +143,37 @@ consumer('redis').describe('example of a queue', () => {
     expect(text).toContain('saloon bridge: within tolerance')
     expect(filesBelow(out).filter((name) => name.endsWith('.cube'))).toHaveLength(7)
   })
+
+  test('sensors: the measured ones against the observer and each other', () => {
+    const { status, out, err } = run('researcher', 'sensors.ts')
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    const [against, among, rests] = out.split('\n\n').map((part) => part.trimEnd().split('\n'))
+    // Four to the observer, and six pairs each way.
+    expect(against!.slice(1).map((line) => line.split(',')[0])).toEqual([
+      'sensor1',
+      'sensor3',
+      'sensor5',
+      'sensor8',
+    ])
+    expect(among).toHaveLength(1 + 12)
+    for (const line of [...against!.slice(1), ...among!.slice(1)])
+      expect(
+        line
+          .split(',')
+          .slice(2)
+          .every((value) => Number.isFinite(Number(value))),
+        line,
+      ).toBe(true)
+    expect(rests![0]).toBe('The index rests on:')
+    expect(rests!.length).toBeGreaterThan(3)
+  })
+
+  test('the same sensors as tables, by the command', async () => {
+    const ran = await runCommand('compare', join(examples, 'researcher', 'sensors', 'show.yaml'))
+    expect(ran.err).toBe('')
+    expect(ran.status).toBe(0)
+    expect(ran.out).toContain('sensor8 and the observer: principal angles')
+    for (const line of ran.out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80)
+  })
 })

@@ -4,30 +4,48 @@ import type { Comparison } from '@isochip/show/node'
 const number = (value: number, width = 8, digits = 4) => value.toFixed(digits).padStart(width)
 
 /** A comparison as lines of at most 80 columns. */
-export function comparisonText({ title, chart, setups }: Omit<Comparison, 'failures'>): string {
+export function comparisonText({ title, chart, setups, assumptions }: Omit<Comparison, 'failures'>): string {
   const lines = [title, `responses to chart ${chart}, linear light in the primaries of each camera`]
   for (const setup of setups) lines.push('', `── ${setup.setup} ──`, ...setupLines(setup))
   lines.push(
     '',
-    'Intervals: 95 %, by drawing the patches anew 500 times. What is left: ΔE00 on',
-    'scene light after the matrix with the least of it. Metamerism: after',
-    'ISO 17321-1, from the values of the chart, which stand for what the observer',
-    'would see; patches and light of the standard are others.',
+    'Intervals: 95 %, by 500 fits with the residuals put back at random signs. Left:',
+    'ΔE00 on scene light after the matrix with the least of it. Observer: the values',
+    'of the chart as XYZ, relative to D65. The metamerism index rests on:',
+    ...assumptions.flatMap((text) => wrapped(`- ${text}`)),
   )
   return `${lines.join('\n')}\n`
 }
 
-function setupLines({ maps, pairs, metamerism, cautions }: SetupComparison): string[] {
+/** A text on lines of at most 80 columns, those after the first set in. */
+function wrapped(text: string): string[] {
+  const lines: string[] = []
+  for (const word of text.split(' ')) {
+    const last = lines.at(-1)
+    if (last === undefined) lines.push(word)
+    else if (last.length + 1 + word.length <= 80) lines[lines.length - 1] = `${last} ${word}`
+    else lines.push(`  ${word}`)
+  }
+  return lines
+}
+
+function setupLines({ maps, pairs, observer, metamerism, cautions }: SetupComparison): string[] {
   const lines = maps.flatMap(mapLines)
   for (const { a, b, principalAngles } of pairs)
     lines.push(
       `${a} and ${b}: principal angles ${principalAngles.map((angle) => `${angle.toFixed(2)}°`).join(', ')}`,
     )
+  for (const { camera, toObserver, principalAngles } of observer) {
+    lines.push(...mapLines(toObserver))
+    lines.push(
+      `${camera} and the observer: principal angles ${principalAngles.map((angle) => `${angle.toFixed(2)}°`).join(', ')}`,
+    )
+  }
   for (const [camera, { index, meanDE76, patches }] of Object.entries(metamerism))
     lines.push(
       `${camera}: metamerism index ${index.toFixed(1)} (ΔE*ab ${meanDE76.toFixed(2)} in the mean of ${patches} patches)`,
     )
-  return [...lines, ...cautions.map((caution) => `caution: ${caution}`)]
+  return [...lines, ...cautions.flatMap((caution) => wrapped(`caution: ${caution}`))]
 }
 
 function mapLines(map: ResponseMap): string[] {

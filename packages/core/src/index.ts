@@ -79,5 +79,6 @@ export {
   targetFromConsensus,
   targetFromReference,
 } from './match/target.ts'
+export { seededRandom } from './random.ts'
 export type { PatchReading, Readings } from './readings.ts'
 export { type LeastSquaresFit, leastSquares, rankTolerance } from './solver/leastSquares.ts'

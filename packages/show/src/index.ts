@@ -1,10 +1,16 @@
 export {
   compareReadings,
+  type ObserverResponse,
   type ResponseMap,
   type ResponsePair,
   type SetupComparison,
 } from './compare/compareReadings.ts'
-export type { SensitivityMetamerism } from './compare/sensitivityMetamerism.ts'
+export { principalAngles } from './compare/principalAngles.ts'
+export {
+  metamerismAssumptions,
+  type SensitivityMetamerism,
+  sensitivityMetamerism,
+} from './compare/sensitivityMetamerism.ts'
 export { type BakedFormats, bakeFormats } from './lut/bakeFormats.ts'
 export { encodingText, type LutOrigin, lutComments } from './lut/lutComments.ts'
 export { buildReport, type MatchExtras } from './match/buildReport.ts'

@@ -1,47 +1,72 @@
-import { leastSquares, type Mat3, type Vec3 } from '@isochip/core'
-
-/** The matrix M of b ≈ M·a over the patches, by least squares. */
-export function linearMap(a: readonly Vec3[], b: readonly Vec3[]) {
-  const { solution, rank, condition } = leastSquares(a, b)
-  const column = (c: number): Vec3 => [solution[0]![c]!, solution[1]![c]!, solution[2]![c]!]
-  const matrix: Mat3 = [column(0), column(1), column(2)]
-  return { matrix, rank, condition }
-}
+import { IsochipError, seededRandom, type Vec3 } from '@isochip/core'
+import { Matrix, QrDecomposition } from 'ml-matrix'
+import { linearMap } from './linearMap.ts'
 
 /** 95 % interval of each term of a matrix. */
 export type MatrixInterval = readonly (readonly (readonly [low: number, high: number])[])[]
 
+/** A patch with this share of its own fitted value in its own hand cannot be held against the others. */
+const alone = 1 - 1e-9
+
 /**
- * Intervals of that matrix from the patches themselves: they are drawn anew, with replacement, and the matrix fitted
- * to each draw (B. Efron, Bootstrap methods, Ann. Statist. 7 (1979) 1–26; percentile interval). They hold what noise,
- * unevenness and the choice of patches do to the matrix together. The draws are the same at every run.
+ * Intervals of that matrix from what it leaves at the patches: the residuals are put back with random signs, one a
+ * patch, and the matrix is fitted anew (the wild bootstrap of C. F. J. Wu, Ann. Statist. 14 (1986) 1261–1295, with
+ * signs after R. Davidson, E. Flachaire, J. Econometrics 146 (2008) 162–169), which gives the 2.5 and 97.5 percentiles
+ * of each term. A residual is first divided by 1 − leverage, since a patch that the fit leans on leaves little. What
+ * noise, unevenness and metamerism leave is in them; that other patches would be other colours is not. The patches
+ * themselves stay, so every fit has a matrix. The same at every run.
  *
  * @param a rows of full rank: `linearMap(a, b).rank` is 3
+ * @throws IsochipError `rank-deficient` where one patch alone carries some of the matrix: then there are no intervals
  */
-export function bootstrapMatrix(a: readonly Vec3[], b: readonly Vec3[], draws = 500): MatrixInterval {
-  let state = 0x9e3779b9
-  const random = () => {
-    // Marsaglia's xorshift of 32 bits.
-    state ^= state << 13
-    state ^= state >>> 17
-    state ^= state << 5
-    return (state >>> 0) / 2 ** 32
-  }
-  const terms = Array.from({ length: 9 }, () => [] as number[])
-  for (let draw = 0; draw < draws; draw++) {
-    const picked = a.map(() => Math.floor(random() * a.length))
-    const { matrix, rank } = linearMap(
-      picked.map((i) => a[i]!),
-      picked.map((i) => b[i]!),
+export function bootstrapMatrix(a: readonly Vec3[], b: readonly Vec3[], count = 500): MatrixInterval {
+  const { matrix } = linearMap(a, b)
+  const q = new QrDecomposition(new Matrix(a.map((row) => [...row])))
+  const { orthogonalMatrix, upperTriangularMatrix } = q
+  const leverage = a.map((_, i) => orthogonalMatrix.getRow(i).reduce((sum, value) => sum + value * value, 0))
+  if (leverage.some((share) => share > alone)) {
+    throw new IsochipError(
+      'rank-deficient',
+      'one patch alone carries some of the matrix: it has no intervals',
+      {
+        hint: 'use a chart with more colours',
+      },
     )
-    // A draw of too few different patches says nothing.
-    if (rank < 3) continue
-    for (const [term, value] of matrix.flat().entries()) terms[term]!.push(value)
   }
-  const interval = (values: number[]) => {
-    const sorted = values.sort((x, y) => x - y)
-    const at = (share: number) => sorted[Math.round(share * (sorted.length - 1))]!
-    return [at(0.025), at(0.975)] as const
+  // What a residual at a patch does to the terms: (AᵀA)⁻¹·a = R⁻¹·q.
+  const effect = a.map((_, i) => backSubstituted(upperTriangularMatrix, orthogonalMatrix.getRow(i)))
+  const left = a.map(([r, g, bl], i) =>
+    matrix.map((row, c) => (b[i]![c]! - (row[0] * r + row[1] * g + row[2] * bl)) / (1 - leverage[i]!)),
+  )
+  const random = seededRandom(1)
+  const terms = Array.from({ length: 9 }, () => new Float64Array(count))
+  for (let round = 0; round < count; round++) {
+    for (const [i, residual] of left.entries()) {
+      const sign = random() < 0.5 ? -1 : 1
+      for (let term = 0; term < 9; term++)
+        terms[term]![round]! += sign * residual[Math.floor(term / 3)]! * effect[i]![term % 3]!
+    }
   }
-  return [0, 1, 2].map((r) => [0, 1, 2].map((c) => interval(terms[3 * r + c]!)))
+  const interval = (value: number, shifts: Float64Array) => {
+    const sorted = shifts.sort()
+    return [value + quantile(sorted, 0.025), value + quantile(sorted, 0.975)] as const
+  }
+  return [0, 1, 2].map((r) => [0, 1, 2].map((c) => interval(matrix[r as 0][c as 0], terms[3 * r + c]!)))
+}
+
+/** R⁻¹·q for an upper triangular R. */
+function backSubstituted(upper: Matrix, q: readonly number[]): number[] {
+  const x = [...q]
+  for (let i = x.length - 1; i >= 0; i--) {
+    for (let j = i + 1; j < x.length; j++) x[i]! -= upper.get(i, j) * x[j]!
+    x[i]! /= upper.get(i, i)
+  }
+  return x
+}
+
+/** Linear between ranks. */
+function quantile(sorted: Float64Array, share: number): number {
+  const at = share * (sorted.length - 1)
+  const below = Math.floor(at)
+  return sorted[below]! + (at - below) * (sorted[Math.ceil(at)]! - sorted[below]!)
 }

@@ -5,11 +5,14 @@ import { loadShow } from '../run/loadShow.ts'
 import { type ReadSetupOptions, readSetup } from '../run/readSetup.ts'
 import type { Show } from '../showFile/show.ts'
 import { compareReadings, type SetupComparison } from './compareReadings.ts'
+import { metamerismAssumptions } from './sensitivityMetamerism.ts'
 
 export interface Comparison {
   readonly title: string
   readonly chart: string
   readonly setups: readonly SetupComparison[]
+  /** On what the metamerism index rests. */
+  readonly assumptions: readonly string[]
   /** Cameras that could not be read, and why. */
   readonly failures: readonly IsochipError[]
 }
@@ -40,5 +43,11 @@ export async function compareShow(
       place: loaded.file === undefined ? {} : { file: loaded.file },
     })
   }
-  return { title: plan.show.title, chart: plan.chart.id, setups, failures }
+  return {
+    title: plan.show.title,
+    chart: plan.chart.id,
+    setups,
+    assumptions: metamerismAssumptions,
+    failures,
+  }
 }

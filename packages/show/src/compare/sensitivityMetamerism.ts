@@ -1,5 +1,6 @@
-import { apply3, type Chart, deltaE76, type Lab65, labFromXyz65, type Vec3 } from '@isochip/core'
-import { linearMap } from './bootstrapMatrix.ts'
+import { apply3, type Chart, deltaE76, labFromXyz65, type Vec3 } from '@isochip/core'
+import { leastMeanDE76 } from './leastMeanDE76.ts'
+import { linearMap } from './linearMap.ts'
 
 /** How close a camera comes to the eye of the standard observer, by the patches of a chart. */
 export interface SensitivityMetamerism {
@@ -10,13 +11,19 @@ export interface SensitivityMetamerism {
   readonly patches: number
 }
 
+/** What the index rests on, in words, for whoever states it. */
+export const metamerismAssumptions: readonly string[] = [
+  'form of ISO 17321-1:2012, 100 − 5.5 · mean ΔE*ab, from memory: the standard was not at hand',
+  'stimuli: the patches with hue of this chart, greys left out; the standard names its own',
+  'light: the light in which this chart was shot; the standard has an index for each of its lights',
+  'observer: the reference values of the chart, adapted to D65, stand for what the 2° observer sees in this light',
+  'matrix: camera → XYZ with the least mean ΔE*ab, without a constraint on white',
+]
+
 /**
- * The sensitivity metamerism index after ISO 17321-1:2012, annex D (its formula from memory): the matrix that takes
- * the camera's light to XYZ with the least mean ΔE*ab is sought, and 5.5 times what is left is taken from 100.
- *
- * Assumptions, since only a chart was shot: the chart's reference values, adapted to D65, stand for what the observer
- * sees in this light; the matrix is the one of least squares in XYZ, with more weight on dark patches as CIELAB has it,
- * so the index is a little low; the patches are those of this chart, neutrals left out, and not the standard's list.
+ * The sensitivity metamerism index in the form of ISO 17321-1:2012 (from memory): the matrix that takes the camera's
+ * light to XYZ with the least mean ΔE*ab is sought, and 5.5 times what is left is taken from 100. On what it rests is
+ * in `metamerismAssumptions`.
  *
  * @param light of the patches in the camera, linear
  * @param xyz of the patches for the observer, relative to D65, Y = 1 for a perfect diffuser
@@ -34,14 +41,14 @@ export function sensitivityMetamerism(
   if (names.length < 6) return undefined
   const seen = names.map((name) => light.get(name)!)
   const wanted = names.map((name) => xyz.get(name)!)
-  // The slope of CIELAB's cube root: what a step in XYZ is worth.
-  const worth = wanted.map(([, y]) => 1 / Math.max(y, 0.02) ** (2 / 3))
-  const scaled = (rows: readonly Vec3[]) =>
-    rows.map(([r, g, b], i): Vec3 => [r * worth[i]!, g * worth[i]!, b * worth[i]!])
-  const { matrix, rank } = linearMap(scaled(seen), scaled(wanted))
+  // The slope of CIELAB's cube root, squared: what a step in XYZ is worth. Near enough to start from.
+  const worth = wanted.map(([, y]) => Math.max(y, 0.02) ** (-4 / 3))
+  const { matrix: start, rank } = linearMap(seen, wanted, worth)
   if (rank < 3) return undefined
-  const lab = (value: Vec3): Lab65 => labFromXyz65(value)
-  const differences = seen.map((value, i) => deltaE76(lab(apply3(matrix, value)), lab(wanted[i]!)))
+  const matrix = leastMeanDE76(seen, wanted, start)
+  const differences = seen.map((value, i) =>
+    deltaE76(labFromXyz65(apply3(matrix, value)), labFromXyz65(wanted[i]!)),
+  )
   const mean = differences.reduce((sum, value) => sum + value, 0) / differences.length
   return {
     index: 100 - 5.5 * mean,

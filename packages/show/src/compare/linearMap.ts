@@ -1,0 +1,9 @@
+import { leastSquares, type Mat3, type Vec3 } from '@isochip/core'
+
+/** The matrix M of b ≈ M·a over the patches, by least squares. `weights`: one a patch, on the squared residuals. */
+export function linearMap(a: readonly Vec3[], b: readonly Vec3[], weights?: ArrayLike<number>) {
+  const { solution, rank, condition } = leastSquares(a, b, weights)
+  const column = (c: number): Vec3 => [solution[0]![c]!, solution[1]![c]!, solution[2]![c]!]
+  const matrix: Mat3 = [column(0), column(1), column(2)]
+  return { matrix, rank, condition }
+}
