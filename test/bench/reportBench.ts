@@ -1,14 +1,16 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { reportHtml, reportJson, residualsCsv } from '@isochip/report'
+import { matchShow } from '@isochip/show/node'
 import { launch, openPage } from '../../packages/report/test/support/openPage.ts'
 import { matchedShow } from '../page/support/matchedShow.ts'
 import { consumerTool } from '../support/consumerTool.ts'
+import { writeLargeShow } from '../support/largeShow.ts'
 
 /**
- * Times of the report: eight cameras, 48 patches, four setups, and how long a browser takes to open it. Run from the
+ * Times and sizes of the report: eight cameras, 48 patches, one setup and four, and how long a browser takes to open it. Run from the
  * root of the project: `node --import tsx/esm -C @isochip/source test/bench/reportBench.ts`.
  */
 const cameras = ['wide', 'cross', 'crane', 'roving', 'close', 'rail', 'pole', 'pocket']
@@ -46,26 +48,42 @@ say(
   'CSV of the same',
   median(() => residualsCsv(show)),
 )
-for (const [name, report] of [
-  ['4 setups', show],
-  ['1 setup', one],
-] as const) {
-  const kilobytes = Buffer.byteLength(reportHtml(report)) / 1000
-  console.log(`size of the page, 8 cameras, ${name}, without pictures: ${kilobytes.toFixed(0)} kB`)
+
+const folder = mkdtempSync(join(tmpdir(), 'isochip-bench-'))
+try {
+  const pages: { name: string; file: string }[] = []
+  for (const [name, count, report] of [
+    ['8 cameras × 1 setup', 1, one],
+    ['8 cameras × 4 setups', 4, show],
+  ] as const) {
+    const drawings = Buffer.byteLength(reportHtml(report))
+    // The same from frames, so that the pictures are in it.
+    const size = { cameras: cameras.length, setups: count, width: 960, height: 540 }
+    const path = await writeLargeShow(join(folder, String(count)), {
+      ...size,
+      corners: true,
+      chart: 'quay48',
+    })
+    const { out } = await matchShow(path)
+    const file = join(out, 'report.html')
+    pages.push({ name, file })
+    console.log(
+      `size of the page, ${name}`.padEnd(58),
+      `${(statSync(file).size / 1000).toFixed(0).padStart(6)} kB  (without pictures: ${(drawings / 1000).toFixed(0)} kB${count === 1 ? '; aim: under 1500 kB' : ''})`,
+    )
+  }
+  const chromium = consumerTool('chromium')
+  if (chromium.command === undefined) console.log(`not opened: ${chromium.missing}`)
+  else await open(chromium.command, pages)
+} finally {
+  rmSync(folder, { recursive: true, force: true })
 }
 
-const chromium = consumerTool('chromium')
-if (chromium.command === undefined) console.log(`not opened: ${chromium.missing}`)
-else {
-  const folder = mkdtempSync(join(tmpdir(), 'isochip-bench-'))
-  const browser = await launch(chromium.command)
+/** How long a browser takes until something is seen, and until everything is there: medians of five. */
+async function open(command: string, pages: readonly { name: string; file: string }[]): Promise<void> {
+  const browser = await launch(command)
   try {
-    for (const [name, report] of [
-      ['8 cameras × 1 setup', one],
-      ['8 cameras × 4 setups', show],
-    ] as const) {
-      const file = join(folder, 'report.html')
-      writeFileSync(file, reportHtml(report))
+    for (const { name, file } of pages) {
       const times: { open: number; painted: number }[] = []
       for (let i = 0; i < 5; i++) {
         const { page } = await openPage(browser, pathToFileURL(file).href)
@@ -92,6 +110,5 @@ else {
     }
   } finally {
     await browser.close()
-    rmSync(folder, { recursive: true, force: true })
   }
 }

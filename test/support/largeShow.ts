@@ -12,6 +12,10 @@ export interface LargeShowOptions {
   readonly height: number
   /** Write where the chart is into the show file; otherwise it has to be found in every frame. */
   readonly corners: boolean
+  /** Where the noise of the first frame starts; default 1. */
+  readonly noise?: number
+  /** Default `chart24`. */
+  readonly chart?: string
 }
 
 /** The show that the scale of the whole is measured with. */
@@ -23,7 +27,6 @@ export const fullShow: LargeShowOptions = {
   corners: true,
 }
 
-const chart = builtinChart('chart24')
 const lights: readonly LightName[] = ['D65', 'A', 'D50', 'FL11']
 const log: EncodingSpec = {
   transfer: {
@@ -47,7 +50,8 @@ const encodings: readonly EncodingSpec[] = ['bt709', log, 'srgb', 'bt2020']
  * the show file.
  */
 export async function writeLargeShow(folder: string, options: LargeShowOptions): Promise<string> {
-  const { cameras, setups, width, height } = options
+  const { cameras, setups, width, height, noise = 1 } = options
+  const chart = builtinChart(options.chart ?? 'chart24')
   mkdirSync(folder, { recursive: true })
   const entries: object[] = []
   for (let c = 0; c < cameras; c++) {
@@ -72,7 +76,7 @@ export async function writeLargeShow(folder: string, options: LargeShowOptions):
         place: { centre: [0.5, 0.5], size: 0.36 + 0.02 * (s % 4), rotation: (c % 5) - 2, pan: 2 * (s % 3) },
         camera,
         light: lights[s % lights.length]!,
-        seed: 1 + c * setups + s,
+        seed: noise + c * setups + s,
       })
       const name = `${id}/${setup}.png`
       mkdirSync(dirname(join(folder, name)), { recursive: true })

@@ -1,6 +1,7 @@
 import type { ContentCache } from '../files/contentCache.ts'
 import { type BakedFormats, bakeFormats } from '../lut/bakeFormats.ts'
 import { matchSetup, type SetupReadings } from '../match/matchSetup.ts'
+import type { PageBudget } from '../pictures/pageBudget.ts'
 import { type ShotPictures, shotPictures } from '../pictures/shotPictures.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
 import type { LoadedShow } from '../run/loadShow.ts'
@@ -38,7 +39,7 @@ export interface BakeTask {
   /** Where pictures are to be drawn. */
   readonly picture?: PictureSource
   /** Pictures for the report too? */
-  readonly withPage: boolean
+  readonly budget?: PageBudget
 }
 
 export interface BakeResult extends BakedFormats {
@@ -75,7 +76,7 @@ export const tasks = {
   },
 
   /** Bakes the LUTs of a match and draws its pictures. @throws IsochipError as `shotPictures` */
-  async bake({ loaded }: TaskContext, { one, picture, withPage }: BakeTask): Promise<BakeResult> {
+  async bake({ loaded }: TaskContext, { one, picture, budget }: BakeTask): Promise<BakeResult> {
     const { plan } = loaded
     const match = setupMatchOf(one)
     const baked = bakeFormats(plan, match)
@@ -84,7 +85,7 @@ export const tasks = {
     const pictures = await shotPictures(picture, match, {
       working,
       clippedShare: show.fit.clippedShare ?? 0.01,
-      withPage,
+      ...(budget === undefined ? {} : { budget }),
     })
     return { ...baked, pictures }
   },

@@ -4,7 +4,8 @@ import { encodeFrame } from '@isochip/frames/node'
 import type { CameraPictures } from '@isochip/report'
 import { markPng } from '../files/ownMark.ts'
 import type { SetupMatch } from '../match/matchSetup.ts'
-import { jpegUri } from './jpegUri.ts'
+import { jpegUris } from './jpegUris.ts'
+import type { PageBudget } from './pageBudget.ts'
 import { reduceFrame } from './reduceFrame.ts'
 import { screenFrame } from './screenFrame.ts'
 import { type PictureSource, takePicture } from './takePicture.ts'
@@ -20,18 +21,18 @@ export interface DrawShotOptions {
   readonly working: Primaries
   /** Share of clipped pixels beyond which a patch is marked. */
   readonly clippedShare: number
-  /** Pictures for the report too? */
-  readonly withPage: boolean
+  /** What the pictures for the report may take; none without. */
+  readonly budget?: PageBudget
 }
 
-/** Longest side of the pictures in the report. */
-const pageSide = 480
+/** The picture of the sampled areas has this share of what a shot may take; the frames have the rest. */
+const samplingShare = 0.27
 
 /** The pictures of one shot. */
 export async function shotPictures(
   source: PictureSource,
   one: SetupMatch,
-  { working, clippedShare, withPage }: DrawShotOptions,
+  { working, clippedShare, budget }: DrawShotOptions,
 ): Promise<ShotPictures> {
   const { readings, match, source: encoding } = one
   const clipped = readings.patches
@@ -42,17 +43,18 @@ export async function shotPictures(
   const drawn = drawSampling(taken.frame, taken.areas, { clipped, excluded })
   const png = markPng(await encodeFrame(drawn, { format: 'png' }))
   let page: CameraPictures | undefined
-  if (withPage) {
-    const { frame } = reduceFrame(taken.frame, pageSide)
+  if (budget !== undefined) {
+    const { side, bytes } = budget
+    const { frame } = reduceFrame(taken.frame, side)
     const asShot: MatchModel = { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: match.declared }
-    const before = await jpegUri(screenFrame(frame, encoding, asShot, working), 'colour')
-    page = {
-      sampling: await jpegUri(reduceFrame(drawn, 2 * pageSide).frame, 'place'),
-      before,
-      after: one.isTarget
-        ? before
-        : await jpegUri(screenFrame(frame, encoding, match.model, working), 'colour'),
-    }
+    const stages = one.isTarget ? [asShot] : [asShot, match.model]
+    const [before, after = before] = await jpegUris(
+      stages.map((model) => screenFrame(frame, encoding, model, working)),
+      'colour',
+      ((1 - samplingShare) * bytes * stages.length) / 2,
+    )
+    const [sampling] = await jpegUris([reduceFrame(drawn, 2 * side).frame], 'place', samplingShare * bytes)
+    page = { sampling: sampling!, before: before!, after: after! }
   }
   return { png, ...(page === undefined ? {} : { page }) }
 }

@@ -9,6 +9,7 @@ import type { OutputFolder } from '../files/outputFolder.ts'
 import { matchFileText } from '../match/matchFile.ts'
 import type { SetupMatch } from '../match/matchSetup.ts'
 import { toMatchFile } from '../match/toMatchFile.ts'
+import type { PageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
 import type { ShowPlan } from '../plan/planShow.ts'
 
@@ -52,7 +53,7 @@ const sha256 = (content: Uint8Array | string) => createHash('sha256').update(con
 export async function finishMatch(
   one: SetupMatch,
   picture: PictureSource | undefined,
-  withPage: boolean,
+  budget: PageBudget | undefined,
   { plan, crew, folder, kept }: FinishContext,
 ): Promise<FinishedMatch> {
   const { show, chart, output } = plan
@@ -67,7 +68,7 @@ export async function finishMatch(
     output.spec,
     chart.id,
     drawn?.key,
-    withPage,
+    budget,
   )
   const before = await kept?.cache.get<KeptFinish>(key)
   const whole = (warnings: readonly Warning[]): SetupMatch => ({
@@ -86,7 +87,7 @@ export async function finishMatch(
   }
   const { files, lattice, warnings, pictures } = await crew.run('bake', {
     one: plain,
-    withPage,
+    ...(budget === undefined ? {} : { budget }),
     ...(drawn === undefined ? {} : { picture: drawn }),
   })
   const match = whole(warnings)

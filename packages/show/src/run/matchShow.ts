@@ -24,6 +24,7 @@ import type { MatchFile } from '../match/matchFile.ts'
 import { setupNames, withBorrowed } from '../match/matchReadings.ts'
 import type { SetupMatch } from '../match/matchSetup.ts'
 import { toMatchFile } from '../match/toMatchFile.ts'
+import { type PageBudget, pageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
 import { chartAge } from '../plan/chartAge.ts'
 import type { Show } from '../showFile/show.ts'
@@ -119,9 +120,6 @@ export interface ShowMatch {
   readonly kept: { readonly shots: number; readonly matches: number }
 }
 
-/** More shots than this have no before and after in the page: it would no longer open. */
-const mostPictures = 24
-
 /**
  * A whole show: reads its frames and readings, matches every camera and setup to the target, and writes LUTs, match
  * files and report. All files appear together at the end, or none.
@@ -216,12 +214,13 @@ async function matchAll(
   const all = show.cameras.flatMap(({ shots }) => shots)
   const shots = all.filter(({ kind }) => kind !== 'borrowed').length
   const setups = setupNames(show)
+  const budget = pageBudget(shots, plan.chart.patches.length)
   const counts = { read: 0, keptShots: 0, finished: 0, keptMatches: 0 }
   tell({ type: 'started', shots, setups: setups.length, matches: all.length })
 
-  const finish = async (one: SetupMatch, picture: PictureSource | undefined, withPage: boolean) => {
+  const finish = async (one: SetupMatch, picture: PictureSource | undefined, budget?: PageBudget) => {
     checkCancelled(signal)
-    const finished = await finishMatch(one, picture, withPage, context)
+    const finished = await finishMatch(one, picture, budget, context)
     const { camera, setup } = one
     const { cached } = finished
     if (cached) counts.keptMatches++
@@ -256,7 +255,7 @@ async function matchAll(
     tell({ type: 'setup-matched', setup, cameras: fitted.matches.map(({ camera }) => camera) })
     const matches = await eachBounded(fitted.matches, context.crew.size, async (one) => {
       const { picture } = readings.find(({ camera }) => camera === one.camera)!
-      return await finish(one, picture, shots <= mostPictures)
+      return await finish(one, picture, budget)
     })
     return { matches, failures: [...failures, ...fitted.failures] }
   })
@@ -271,7 +270,7 @@ async function matchAll(
 
   const finished: FinishedMatch[] = []
   for (const one of matches)
-    finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined, false)))
+    finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined)))
   const baked = finished.map(({ match }) => match)
   const extras = extrasOf(finished)
   const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(one) ?? {}, failures)
