@@ -1,5 +1,5 @@
 import { execFileSync, spawnSync } from 'node:child_process'
-import { readFileSync } from 'node:fs'
+import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseMatchFile } from '@isochip/show'
 import { expect, test } from 'vitest'
@@ -55,4 +55,70 @@ test('a movie that is none: the file, and status 2', async (context) => {
     `error: ${join(folder, 'crane.mov')}, camera crane, setup default: the first bytes are of no`,
   )
   expect(status).toBe(2)
+})
+
+test('a movie in which the chart comes late: its place by time or by frame, and several frames averaged', async (context) => {
+  if (!hasFfmpeg) return context.skip('there is no ffmpeg on this machine')
+  const folder = await writeSmallShow()
+  // Two seconds of black, then one of the chart; ten frames a second, without loss.
+  const black = ['-f', 'lavfi', '-i', 'color=black:size=480x320:rate=10:duration=2']
+  const chart = ['-loop', '1', '-framerate', '10', '-t', '1', '-i', join(folder, 'crane-1.png')]
+  const joined = '[0:v]format=gbrp16le[a];[1:v]format=gbrp16le[b];[a][b]concat'
+  execFileSync('ffmpeg', [
+    ...['-loglevel', 'error', ...black, ...chart, '-filter_complex', joined],
+    ...['-c:v', 'ffv1', '-pix_fmt', 'gbrp16le', join(folder, 'crane.mkv')],
+  ])
+  const still = await runCommand('match', join(folder, 'show.yaml'), '--out', join(folder, 'still'))
+  expect(still.status).toBe(0)
+  const model = async (out: string) => {
+    const file = join(folder, out, 'default', 'crane.match.json')
+    return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
+  }
+  for (const [name, at] of [
+    ['time', '{ seconds: 2.3, count: 3 }'],
+    ['frame', '{ frame: 25 }'],
+  ] as const) {
+    const show = join(folder, `${name}.yaml`)
+    writeFileSync(show, replaced(smallShowText, 'crane-*.png', `crane.mkv, at: ${at}`))
+    const { err, status } = await runCommand('match', show, '--out', join(folder, name))
+    expect(err).toBe('')
+    expect(status).toBe(0)
+    // The same picture: the same match, but for the rounding of a mean of three equal frames.
+    const [movie, picture] = [await model(name), await model('still')]
+    for (const c of [0, 1, 2] as const) {
+      expect(movie.lift[c]).toBeCloseTo(picture.lift[c], 9)
+      expect(movie.gain[c]).toBeCloseTo(picture.gain[c], 9)
+      for (const k of [0, 1, 2] as const) expect(movie.matrix[c][k]).toBeCloseTo(picture.matrix[c][k], 9)
+    }
+  }
+  const early = join(folder, 'early.yaml')
+  writeFileSync(early, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
+  expect((await runCommand('match', early, '--out', join(folder, 'early'))).status).not.toBe(0)
+
+  const corners = ['--corners', '40,40 440,40 440,300 40,300']
+  const read = await runCommand(
+    'read',
+    join(folder, 'crane.mkv'),
+    '--chart',
+    'chart24',
+    ...corners,
+    '--seconds',
+    '2.5',
+  )
+  const same = await runCommand('read', join(folder, 'crane-1.png'), '--chart', 'chart24', ...corners)
+  expect(read.status).toBe(0)
+  expect(read.out).toBe(same.out)
+})
+
+test('a place in a still, and two places at once, are told', async () => {
+  const folder = await writeSmallShow({
+    'still.yaml': replaced(smallShowText, 'crane-*.png', 'crane-*.png, at: { frame: 3 }'),
+    'both.yaml': replaced(smallShowText, 'crane-*.png', 'crane-*.png, at: { frame: 3, seconds: 1 }'),
+  })
+  const still = await runCommand('match', join(folder, 'still.yaml'))
+  expect(still.status).toBe(2)
+  expect(still.err).toContain('a place in a movie is given, and this is a still')
+  const both = await runCommand('match', join(folder, 'both.yaml'))
+  expect(both.status).toBe(2)
+  expect(both.err).toContain('has both seconds and a frame to begin at')
 })

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { Command } from 'commander'
-import { parseWorkers } from '../parseWorkers.ts'
+import { parseWhole } from '../parseNumber.ts'
 import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
 import { showResult } from '../showResult.ts'
@@ -27,7 +27,7 @@ export const matchCommand = (run: Run): Command =>
     .option('--out <folder>', 'folder for the files (default: isochip-out beside the show)')
     .option('--patches', 'print every patch as well')
     .option('--json', 'print one JSON document instead of the table')
-    .option('--workers <number>', 'threads; 0 for none of its own (default: one a core)', parseWorkers)
+    .option('--workers <number>', 'threads; 0 for none of its own (default: one a core)', parseWhole)
     .option('--cache <folder>', 'keep there what another run need not do again')
     .option('--no-cache', 'keep nothing and do everything again')
     .option('--force', 'replace files in the folder that isochip did not write')

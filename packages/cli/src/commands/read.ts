@@ -1,13 +1,17 @@
-import type { Range } from '@isochip/core'
+import { IsochipError, type Range } from '@isochip/core'
 import { Command, Option } from 'commander'
 import { warningText } from '../errorText.ts'
 import { parseCorners } from '../parseCorners.ts'
+import { parseSeconds, parseWhole } from '../parseNumber.ts'
 import type { Run } from '../program.ts'
 
 interface Options {
   readonly chart: string
   readonly corners?: readonly (readonly [number, number])[]
   readonly range: Range
+  readonly seconds?: number
+  readonly frame?: number
+  readonly count?: number
   readonly picture?: string
   readonly json?: boolean
   readonly force?: boolean
@@ -30,6 +34,9 @@ export const readCommand = (run: Run): Command =>
     .addOption(
       new Option('--range <range>', 'range of the code values').choices(['full', 'narrow']).default('full'),
     )
+    .option('--seconds <time>', 'of a movie: where the chart stands', parseSeconds)
+    .option('--frame <number>', 'of a movie: the same, by number from 0', parseWhole)
+    .option('--count <number>', 'of a movie: frames in a row to be averaged', parseWhole)
     .option('--picture <file>', 'write the frame with the sampled areas drawn on it (PNG)')
     .option('--json', 'print JSON instead of CSV')
     .option('--force', 'replace the picture even if isochip did not write it')
@@ -37,7 +44,21 @@ export const readCommand = (run: Run): Command =>
       const { readCharts, readChartFile } = await import('@isochip/show/node')
       const { readingsToCsv } = await import('@isochip/frames')
       const chart = await readChartFile(options.chart)
-      const { readings, corners, warnings } = await readCharts(frames, { ...options, chart })
+      const { seconds, frame, count } = options
+      if (seconds !== undefined && frame !== undefined)
+        throw new IsochipError('usage', 'both --seconds and --frame are given', {
+          hint: 'one of them says where to begin',
+        })
+      const at = {
+        ...(seconds === undefined ? {} : { seconds }),
+        ...(frame === undefined ? {} : { frame }),
+        ...(count === undefined ? {} : { count }),
+      }
+      const { readings, corners, warnings } = await readCharts(frames, {
+        ...options,
+        chart,
+        ...(Object.keys(at).length === 0 ? {} : { at }),
+      })
       if (options.json) {
         const document = { isochip: 'readings/1', chart: chart.id, frames, corners, ...readings, warnings }
         run.terminal.out(`${JSON.stringify(document, null, 2)}\n`)

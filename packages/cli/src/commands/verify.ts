@@ -1,6 +1,6 @@
 import { Command } from 'commander'
 import { errorText, warningText } from '../errorText.ts'
-import { parseWorkers } from '../parseWorkers.ts'
+import { parseWhole } from '../parseNumber.ts'
 import type { Run } from '../program.ts'
 import { status } from '../status.ts'
 import { verificationText } from '../verificationText.ts'
@@ -23,7 +23,7 @@ export const verifyCommand = (run: Run): Command =>
       '--luts <folder>',
       'folder of the LUTs: SETUP/CAMERA.cube or .clf, or CAMERA.cube for all setups',
     )
-    .option('--workers <number>', 'threads; 0 for none of its own (default: one a core)', parseWorkers)
+    .option('--workers <number>', 'threads; 0 for none of its own (default: one a core)', parseWhole)
     .option('--json', 'print one JSON document instead of the table')
     .action(async (show: string, options: Options) => {
       const { verifyShow } = await import('@isochip/show/node')

@@ -27,7 +27,9 @@ const mostThreads = 8
  */
 export function hireCrew(context: TaskContext, shots: number, workers?: number): Crew {
   const cores = availableParallelism()
-  const threads = workers ?? (shots < worthThreads || cores < 2 ? 0 : Math.min(mostThreads, cores))
+  const usual = shots < worthThreads || cores < 2 ? 0 : Math.min(mostThreads, cores)
+  // More threads than shots would have nothing to do.
+  const threads = Math.min(workers ?? usual, shots)
   const file = threads === 0 ? undefined : workerFile()
   return file === undefined ? here(context) : inThreads(context, threads, file)
 }

@@ -1,5 +1,6 @@
 import type { Frame, PatchArea } from '@isochip/frames'
 import { openFrame } from '../run/openFrame.ts'
+import type { MoviePlace } from '../showFile/show.ts'
 import { reduceFrame } from './reduceFrame.ts'
 
 /** The first frame of a shot, reduced, with the sampled areas in its pixels. */
@@ -15,6 +16,8 @@ export interface PictureSource {
   readonly path: string
   /** As messages have it. */
   readonly name: string
+  /** Where in the movie. */
+  readonly at?: MoviePlace
   /** In pixels of the frame. */
   readonly areas: readonly PatchArea[]
   /** The frame, reduced, where it is still at hand. */
@@ -32,8 +35,8 @@ export const reducedFrame = (whole: Frame): { frame: Frame; block: number } => r
  *
  * @throws IsochipError `frame-unreadable`
  */
-export async function takePicture({ path, name, areas, reduced }: PictureSource): Promise<ShotPicture> {
-  const { frame, block } = reduced ?? reducedFrame(await openFrame({ path, name }))
+export async function takePicture({ path, name, at, areas, reduced }: PictureSource): Promise<ShotPicture> {
+  const { frame, block } = reduced ?? reducedFrame(await openFrame({ path, name }, at))
   const scaled = ([x, y]: readonly [number, number]) => [x / block, y / block] as const
   return {
     frame,

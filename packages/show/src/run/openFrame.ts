@@ -4,6 +4,7 @@ import { readFile } from 'node:fs/promises'
 import { IsochipError } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFootage, decodeFrame } from '@isochip/frames/node'
+import type { MoviePlace } from '../showFile/show.ts'
 
 /** A file of frames, whose bytes were read to know what is in it. */
 export interface FrameFile {
@@ -54,31 +55,47 @@ export async function readFrameFile(path: string, name: string): Promise<FrameFi
 }
 
 /**
- * Decodes a still, or the first frame of a movie.
+ * Decodes a still, or frames of a movie.
  *
- * @throws IsochipError `frame-unreadable`, `tool-missing`
+ * @param at where in the movie; default its first frame
+ * @throws IsochipError `frame-unreadable`, also for a place in a still; `tool-missing`
  */
-export async function openFrame({
-  path,
-  name,
-  bytes,
-}: Pick<FrameFile, 'path' | 'name' | 'bytes'>): Promise<DecodedFrame> {
-  if (!isFootage(path)) return await decodeFrame(bytes ?? (await readFile(path)), { file: name })
+export async function openFrames(
+  { path, name, bytes }: Pick<FrameFile, 'path' | 'name' | 'bytes'>,
+  at?: MoviePlace,
+): Promise<readonly DecodedFrame[]> {
+  const place = { file: name }
+  if (!isFootage(path)) {
+    if (at !== undefined)
+      throw new IsochipError('frame-unreadable', 'a place in a movie is given, and this is a still', {
+        hint: 'give the place only where all frames of the setup are movies',
+        place,
+      })
+    return [await decodeFrame(bytes ?? (await readFile(path)), { file: name })]
+  }
   try {
-    const [frame] = await decodeFootage(path)
-    // One frame was asked for: the decoder gives it or throws.
-    const first = frame!
-    const warnings = first.warnings.map((warning) => ({
-      ...warning,
-      place: { ...warning.place, file: name },
+    const frames = await decodeFootage(path, at)
+    return frames.map((frame) => ({
+      ...frame,
+      file: name,
+      warnings: frame.warnings.map((warning) => ({ ...warning, place: { ...warning.place, ...place } })),
     }))
-    return { ...first, file: name, warnings }
   } catch (cause) {
     if (!(cause instanceof IsochipError)) throw cause
     throw new IsochipError(cause.code, cause.message, {
       ...(cause.hint === undefined ? {} : { hint: cause.hint }),
-      place: { ...cause.place, file: name },
+      place: { ...cause.place, ...place },
       cause,
     })
   }
+}
+
+/** The still, or the first of the frames. @throws IsochipError as `openFrames` */
+export async function openFrame(
+  file: Pick<FrameFile, 'path' | 'name' | 'bytes'>,
+  at?: MoviePlace,
+): Promise<DecodedFrame> {
+  const [first] = await openFrames(file, at && { ...at, count: 1 })
+  // At least one frame was asked for: the decoder gives it or throws.
+  return first!
 }

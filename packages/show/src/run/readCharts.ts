@@ -13,13 +13,16 @@ import { encodeFrame } from '@isochip/frames/node'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
-import { openFrame, readFrameFile } from './openFrame.ts'
+import type { MoviePlace } from '../showFile/show.ts'
+import { openFrames, readFrameFile } from './openFrame.ts'
 import { mapOf } from './readShot.ts'
 
 export interface ReadChartsOptions {
   readonly chart: Chart
   /** Outer corners of the patch grid in pixels, clockwise from the corner of the first patch. Default: found. */
   readonly corners?: Corners
+  /** Where in a movie; default its first frame. */
+  readonly at?: MoviePlace
   /** Range of the code values; default full. */
   readonly range?: Range
   /** Where to write the frame with the sampled areas drawn on it (PNG). */
@@ -45,7 +48,7 @@ export async function readCharts(
   files: readonly string[],
   options: ReadChartsOptions,
 ): Promise<ChartReadings> {
-  const { chart, corners, range = 'full', picture, force = false } = options
+  const { chart, corners, at, range = 'full', picture, force = false } = options
   if (picture !== undefined) await keepInput(picture, files)
   const folder =
     picture === undefined
@@ -54,9 +57,10 @@ export async function readCharts(
   const frames: Frame[] = []
   const warnings: Warning[] = []
   for (const file of files) {
-    const { warnings: told, ...frame } = await openFrame(await readFrameFile(file, file))
-    frames.push(frame)
-    warnings.push(...told)
+    for (const { warnings: told, ...frame } of await openFrames(await readFrameFile(file, file), at)) {
+      frames.push(frame)
+      warnings.push(...told)
+    }
   }
   const where: { corners: Corners; map?: ChartMap } =
     corners === undefined ? findChart(frames[0]!, [chart]) : { corners }

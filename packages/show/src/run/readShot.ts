@@ -18,9 +18,9 @@ import { type FileStamp, type FileSums, fileStamp } from '../files/fileSums.ts'
 import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
 import { type CameraEncoding, isMeasured } from '../plan/measuredEncoding.ts'
 import { withPlace } from '../plan/planShow.ts'
-import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
+import type { FramesShot, MoviePlace, ReadingsShot } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
-import { type FrameFile, openFrame, readFrameFile } from './openFrame.ts'
+import { type FrameFile, openFrames, readFrameFile } from './openFrame.ts'
 import { shotCautions } from './shotCautions.ts'
 
 /** What a shot gave. Plain data, so that it can come from another thread. */
@@ -159,9 +159,9 @@ async function lookUp(
   files: readonly FileOfShot[],
   seen: readonly SeenFile[],
 ): Promise<ShotReadings | undefined> {
-  const { setup, corners } = shot
+  const { setup, corners, at } = shot
   const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
-  const key = shotKey(chart, encoding, corners, inputs)
+  const key = shotKey(chart, encoding, corners, at, inputs)
   const kept = await cache?.get<KeptShot>(key)
   if (kept === undefined) return undefined
   const { readings, bits, warnings, areas } = kept
@@ -173,7 +173,7 @@ async function lookUp(
     bits,
     inputs,
     warnings,
-    picture: { key, path, name, areas },
+    picture: { key, path, name, areas, ...(at === undefined ? {} : { at }) },
     cached: true,
     seen,
   }
@@ -183,20 +183,21 @@ const shotKey = (
   chart: Chart,
   encoding: CameraEncoding,
   corners: Corners | undefined,
+  at: MoviePlace | undefined,
   inputs: readonly InputFile[],
-) => ContentCache.key('shot', chart, encoding.spec, corners, inputs)
+) => ContentCache.key('shot', chart, encoding.spec, corners, at, inputs)
 
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
   const { camera, folder, chart, place, encoding, signal, cache, keepFrame = true } = context
-  const { setup, corners } = shot
+  const { setup, corners, at } = shot
   const files: FileOfShot[] = []
   const seen: SeenFile[] = []
   for (const path of await expandFrames(shot.frames, folder, place)) {
     checkCancelled(signal)
-    const at = Date.now()
+    const now = Date.now()
     const stamp = await fileStamp(path)
     const file = await readFrameFile(path, portable(folder, path))
-    if (stamp !== undefined) seen.push({ path, sha256: file.sha256, stamp, at })
+    if (stamp !== undefined) seen.push({ path, sha256: file.sha256, stamp, at: now })
     // With a cache to look into first, the bytes of many frames would be kept for nothing.
     const { bytes: _, ...light } = file
     files.push(cache === undefined || files.length === 0 ? file : light)
@@ -206,7 +207,7 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
   const frames: DecodedFrame[] = []
   for (const file of files) {
     checkCancelled(signal)
-    frames.push(await openFrame(file))
+    frames.push(...(await openFrames(file, at)))
   }
   const where: { corners: Corners; map?: ChartMap } =
     corners === undefined ? findChart(frames[0]!, [chart]) : { corners }
@@ -227,7 +228,7 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
   ]
   const areas = sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre }))
   const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
-  const key = shotKey(chart, encoding, corners, inputs)
+  const key = shotKey(chart, encoding, corners, at, inputs)
   await cache?.put(key, { readings: sample.readings, bits, warnings, areas } satisfies KeptShot)
   const { path, name } = files[0]!
   return {
@@ -237,7 +238,14 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     bits,
     inputs,
     warnings,
-    picture: { key, path, name, areas, ...(keepFrame ? { reduced: reducedFrame(first) } : {}) },
+    picture: {
+      key,
+      path,
+      name,
+      areas,
+      ...(at === undefined ? {} : { at }),
+      ...(keepFrame ? { reduced: reducedFrame(first) } : {}),
+    },
     cached: false,
     seen,
   }

@@ -78,7 +78,10 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
 }
 
 type CameraFile = ShowFile['cameras'][number]
-type Source = Pick<NonNullable<CameraFile['shots']>[number], 'frames' | 'readings' | 'corners' | 'borrow'>
+type Source = Pick<
+  NonNullable<CameraFile['shots']>[number],
+  'frames' | 'readings' | 'corners' | 'borrow' | 'at'
+>
 
 function shots(camera: CameraFile, path: FaultPath, faults: Fault[]): Shot[] {
   const direct = camera.frames !== undefined || camera.readings !== undefined
@@ -93,11 +96,11 @@ function shots(camera: CameraFile, path: FaultPath, faults: Fault[]): Shot[] {
     }
     return shot(camera, defaultSetup, path, faults)
   }
-  if (direct || camera.corners !== undefined)
+  if (direct || camera.corners !== undefined || camera.at !== undefined)
     faults.push({
       path: [...path, 'shots'],
       at: 'key',
-      message: `camera "${camera.id}" has shots, and ${camera.frames !== undefined ? 'frames' : camera.readings !== undefined ? 'readings' : 'corners'} beside them`,
+      message: `camera "${camera.id}" has shots, and ${camera.frames !== undefined ? 'frames' : camera.readings !== undefined ? 'readings' : camera.corners !== undefined ? 'corners' : 'at'} beside them`,
       hint: 'move them into one of the shots',
     })
   const seen = new Map<string, string>()
@@ -153,10 +156,27 @@ function shot(source: Source, setup: string, path: FaultPath, faults: Fault[]): 
       path: [...path, 'corners'],
       message: `setup "${setup}" has corners but no frames to which they belong`,
     })
+  if (source.at !== undefined && source.frames === undefined)
+    faults.push({
+      path: [...path, 'at'],
+      message: `setup "${setup}" has a place in a movie but no frames`,
+    })
+  if (source.at?.seconds !== undefined && source.at.frame !== undefined)
+    faults.push({
+      path: [...path, 'at', 'frame'],
+      at: 'key',
+      message: `setup "${setup}" has both seconds and a frame to begin at; only one of them can be`,
+    })
   if (source.frames !== undefined) {
     const frames = typeof source.frames === 'string' ? [source.frames] : source.frames
     return [
-      { kind: 'frames', setup, frames, ...(source.corners === undefined ? {} : { corners: source.corners }) },
+      {
+        kind: 'frames',
+        setup,
+        frames,
+        ...(source.corners === undefined ? {} : { corners: source.corners }),
+        ...(source.at === undefined ? {} : { at: source.at }),
+      },
     ]
   }
   if (source.readings !== undefined) return [{ kind: 'readings', setup, readings: source.readings }]

@@ -20,6 +20,16 @@ export type ShowEncoding =
 /** Outer corners of the patch grid in pixels, x right, y down, clockwise from the corner of the first patch. */
 export type ShowCorners = readonly (readonly [x: number, y: number])[]
 
+/** Where in a movie the chart stands; the first frame of it by default. */
+export interface MoviePlace {
+  /** Seconds from the start. */
+  readonly seconds?: number
+  /** Number of the frame, from 0. Not together with `seconds`. */
+  readonly frame?: number
+  /** Frames in a row, which are averaged; default 1. */
+  readonly count?: number
+}
+
 /** A setup of a camera by frames of the chart: paths or patterns, relative to the show file. */
 export interface FramesShot {
   readonly kind: 'frames'
@@ -27,6 +37,8 @@ export interface FramesShot {
   readonly frames: readonly string[]
   /** Without them the chart is found in the frame. */
   readonly corners?: ShowCorners
+  /** Which frames of a movie. */
+  readonly at?: MoviePlace
 }
 
 /** A setup of a camera by readings that were taken elsewhere: path of a CSV file, relative to the show file. */

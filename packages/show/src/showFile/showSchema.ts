@@ -49,6 +49,23 @@ const source = {
       'Outer corners of the patch grid in pixels (x right, y down), clockwise from the corner of the first patch. Without them the chart is found.',
     )
     .exactOptional(),
+  at: z
+    .strictObject({
+      seconds: z.number().nonnegative().describe('Seconds from the start.').exactOptional(),
+      frame: z
+        .int()
+        .nonnegative()
+        .describe('Number of the frame, from 0; not together with seconds.')
+        .exactOptional(),
+      count: z
+        .int()
+        .min(1)
+        .max(64)
+        .describe('Frames in a row, which are averaged; default 1.')
+        .exactOptional(),
+    })
+    .describe('Where in a movie the chart stands; without it the first frame is taken.')
+    .exactOptional(),
 }
 
 const shot = z.strictObject({
