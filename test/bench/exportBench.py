@@ -23,7 +23,9 @@ def bake(source, out, size):
     space.setTransform(ocio.FileTransform(source), ocio.COLORSPACE_DIR_FROM_REFERENCE)
     config.addColorSpace(space)
     config.setRole('reference', 'in')
-    baker = ocio.Baker(config=config, format='iridas_cube', inputSpace='in', targetSpace='out', cubeSize=size)
+    # Formats have names of their own; what is wanted is whichever writes this ending.
+    form = next(name for name, ending in ocio.Baker.getFormats() if ending == 'cube')
+    baker = ocio.Baker(config=config, format=form, inputSpace='in', targetSpace='out', cubeSize=size)
     with open(out, 'w') as file:
         file.write(baker.bake())
 

@@ -171,6 +171,45 @@ describe('the command', () => {
     const clf = lutFunction(await readLutFile(join(base, 'cross.half.clf')))
     for (const c of [0, 1, 2]) expect(clf(at)[c]!).toBeCloseTo(plain(at)[c]! / 2, 5)
 
+    const sized = await runCommand(
+      'bake',
+      match,
+      '--format',
+      'clf',
+      '--size',
+      '17',
+      '--out',
+      join(folder, 'x.clf'),
+    )
+    expect(sized.status).toBe(0)
+    expect(sized.err).toContain('a size of 17 was asked for, but the file holds the steps of the match')
+    const unsized = await runCommand('bake', match, '--format', 'clf', '--out', join(folder, 'y.clf'))
+    expect(unsized.err).not.toContain('size')
+    expect(readFileSync(join(folder, 'y.clf')).equals(readFileSync(join(folder, 'x.clf')))).toBe(true)
+
+    for (const more of [[], ['--then', look]]) {
+      const coarse = await runCommand(
+        'bake',
+        match,
+        '--size',
+        '2',
+        ...more,
+        '--out',
+        join(folder, 'coarse.cube'),
+      )
+      expect(coarse.status).toBe(0)
+      expect(coarse.err).toMatch(/^caution: .*coarse\.cube: interpolation adds up to ΔE00 \d+\.\d+ at size 2/)
+    }
+
+    for (const lut of [join(base, 'cross.cube'), join(folder, 'y.clf')]) {
+      const refused = await runCommand('bake', lut)
+      expect(refused).toMatchObject({ status: 2, out: '' })
+      expect(refused.err).toContain('this is a LUT, expected a match file')
+      expect(refused.err).toContain('.match.json')
+    }
+    const nowhere = await runCommand('bake', join(folder, 'nowhere.match.json'))
+    expect(nowhere.err).toContain('there is no such file')
+
     const wrong = await runCommand('bake', join(folder, 'show.yaml'))
     expect(wrong).toMatchObject({ status: 2, out: '' })
     expect(wrong.err).toContain('this is no valid JSON')

@@ -61,6 +61,8 @@ describe('transfer: measured', () => {
         'crane.match.json',
       )
       expect(written.sourceEncoding).toMatchObject({ primaries: 'bt709', range: 'full' })
+      const head = readFileSync(join(out, setup, 'crane.cube'), 'utf8').slice(0, 1000)
+      expect(head).toContain('in:  curve measured on the chart, primaries bt709, full range')
       const { transfer } = resolveEncoding(written.sourceEncoding)
       const bt709 = resolveEncoding('bt709').transfer
       const codes = [0.2, 0.3, 0.4, 0.5, 0.6, 0.7]

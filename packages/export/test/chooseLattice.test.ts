@@ -187,6 +187,11 @@ describe('bakeShaped', () => {
     expect(points).toBe(500)
     expect(maxCode).toBeLessThan(1e-12)
   })
+  it('no size to try is an error of the input', () => {
+    expect(() => chooseLattice(matchOf('bt709', 'bt709', neutralModel), { sizes: [] })).toThrowError(
+      expect.objectContaining({ name: 'IsochipError', code: 'lut-limits' }),
+    )
+  })
   it('a root polynomial has a lattice that knows its error too', () => {
     const match = matchOf('bt709', 'bt709', rootPolynomialModel)
     const { quality, lut } = chooseLattice(match, { samples: 2000 })

@@ -14,6 +14,7 @@ import {
   invertMatch,
   lutTransform,
   matchTransform,
+  type ProcessNode,
   processListTransform,
   samplePoints,
   separateLattice,
@@ -190,6 +191,71 @@ describe('transferTableOf', () => {
     expect(() => transferTableOf({ ...curve(2), domainMax: [1, 2, 1] })).toThrow(
       'expected the same in all channels',
     )
+  })
+  it.each([
+    [
+      'a matrix',
+      {
+        type: 'Matrix',
+        matrix: [
+          [0.9, 0.1, 0],
+          [0, 1, 0],
+          [0, 0, 1],
+        ],
+        offset: [0, 0, 0],
+      },
+      'red',
+    ],
+    [
+      'a faint matrix',
+      {
+        type: 'Matrix',
+        matrix: [
+          [1, 0, 0],
+          [0, 1, 0],
+          [1e-4, -1e-4, 1],
+        ],
+        offset: [0, 0, 0],
+      },
+      'blue',
+    ],
+    [
+      'a saturation',
+      {
+        type: 'ASC_CDL',
+        style: 'FwdNoClamp',
+        slope: [1, 1, 1],
+        offset: [0, 0, 0],
+        power: [1, 1, 1],
+        saturation: 1.1,
+      },
+      'red',
+    ],
+  ] as const)('refuses %s: a curve acts on each channel alone', (_, node, channel) => {
+    const { nodes } = clfFromMatch(matchOf('acescct', 'linear', neutralModel), { id: 'x' }).list
+    const attempt = () => transferTableOf({ id: 'x', nodes: [nodes[0]!, node as ProcessNode] })
+    expect(attempt).toThrowError(
+      expect.objectContaining({
+        code: 'encoding-unknown',
+        message: expect.stringContaining(`${channel} depends on the other channels`),
+      }),
+    )
+  })
+  it('takes a matrix that scales the channels', () => {
+    const { nodes } = clfFromMatch(matchOf('acescct', 'linear', neutralModel), { id: 'x' }).list
+    const scale: ProcessNode = {
+      type: 'Matrix',
+      matrix: [
+        [2, 0, 0],
+        [0, 1, 0],
+        [0, 0, 0.5],
+      ],
+      offset: [0, 0.1, 0],
+    }
+    const table = transferTableOf({ id: 'x', nodes: [nodes[0]!, scale] })
+    const plain = transferTableOf({ id: 'x', nodes: [nodes[0]!] })
+    expect(table.light[0].at(-1)! / plain.light[0].at(-1)!).toBeCloseTo(2, 9)
+    expect(table.light[2].at(-1)! / plain.light[2].at(-1)!).toBeCloseTo(0.5, 9)
   })
 })
 

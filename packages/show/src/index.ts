@@ -26,6 +26,7 @@ export { parseMatchFile } from './match/parseMatchFile.ts'
 export { toMatchFile } from './match/toMatchFile.ts'
 export { type PlanParts, planShow, type ShowPlan, tablePaths } from './plan/planShow.ts'
 export { type ShowPart, splitShow } from './plan/splitShow.ts'
+export { assertWithinTolerance, type Judged } from './run/assertWithinTolerance.ts'
 export { parseShow } from './showFile/parseShow.ts'
 export {
   type BorrowedShot,

@@ -1,8 +1,9 @@
 import { Command, InvalidArgumentError, Option } from 'commander'
+import { warningText } from '../errorText.ts'
 import type { Run } from '../program.ts'
 
 interface Options {
-  readonly size: number
+  readonly size?: number
   readonly format: 'cube' | 'clf'
   readonly then?: string
   readonly out?: string
@@ -21,13 +22,14 @@ export const bakeCommand = (run: Run): Command =>
     .summary('bake a match file to a LUT again: another size, a look behind it')
     .description('Bakes a match file to a LUT again: at another size, or with a look behind it.')
     .argument('<match>', 'match file (.match.json)')
-    .option('--size <points>', 'points a side, 2 to 256', parseSize, 33)
+    .option('--size <points>', 'points a side, 2 to 256 (default: 33)', parseSize)
     .addOption(new Option('--format <format>', 'format of the LUT').choices(['cube', 'clf']).default('cube'))
     .option('--then <look>', 'LUT that goes behind the match, in its output encoding')
     .option('--out <file>', 'file to write (default: beside the match file)')
     .option('--force', 'replace the file even if isochip did not write it')
     .action(async (match: string, options: Options) => {
       const { bakeMatchFile } = await import('@isochip/show/node')
-      const { file } = await bakeMatchFile(match, options)
+      const { file, warnings } = await bakeMatchFile(match, options)
       run.terminal.out(`${file}\n`)
+      for (const warning of warnings) run.terminal.err(warningText(warning, run.terminal))
     })

@@ -4,6 +4,7 @@ import { warningText } from '../errorText.ts'
 import { parseCorners } from '../parseCorners.ts'
 import { parseSeconds, parseWhole } from '../parseNumber.ts'
 import type { Run } from '../program.ts'
+import { roundedReadings } from '../roundedReadings.ts'
 
 interface Options {
   readonly chart: string
@@ -62,6 +63,6 @@ export const readCommand = (run: Run): Command =>
       if (options.json) {
         const document = { isochip: 'readings/1', chart: chart.id, frames, corners, ...readings, warnings }
         run.terminal.out(`${JSON.stringify(document, null, 2)}\n`)
-      } else run.terminal.out(readingsToCsv(readings))
+      } else run.terminal.out(readingsToCsv(roundedReadings(readings)))
       for (const warning of warnings) run.terminal.err(warningText(warning, run.terminal))
     })

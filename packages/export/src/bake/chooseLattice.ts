@@ -1,4 +1,4 @@
-import type { Vec3, Warning } from '@isochip/core'
+import { IsochipError, type Vec3, type Warning } from '@isochip/core'
 import type { LatticeLut, ShapedLut } from '../lut/lut.ts'
 import { bakeMatch } from './bakeMatch.ts'
 import { bakeShaped } from './bakeShaped.ts'
@@ -30,7 +30,11 @@ export interface ChosenLattice {
   readonly warnings: readonly Warning[]
 }
 
-/** A match as a lattice, with its own interpolation error measured against the exact match. */
+/**
+ * A match as a lattice, with its own interpolation error measured against the exact match.
+ *
+ * @throws IsochipError `lut-limits` for a size out of range, or none to try
+ */
 export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}): ChosenLattice {
   const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false } = options
   const exact = matchTransform(match)
@@ -46,7 +50,11 @@ export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}):
       tried.push({ size: n, maxDE00: worstOf(found.quality) })
       if (worstOf(found.quality) <= limit) break
     }
-    if (found === undefined) throw new Error('no lattice size to try')
+    if (found === undefined) {
+      throw new IsochipError('lut-limits', 'there is no lattice size to try: the list of sizes is empty', {
+        hint: 'give sizes, such as [17, 33, 65]',
+      })
+    }
     return found
   }
   const plain = search((n) => bakeMatch(match, { size: n, ...title }))

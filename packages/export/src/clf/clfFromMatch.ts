@@ -66,10 +66,17 @@ export function clfFromMatch(match: EncodedMatch, options: ClfMatchOptions): Clf
   if (deviation > quarterOf16Bit) {
     warnings.push({
       code: 'clf-deviation',
-      message: `the file and the match differ by up to ${deviation.toPrecision(2)} of the code range (${(deviation * 1023).toPrecision(2)} 10-bit codes)`,
+      message: deviationText(deviation),
     })
   }
   return { list, deviation, warnings }
+}
+
+/** In codes of the usual depth, and whether that is anything to see. */
+function deviationText(deviation: number): string {
+  const codes = deviation * 1023
+  const said = codes < 1 ? 'less than one code of 10 bits' : 'more than one code of 10 bits'
+  return `the Common LUT Format file is off the match by up to ${codes.toPrecision(2)} 10-bit codes, ${said}`
 }
 
 /** Lift, gain, matrix and the conversion to the output's primaries, as one. */

@@ -31,9 +31,17 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     target: show.target,
     sourceEncoding: source.spec,
     outputEncoding: output.spec,
+    warnings: one.match.warnings,
   })
   const title = plainTitle(`${show.title}, ${setup}, ${camera}`)
   const warnings: Warning[] = []
+  /** Which of the files it is about. */
+  const at =
+    (format: LutFormat) =>
+    (warning: Warning): Warning => ({
+      ...warning,
+      place: { ...warning.place, file: `${setup}/${camera}.${format}` },
+    })
   const files: BakedFormats['files'][number][] = []
   let lattice: BakedFormats['lattice'] = {}
   for (const format of show.output.formats) {
@@ -42,7 +50,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
       const id = `${setup}-${camera}`.replace(/[^\w.-]+/g, '_')
       const clf = clfFromMatch(match, { id, name: title, descriptions: comments, size })
       files.push({ format, bytes: new TextEncoder().encode(writeClf(clf.list)) })
-      warnings.push(...clf.warnings)
+      warnings.push(...clf.warnings.map(at(format)))
       continue
     }
     const fraction = (v: number) => Math.min(1, Math.max(0, fractionFromNominal(v, source.range, bits)))
@@ -59,7 +67,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
       },
     }
     files.push({ format, bytes: joined([...cubeChunks(chosen.lut, { comments })]) })
-    warnings.push(...chosen.warnings, ...cubeWarnings(chosen.lut))
+    warnings.push(...[...chosen.warnings, ...cubeWarnings(chosen.lut)].map(at(format)))
   }
   return { files, lattice, warnings }
 }

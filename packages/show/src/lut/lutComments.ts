@@ -11,18 +11,21 @@ export interface LutOrigin {
   readonly target: TargetSpec
   readonly sourceEncoding: Encoding['spec']
   readonly outputEncoding: Encoding['spec']
+  /** What was said of the match: whether its curve was measured. */
+  readonly warnings?: readonly { readonly code: string }[]
 }
 
 /** What stands at the head of a LUT: where it comes from, what goes in and comes out, what it is not for. */
 export function lutComments(origin: LutOrigin): string[] {
-  const { camera, setup, isTarget, borrowed } = origin
+  const { camera, setup, isTarget, borrowed, warnings = [] } = origin
+  const curveMeasured = warnings.some(({ code }) => code === 'levels-in-curve')
   return [
     lutMark(version),
     `${origin.title}: camera ${camera}, setup ${setup}`,
     isTarget
       ? 'This camera is the target: the encoding is converted, nothing else.'
       : `to ${targetText(origin.target)}`,
-    `in:  ${encodingText(origin.sourceEncoding)}`,
+    `in:  ${encodingText(origin.sourceEncoding, curveMeasured)}`,
     `out: ${encodingText(origin.outputEncoding)}`,
     ...(borrowed === undefined
       ? []
@@ -38,8 +41,11 @@ function targetText(target: TargetSpec): string {
     : 'the mean of all cameras'
 }
 
-/** An encoding on one line. */
-export function encodingText({ transfer, primaries, range }: Encoding['spec']): string {
+/** An encoding on one line. A table is a file's, or was measured on the chart. */
+export function encodingText(
+  { transfer, primaries, range }: Encoding['spec'],
+  curveMeasured = false,
+): string {
   const curve =
     typeof transfer === 'string'
       ? transfer
@@ -47,6 +53,8 @@ export function encodingText({ transfer, primaries, range }: Encoding['spec']): 
         ? `power ${transfer.power}`
         : 'log' in transfer
           ? 'log curve'
-          : 'table'
+          : curveMeasured
+            ? 'curve measured on the chart'
+            : 'curve by a table'
   return `${curve}, primaries ${typeof primaries === 'string' ? primaries : 'by chromaticities'}, ${range} range`
 }

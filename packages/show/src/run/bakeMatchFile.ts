@@ -1,19 +1,23 @@
 import { readFile } from 'node:fs/promises'
 import { basename, dirname, extname, join } from 'node:path'
-import { IsochipError, resolveEncoding, resolvePrimaries, type Vec3 } from '@isochip/core'
+import { IsochipError, resolveEncoding, resolvePrimaries, type Vec3, type Warning } from '@isochip/core'
 import {
   bakeLattice,
+  chooseLattice,
   clfFromLut,
   clfFromMatch,
   concatenateProcessLists,
   cubeChunks,
   type EncodedMatch,
   matchTransform,
+  measureLut,
+  outputLab,
   type ProcessList,
   writeClf,
 } from '@isochip/export'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
+import { unreadable } from '../files/unreadable.ts'
 import { plainTitle } from '../lut/bakeFormats.ts'
 import { lutComments } from '../lut/lutComments.ts'
 import { parseMatchFile } from '../match/parseMatchFile.ts'
@@ -21,7 +25,7 @@ import type { LutFormat } from '../showFile/show.ts'
 import { lutFunction, readLutFile } from './readLutFile.ts'
 
 export interface BakeMatchOptions {
-  /** Nodes along each axis, default 33. */
+  /** Nodes along each axis, default 33. The steps of a linear match have none: then it is not used, and a warning. */
   readonly size?: number
   /** Default `cube`: a lattice. `clf`: the steps of the match, of which nothing is sampled. */
   readonly format?: LutFormat
@@ -32,13 +36,23 @@ export interface BakeMatchOptions {
   readonly force?: boolean
 }
 
+export interface BakedFile {
+  readonly file: string
+  readonly warnings: readonly Warning[]
+}
+
+/** Points over the code range at which a lattice is held against the match. */
+const samples = 2000
+
 /**
  * Bakes a match file to a LUT again: at another size, in another format, or together with a look.
  *
+ * @returns the file, and what should be known of it: how far interpolation is off, a size that had no use
  * @throws IsochipError `match-invalid`, `lut-syntax`, `lut-limits`, `output-exists`, `output-unwritable`
  */
-export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}): Promise<{ file: string }> {
-  const { size = 33, format = 'cube', then, force = false } = options
+export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}): Promise<BakedFile> {
+  const { size: asked, format = 'cube', then, force = false } = options
+  const size = asked ?? 33
   const match = await parseMatchFile(await readMatchText(path), path)
   const encoded: EncodedMatch = {
     source: resolveEncoding(match.sourceEncoding),
@@ -57,6 +71,7 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
   const file =
     options.out ?? join(dirname(path), `${stem}${look === undefined ? '' : `.${look.name}`}.${format}`)
   await keepInput(file, then === undefined ? [path] : [path, then])
+  const warnings: Warning[] = []
   const bytes = format === 'clf' ? steps() : lattice()
 
   const folder = await OutputFolder.open(dirname(file), [basename(file)], { force })
@@ -66,19 +81,46 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
   } finally {
     await folder.discard()
   }
-  return { file }
+  return { file, warnings: warnings.map((one) => ({ ...one, place: { ...one.place, file } })) }
 
   function lattice(): Uint8Array {
+    if (look === undefined) {
+      const chosen = chooseLattice(encoded, { size, title, samples })
+      warnings.push(...chosen.warnings)
+      return Buffer.concat([...cubeChunks(chosen.lut, { comments })])
+    }
     const exact = matchTransform(encoded)
-    const behind = look === undefined ? undefined : lutFunction(look.file)
-    const whole = behind === undefined ? exact : (code: Vec3) => behind(exact(code))
-    return Buffer.concat([...cubeChunks(bakeLattice(whole, { size, title }), { comments })])
+    const behind = lutFunction(look.file)
+    const whole = (code: Vec3) => behind(exact(code))
+    const lut = bakeLattice(whole, { size, title })
+    const lab = outputLab(encoded.output, match.bits)
+    const { everywhere, neutral } = measureLut(lut, whole, { lab, samples }).tetrahedral
+    const worst = Math.max(everywhere.maxDE00, neutral.maxDE00)
+    if (worst > 0.5) {
+      warnings.push({
+        code: 'lattice-error',
+        message: `interpolation adds up to ΔE00 ${worst.toFixed(2)} at size ${size}, look included; the limit is 0.5`,
+      })
+    }
+    return Buffer.concat([...cubeChunks(lut, { comments })])
   }
 
   /** Nothing is sampled: the steps of the match, then those of the look. */
   function steps(): Uint8Array {
     const id = `${match.setup}-${match.camera}`.replace(/[^\w.-]+/g, '_')
-    const { list } = clfFromMatch(encoded, { id, name: title, descriptions: comments, size })
+    const { list, warnings: ofSteps } = clfFromMatch(encoded, {
+      id,
+      name: title,
+      descriptions: comments,
+      size,
+    })
+    warnings.push(...ofSteps)
+    if (asked !== undefined && encoded.model.rootPolynomial === undefined) {
+      warnings.push({
+        code: 'size-unused',
+        message: `a size of ${asked} was asked for, but the file holds the steps of the match, which are not sampled`,
+      })
+    }
     const behind: ProcessList | undefined =
       look === undefined
         ? undefined
@@ -91,18 +133,19 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
 }
 
 async function readMatchText(path: string): Promise<string> {
-  try {
-    return await readFile(path, 'utf8')
-  } catch (cause) {
-    const { code, message } = cause as NodeJS.ErrnoException
-    throw new IsochipError(
-      'match-invalid',
-      code === 'ENOENT' ? 'there is no such file' : `the file cannot be read: ${message}`,
-      {
-        hint: 'give a .match.json file as isochip match writes it',
-        place: { file: path },
-        cause,
-      },
-    )
+  const text = await readFile(path, 'utf8').catch((cause: unknown) => {
+    throw new IsochipError('match-invalid', unreadable(cause, 'a match file'), {
+      hint: 'give a .match.json file as isochip match writes it',
+      place: { file: path },
+      cause,
+    })
+  })
+  // Before anybody is told that a LUT is no valid JSON.
+  if (/\.(?:cube|clf)$/i.test(path) || text.trimStart().startsWith('<')) {
+    throw new IsochipError('match-invalid', 'this is a LUT, expected a match file', {
+      hint: 'give the .match.json file that lies beside it; a LUT that goes behind the match is given with --then',
+      place: { file: path },
+    })
   }
+  return text
 }

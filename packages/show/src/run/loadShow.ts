@@ -5,6 +5,7 @@ import { IsochipError, type Place, type TransferTable } from '@isochip/core'
 import { transferTableOf } from '@isochip/export'
 import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
+import { unreadable } from '../files/unreadable.ts'
 import { type PlanParts, placed, planShow, type ShowPlan, tablePaths } from '../plan/planShow.ts'
 import { parseShow } from '../showFile/parseShow.ts'
 import type { Show } from '../showFile/show.ts'
@@ -60,16 +61,9 @@ async function readShowText(path: string): Promise<string> {
   try {
     return await readFile(path, 'utf8')
   } catch (cause) {
-    const { code, message } = cause as NodeJS.ErrnoException
-    const reason =
-      code === 'ENOENT'
-        ? 'there is no such file'
-        : code === 'EISDIR'
-          ? 'this is a folder, expected a show file'
-          : `the file cannot be read: ${message}`
-    throw new IsochipError('show-invalid', reason, {
+    throw new IsochipError('show-invalid', unreadable(cause, 'a show file'), {
       hint:
-        code === 'EISDIR'
+        (cause as NodeJS.ErrnoException).code === 'EISDIR'
           ? 'give the path of a show file (YAML or JSON); isochip init proposes one for a folder of frames'
           : 'give the path of a show file (YAML or JSON)',
       place: { file: path },

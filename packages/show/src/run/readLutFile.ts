@@ -8,6 +8,7 @@ import {
   readClf,
   readCube,
 } from '@isochip/export'
+import { unreadable } from '../files/unreadable.ts'
 
 /** What a LUT file holds: a table, or the steps of a Common LUT Format file. */
 export type LutFile =
@@ -36,14 +37,8 @@ export function parseLutFile(bytes: Uint8Array, file: string): LutFile {
  * @throws IsochipError `lut-syntax`, `lut-limits`, with file and line
  */
 export async function readLutFile(path: string): Promise<LutFile> {
-  const bytes = await readFile(path).catch((cause: NodeJS.ErrnoException) => {
-    const reason =
-      cause.code === 'ENOENT'
-        ? 'there is no such file'
-        : cause.code === 'EISDIR'
-          ? 'this is a folder, expected a LUT'
-          : `the LUT cannot be read: ${cause.message}`
-    throw new IsochipError('lut-syntax', reason, {
+  const bytes = await readFile(path).catch((cause: unknown) => {
+    throw new IsochipError('lut-syntax', unreadable(cause, 'a LUT'), {
       hint: 'give the path of a .cube or Common LUT Format file',
       place: { file: path },
       cause,
