@@ -5,11 +5,11 @@ import { pathToFileURL } from 'node:url'
 import { reportHtml, type ShowReport } from '@isochip/report'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import {
-  axeSource,
   type Browser,
   launch,
   type OpenPage,
   openPage,
+  seriousFaults,
 } from '../../packages/report/test/support/openPage.ts'
 import { consumer } from '../support/consumer.ts'
 import { matchedShow } from './support/matchedShow.ts'
@@ -80,16 +80,7 @@ chromium.describe('the report page, in a real browser', () => {
           await page.evaluate(
             `document.querySelectorAll('details').forEach((d) => (d.open = true)); document.querySelectorAll('.camera').forEach((c) => (c.style.contentVisibility = 'visible'))`,
           )
-          await page.evaluate(axeSource)
-          const found = (await page.evaluate(`
-        axe.run(document, { resultTypes: ['violations'] }).then(({ violations, passes }) => ({
-          passes: passes.length,
-          bad: violations
-            .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-            .map(({ id, nodes }) => id + ': ' + nodes.slice(0, 3).map(({ html }) => html.slice(0, 160)).join(' | ')),
-        }))`)) as { passes: number; bad: string[] }
-          expect(found.bad).toEqual([])
-          expect(found.passes).toBeGreaterThan(15)
+          expect(await seriousFaults(page)).toEqual([])
         },
         small,
       ),

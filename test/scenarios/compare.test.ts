@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { readingsToCsv } from '@isochip/frames'
 import type { Comparison } from '@isochip/show/node'
@@ -72,6 +73,36 @@ describe('compare', () => {
       })
     })
     expect(assumptions.join(' ')).toContain('from memory')
+  })
+
+  test('writes a page, a table and a document, which replace their like and nothing else', async () => {
+    const folder = await writeSmallShow()
+    const out = join(folder, 'compared')
+    const { status, out: said } = await runCommand('compare', join(folder, 'show.yaml'), '--out', out)
+    expect(status).toBe(0)
+    expect(said).toContain(`Look at ${join(out, 'compare.html')}`)
+    const [csv, html, json] = ['csv', 'html', 'json'].map((kind) =>
+      readFileSync(join(out, `compare.${kind}`), 'utf8'),
+    )
+    expect(readdirSync(out).sort()).toEqual(['compare.csv', 'compare.html', 'compare.json'])
+    const { setups, isochip } = JSON.parse(json!)
+    expect(isochip).toBe('compare/1')
+    // Three pairs of cameras and three with the observer, both ways, under one head.
+    const [head, ...rows] = csv!.trimEnd().split('\r\n')
+    expect(rows).toHaveLength(2 * (3 + 3))
+    const at = (name: string) => Number(rows[0]!.split(',')[head!.split(',').indexOf(name)])
+    const [first] = setups[0].maps
+    expect(at('m12')).toBeCloseTo(first.matrix[0][1], 6)
+    expect(at('m31_high')).toBeCloseTo(first.interval[2][0][1], 6)
+    expect(at('dE00_left_mean')).toBeCloseTo(first.remaining.mean, 6)
+    expect(at('angle_3')).toBeCloseTo(setups[0].pairs[0].principalAngles[2], 5)
+    expect(html).toContain('wide → cross')
+    expect((await runCommand('compare', join(folder, 'show.yaml'), '--out', out)).status).toBe(0)
+    writeFileSync(join(out, 'compare.csv'), 'mine')
+    const refused = await runCommand('compare', join(folder, 'show.yaml'), '--out', out)
+    expect(refused.status).toBe(2)
+    expect(readFileSync(join(out, 'compare.csv'), 'utf8')).toBe('mine')
+    expect((await runCommand('compare', join(folder, 'show.yaml'), '--out', out, '--force')).status).toBe(0)
   })
 
   test('its tables fit 80 columns', async () => {

@@ -58,6 +58,12 @@ export const duvText = (value: number): string => signed(value, 1)
 /** Degrees, signed: one decimal. */
 export const degreesText = (value: number): string => signed(value, 1)
 
+/** An angle without a sign, degrees: two decimals. */
+export const anglesText = (value: number): string => fixed(value, 2)
+
+/** A metamerism index: one decimal. */
+export const indexText = (value: number): string => fixed(value, 1)
+
 /** A condition number: three significant digits. */
 export const conditionText = (value: number): string =>
   Number.isFinite(value) ? String(Number(value.toPrecision(3))) : '–'

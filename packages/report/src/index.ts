@@ -3,6 +3,10 @@ export { reportSchema } from './data/reportSchema.ts'
 export { residualsCsv } from './data/residualsCsv.ts'
 export { reportHtml } from './page/reportHtml.ts'
 export { cameraPairs, type Pair } from './pairs.ts'
+export type { ResponseMapReport, ResponseReport, SetupResponses } from './responses/responseReport.ts'
+export { responsesCsv } from './responses/responsesCsv.ts'
+export { responsesHtml } from './responses/responsesHtml.ts'
+export { responsesJson } from './responses/responsesJson.ts'
 export { type ChangedPart, changeLimits, type SetupChange, setupChanges } from './setupChanges.ts'
 export type {
   CameraPictures,

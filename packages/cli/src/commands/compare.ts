@@ -1,8 +1,15 @@
+import { join } from 'node:path'
 import { Command } from 'commander'
 import { comparisonText } from '../comparisonText.ts'
 import { errorText } from '../errorText.ts'
 import type { Run } from '../program.ts'
 import { status } from '../status.ts'
+
+interface Options {
+  readonly json?: boolean
+  readonly out?: string
+  readonly force?: boolean
+}
 
 export const compareCommand = (run: Run): Command =>
   new Command('compare')
@@ -13,15 +20,21 @@ export const compareCommand = (run: Run): Command =>
         'to the standard observer.',
     )
     .argument('<show>', 'show file (YAML or JSON)')
+    .option('--out <folder>', 'write compare.html, compare.csv and compare.json there as well')
+    .option('--force', 'replace files in the folder that isochip did not write')
     .option('--json', 'print one JSON document instead of the tables')
-    .action(async (show: string, options: { readonly json?: boolean }) => {
-      const { compareShow } = await import('@isochip/show/node')
+    .action(async (show: string, options: Options) => {
+      const { compareShow, writeComparison } = await import('@isochip/show/node')
       const { terminal, signal } = run
       const { failures, ...found } = await compareShow(show, signal === undefined ? {} : { signal })
+      if (options.out !== undefined)
+        await writeComparison({ ...found, failures }, options.out, { force: options.force ?? false })
       if (options.json) {
         const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
         terminal.out(`${JSON.stringify({ isochip: 'compare/1', ...found, failures: failed }, null, 2)}\n`)
       } else terminal.out(comparisonText(found))
+      if (options.out !== undefined && !options.json)
+        terminal.out(`\nLook at ${join(options.out, 'compare.html')}\n`)
       for (const failure of failures) terminal.err(errorText(failure, terminal))
       if (failures.length > 0) run.setStatus(status.input)
     })

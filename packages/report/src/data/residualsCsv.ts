@@ -1,6 +1,6 @@
 import type { PatchResult, Stages, Vec3 } from '@isochip/core'
-import { figure } from '../digits.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
+import { csvText } from './csvText.ts'
 
 type Column = readonly [
   header: string,
@@ -31,12 +31,6 @@ const columns: readonly Column[] = [
   ...triple('matched', (patch) => patch.matched),
 ]
 
-function cell(value: string | number | undefined): string {
-  if (value === undefined) return ''
-  if (typeof value === 'number') return String(figure(value) ?? '')
-  return /[",\r\n]/.test(value) ? `"${value.replaceAll('"', '""')}"` : value
-}
-
 /**
  * One row a patch, camera and setup; RFC 4180 (CRLF, quotes where needed), UTF-8.
  *
@@ -47,13 +41,10 @@ function cell(value: string | number | undefined): string {
  * are: scripts join on them. Columns are only ever added at the end.
  */
 export function residualsCsv(report: ShowReport): string {
-  const rows = [columns.map(([header]) => header).join(',')]
-  for (const setup of report.setups) {
-    for (const camera of setup.cameras) {
-      for (const patch of camera.match.patches) {
-        rows.push(columns.map(([, of]) => cell(of(camera, patch))).join(','))
-      }
-    }
-  }
-  return `${rows.join('\r\n')}\r\n`
+  const rows = report.setups.flatMap(({ cameras }) =>
+    cameras.flatMap((camera) =>
+      camera.match.patches.map((patch) => columns.map(([, of]) => of(camera, patch))),
+    ),
+  )
+  return csvText([columns.map(([header]) => header), ...rows])
 }

@@ -90,6 +90,7 @@ ${(['as', 'mt'] as const).flatMap((stage) => ['r', 'g', 'b'].map((kind) => `.plo
 pattern path,pattern circle{stroke:var(--ink);stroke-opacity:.45;fill:none}
 .shade{fill:var(--key);stroke:none}.self{fill:none;stroke:var(--rule)}.pairs g{stroke:none}.pairs .as text{fill:var(--ink)}
 .evenness text{text-anchor:middle;transform:translateY(31px)}.evenness circle{fill:var(--ink)}.evenness .darker{fill:none;stroke:var(--ink);stroke-width:2}
+.angle{stroke:var(--ink);stroke-width:1.4;fill:var(--card)}.angle.a2{fill:var(--line)}.angle.a3{fill:var(--ink)}.span{stroke:var(--line);stroke-width:7;fill:none}.value{stroke:var(--ink);stroke-width:2;fill:none}.maps{margin-top:30px}
 .plot .seam{fill:none;stroke:#fff;stroke-width:2}.plot.split text{fill:var(--ink)}
 .change .track{stroke:var(--rule);stroke-width:2}.change .way{stroke:var(--ink);stroke-width:2}.change .as{fill:var(--card)}.change .mt{fill:var(--ink)}
 .change .limit{stroke-dasharray:none}

@@ -4,6 +4,7 @@ import { type Markup, markup } from '../page/markup.ts'
 import type { Tolerance } from '../showReport.ts'
 import type { PatchSignals } from '../signal/patchSignals.ts'
 import { picture, stepsAxis } from './frame.ts'
+import { shortName } from './shortName.ts'
 
 const width = 520
 const row = 17
@@ -14,7 +15,7 @@ const margin = { left: 124, right: 54, top: 40, bottom: 24 }
 export const rowShape: Markup = markup`<path id="row" class="hit" d="M0 0h${width}v${row}H0"/>`
 
 /** Worst first; patches that had no part in the fit come last. */
-export function worstFirst(patches: readonly PatchSignals[]): PatchSignals[] {
+function worstFirst(patches: readonly PatchSignals[]): PatchSignals[] {
   const out = (p: PatchSignals) => (p.result.excluded === undefined ? 0 : 1)
   return [...patches].sort((a, b) => out(a) - out(b) || b.result.dE00.after - a.result.dE00.after)
 }
@@ -24,13 +25,6 @@ export function residualScale(patches: readonly PatchSignals[], tolerance: Toler
   const used = patches.map(({ result }) => Math.max(result.dE00.after, result.leaveOneOut ?? 0))
   const most = Math.max(tolerance.max, ...used) * 1.06
   return scaleLinear([0, most], [margin.left, width - margin.right])
-}
-
-/** A name short enough for `room` units of the picture's type. */
-function short(name: string, room: number): string {
-  const most = Math.floor(room / 6.6)
-  const characters = Array.from(name)
-  return characters.length <= most ? name : `${characters.slice(0, most - 1).join('')}…`
 }
 
 /**
@@ -50,7 +44,7 @@ export function residualBars(patches: readonly PatchSignals[], tolerance: Tolera
     const { before, after } = result.dE00
     const beyond = !(after <= tolerance.max)
     const left = result.leaveOneOut
-    return markup`<g data-p="${index}" transform="translate(0,${y})"><use href="#row"/><rect class="chip" fill="${colour.target}"/><text x="16" y="13">${short(name, margin.left - 22)}</text><rect class="mt${beyond ? ' beyond' : ''}${result.excluded === undefined ? '' : ' out'}" width="${c(Math.max(0, x(after) - margin.left))}"/>${
+    return markup`<g data-p="${index}" transform="translate(0,${y})"><use href="#row"/><rect class="chip" fill="${colour.target}"/><text x="16" y="13">${shortName(name, margin.left - 22)}</text><rect class="mt${beyond ? ' beyond' : ''}${result.excluded === undefined ? '' : ' out'}" width="${c(Math.max(0, x(after) - margin.left))}"/>${
       left !== undefined && markup`<path class="loo" d="M${c(x(Math.min(left, most)))} 2v13"/>`
     }${before <= most && markup`<circle class="as" cx="${c(x(before))}"/>`}<text class="as" x="${width}" y="13">${before > most && '→ '}${deltaEText(before)}</text></g>`
   }

@@ -62,5 +62,16 @@ export async function openPage(
   return { page, faults, requests }
 }
 
-/** Source of axe-core, to be run in the page. */
-export const axeSource: string = axe.source
+/** What axe finds serious or critical in a page, each with the first of its places. */
+export async function seriousFaults(page: Page): Promise<string[]> {
+  await page.evaluate(axe.source)
+  const { bad, passes } = (await page.evaluate(`
+    axe.run(document, { resultTypes: ['violations'] }).then(({ violations, passes }) => ({
+      passes: passes.length,
+      bad: violations
+        .filter(({ impact }) => impact === 'serious' || impact === 'critical')
+        .map(({ id, nodes }) => id + ': ' + nodes.slice(0, 3).map(({ html }) => html.slice(0, 160)).join(' | ')),
+    }))`)) as { passes: number; bad: string[] }
+  // Nothing to find because nothing was looked at would be no finding.
+  return passes > 15 ? bad : [`only ${passes} rules apply`]
+}

@@ -10,8 +10,10 @@ const marks: readonly (readonly [ending: RegExp, mark: RegExp])[] = [
   [/\.clf$/, /Written by isochip /],
   [/\.match\.json$/, /^\s*\{\s*"isochip": "match\/\d+"/],
   [/report\.json$/, /^\s*\{\s*"isochip": "report\/\d+"/],
+  [/compare\.json$/, /^\s*\{\s*"isochip": "compare\/\d+"/],
   [/\.html$/, /<meta name="generator" content="isochip/],
   [/residuals\.csv$/, /^setup,camera,patch,dE00_before,dE00_after,/],
+  [/compare\.csv$/, /^setup,from,to,patches,rank,condition,/],
   [/\.png$/, /tEXtSoftware\0isochip/],
 ]
 

@@ -1,0 +1,44 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
+import { responsesHtml } from '@isochip/report'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { inventedResponses } from '../../packages/report/test/support/inventedResponses.ts'
+import { type Browser, launch, openPage, seriousFaults } from '../../packages/report/test/support/openPage.ts'
+import { consumer } from '../support/consumer.ts'
+
+const chromium = consumer('chromium')
+
+chromium.describe('the page of responses, in a real browser', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'isochip-page-'))
+  const file = join(folder, 'compare.html')
+  const hostile = '"><img src=x onerror=alert(1)>'
+  writeFileSync(file, responsesHtml(inventedResponses({ cross: hostile })))
+  let browser: Browser
+  beforeAll(async () => {
+    browser = await launch(chromium.command!)
+  })
+  afterAll(async () => {
+    await browser?.close()
+    rmSync(folder, { recursive: true, force: true })
+  })
+
+  it.each(['light', 'dark'] as const)(
+    'asks for nothing, says nothing, fits a phone, is accessible, %s',
+    (colorScheme) =>
+      openPage(browser, pathToFileURL(file).href, {
+        colorScheme,
+        viewport: { width: 360, height: 800 },
+      }).then(async ({ page, faults, requests }) => {
+        expect(await page.evaluate('document.documentElement.scrollWidth')).toBe(360)
+        expect(await page.evaluate('document.images.length + document.scripts.length')).toBe(0)
+        expect(await page.evaluate('document.body.textContent')).toContain(hostile)
+        await page.evaluate(`document.querySelectorAll('details').forEach((d) => (d.open = true))`)
+        expect(await seriousFaults(page)).toEqual([])
+        expect(faults).toEqual([])
+        expect(requests).toEqual([])
+        await page.context().close()
+      }),
+  )
+})
