@@ -1,7 +1,7 @@
 export { reportJson } from './data/reportJson.ts'
 export { reportSchema } from './data/reportSchema.ts'
 export { residualsCsv } from './data/residualsCsv.ts'
-export { reportHtml } from './page/reportHtml.ts'
+export { type PageOptions, reportHtml } from './page/reportHtml.ts'
 export { cameraPairs, type Pair } from './pairs.ts'
 export type { ResponseMapReport, ResponseReport, SetupResponses } from './responses/responseReport.ts'
 export { responsesCsv } from './responses/responsesCsv.ts'

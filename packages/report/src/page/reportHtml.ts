@@ -7,6 +7,7 @@ import { cameraScope } from './cameraFigures.ts'
 import { changesSection } from './changesSection.ts'
 import { definitions } from './definitions.ts'
 import { Markup, markup } from './markup.ts'
+import { pageLinks } from './pageLinks.ts'
 import { script, scriptHash } from './script.ts'
 import { setupSection } from './setupSection.ts'
 import { sharedPictures } from './sharedPictures.ts'
@@ -17,13 +18,28 @@ import { verdictTable } from './verdictSection.ts'
 /** Only what stands in the page itself may run or load. */
 const policy = `default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src '${scriptHash}'; base-uri 'none'; form-action 'none'`
 
+export interface PageOptions {
+  /**
+   * Where the page of each setup lies, as a link from this one. This page then is about the show as a whole: its
+   * verdict, which leads there.
+   */
+  readonly setupPage?: (setup: string) => string
+  /** Where the page of the whole show lies, for a page about a part of it. */
+  readonly wholePage?: string
+}
+
+/** Which cameras are shown; works without scripts. */
+function cameraSwitches(cameras: readonly string[]): Markup {
+  return markup`<fieldset><legend>cameras</legend>${cameras.map(
+    (camera, i) => markup`<label><input type="checkbox" id="c${i}" checked><bdi>${camera}</bdi></label>`,
+  )}</fieldset>`
+}
+
 /** Switches of the page; the style acts on them, so they work without scripts. */
 function switches(report: ShowReport, cameras: readonly string[]): Markup {
   const stage = (value: string, text: string, checked: boolean) =>
     markup`<label><input type="radio" name="stage" id="stage-${value}"${checked && markup` checked`}>${text}</label>`
-  return markup`<div class="tools"><div class="tools-inner"><fieldset><legend>show</legend>${stage('both', 'both', true)}${stage('as', 'as shot', false)}${stage('mt', 'matched', false)}</fieldset><fieldset><legend>cameras</legend>${cameras.map(
-    (camera, i) => markup`<label><input type="checkbox" id="c${i}" checked><bdi>${camera}</bdi></label>`,
-  )}</fieldset><label class="pick">patch <select id="patch" autocomplete="off"><option value="">all</option>${report.chart.patches.map(
+  return markup`<div class="tools"><div class="tools-inner"><fieldset><legend>show</legend>${stage('both', 'both', true)}${stage('as', 'as shot', false)}${stage('mt', 'matched', false)}</fieldset>${cameraSwitches(cameras)}<label class="pick">patch <select id="patch" autocomplete="off"><option value="">all</option>${report.chart.patches.map(
     ({ name }, i) => markup`<option value="${i}">${name}</option>`,
   )}</select></label></div></div>`
 }
@@ -58,21 +74,25 @@ function provenance(report: ShowReport): Markup {
  * One self-contained page about a show: verdict first, then every camera in pictures with the numbers behind them.
  * It loads nothing, needs no script to be read, follows the reader's light or dark setting and prints on A4. Same
  * input, same bytes.
+ *
+ * @param options for a show of which one page would be too much
  */
-export function reportHtml(report: ShowReport): string {
+export function reportHtml(report: ShowReport, options: PageOptions = {}): string {
+  const { setupPage, wholePage } = options
   const all = report.setups.flatMap((setup) => setup.cameras)
   const cameras = [...new Set(all.map(({ camera }) => camera))]
   const place = new Map(cameras.map((camera, i) => [camera, i]))
   const { max } = report.tolerance
-  const pictures = sharedPictures(report)
+  const shown = setupPage === undefined ? report.setups : []
+  const pictures = sharedPictures({ ...report, setups: shown })
   const judged = showVerdict(report)
   const reach = scopeReach(all.map((camera) => cameraScope(camera, report)))
-  const body = markup`<a class="skip" href="#verdict">To the verdict</a>${definitions(reach, pictures.definitions)}
-<header><h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within && judged.failed === 0 ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p>${failures(report)}</header>
-${switches(report, cameras)}
-<main id="verdict">${verdictTable(report, place)}
-<p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.</p>
-${changesSection(report, place)}${report.setups.map((setup, i) => setupSection(setup, i, report, { place, reach, shared: pictures.shared }))}</main>
+  const body = markup`<a class="skip" href="#verdict">To the verdict</a>${shown.length > 0 && definitions(reach, pictures.definitions)}
+<header>${wholePage !== undefined && markup`<p class="facts"><a href="${wholePage}">The whole show</a></p>`}<h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within && judged.failed === 0 ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p>${failures(report)}</header>
+${shown.length > 0 ? switches(report, cameras) : markup`<div class="tools"><div class="tools-inner">${cameraSwitches(cameras)}</div></div>`}
+<main id="verdict">${verdictTable(report, place, pageLinks(report, setupPage))}
+<p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.${setupPage !== undefined && ' Pictures and numbers of each setup are on a page of its own: follow its name.'}</p>
+${changesSection(report, place)}${shown.map((setup, i) => setupSection(setup, i, report, { place, reach, shared: pictures.shared }))}</main>
 <footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>`
   return markup`<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><meta http-equiv="Content-Security-Policy" content="${policy}"><title>${report.title}</title><style>${new Markup(style)}${new Markup(cameraRules(cameras))}</style></head><body>

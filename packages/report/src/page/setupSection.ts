@@ -10,7 +10,8 @@ import { cameraFigures } from './cameraFigures.ts'
 import { fitNumbers } from './fitNumbers.ts'
 import { type Markup, markup } from './markup.ts'
 import { figure, numbers } from './numbers.ts'
-import { cameraAnchor, cautionsAnchor, stateMark } from './verdictSection.ts'
+import { cameraAnchor, cautionsAnchor, setupAnchor } from './pageLinks.ts'
+import { stateMark } from './verdictSection.ts'
 
 function budgetFigure(setup: SetupReport): Markup | undefined {
   const rows = setup.cameras.flatMap(({ camera, match: { summary, diagnosis } }) =>
@@ -94,7 +95,7 @@ export function setupSection(
   report: ShowReport,
   page: PageContext,
 ): Markup {
-  return markup`<section><h2 id="s${index}"><bdi>${setup.setup}</bdi></h2><div class="figures">${budgetFigure(setup)}${pairFigure(setup, report)}</div>${setup.cameras.map(
+  return markup`<section><h2 id="${setupAnchor(index)}"><bdi>${setup.setup}</bdi></h2><div class="figures">${budgetFigure(setup)}${pairFigure(setup, report)}</div>${setup.cameras.map(
     (camera, i) => cameraArticle(camera, report, cameraAnchor(index, i), page),
   )}</section>`
 }

@@ -4,6 +4,7 @@ import type { CameraReport, SetupReport, ShowReport, Tolerance } from '../showRe
 import { type Verdict, verdict } from '../verdict.ts'
 import { limitWords, onSetLines, stateWords } from '../words.ts'
 import { type Markup, markup } from './markup.ts'
+import type { PageLinks } from './pageLinks.ts'
 
 /** A sign for each state that differs in shape, not only in colour. */
 const signs: Record<Verdict['state'], Markup> = {
@@ -16,16 +17,10 @@ export function stateMark(state: Verdict['state']): Markup {
   return markup`<span class="state ${state}">${signs[state]}${stateWords[state]}</span>`
 }
 
-/** Identifies one camera's part of the page. */
-export const cameraAnchor = (setup: number, camera: number) => `s${setup}c${camera}`
-
-/** Identifies its cautions. */
-export const cautionsAnchor = (camera: string) => `${camera}-cautions`
-
-function cautionsLink({ match: { warnings } }: CameraReport, anchor: string): Markup | undefined {
+function cautionsLink({ match: { warnings } }: CameraReport, href: string): Markup | undefined {
   const count = warnings.length
   if (count === 0) return undefined
-  return markup`<br><a href="#${cautionsAnchor(anchor)}">${count} ${count === 1 ? 'caution' : 'cautions'}</a>`
+  return markup`<br><a href="${href}">${count} ${count === 1 ? 'caution' : 'cautions'}</a>`
 }
 
 function limitCell(camera: CameraReport, tolerance: Tolerance): Markup | string {
@@ -36,18 +31,23 @@ function limitCell(camera: CameraReport, tolerance: Tolerance): Markup | string 
 }
 
 /** What to do at the camera, short: the matrix terms stand with the camera's pictures. */
-function onSetCell(camera: CameraReport, anchor: string): Markup {
+function onSetCell(camera: CameraReport, href: string): Markup {
   const worth = onSetLines(camera.match.onSet).filter((line) => !line.idle && line.what !== 'primaries')
   if (worth.length === 0) return markup`<i>on set</i> nothing worth setting`
   const say = ({ what, brief }: (typeof worth)[number]) =>
-    what === 'matrix' ? markup`<a href="#${anchor}">${brief}</a>` : markup`${brief}`
+    what === 'matrix' ? markup`<a href="${href}">${brief}</a>` : markup`${brief}`
   return markup`<ul><li><i>on set</i></li> ${worth.map((line) => markup`<li><i>${line.what}</i> ${say(line)}</li> `)}</ul>`
 }
 
-function row(camera: CameraReport, report: ShowReport, anchor: string, most: number, place: number): Markup {
+interface RowLinks {
+  readonly camera: string
+  readonly cautions: string
+}
+
+function row(camera: CameraReport, report: ShowReport, link: RowLinks, most: number, place: number): Markup {
   const { state } = verdict(camera, report.tolerance)
   const head = (rows: number) =>
-    markup`<th scope="row" role="rowheader" rowspan="${rows}"><a href="#${anchor}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(state)}${cautionsLink(camera, anchor)}</td>`
+    markup`<th scope="row" role="rowheader" rowspan="${rows}"><a href="${link.camera}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(state)}${cautionsLink(camera, link.cautions)}</td>`
   if (state === 'target') {
     return markup`<tr role="row" class="only c${place}">${head(1)}<td role="cell" colspan="6"><small>the others go to it</small></td></tr>`
   }
@@ -55,13 +55,17 @@ function row(camera: CameraReport, report: ShowReport, anchor: string, most: num
   const pair = (name: string, key: 'mean' | 'p95' | 'max') =>
     markup`<td role="cell" class="n" data-h="${name}"><small>${deltaEText(before[key])} →</small> ${deltaEText(after[key])}</td>`
   const label = `${camera.camera}: mean ΔE00 ${deltaEText(before.mean)} as shot, ${deltaEText(after.mean)} matched; worst ${deltaEText(before.max)} as shot, ${deltaEText(after.max)} matched`
-  return markup`<tr role="row" class="head-row c${place}">${head(2)}${pair('mean', 'mean')}${pair('95 %', 'p95')}${pair('worst', 'max')}<td role="cell">${change(before, after, report.tolerance, most, label)}</td><td role="cell" data-h="worst patch">${after.worst}</td><td role="cell" data-h="limit">${limitCell(camera, report.tolerance)}</td></tr><tr role="row" class="set-row c${place}"><td role="cell" colspan="${heads.length - 1}">${onSetCell(camera, anchor)}</td></tr>`
+  return markup`<tr role="row" class="head-row c${place}">${head(2)}${pair('mean', 'mean')}${pair('95 %', 'p95')}${pair('worst', 'max')}<td role="cell">${change(before, after, report.tolerance, most, label)}</td><td role="cell" data-h="worst patch">${after.worst}</td><td role="cell" data-h="limit">${limitCell(camera, report.tolerance)}</td></tr><tr role="row" class="set-row c${place}"><td role="cell" colspan="${heads.length - 1}">${onSetCell(camera, link.camera)}</td></tr>`
 }
 
 const heads = ['camera', 'verdict', 'mean', '95 %', 'worst', 'mean / worst', 'worst patch', 'limit']
 
 /** All setups, one line a camera. `place` gives each camera of the show its number. */
-export function verdictTable(report: ShowReport, place: ReadonlyMap<string, number>): Markup {
+export function verdictTable(
+  report: ShowReport,
+  place: ReadonlyMap<string, number>,
+  links: PageLinks,
+): Markup {
   const most = Math.max(
     report.tolerance.max,
     ...report.setups.flatMap((setup) =>
@@ -69,8 +73,11 @@ export function verdictTable(report: ShowReport, place: ReadonlyMap<string, numb
     ),
   )
   const group = (setup: SetupReport, index: number) =>
-    markup`<tbody role="rowgroup"><tr role="row" class="setup"><th scope="rowgroup" role="rowheader" colspan="${heads.length}"><a href="#s${index}"><bdi>${setup.setup}</bdi></a></th></tr>${setup.cameras.map(
-      (camera, i) => row(camera, report, cameraAnchor(index, i), most, place.get(camera.camera)!),
+    markup`<tbody role="rowgroup"><tr role="row" class="setup"><th scope="rowgroup" role="rowheader" colspan="${heads.length}"><a href="${links.setup(index)}"><bdi>${setup.setup}</bdi></a></th></tr>${setup.cameras.map(
+      (camera, i) => {
+        const link = { camera: links.camera(index, i), cautions: links.cautions(index, i) }
+        return row(camera, report, link, most, place.get(camera.camera)!)
+      },
     )}</tbody>`
   return markup`<table class="verdict" role="table"><thead role="rowgroup"><tr role="row">${heads.map(
     (head) => markup`<th scope="col" role="columnheader">${head}</th>`,

@@ -1,24 +1,15 @@
-import { createHash } from 'node:crypto'
 import { join, resolve } from 'node:path'
-import { setImmediate, setTimeout } from 'node:timers/promises'
+import { setImmediate } from 'node:timers/promises'
 import { IsochipError, type Warning } from '@isochip/core'
-import {
-  reportHtml,
-  reportJson,
-  residualsCsv,
-  type SetupChange,
-  type ShowReport,
-  setupChanges,
-  showVerdict,
-} from '@isochip/report'
+import { type SetupChange, type ShowReport, setupChanges, showVerdict } from '@isochip/report'
 import { hireCrew } from '../crew/crew.ts'
 import { errorOf } from '../crew/errorData.ts'
 import { setupMatchOf } from '../crew/plainMatch.ts'
 import type { FitResult } from '../crew/tasks.ts'
 import { ContentCache } from '../files/contentCache.ts'
-import { type FileStamp, FileSums, fileStamp } from '../files/fileSums.ts'
+import { FileSums } from '../files/fileSums.ts'
+import { noteFiles } from '../files/noteFiles.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
-import { markHtml } from '../files/ownMark.ts'
 import { buildReport, type MatchExtras } from '../match/buildReport.ts'
 import type { MatchFile } from '../match/matchFile.ts'
 import { setupNames, withBorrowed } from '../match/matchReadings.ts'
@@ -30,11 +21,12 @@ import { chartAge } from '../plan/chartAge.ts'
 import type { Show } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
 import { eachBounded } from './eachBounded.ts'
-import { type FinishContext, type FinishedMatch, finishMatch, holdAll, shotFile } from './finishMatch.ts'
+import { type FinishContext, type FinishedMatch, finishMatch, shotFile } from './finishMatch.ts'
 import { joinedFailures } from './joinedFailures.ts'
 import { type LoadedShow, loadShow } from './loadShow.ts'
 import { readSetup } from './readSetup.ts'
 import type { ShotReadings } from './readShot.ts'
+import { hasSetupPages, setupPageFile, stageReport, summaryFiles } from './stageReport.ts'
 
 /** What happens while a show is matched; for a progress display, and for warnings as they come. */
 export type ShowEvent =
@@ -141,8 +133,6 @@ export async function matchShow(show: string | Show, options: MatchShowOptions =
   }
 }
 
-const summaryFiles = ['residuals.csv', 'report.json', 'report.html'] as const
-
 /** Every file that a run may write. */
 function plannedFiles(show: Show): string[] {
   const each = show.cameras.flatMap((camera) =>
@@ -154,7 +144,8 @@ function plannedFiles(show: Show): string[] {
       ].map((ending) => shotFile(shot.setup, camera.id, ending)),
     ),
   )
-  return [...each, ...summaryFiles]
+  const setups = hasSetupPages(show.cameras.flatMap(({ shots }) => shots).length) ? setupNames(show) : []
+  return [...each, ...summaryFiles, ...setups.map(setupPageFile)]
 }
 
 async function run(
@@ -274,7 +265,7 @@ async function matchAll(
   const baked = finished.map(({ match }) => match)
   const extras = extrasOf(finished)
   const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(one) ?? {}, failures)
-  const summaries = await stageReport(report, folder, kept)
+  const summaries = await stageReport(report, context)
   checkCancelled(signal)
   const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
   if (folder !== undefined && kept !== undefined)
@@ -338,53 +329,4 @@ function extrasOf(finished: readonly FinishedMatch[]): ReadonlyMap<SetupMatch, M
       return [match, { lut, pictures: { ...page, ...(beside && target !== undefined ? { target } : {}) } }]
     }),
   )
-}
-
-/** Stages the files of the show as a whole, where they are not there already. Returns their checksums. */
-async function stageReport(
-  report: ShowReport,
-  folder: OutputFolder | undefined,
-  kept: FinishContext['kept'],
-): Promise<ReadonlyMap<string, string>> {
-  if (folder === undefined) return new Map()
-  const key = kept && ContentCache.key('report', report)
-  const before = key === undefined ? undefined : await kept?.cache.get<ReadonlyMap<string, string>>(key)
-  if (before !== undefined && (await holdAll(before, folder, kept?.sums))) return before
-  const sums = new Map<string, string>()
-  for (const [name, make] of [
-    ['residuals.csv', () => residualsCsv(report)],
-    ['report.json', () => reportJson(report)],
-    ['report.html', () => markHtml(reportHtml(report), report.version)],
-  ] as const) {
-    const text = make()
-    sums.set(name, createHash('sha256').update(text).digest('hex'))
-    await folder.stage(name, text)
-  }
-  if (key !== undefined) await kept?.cache.put(key, sums)
-  return sums
-}
-
-/** Longer than two writings of a file may carry the same time. */
-const untilSettled = 150
-
-/** Remembers the checksums of the files of a run, so that the next one need not read them. */
-async function noteFiles(
-  folder: OutputFolder,
-  sums: readonly ReadonlyMap<string, string>[],
-  known: FileSums,
-): Promise<void> {
-  const files = sums.flatMap((one) => [...one]).map(([name, sum]) => ({ path: folder.at(name), sum }))
-  const unknown: ((typeof files)[number] & { readonly stamp: FileStamp })[] = []
-  for (const file of files) {
-    if ((await known.known(file.path)) === file.sum) continue
-    const stamp = await fileStamp(file.path)
-    if (stamp !== undefined) unknown.push({ ...file, stamp })
-  }
-  if (unknown.length === 0) return
-  await setTimeout(untilSettled)
-  for (const { path, sum, stamp } of unknown) {
-    const now = await fileStamp(path)
-    // Somebody else has written to it in the meantime.
-    if (now?.changed === stamp.changed && now.inode === stamp.inode) known.note(path, stamp, sum, Date.now())
-  }
 }

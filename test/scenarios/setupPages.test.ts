@@ -1,0 +1,51 @@
+import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { readingsToCsv } from '@isochip/frames'
+import { expect, test } from 'vitest'
+import { filesBelow, runCommand } from './support/runCommand.ts'
+import { smallCameras, smallReadings, writeSmallShow } from './support/smallShow.ts'
+
+/** Three cameras in so many setups, by readings. */
+function showText(setups: readonly string[]): string {
+  const cameras = smallCameras.map(({ id, encoding }) => {
+    const shots = setups.map((setup) => `      - { setup: "${setup}", readings: ${id}.csv }`)
+    return `  - id: ${id}\n    encoding: ${encoding}\n    shots:\n${shots.join('\n')}\n`
+  })
+  return `isochip: 1\ntitle: Many\nchart: chart24\ntarget: { camera: wide }\noutput: { size: 2 }\ncameras:\n${cameras.join('')}`
+}
+
+const readings = Object.fromEntries(
+  smallCameras.map((camera) => [`${camera.id}.csv`, readingsToCsv(smallReadings(camera))]),
+)
+const numbered = (count: number) => Array.from({ length: count }, (_, i) => `day ${i + 1}`)
+const pages = (out: string) => filesBelow(out).filter((name) => name.endsWith('.html'))
+
+test('a large show: a page of the whole, and one for each setup that its verdict leads to', async () => {
+  const setups = numbered(11)
+  const folder = await writeSmallShow({ ...readings, 'show.yaml': showText(setups) })
+  const { status } = await runCommand('match', join(folder, 'show.yaml'))
+  expect(status).not.toBe(2)
+  const out = join(folder, 'isochip-out')
+  expect(pages(out).sort()).toEqual([...setups.map((setup) => `${setup}/report.html`), 'report.html'].sort())
+  const whole = readFileSync(join(out, 'report.html'), 'utf8')
+  const links = [...whole.matchAll(/href="?([^" >]+)"?/g)]
+    .map(([, href]) => href!)
+    .filter((href) => !href.startsWith('#'))
+  // Every setup, and every camera in it, at the least.
+  expect(new Set(links).size).toBeGreaterThanOrEqual(11 * 4)
+  for (const link of links) {
+    const [file, anchor] = link.split('#')
+    const page = readFileSync(join(out, decodeURIComponent(file!)), 'utf8')
+    expect(page, link).toMatch(new RegExp(`id="?${anchor}[" >]`))
+    expect(page, link).toMatch(/href="?\.\.\/report\.html[" >]/)
+  }
+  // The pictures are there, and not here.
+  expect(whole).not.toContain('<article')
+  expect(whole.length).toBeLessThan(300_000)
+})
+
+test('one of up to 32 matches has one page', async () => {
+  const folder = await writeSmallShow({ ...readings, 'show.yaml': showText(numbered(10)) })
+  await runCommand('match', join(folder, 'show.yaml'))
+  expect(pages(join(folder, 'isochip-out'))).toEqual(['report.html'])
+})
