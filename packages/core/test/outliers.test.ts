@@ -1,4 +1,6 @@
 import {
+  adaptation,
+  apply3,
   applyModel,
   builtinChart,
   type CameraMatch,
@@ -6,11 +8,20 @@ import {
   labOfLinear,
   type ModelKind,
   matchCamera,
+  multiply3,
   resolveEncoding,
   resolvePrimaries,
   type Vec3,
+  xyzToRgb,
 } from '@isochip/core'
-import { patchLight, type SensorName, sensorNames } from '@isochip/synthetic'
+import {
+  lightPower,
+  patchLight,
+  patchReflectances,
+  type SensorName,
+  sensorNames,
+  xyzOf,
+} from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../src/random.ts'
 import { exactTarget } from './support/exactTarget.ts'
@@ -23,15 +34,24 @@ const chart = builtinChart('chart24')
 const names = chart.patches.map((patch) => patch.name)
 const working = resolvePrimaries('bt709')
 const lab = labOfLinear(working)
+const lightNames = ['A', 'D65', 'FL2', 'FL11', 'LED-B3', 'LED-V1'] as const
+type LightName = (typeof lightNames)[number]
+type Device = SensorName | 'observer'
 const lights = new Map<string, readonly Vec3[]>()
-function lightsOf(device: SensorName, light: 'A' | 'D65' | 'LED-B3'): readonly Vec3[] {
+function lightsOf(device: Device, light: LightName): readonly Vec3[] {
   const key = `${device} ${light}`
-  if (!lights.has(key))
-    lights.set(
-      key,
-      patchLight({ chart, device, light }).map((p) => p.light),
-    )
+  if (!lights.has(key)) lights.set(key, seenBy(device, light))
   return lights.get(key)!
+}
+
+/** A sensor's own light; for the observer what the target `reference` holds: XYZ adapted to the working white. */
+function seenBy(device: Device, light: LightName): readonly Vec3[] {
+  if (device !== 'observer') return patchLight({ chart, device, light }).map((p) => p.light)
+  const power = lightPower(light)
+  const [x, y, z] = xyzOf(power)
+  const white = [x / (x + y + z), y / (x + y + z)] as const
+  const toWorking = multiply3(xyzToRgb(working), adaptation(white, working.white, 'cat16'))
+  return patchReflectances(chart).map((reflectance) => apply3(toWorking, xyzOf(power, reflectance)))
 }
 
 function match(
@@ -61,20 +81,20 @@ const named = (result: CameraMatch) =>
     .map((warning) => warning.place!.patch!)
 
 describe('outliers', { timeout: 60_000 }, () => {
-  // A reflection adds light of the lamp's colour: a fifth to half of a white's light is what a glossy chart that is
-  // tilted the wrong way shows (common practice, no source). Half of that on the white patch moves it by less than the
-  // ΔE00 3 that a patch must be off to be called an outlier at all.
-  it('two of 24 patches under glare: named, and the clean ones at most 10 % worse than without them', () => {
+  // A reflection adds light of the lamp's colour: a tenth to half of a white's light is what a glossy chart that is
+  // tilted the wrong way shows (common practice, no source).
+  it('two of 24 patches under glare: the clean ones at most 10 % worse than without them, and nearly all named', () => {
     const random = seededRandom(3)
-    const rounds = 40
+    const rounds = 80
+    let missed = 0
     for (let round = 0; round < rounds; round++) {
       const whole = (below: number) => Math.floor(random() * below)
       const from = sensorNames[whole(8)]!
-      const to = sensorNames[(sensorNames.indexOf(from) + 1 + whole(7)) % 8]!
-      const light = (['A', 'D65', 'LED-B3'] as const)[whole(3)]!
+      const to = round % 4 === 0 ? 'observer' : sensorNames[(sensorNames.indexOf(from) + 1 + whole(7)) % 8]!
+      const light = lightNames[whole(6)]!
       const first = whole(24)
       const ruined = [first, (first + 1 + whole(23)) % 24]
-      const glare = [0.2 + 0.3 * random(), 0.2 + 0.3 * random()]
+      const glare = [0.1 + 0.4 * random(), 0.1 + 0.4 * random()]
       const aims = lightsOf(to, light)
       const seen = lightsOf(from, light).map((value, i): Vec3 => {
         const at = ruined.indexOf(i)
@@ -89,8 +109,11 @@ describe('outliers', { timeout: 60_000 }, () => {
       const best = match(seen, aims, clean, false)
       const what = `round ${round}: ${from} to ${to} in ${light}, ${ruined.map((i) => names[i]).join(' and ')}`
       expect(mean(settled) / mean(best), what).toBeLessThan(1.1)
-      expect(named(settled), what).toEqual(expect.arrayContaining(ruined.map((i) => names[i])))
+      expect(named(settled).length, what).toBeLessThanOrEqual(2)
+      missed += ruined.filter((i) => !named(settled).includes(names[i]!)).length
     }
+    // A tenth on a bright patch is within what two sensors differ by on a colour, and then does no harm.
+    expect(missed).toBeLessThanOrEqual(2)
   })
 
   it('two patches swapped are both named', () => {
@@ -101,13 +124,47 @@ describe('outliers', { timeout: 60_000 }, () => {
     expect(named(match(seen, aims, all)).toSorted()).toEqual(['green', 'red'])
   })
 
-  it('clean charts have none, for every pair of sensors', () => {
-    for (const [i, from] of sensorNames.entries()) {
-      for (const [k, to] of sensorNames.entries()) {
+  it('clean charts have none, for every pair of sensors and every sensor to the observer, in six lights', () => {
+    for (const from of sensorNames) {
+      for (const to of [...sensorNames, 'observer' as const]) {
         if (from === to) continue
-        const light = (['A', 'D65', 'LED-B3'] as const)[(i + k) % 3]!
-        const result = match(lightsOf(from, light), lightsOf(to, light), all)
-        expect(named(result), `${from} to ${to} in ${light}`).toEqual([])
+        for (const light of lightNames) {
+          const result = match(lightsOf(from, light), lightsOf(to, light), all)
+          expect(named(result), `${from} to ${to} in ${light}`).toEqual([])
+        }
+      }
+    }
+  })
+
+  it('a dark patch of a noisy chart is none', () => {
+    const random = seededRandom(7)
+    const spread = 0.002
+    for (const [i, from] of sensorNames.entries()) {
+      for (const light of lightNames) {
+        // The sum of two even draws has a standard deviation of the width of one over √6.
+        const noisy = lightsOf(from, light).map(
+          (value) => value.map((v) => v + spread * (random() + random() - 1)) as unknown as Vec3,
+        )
+        const sd = spread / Math.sqrt(6)
+        for (const to of [sensorNames[(i + 6) % 8]!, sensorNames[(i + 1) % 8]!, 'observer'] as const) {
+          const patches = noisy.map((rgb, p) => ({
+            patch: names[p]!,
+            rgb,
+            sd: [sd, sd, sd] as const,
+            pixels: 1,
+          }))
+          const result = matchCamera(
+            {
+              chart,
+              readings: { patches },
+              encoding: resolveEncoding('linear'),
+              target: exactTarget(names, lightsOf(to, light)),
+              working,
+            },
+            { evenness: 'off' },
+          )
+          expect(named(result), `${from} to ${to} in ${light}`).toEqual([])
+        }
       }
     }
   })
@@ -122,7 +179,8 @@ describe('outliers', { timeout: 60_000 }, () => {
         return [value[0] + add, value[1] + add, value[2] + add]
       })
     expect(named(match(withGlare(8), aims, all))).toEqual([names[0], names[8], names[16]])
-    expect(named(match(withGlare(2), aims, all, true, 'lift-gain'))).toEqual([])
+    expect(named(match(withGlare(4), aims, all, true, 'lift-gain'))).toHaveLength(6)
+    expect(named(match(withGlare(3), aims, all, true, 'lift-gain'))).toEqual([])
   })
 
   it('are left alone when asked', () => {

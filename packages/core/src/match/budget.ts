@@ -1,8 +1,8 @@
 import { curveTerms } from './curveTerms.ts'
-import { designOf } from './designOf.ts'
 import { disturbedFit } from './disturbedFit.ts'
 import type { LightField } from './evenness.ts'
 import { type Fit, type FitContext, problemOf } from './fitKind.ts'
+import { noiseVariances } from './noiseVariances.ts'
 import type { ResidualBudget } from './result.ts'
 import type { Samples } from './samples.ts'
 
@@ -21,8 +21,8 @@ export function residualBudget(
   field: LightField | undefined,
   clipped: readonly number[],
 ): ResidualBudget | undefined {
-  // A fit that was drawn to lift and gain is not at the bottom of its cost, so what lowers that says nothing.
-  if (fit.prior !== undefined) return undefined
+  // A fit that needed the pull to lift and gain has too few patches for shares of what remains.
+  if (fit.prior !== undefined && fit.model.rootPolynomial === undefined) return undefined
   const perceptual: FitContext = { ...context, objective: 'perceptual' }
   const problem = problemOf(fit.design, samples, perceptual)
   const residuals = new Float64Array(problem.residuals)
@@ -37,7 +37,8 @@ export function residualBudget(
   const taken = (with_: { cost: number; freedom: number } | undefined, terms: number) =>
     with_ === undefined ? 0 : share(cost - with_.cost - terms * (with_.cost / with_.freedom))
 
-  const noise = share(noiseCost(fit, samples, perceptual) * free)
+  const noiseCost = noiseVariances(fit.kind, fit.theta, samples, perceptual).reduce((sum, v) => sum + v, 0)
+  const noise = share(noiseCost * free)
   const unevenness = context.objective === 'perceptual' && field !== undefined ? taken(field, field.terms) : 0
   const curve =
     context.objective === 'perceptual'
@@ -56,38 +57,6 @@ export function residualBudget(
   }
   const names = Object.keys(shares) as (keyof typeof shares)[]
   return { ...shares, limit: names.reduce((most, name) => (shares[name] > shares[most] ? name : most)) }
-}
-
-/** Expected Σ weight · ΔE00² from the standard errors of readings and target alone, to first order. */
-function noiseCost(fit: Fit, samples: Samples, context: FitContext): number {
-  const { count } = samples
-  const step = 1e-6
-  let sum = 0
-  for (const of of ['source', 'target'] as const) {
-    const error = of === 'source' ? samples.sourceError : samples.targetError
-    for (let c = 0; c < 3; c++) {
-      const residualsAt = (by: number): Float64Array => {
-        const values = Float64Array.from(samples[of])
-        for (let p = 0; p < count; p++) values[3 * p + c]! += by
-        const moved: Samples = { ...samples, [of]: values }
-        const design = designOf(fit.kind, { samples: moved, declared: context.declared })
-        const out = new Float64Array(3 * count)
-        problemOf(design, moved, context).evaluate(
-          fit.theta,
-          out,
-          new Float64Array(3 * count * design.parameters),
-        )
-        return out
-      }
-      const up = residualsAt(step)
-      const down = residualsAt(-step)
-      for (let i = 0; i < 3 * count; i++) {
-        const slope = (up[i]! - down[i]!) / (2 * step)
-        sum += (slope * error[3 * Math.floor(i / 3) + c]!) ** 2
-      }
-    }
-  }
-  return sum
 }
 
 /** How much more the squares of patches with a few clipped pixels are than those of the others. */

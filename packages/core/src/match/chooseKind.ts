@@ -69,9 +69,10 @@ interface Candidate {
  * Trees, 1984, section 3.4.3), the standard error being that of the difference to the best, patch by patch: what all
  * kinds find hard says nothing about which of them is better.
  *
- * The rule runs over gain, lift-gain and lift-gain-matrix. From there a kind without lift, or a root-polynomial one,
- * is taken only where it is better by two standard errors, and the latter also by what an eye can see: so that it
- * seldom loses on materials that are not on the chart, for half of what it could win there (docs/decisions/0002).
+ * The rule runs over gain, lift-gain and lift-gain-matrix. From there a kind without lift is taken only where it is
+ * better by two standard errors. A root-polynomial kind is drawn towards lift-gain-matrix, and taken only where that
+ * leaves something to be seen and it is better beyond doubt: so that it hardly ever loses on materials that are not on
+ * the chart (docs/decisions/0002).
  */
 function chooseByPrediction(samples: Samples, context: FitContext, robust: boolean): Choice {
   const { settled, refused } = settledSamples(samples, context, robust)
@@ -83,7 +84,9 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
     const { columns } = designOf(kind, { samples: settled, declared: context.declared })
     if (kind !== 'gain' && taking < 2 * columns) continue
     try {
-      const fit = fitKind(kind, settled, context)
+      const matrix = candidates.find(({ fit }) => fit.kind === 'lift-gain-matrix')?.fit
+      const drawn = kind.startsWith('root-polynomial') && context.objective === 'perceptual'
+      const fit = fitKind(kind, settled, context, drawn ? matrix : undefined)
       if (wildness(fit, settled, context) !== undefined) continue
       const left = leaveOneOut(fit, settled, context)
       const counted = left.filter(
@@ -119,8 +122,16 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
   }
 }
 
-/** A gain in the mean ΔE00 of unseen patches that is worth a model which is harder to check. */
-const worthwhile = 0.15
+/**
+ * Within one standard error of the best is as good as the best, if it is also within this share of its mean ΔE00 or
+ * within what nobody sees: two dozen patches have wide standard errors, and a matrix that is worth a tenth hides in them.
+ */
+const sameShare = 0.02
+const unseen = 0.01
+/** Where unseen patches come out nearer than this in the mean ΔE00, more terms gain nothing that anybody sees. */
+const nearEnough = 0.8
+/** A gain in that mean, beyond two of its standard errors, that is worth a model which is harder to check. */
+const worthwhile = 0.05
 
 function choose(candidates: readonly Candidate[], samples: Samples): Candidate {
   const of = (kind: ModelKind) => candidates.find((candidate) => candidate.fit.kind === kind)
@@ -131,21 +142,21 @@ function choose(candidates: readonly Candidate[], samples: Samples): Candidate {
   ] as const
   const steps = ladder.flatMap((kind) => of(kind) ?? [])
   const best = steps.reduce((least, candidate) => (candidate.mean < least.mean ? candidate : least))
-  const base =
-    steps.find((candidate) => candidate.mean - best.mean <= errorOfDifference(candidate, best, samples)) ??
-    best
+  const same = (candidate: Candidate) =>
+    candidate.mean - best.mean <=
+    Math.min(errorOfDifference(candidate, best, samples), Math.max(sameShare * best.mean, unseen))
+  const base = steps.find(same) ?? best
   if (base.fit.kind !== 'lift-gain-matrix') return base
   const better = (kind: ModelKind, by: number): Candidate[] => {
     const candidate = of(kind)
     if (candidate === undefined) return []
     const gain = base.mean - candidate.mean
-    return gain > by && gain > 2 * errorOfDifference(candidate, base, samples) ? [candidate] : []
+    return gain > by + 2 * errorOfDifference(candidate, base, samples) ? [candidate] : []
   }
-  const rivals = [
-    ...better('matrix', 0),
-    ...better('root-polynomial-2', worthwhile),
-    ...better('root-polynomial-3', worthwhile),
-  ]
+  const rivals = better('matrix', 0)
+  if (base.mean > nearEnough) {
+    rivals.push(...better('root-polynomial-2', worthwhile), ...better('root-polynomial-3', worthwhile))
+  }
   return rivals.reduce((least, candidate) => (candidate.mean < least.mean ? candidate : least), base)
 }
 

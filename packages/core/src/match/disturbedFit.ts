@@ -21,6 +21,7 @@ export interface DisturbedFit {
   readonly covariance: Matrix
   /** The match's θ, fitted together with η. */
   readonly theta: Float64Array
+  /** With what the fit's pull adds to it. */
   readonly cost: number
   /** Residuals less parameters. */
   readonly freedom: number
@@ -66,10 +67,17 @@ export function disturbedFit(
     for (let p = 0; p < count; p++) moved.source[3 * p + channel]! /= factor
   }
   const step = 1e-5
+  // Drawn as the fit was, so that the disturbance gets no credit for what only undoing the pull would gain.
+  const padded = (values: Float64Array) => Float64Array.from([...values, ...new Float64Array(terms)])
+  const prior = fit.prior && {
+    strength: padded(fit.prior.strength),
+    centre: padded(fit.prior.centre),
+  }
   const solution = levenbergMarquardt(
     {
       parameters: width,
       residuals: 3 * count,
+      ...(prior === undefined ? {} : { prior }),
       evaluate(theta, residuals, jacobian) {
         for (let k = 0; k < terms; k++) if (!(Math.abs(theta[m + k]!) < 3)) return false
         disturb(theta)

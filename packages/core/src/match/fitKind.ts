@@ -9,6 +9,7 @@ import { linearProblem } from './linearProblem.ts'
 import type { MatchModel, ModelKind } from './model.ts'
 import { perceptualProblem } from './perceptualProblem.ts'
 import { pullTowardsLevels } from './pullTowardsLevels.ts'
+import { pullTowardsMatrix } from './pullTowardsMatrix.ts'
 import { reweighted, type Samples } from './samples.ts'
 
 /** What all fits of one camera have in common. */
@@ -25,7 +26,7 @@ export interface Fit {
   readonly design: Design
   readonly theta: Float64Array
   readonly model: MatchModel
-  /** Σ weight · residual², of the objective. */
+  /** Σ weight · residual², of the objective, and what a pull adds to it. */
   readonly cost: number
   readonly rank: number
   readonly columns: number
@@ -33,7 +34,7 @@ export interface Fit {
   readonly iterations: number
   readonly converged: boolean
   readonly stopped: string
-  /** The pull that was used where patches are few or nearly dependent. */
+  /** The pull that was used: where patches are few or nearly dependent, or towards the matrix when that was asked for. */
   readonly prior?: NonNullable<LeastSquaresProblem['prior']>
 }
 
@@ -45,9 +46,11 @@ const nearlyDependent = 300
  * Fit one kind. The perceptual objective starts from the linear fit, whose patches are weighted by how much the eye
  * makes of a change in their light.
  *
+ * @param matrix for a root-polynomial kind and the perceptual objective: the fit of `lift-gain-matrix` to the same
+ * samples, from which to start and towards which to draw. Without it nothing is drawn.
  * @throws IsochipError `too-few-patches`, `rank-deficient`
  */
-export function fitKind(kind: ModelKind, samples: Samples, context: FitContext): Fit {
+export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, matrix?: Fit): Fit {
   const design = designOf(kind, { samples, declared: context.declared })
   let taking = 0
   for (const weight of samples.weight) if (weight > 0) taking++
@@ -86,8 +89,10 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext):
       stopped: 'closed form',
     }
   }
-  const start = design.prepare(linear.theta) ? linear.theta : levelStart(kind, samples, context, design)
-  const solution = levenbergMarquardt(perceptualProblem(design, samples, context.viewer), start)
+  const drawn = matrix === undefined ? undefined : pullTowardsMatrix(design, matrix, taking)
+  const start =
+    drawn?.start ?? (design.prepare(linear.theta) ? linear.theta : levelStart(kind, samples, context, design))
+  const solution = levenbergMarquardt(perceptualProblem(design, samples, context.viewer, drawn?.prior), start)
   if (solution.stopped === 'start') {
     throw new IsochipError(
       'rank-deficient',
@@ -97,16 +102,17 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext):
       },
     )
   }
-  const prior = pullFor(kind, samples, context, {
+  const levels = pullFor(kind, samples, context, {
     design,
     taking,
     condition: linear.condition,
     cost: solution.cost,
   })
   const { theta, iterations, converged, stopped, cost } =
-    prior === undefined
+    levels === undefined
       ? solution
-      : levenbergMarquardt(perceptualProblem(design, samples, context.viewer, prior), solution.theta)
+      : levenbergMarquardt(perceptualProblem(design, samples, context.viewer, levels), solution.theta)
+  const prior = drawn?.prior ?? levels
   return {
     ...basis,
     theta,

@@ -1,14 +1,24 @@
+import { viewLab } from '../colour/viewer.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import type { Design } from './design.ts'
 import { type Fit, type FitContext, problemOf } from './fitKind.ts'
+import { noiseVariances } from './noiseVariances.ts'
 import { perceptualProblem } from './perceptualProblem.ts'
+import { predictionWidths } from './predictionWidths.ts'
 import { residualNorms } from './residualNorms.ts'
 import { reweighted, type Samples } from './samples.ts'
 
 /** A patch is an outlier where it lies this many robust standard deviations from a fit to the others … */
 const manySigma = 6
-/** … and is off by more than this in ΔE00, so that a nearly perfect match does not disown its own last tenths. */
-const visible = 3
+/** … and a neutral one by more than this in ΔE00, so that a nearly perfect match does not disown its last tenths. */
+const visible = 2
+/**
+ * Sensors see greys alike and colours not: what a clean patch is off by grows with its chroma, and from `fullChroma`
+ * on no more. There a patch has to be off by twice what a neutral one has. Measured on clean charts (the sensors
+ * of Jiang et al. 2013, each to each other and to the 2° observer, in seven lights): none of them has an outlier then.
+ */
+const colourful = 2
+const fullChroma = 40
 /** The median of the norm of three normal residuals of unit variance (χ with 3 degrees of freedom). */
 const chi3Median = 1.538
 
@@ -18,7 +28,9 @@ const chi3Median = 1.538
  *
  * A least-squares fit is drawn to an outlier and hides it, so the judgement is by a redescending M-estimate
  * (Geman–McClure weights, Holland and Welsch 1977 on iterating them) whose scale is tightened step by step from the
- * largest residual to that of the majority. More than a quarter of the patches cannot be outliers: then nothing is.
+ * largest residual to that of the majority. Residuals are compared after division by what the patch's chroma excuses,
+ * so a bright grey under a weak reflection is found and a saturated cyan is not disowned, and the limit has
+ * room for the patch's own noise. More than a quarter of the patches cannot be outliers: then nothing is.
  */
 export function outlierFactors(fit: Fit, samples: Samples, context: FitContext): Float64Array {
   const { design } = fit
@@ -26,7 +38,8 @@ export function outlierFactors(fit: Fit, samples: Samples, context: FitContext):
   const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   // With no patch to spare, any of them can be fitted by throwing out another.
   if (taking < design.columns + 4) return none
-  let norms = normsOf(design, samples, context, fit.theta)
+  const excuse = excuses(samples, context)
+  let norms = normsOf(design, samples, context, fit.theta, excuse)
   // Leverage hides at most about half of an outlier at the numbers of patches that charts have.
   if (Math.max(...norms) < visible / 2) return none
 
@@ -38,14 +51,26 @@ export function outlierFactors(fit: Fit, samples: Samples, context: FitContext):
     const problem = perceptualProblem(design, weighted(samples, factors), context.viewer)
     const solution = levenbergMarquardt(problem, theta, { maxIterations: 20, costTolerance: 1e-6 })
     theta = solution.theta
-    norms = normsOf(design, samples, context, theta)
+    norms = normsOf(design, samples, context, theta, excuse)
     sigma = robustSigma(norms, samples, design)
     const next = Math.max(3 * sigma, 0.6 * scale, visible / 3)
     if (next === scale || (next > 0.95 * scale && round > 3)) break
     scale = next
   }
   const limit = Math.max(manySigma * sigma, visible)
-  const factors = norms.map((norm) => (norm > limit ? (limit / norm) ** 6 / 10 : 1))
+  if (Math.max(...norms) <= limit) return none
+  const factor = norms.map((norm) => 1 / (1 + (norm / scale) ** 2) ** 2)
+  const width = predictionWidths(design, weighted(samples, factor), samples, context, theta)
+  const unit = reweighted(
+    samples,
+    samples.weight.map(() => 1),
+  )
+  const noise = noiseVariances(design.kind, theta, unit, { ...context, objective: 'perceptual' })
+  const factors = norms.map((norm, p) => {
+    const variance = (noise[3 * p]! + noise[3 * p + 1]! + noise[3 * p + 2]!) / 3
+    const excess = norm / Math.hypot(limit * width[p]!, (manySigma * Math.sqrt(variance)) / excuse[p]!)
+    return excess > 1 ? excess ** -6 / 10 : 1
+  })
   const outside = factors.filter((factor) => factor < 1).length
   return outside > taking / 4 ? none : factors
 }
@@ -57,9 +82,26 @@ function weighted(samples: Samples, factors: Float64Array): Samples {
   )
 }
 
-function normsOf(design: Design, samples: Samples, context: FitContext, theta: Float64Array): Float64Array {
+/** By patch: how far it may be off relative to a neutral one. */
+function excuses({ count, target }: Samples, context: FitContext): Float64Array {
+  const lab = new Float64Array(3)
+  return Float64Array.from({ length: count }, (_, p) => {
+    viewLab(context.viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
+    const chroma = Math.hypot(lab[1]!, lab[2]!)
+    return 1 + (colourful - 1) * Math.min(chroma / fullChroma, 1)
+  })
+}
+
+/** ΔE00 of each patch over what its chroma excuses. */
+function normsOf(
+  design: Design,
+  samples: Samples,
+  context: FitContext,
+  theta: Float64Array,
+  excuse: Float64Array,
+): Float64Array {
   const problem = problemOf(design, samples, { ...context, objective: 'perceptual' })
-  return residualNorms(problem, samples.weight, theta)
+  return residualNorms(problem, samples.weight, theta).map((norm, p) => norm / excuse[p]!)
 }
 
 /** Standard deviation of one residual from the median norm, for the degrees of freedom that the fit has taken up. */
