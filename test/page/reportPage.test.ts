@@ -2,8 +2,13 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import { reportHtml, type ShowReport } from '@isochip/report'
+import { cameraPairs, reportHtml, type ShowReport } from '@isochip/report'
 import { afterAll, beforeAll, expect, it } from 'vitest'
+import { cameraScope } from '../../packages/report/src/page/cameraFigures.ts'
+import { greyLevelScales, greySteps, stepLevel } from '../../packages/report/src/plots/greyScale.ts'
+import { residualScale } from '../../packages/report/src/plots/residualBars.ts'
+import { scopeReach, vectorscopeScales } from '../../packages/report/src/plots/vectorscope.ts'
+import { patchSignals } from '../../packages/report/src/signal/patchSignals.ts'
 import {
   type Browser,
   launch,
@@ -13,6 +18,7 @@ import {
 } from '../../packages/report/test/support/openPage.ts'
 import { consumer } from '../support/consumer.ts'
 import { matchedShow } from './support/matchedShow.ts'
+import { pdfPlaces } from './support/pdfPlaces.ts'
 
 const chromium = consumer('chromium')
 
@@ -148,6 +154,127 @@ chromium.describe('the report page, in a real browser', () => {
     )
   })
 
+  it('draws every mark where its numbers say, with the style as with the markup', () =>
+    withPage({}, async ({ page, faults }) => {
+      const camera = show.setups[0]!.cameras[1]!
+      const article = page.locator('#s0c1')
+      await article.scrollIntoViewIfNeeded()
+      const patches = patchSignals(camera.match.patches, show.chart, show.working)
+      /** Boxes of what a selector finds in one picture of the camera, in the units of the picture. */
+      const boxes = async (kind: string, selector: string) =>
+        (await page.evaluate(`{
+          const svg = document.querySelector('#s0c1 svg.plot.${kind}')
+          const back = svg.getScreenCTM().inverse()
+          const to = (x, y) => ({ x: back.a * x + back.e, y: back.d * y + back.f })
+          const found = [...svg.querySelectorAll('${selector}')].map((mark) => {
+            const { left, top, right, bottom } = mark.getBoundingClientRect()
+            return { from: to(left, top), to: to(right, bottom) }
+          })
+          found
+        }`)) as { from: { x: number; y: number }; to: { x: number; y: number } }[]
+      const middle = ({ from, to }: Awaited<ReturnType<typeof boxes>>[number]) => ({
+        x: (from.x + to.x) / 2,
+        y: (from.y + to.y) / 2,
+      })
+      // A tenth of a unit is how finely pictures are written, and boxes on the screen are good to a sixth of a pixel.
+      const near = (a: number, b: number) => Math.abs(a - b) < 0.4
+
+      const worst = patches.find(({ name }) => name === camera.match.summary.after.worst)!
+      const of = `[data-p="${worst.index}"]`
+
+      // Vectorscope: ring as shot, disc matched, cross target; the boxes stand round the 75 % bars.
+      const all = show.setups.flatMap((setup) => setup.cameras.map((one) => cameraScope(one, show)))
+      const scope = vectorscopeScales(scopeReach(all))
+      for (const [mark, { cb, cr }] of [
+        ['circle.as', worst.ycbcr.source],
+        ['circle.mt', worst.ycbcr.matched],
+        ['use', worst.ycbcr.target],
+      ] as const) {
+        const at = middle((await boxes('scope', `${of} ${mark}`))[0]!)
+        expect([mark, near(at.x, scope.x(cb)) && near(at.y, scope.y(cr))]).toEqual([mark, true])
+      }
+
+      // Bars: the worst patch is first, its bar ends at its ΔE00, its ring stands where it was.
+      const bars = residualScale(patches, show.tolerance)
+      const { before, after } = worst.result.dE00
+      const [bar] = await boxes('bars', `${of} rect.mt`)
+      expect(near(bar!.from.x, bars(0)) && near(bar!.to.x, bars(after))).toBe(true)
+      expect((await boxes('bars', 'rect.mt')).every(({ from }) => from.y >= bar!.from.y)).toBe(true)
+      const rings = await boxes('bars', `${of} circle`)
+      if (rings[0] !== undefined) expect(near(middle(rings[0]).x, bars(before))).toBe(true)
+
+      // Patches: the target under both, the matched field over the right half of the one as shot.
+      const [shot, matched, target] = await boxes('fields', `${of} use`)
+      expect(near(shot!.to.y, target!.from.y) && near(matched!.to.y, target!.from.y)).toBe(true)
+      expect(near(matched!.from.x, middle(shot!).x) && near(matched!.to.x, shot!.to.x)).toBe(true)
+      const { columns } = show.chart
+      const [first] = await boxes('fields', '[data-p="0"] use')
+      expect(near(shot!.from.x - first!.from.x, (worst.index % columns) * 68)).toBe(true)
+      expect(near(shot!.from.y - first!.from.y, Math.floor(worst.index / columns) * 68)).toBe(true)
+
+      // Grey scale: a line a channel and stage, whose marks the style sets; strips stand at the steps.
+      const steps = greySteps(patches)
+      const grey = greyLevelScales(steps, { width: 520, height: 340 })
+      for (const step of steps) {
+        const at = middle((await boxes('grey', `.step[data-p="${step.index}"]`))[0]!)
+        expect(near(at.x, grey.x(stepLevel(step)))).toBe(true)
+      }
+      const marked = await page.evaluate(
+        `[...document.querySelectorAll('#s0c1 .plot.grey path:is(.as,.mt)')].map((line) => {
+          const id = /#([\\w-]+)/.exec(getComputedStyle(line).markerMid)?.[1]
+          return line.getAttribute('class') + ' ' + document.querySelector('marker#' + id + ' path')?.getAttribute('class')
+        })`,
+      )
+      const each = ['r as as', 'g as as', 'b as as', 'r mt mt', 'g mt mt', 'b mt mt']
+      expect(marked).toEqual([...each, ...each])
+
+      // Evenness: the figure of a patch stands under its spot, in the chart’s order.
+      const spots = (await boxes('evenness', 'circle')).map(middle)
+      const figures = (await boxes('evenness', 'text')).map(middle)
+      expect(spots).toHaveLength(show.chart.patches.length)
+      for (const [i, spot] of spots.entries()) {
+        expect(near(spot.x, figures[i]!.x) && figures[i]!.y - spot.y > 15).toBe(true)
+        expect(near(spot.x - spots[0]!.x, (i % columns) * 62)).toBe(true)
+      }
+
+      // Camera against camera: matched in the row of the one and the column of the other, as shot mirrored.
+      const pair = cameraPairs(show.setups[0]!, show).find(({ a, b }) => a === 'cross' && b === 'crane')!
+      const cells = (await page.evaluate(`{
+        const svg = document.querySelector('svg.pairs')
+        const at = (text) => { const { left, right, top, bottom } = text.getBoundingClientRect(); return [(left + right) / 2, (top + bottom) / 2] }
+        const texts = [...svg.querySelectorAll('text')].map((text) => [text.textContent, text.closest('g')?.getAttribute('class') ?? 'name', ...at(text)])
+        texts
+      }`)) as [string, string, number, number][]
+      const [across, down] = [0, 1].map((nth) => (name: string) => {
+        const [, , x, y] = cells.filter(([text, kind]) => kind === 'name' && text === name)[nth]!
+        return nth === 0 ? x : y
+      }) as [(name: string) => number, (name: string) => number]
+      const stands = (stage: 'as' | 'mt', column: string, row: string) =>
+        cells.find(
+          ([, kind, x, y]) =>
+            kind === stage && Math.abs(x - across(column)) < 1 && Math.abs(y - down(row)) < 2,
+        )?.[0]
+      expect(stands('mt', 'crane', 'cross')).toBe(pair.after.toFixed(2))
+      expect(stands('as', 'cross', 'crane')).toBe(pair.before.toFixed(2))
+      expect(faults).toEqual([])
+    }))
+
+  it('shows whole frames of the stage that is chosen, the target’s band beside it', () =>
+    withPage({}, async ({ page }) => {
+      const clips = () =>
+        page.evaluate(
+          `[...document.querySelectorAll('#s0c1 .split > :is(image,use)')].map((one) => {
+            const { clipPath, visibility } = getComputedStyle(one)
+            return one.getAttribute('class') + (visibility === 'hidden' ? ' hidden' : clipPath === 'none' ? ' whole' : ' band')
+          })`,
+        )
+      expect(await clips()).toEqual(['as band', 'mt band', 'target band'])
+      await page.locator('#stage-as').check()
+      expect(await clips()).toEqual(['as whole', 'mt hidden', 'target band'])
+      await page.locator('#stage-mt').check()
+      expect(await clips()).toEqual(['as hidden', 'mt whole', 'target band'])
+    }))
+
   it('switches stages and cameras without any script', () =>
     withPage({ javaScriptEnabled: false }, async ({ page }) => {
       const camera = page.locator('#s0c1')
@@ -218,10 +345,29 @@ chromium.describe('the report page, in a real browser', () => {
       expect(await page.evaluate('getComputedStyle(document.body).backgroundColor')).toBe(
         'rgb(255, 255, 255)',
       )
+      // Each figure is given a place at its top and one at its end, with links that make Chromium write them down.
+      await page.evaluate(`{
+        const links = document.createElement('p')
+        document.querySelectorAll('figure').forEach((figure, i) => {
+          for (const [where, what] of [['afterbegin', 'top'], ['beforeend', 'end']]) {
+            figure.insertAdjacentHTML(where, '<span id="place-' + i + '-' + what + '"></span>')
+            links.insertAdjacentHTML('beforeend', '<a href="#place-' + i + '-' + what + '">x</a> ')
+          }
+        })
+        document.body.append(links)
+      }`)
       const pdf = await page.pdf({ preferCSSPageSize: true })
       expect(pdf.subarray(0, 5).toString()).toBe('%PDF-')
-      // One sheet at least for every camera and setup, and the first.
+      // One sheet at least for every camera and setup but the targets, and the first.
       const sheets = pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)!.length
-      expect(sheets).toBeGreaterThanOrEqual(1 + 6)
+      expect(sheets).toBeGreaterThanOrEqual(1 + 4)
+      const places = pdfPlaces(pdf)
+      for (const [i, { height }] of figures.entries()) {
+        const top = places.get(`place-${i}-top`)!
+        const end = places.get(`place-${i}-end`)!
+        expect([i, end.page]).toEqual([i, top.page])
+        // Points are 72 an inch, pixels of the style 96.
+        expect(Math.abs(top.y - end.y - 0.75 * height)).toBeLessThan(20)
+      }
     }))
 })

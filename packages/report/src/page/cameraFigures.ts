@@ -14,7 +14,7 @@ import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/greySc
 import { misses, missFactor } from '../plots/misses.ts'
 import { residualBars } from '../plots/residualBars.ts'
 import { type Band, isEmbedded, type SharedPictures, splitFrame } from '../plots/splitFrame.ts'
-import { type VectorscopeData, vectorscope } from '../plots/vectorscope.ts'
+import { leavesScope, type VectorscopeData, vectorscope } from '../plots/vectorscope.ts'
 import type { CameraReport, Picture, ShowReport } from '../showReport.ts'
 import { bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
 import { cameraHexagon } from '../signal/cameraHexagon.ts'
@@ -104,7 +104,7 @@ export function cameraScope(camera: CameraReport, report: ShowReport): Vectorsco
 function scopeFigure(data: VectorscopeData, reach: number, who: string) {
   return figure(
     'Vectorscope',
-    `BT.709 Cb and Cr. Ring as shot, disc matched, cross target. Boxes: 75 % bars ± ${percentText(boxHalf)} %.${data.hexagon === undefined ? '' : ' Broken hexagon: the same bars through this camera, levels balanced, before the matrix.'} Dotted: skin line, ${skinDegrees}°.`,
+    `BT.709 Cb and Cr. Ring as shot, disc matched, cross target. Boxes: 75 % bars ± ${percentText(boxHalf)} %.${data.hexagon === undefined ? '' : ' Broken hexagon: the same bars through this camera, levels balanced, before the matrix.'} Dotted: skin line, ${skinDegrees}°.${leavesScope(data, reach) ? ' What is further out than the edge is cut off.' : ''}`,
     vectorscope(data, reach, `${who}: vectorscope, patches as shot and matched`),
   )
 }
@@ -169,15 +169,6 @@ function frameFigures(
     picture === undefined ? [] : [{ ...band, picture }],
   )
   return [
-    ...(sampling === undefined
-      ? []
-      : [
-          figure(
-            'Sampled areas',
-            'Where the readings come from. An area that lies off its patch spoils the match: look.',
-            markup`<img src="${sampling.uri}" width="${sampling.width}" height="${sampling.height}" alt="${who}: frame with the sampled areas">`,
-          ),
-        ]),
     ...(isTarget || before === undefined || after === undefined
       ? []
       : [
@@ -191,6 +182,15 @@ function frameFigures(
               { id, shared },
               `${who}: one frame in bands: ${bands.map(({ name }) => name).join(', ')}`,
             ),
+          ),
+        ]),
+    ...(sampling === undefined
+      ? []
+      : [
+          figure(
+            'Sampled areas',
+            'Where the readings come from. An area that lies off its patch spoils the match: look.',
+            markup`<img src="${sampling.uri}" width="${sampling.width}" height="${sampling.height}" alt="${who}: frame with the sampled areas">`,
           ),
         ]),
   ]
@@ -224,12 +224,12 @@ export function cameraFigures(
   const data = cameraScope(camera, report)
   const { patches } = data
   const who = `${camera.camera}, ${camera.setup}`
-  return markup`<div class="figures">${patchFields(patches, report, who)}${scopeFigure(data, reach, who)}${
+  return markup`<div class="figures">${patchFields(patches, report, who)}${scopeFigure(data, reach, who)}${frameFigures(camera, who, id, shared)}${
     !camera.isTarget && [
       residualFigure(patches, report, who),
       missFigure(patches, who),
       greyFigures(patches, who),
       evennessFigure(camera, report, who),
     ]
-  }${frameFigures(camera, who, id, shared)}</div>${patchNumbers(patches, camera, report)}`
+  }</div>${patchNumbers(patches, camera, report)}`
 }

@@ -68,7 +68,9 @@ export interface PageContext {
 
 /** Breaks only after a comma or semicolon. */
 const unbroken = (say: string): Markup[] =>
-  say.split(/(?<=[,;]) /).map((part) => markup`<span class="whole">${part}</span> `)
+  say
+    .split(/(?<=[,;]) /)
+    .map((part) => markup`<span class="whole">${part.replaceAll(' %', '\u00a0%')}</span> `)
 
 function cameraArticle(
   camera: CameraReport,

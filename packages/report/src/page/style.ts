@@ -60,6 +60,7 @@ img{max-width:100%;height:auto;display:block}
 .warn{border-left:4px solid var(--bad);padding-left:12px;margin:12px 0}.warn p{margin:.2em 0}
 footer{margin-top:50px;padding-bottom:50px;border-top:2px solid var(--ink);padding-top:14px}
 footer code{overflow-wrap:anywhere;font-size:.82rem}
+svg.plot:is(.fields,.split){width:100%}
 svg.plot{display:block;max-width:100%;height:auto;overflow:visible;font-size:12.5px}
 .plot text{fill:var(--ink)}.plot .tick,.plot .faint{fill:var(--faint)}
 .end{text-anchor:end}.mid{text-anchor:middle}
@@ -77,7 +78,7 @@ svg.plot{display:block;max-width:100%;height:auto;overflow:visible;font-size:12.
 .box{fill:none;stroke:var(--ink);stroke-width:1.5}
 .aim{stroke:var(--ink);fill:none;stroke-width:1.3}
 .miss{stroke:var(--ink);stroke-width:1.6;fill:none}.spot{stroke:var(--line);r:4px}
-.scope .as{r:3px}.scope .mt{r:3.5px}
+.plot.scope{overflow:hidden}.scope .as{r:3px}.scope .mt{r:3.5px}
 .ideal{stroke:var(--line);stroke-width:1.2;fill:none}
 .r{color:var(--r)}.g{color:var(--g)}.b{color:var(--b)}
 .grey .as,.grey .mt{stroke:currentColor;fill:none;stroke-width:1.4}marker.grey .mt{fill:currentColor}marker.grey .as{fill:var(--card)}.plot.grey .as{stroke-dasharray:4 4}
@@ -122,13 +123,14 @@ header,main,footer,.tools-inner{padding-left:12px;padding-right:12px}
 @media print{
 :root{color-scheme:light;--paper:#fff;--card:#fff;--ink:#000;--faint:#444;--rule:#ccc;--line:#777;--key:#1d4e9e;--good:#0d6a3b;--bad:#a3221b;--r:#bf2a24;--g:#1f7a34;--b:#2a5bd0;--p1:#cfcfcf;--p2:#e9c46a;--p3:#9fc5e8;--p4:#b6d7a8;--p5:#d9a6c8}
 *{-webkit-print-color-adjust:exact;print-color-adjust:exact}
-body{font-size:9.5pt}.verdict{font-size:8.5pt}.change{width:110px}.verdict th,.verdict td{padding-right:8px}
+html{font-size:12px}body{font-size:9.5pt}.verdict{font-size:8.5pt}.change{width:110px}.verdict th,.verdict td{padding-right:8px}
 .tools,.skip,details:not([open]){display:none}
 header,main,footer{max-width:none;padding:0}
-.camera{content-visibility:visible;break-before:page;border:0;padding:0;margin:0}
+.camera{content-visibility:visible;break-before:page;border:0;padding:0;margin:0}.figures+.camera{break-before:auto;margin-top:16px}
 h2{break-before:page;margin-top:0}main>section:first-of-type h2,.first{break-before:auto}
 figure,tr,.set,.warn{break-inside:avoid}.head-row{break-after:avoid}
 h2,h3,figcaption{break-after:avoid}
-.figures{grid-template-columns:repeat(2,minmax(0,1fr));gap:14px 22px}
+.figures{grid-template-columns:repeat(2,minmax(0,1fr));gap:10px 22px}
+.plot.misses{max-height:74mm}.plot.grey{max-height:56mm}.plot.evenness{max-height:48mm}
 }
 `

@@ -19,17 +19,31 @@ export interface VectorscopeData {
   readonly hexagon?: readonly YCbCr[] | undefined
 }
 
+/**
+ * Beyond this what a camera does before its match does not widen the scale: one wild camera would make everything
+ * small. It is cut off at the edge, as on the instrument.
+ */
+const mostAsShot = 0.54
+
+const furthest = (points: readonly YCbCr[]) =>
+  points.reduce((most, { cb, cr }) => Math.max(most, Math.abs(cb), Math.abs(cr)), 0)
+
+const asShot = ({ patches, hexagon = [] }: VectorscopeData) => [
+  ...patches.map(({ ycbcr: { source } }) => source),
+  ...hexagon,
+]
+
 /** How far the vectorscopes of a page reach in Cb and Cr: one scale for all of them, so that cameras compare. */
 export function scopeReach(all: readonly VectorscopeData[]): number {
-  const points = all.flatMap(({ patches, hexagon = [] }) => [
-    ...patches.flatMap(({ ycbcr: { source, matched, target } }) => [source, matched, target]),
-    ...hexagon,
-  ])
-  return points.reduce(
-    (most, { cb, cr }) => Math.max(most, 1.03 * Math.abs(cb), 1.03 * Math.abs(cr)),
-    leastReach,
+  const wanted = all.flatMap(({ patches }) =>
+    patches.flatMap(({ ycbcr: { matched, target } }) => [matched, target]),
   )
+  const before = Math.min(mostAsShot, 1.03 * furthest(all.flatMap(asShot)))
+  return Math.max(leastReach, 1.03 * furthest(wanted), before)
 }
+
+/** Does anything lie beyond the edge? */
+export const leavesScope = (data: VectorscopeData, reach: number): boolean => furthest(asShot(data)) > reach
 
 /** Position on a vectorscope: +Cb to the right, +Cr up. */
 export const vectorscopeScales = (reach: number) => ({

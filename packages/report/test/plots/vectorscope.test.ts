@@ -2,6 +2,7 @@ import type { Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import {
   graticule,
+  leavesScope,
   scopeReach,
   scopeSide as side,
   vectorscope,
@@ -91,11 +92,27 @@ describe('vectorscope', () => {
     expect(own!.d!.match(/[ML]/g)).toHaveLength(6)
   })
 
-  it('grows the reach of all for one hexagon beyond the boxes, so that nothing leaves a picture and cameras compare', () => {
-    const hexagon = [{ y: 0, cb: 0.6, cr: -0.5 }]
-    const { x, y } = vectorscopeScales(scopeReach([{ patches: [] }, { patches: [], hexagon }]))
-    expect(x(0.6)).toBeLessThan(side)
-    expect(y(-0.6)).toBeLessThan(side)
-    expect(x(0)).toBe(side / 2)
+  it('grows the reach of all for one patch beyond the boxes, so that cameras compare', () => {
+    const corner = { y: 0, cb: 0.5, cr: -0.4 }
+    const all = scopeReach([{ patches: [] }, { patches: [], hexagon: [corner] }])
+    expect(vectorscopeScales(all).x(corner.cb)).toBeLessThan(side)
+    expect(all).toBeGreaterThan(reach)
+    // Cb of this blue is 0.75.
+    const far = patchesOf([{ name: 'p', source: grey, matched: [0, 0, 1.5], target: grey }])
+    expect(scopeReach([{ patches: far }])).toBeGreaterThan(0.75)
+  })
+
+  it('does not make everything small for what a camera does before its match, and says that it is cut off', () => {
+    const wild = { patches: patchesOf([{ name: 'p', source: [0, 0, 2], matched: grey, target: grey }]) }
+    const hexagon = { patches: [], hexagon: [{ y: 0, cb: 3, cr: 0 }] }
+    for (const data of [wild, hexagon]) {
+      const all = scopeReach([data])
+      // The box of 75 % blue, whose Cb is 0.375 (BT.709-6, item 3.3), stays two thirds of the way out.
+      expect(vectorscopeScales(all).x(0.375)).toBeGreaterThan(side / 2 + (0.66 * side) / 2)
+      expect(leavesScope(data, all)).toBe(true)
+    }
+    expect(
+      leavesScope({ patches: patchesOf([{ name: 'p', source: grey, matched: grey, target: grey }]) }, reach),
+    ).toBe(false)
   })
 })
