@@ -2,7 +2,14 @@ import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { IsochipError } from '@isochip/core'
 import { splitShow } from '@isochip/show'
-import { loadShow, type MatchShowOptions, matchShow, type ShowEvent } from '@isochip/show/node'
+import {
+  compareShow,
+  loadShow,
+  type MatchShowOptions,
+  matchShow,
+  type ShowEvent,
+  verifyShow,
+} from '@isochip/show/node'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { writeLargeShow } from '../support/largeShow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
@@ -152,4 +159,24 @@ test('the parts of a show come to the files of the whole', async () => {
   expect(new Map([...bytes(join(folder, 'parts'))].filter(ofMatches))).toEqual(
     new Map([...whole.files].filter(ofMatches)),
   )
+})
+
+test('verify and compare read in threads too, and not what is known', async () => {
+  const cache = join(folder, 'kept-read')
+  await run('luts', { workers: 0, cache })
+  const luts = join(folder, 'luts')
+  const read: boolean[] = []
+  const onEvent = (event: ShowEvent) => {
+    if (event.type === 'shot-read') read.push(event.cached)
+  }
+  const here = await verifyShow(show, { luts, workers: 0 })
+  expect(here.within).toBe(true)
+  expect(await verifyShow(show, { luts, workers: 1, onEvent })).toEqual(here)
+  expect(read.splice(0)).toEqual(Array(6).fill(false))
+  expect(await verifyShow(show, { luts, workers: 0, cache, onEvent })).toEqual(here)
+  expect(read.splice(0)).toEqual(Array(6).fill(true))
+  expect(await compareShow(show, { workers: 0, cache, onEvent })).toEqual(
+    await compareShow(show, { workers: 0 }),
+  )
+  expect(read).toEqual(Array(6).fill(true))
 })

@@ -34,6 +34,7 @@ export {
   type FramesShot,
   type LutFormat,
   lutFormats,
+  type MoviePlace,
   type ReadingsShot,
   type Shot,
   type Show,

@@ -3,38 +3,45 @@ import { Command } from 'commander'
 import { comparisonText } from '../comparisonText.ts'
 import { errorText } from '../errorText.ts'
 import type { Run } from '../program.ts'
+import { Progress } from '../progress.ts'
+import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import { status } from '../status.ts'
 
-interface Options {
+interface Options extends ReadFlags {
   readonly json?: boolean
   readonly out?: string
   readonly force?: boolean
 }
 
 export const compareCommand = (run: Run): Command =>
-  new Command('compare')
-    .summary('sensor responses of the cameras against each other')
-    .description(
-      'Compares how the cameras of a show respond to the chart: the best matrix from\n' +
-        'each to each with its intervals, what no matrix removes, and how near each comes\n' +
-        'to the standard observer.',
-    )
-    .argument('<show>', 'show file (YAML or JSON)')
-    .option('--out <folder>', 'write compare.html, compare.csv and compare.json there as well')
-    .option('--force', 'replace files in the folder that isochip did not write')
-    .option('--json', 'print one JSON document instead of the tables')
-    .action(async (show: string, options: Options) => {
-      const { compareShow, writeComparison } = await import('@isochip/show/node')
-      const { terminal, signal } = run
-      const { failures, ...found } = await compareShow(show, signal === undefined ? {} : { signal })
-      if (options.out !== undefined)
-        await writeComparison({ ...found, failures }, options.out, { force: options.force ?? false })
-      if (options.json) {
-        const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
-        terminal.out(`${JSON.stringify({ isochip: 'compare/1', ...found, failures: failed }, null, 2)}\n`)
-      } else terminal.out(comparisonText(found))
-      if (options.out !== undefined && !options.json)
-        terminal.out(`\nLook at ${join(options.out, 'compare.html')}\n`)
-      for (const failure of failures) terminal.err(errorText(failure, terminal))
-      if (failures.length > 0) run.setStatus(status.input)
-    })
+  withReadFlags(
+    new Command('compare')
+      .summary('sensor responses of the cameras against each other')
+      .description(
+        'Compares how the cameras of a show respond to the chart: the best matrix from\n' +
+          'each to each with its intervals, what no matrix removes, and how near each comes\n' +
+          'to the standard observer.',
+      )
+      .argument('<show>', 'show file (YAML or JSON)')
+      .option('--out <folder>', 'write compare.html, compare.csv and compare.json there as well')
+      .option('--force', 'replace files in the folder that isochip did not write')
+      .option('--json', 'print one JSON document instead of the tables')
+      .action(async (show: string, options: Options) => {
+        const { compareShow, writeComparison } = await import('@isochip/show/node')
+        const { terminal } = run
+        const progress = new Progress(terminal)
+        const { failures, ...found } = await compareShow(show, readOptions(run, options, progress)).finally(
+          () => progress.end(),
+        )
+        if (options.out !== undefined)
+          await writeComparison({ ...found, failures }, options.out, { force: options.force ?? false })
+        if (options.json) {
+          const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
+          terminal.out(`${JSON.stringify({ isochip: 'compare/1', ...found, failures: failed }, null, 2)}\n`)
+        } else terminal.out(comparisonText(found))
+        if (options.out !== undefined && !options.json)
+          terminal.out(`\nLook at ${join(options.out, 'compare.html')}\n`)
+        for (const failure of failures) terminal.err(errorText(failure, terminal))
+        if (failures.length > 0) run.setStatus(status.input)
+      }),
+  )

@@ -1,45 +1,46 @@
 import { Command } from 'commander'
 import { errorText, warningText } from '../errorText.ts'
-import { parseWhole } from '../parseNumber.ts'
 import type { Run } from '../program.ts'
+import { Progress } from '../progress.ts'
+import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import { status } from '../status.ts'
 import { verificationText } from '../verificationText.ts'
 
-interface Options {
+interface Options extends ReadFlags {
   readonly luts: string
-  readonly workers?: number
   readonly json?: boolean
 }
 
 export const verifyCommand = (run: Run): Command =>
-  new Command('verify')
-    .summary('put new chart frames through existing LUTs: do they still hold?')
-    .description(
-      'Puts new chart frames through LUTs that were made earlier, by isochip or not,\n' +
-        'and prints how far the cameras are from the target now, and what has changed.',
-    )
-    .argument('<show>', 'show file with the new frames')
-    .requiredOption(
-      '--luts <folder>',
-      'folder of the LUTs: SETUP/CAMERA.cube or .clf, or CAMERA.cube for all setups',
-    )
-    .option('--workers <number>', 'threads; 0 for none of its own (default: one a core)', parseWhole)
-    .option('--json', 'print one JSON document instead of the table')
-    .action(async (show: string, options: Options) => {
-      const { verifyShow } = await import('@isochip/show/node')
-      const { terminal } = run
-      const { failures, ...found } = await verifyShow(show, {
-        luts: options.luts,
-        ...(options.workers === undefined ? {} : { workers: options.workers }),
-        ...(run.signal === undefined ? {} : { signal: run.signal }),
-      })
-      if (options.json) {
-        const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
-        terminal.out(`${JSON.stringify({ isochip: 'verify/1', ...found, failures: failed }, null, 2)}\n`)
-      } else terminal.out(verificationText(found))
-      for (const { warnings } of found.setups.flatMap(({ cameras }) => cameras))
-        for (const warning of warnings) terminal.err(warningText(warning, terminal))
-      for (const failure of failures) terminal.err(errorText(failure, terminal))
-      if (failures.length > 0) run.setStatus(status.input)
-      else if (!found.within) run.setStatus(status.outOfTolerance)
-    })
+  withReadFlags(
+    new Command('verify')
+      .summary('put new chart frames through existing LUTs: do they still hold?')
+      .description(
+        'Puts new chart frames through LUTs that were made earlier, by isochip or not,\n' +
+          'and prints how far the cameras are from the target now, and what has changed.',
+      )
+      .argument('<show>', 'show file with the new frames')
+      .requiredOption(
+        '--luts <folder>',
+        'folder of the LUTs: SETUP/CAMERA.cube or .clf, or CAMERA.cube for all setups',
+      )
+      .option('--json', 'print one JSON document instead of the table')
+      .action(async (show: string, options: Options) => {
+        const { verifyShow } = await import('@isochip/show/node')
+        const { terminal } = run
+        const progress = new Progress(terminal)
+        const { failures, ...found } = await verifyShow(show, {
+          luts: options.luts,
+          ...readOptions(run, options, progress),
+        }).finally(() => progress.end())
+        if (options.json) {
+          const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
+          terminal.out(`${JSON.stringify({ isochip: 'verify/1', ...found, failures: failed }, null, 2)}\n`)
+        } else terminal.out(verificationText(found))
+        for (const { warnings } of found.setups.flatMap(({ cameras }) => cameras))
+          for (const warning of warnings) terminal.err(warningText(warning, terminal))
+        for (const failure of failures) terminal.err(errorText(failure, terminal))
+        if (failures.length > 0) run.setStatus(status.input)
+        else if (!found.within) run.setStatus(status.outOfTolerance)
+      }),
+  )

@@ -1,8 +1,7 @@
 import { IsochipError } from '@isochip/core'
-import { setupNames } from '../match/matchReadings.ts'
 import { joinedFailures } from '../run/joinedFailures.ts'
 import { loadShow } from '../run/loadShow.ts'
-import { type ReadSetupOptions, readSetup } from '../run/readSetup.ts'
+import { type ReadShowOptions, readShow } from '../run/readShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { compareReadings, type SetupComparison } from './compareReadings.ts'
 import { metamerismAssumptions } from './sensitivityMetamerism.ts'
@@ -25,16 +24,13 @@ export interface Comparison {
  */
 export async function compareShow(
   show: string | Show,
-  options: ReadSetupOptions & { readonly folder?: string } = {},
+  options: ReadShowOptions & { readonly folder?: string } = {},
 ): Promise<Comparison> {
   const loaded = await loadShow(show, options.folder)
   const { plan } = loaded
-  const failures: IsochipError[] = []
+  const { sheets, failures } = await readShow(loaded, options)
   const setups: SetupComparison[] = []
-  for (const setup of setupNames(plan.show)) {
-    const shots = await readSetup(loaded, setup, options, (result) => {
-      if (result instanceof IsochipError) failures.push(result)
-    })
+  for (const [setup, shots] of sheets) {
     if (shots.length > 1) setups.push(compareReadings(plan, setup, shots))
   }
   if (setups.length === 0) {

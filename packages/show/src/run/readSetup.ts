@@ -1,5 +1,5 @@
 import { IsochipError } from '@isochip/core'
-import { type Crew, hireCrew } from '../crew/crew.ts'
+import type { Crew } from '../crew/crew.ts'
 import type { ContentCache } from '../files/contentCache.ts'
 import type { FileSums } from '../files/fileSums.ts'
 import { eachBounded } from './eachBounded.ts'
@@ -8,9 +8,7 @@ import { keptShot, type ShotReadings } from './readShot.ts'
 import { shotPlace } from './shotPlace.ts'
 
 export interface ReadSetupOptions {
-  /** Who reads; default this thread. */
-  readonly crew?: Crew
-  readonly signal?: AbortSignal
+  readonly crew: Crew
   /** What earlier runs read, and the checksums of the frames as they know them. */
   readonly kept?: { readonly cache: ContentCache; readonly sums: FileSums }
   /** Keep the frames, reduced, for pictures to be drawn? */
@@ -24,11 +22,10 @@ const mostKept = 16
 export async function readSetup(
   loaded: LoadedShow,
   setup: string,
-  { crew: hired, kept, keepFrames = false, signal }: ReadSetupOptions,
+  { crew, kept, keepFrames = false }: ReadSetupOptions,
   ended: (result: ShotReadings | IsochipError) => void,
 ): Promise<ShotReadings[]> {
   const { plan, folder } = loaded
-  const crew = hired ?? hireCrew({ loaded, ...(signal === undefined ? {} : { signal }) }, 0, 0)
   const shots = plan.show.cameras.flatMap((camera, cameraIndex) =>
     camera.shots.flatMap((shot, shotIndex) =>
       shot.setup !== setup || shot.kind === 'borrowed' ? [] : [{ camera, shot, cameraIndex, shotIndex }],

@@ -1,13 +1,10 @@
 import { readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError, type Warning } from '@isochip/core'
-import { hireCrew } from '../crew/crew.ts'
-import { setupNames } from '../match/matchReadings.ts'
 import { type ShowPlan, withPlace } from '../plan/planShow.ts'
 import { joinedFailures } from '../run/joinedFailures.ts'
-import { type LoadedShow, loadShow } from '../run/loadShow.ts'
-import { readSetup } from '../run/readSetup.ts'
-import type { ShotReadings } from '../run/readShot.ts'
+import { loadShow } from '../run/loadShow.ts'
+import { type ReadShowOptions, readShow, type Sheet } from '../run/readShow.ts'
 import type { Show, Tolerance } from '../showFile/show.ts'
 import { findLut, noLut } from './findLut.ts'
 import { type Sight, type VerifiedCamera, verifyCamera } from './verifyCamera.ts'
@@ -23,7 +20,7 @@ export interface Verification {
   readonly failures: readonly IsochipError[]
 }
 
-export interface VerifyShowOptions {
+export interface VerifyShowOptions extends ReadShowOptions {
   /**
    * Folder of the LUTs: `SETUP/CAMERA.cube` or `.clf`, or `CAMERA.cube` for all setups; beside them `CAMERA.match.json`
    * where isochip made them.
@@ -31,13 +28,7 @@ export interface VerifyShowOptions {
   readonly luts: string
   /** For a show at hand: folder from which its paths start. */
   readonly folder?: string
-  /** Threads that read the frames; 0 for this one alone. Default: one a processor core, none for a handful of shots. */
-  readonly workers?: number
-  readonly signal?: AbortSignal
 }
-
-/** What of a shot is needed to judge it: no frame stays in memory. */
-type Sheet = Pick<ShotReadings, 'camera' | 'readings' | 'bits' | 'warnings'>
 
 /**
  * Puts new charts through LUTs that were made earlier, by whomever, and says how far the cameras now are from the
@@ -56,12 +47,11 @@ export async function verifyShow(show: string | Show, options: VerifyShowOptions
       hint: 'give the folder that holds SETUP/CAMERA.cube, such as isochip-out',
       place: { file: options.luts },
     })
-  const failures: IsochipError[] = []
-  const names = setupNames(plan.show)
-  const sheets = await readSheets(loaded, names, options, failures)
+  const { sheets, failures: unread } = await readShow(loaded, options)
+  const failures = [...unread]
   const reported = await reportedCameras(options.luts)
   const setups: { setup: string; cameras: readonly VerifiedCamera[] }[] = []
-  for (const setup of names) {
+  for (const setup of sheets.keys()) {
     const cameras = await verifySetup(plan, setup, sheets, { folder: options.luts, reported }, failures)
     if (cameras.length > 0) setups.push({ setup, cameras })
   }
@@ -76,35 +66,6 @@ export async function verifyShow(show: string | Show, options: VerifyShowOptions
     setups,
     failures,
   }
-}
-
-/** The charts of all setups. */
-async function readSheets(
-  loaded: LoadedShow,
-  setups: readonly string[],
-  { signal, workers }: VerifyShowOptions,
-  failures: IsochipError[],
-): Promise<ReadonlyMap<string, readonly Sheet[]>> {
-  const sheets = new Map<string, readonly Sheet[]>()
-  const aborting = signal === undefined ? {} : { signal }
-  const frames = loaded.plan.show.cameras.flatMap(({ shots }) =>
-    shots.filter(({ kind }) => kind === 'frames'),
-  )
-  const crew = hireCrew({ loaded, ...aborting }, frames.length, workers)
-  try {
-    for (const setup of setups) {
-      const shots = await readSetup(loaded, setup, { crew, ...aborting }, (result) => {
-        if (result instanceof IsochipError) failures.push(result)
-      })
-      sheets.set(
-        setup,
-        shots.map(({ camera, readings, bits, warnings }) => ({ camera, readings, bits, warnings })),
-      )
-    }
-  } finally {
-    await crew.end()
-  }
-  return sheets
 }
 
 interface Held {
