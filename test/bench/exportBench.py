@@ -1,4 +1,7 @@
-"""CPU seconds that OpenColorIO takes, in process: `bake FILE.clf OUT.cube SIZE` or `read FILE.cube`, best of five."""
+"""CPU seconds that OpenColorIO takes, in process: `bake FILE.clf OUT.cube SIZE` or `read FILE.cube`, best of five.
+
+`format` prints what its baker calls the format of .cube files.
+"""
 import sys
 import time
 
@@ -15,6 +18,11 @@ def best(work):
     return min(times)
 
 
+def cube_format():
+    # Formats have names of their own; what is wanted is whichever writes this ending.
+    return next(name for name, ending in ocio.Baker.getFormats() if ending == 'cube')
+
+
 def bake(source, out, size):
     # The baker works between two colour spaces, so the file is the way from one to the other.
     config = ocio.Config.CreateRaw()
@@ -23,9 +31,7 @@ def bake(source, out, size):
     space.setTransform(ocio.FileTransform(source), ocio.COLORSPACE_DIR_FROM_REFERENCE)
     config.addColorSpace(space)
     config.setRole('reference', 'in')
-    # Formats have names of their own; what is wanted is whichever writes this ending.
-    form = next(name for name, ending in ocio.Baker.getFormats() if ending == 'cube')
-    baker = ocio.Baker(config=config, format=form, inputSpace='in', targetSpace='out', cubeSize=size)
+    baker = ocio.Baker(config=config, format=cube_format(), inputSpace='in', targetSpace='out', cubeSize=size)
     with open(out, 'w') as file:
         file.write(baker.bake())
 
@@ -35,7 +41,9 @@ def read(source):
     config.getProcessor(ocio.FileTransform(source)).getDefaultCPUProcessor()
 
 
-if sys.argv[1] == 'bake':
+if sys.argv[1] == 'format':
+    print(cube_format())
+elif sys.argv[1] == 'bake':
     print(best(lambda: bake(sys.argv[2], sys.argv[3], int(sys.argv[4]))))
 else:
     print(best(lambda: read(sys.argv[2])))

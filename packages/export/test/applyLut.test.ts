@@ -59,6 +59,51 @@ describe('applyLut', () => {
       }),
     )
   })
+  it.each([3, 5, 9, 17, 33, 65])(
+    'the kernel of usual sizes, %i a side: values small and very large, every cell',
+    (size) => {
+      let state = size
+      const random = () => {
+        state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+        return state / 2 ** 32
+      }
+      for (const reach of [1, 40, 70]) {
+        // Mostly inside 0…1, now and then far out on one side.
+        const table = Float64Array.from({ length: 3 * size ** 3 }, () =>
+          random() < 0.9 ? random() : reach * (2 * random() - 1),
+        )
+        const lut = {
+          kind: 'lattice' as const,
+          size,
+          domainMin: [0, 0, 0] as const,
+          domainMax: [1, 1, 1] as const,
+          tableRedFastest: table,
+        }
+        const f = lutTransform(lut)
+        for (const channels of [3, 4] as const) {
+          const width = 4001
+          const edges = [0, 1, 65535, 65534, Math.round(65535 / (size - 1)), Math.floor(65536 / (size - 1))]
+          const before = Uint16Array.from({ length: channels * width }, () =>
+            random() < 0.2 ? edges[Math.floor(random() * edges.length)]! : random() * 65536,
+          )
+          const data = before.slice()
+          applyLut(lut, { data, width, height: 1, channels })
+          let most = 0
+          for (let p = 0; p < width; p++) {
+            const at = p * channels
+            const exact = f([before[at]! / 65535, before[at + 1]! / 65535, before[at + 2]! / 65535])
+            for (const c of [0, 1, 2] as const) {
+              const wanted = Math.min(Math.max(exact[c] * 65535, 0), 65535)
+              most = Math.max(most, Math.abs(data[at + c]! - wanted))
+            }
+            if (channels === 4) expect(data[at + 3]).toBe(before[at + 3])
+          }
+          // Half a code of rounding, and single precision of sums of four values up to `reach`.
+          expect(most).toBeLessThan(0.5 + 4 * reach * 65535 * 2 ** -24)
+        }
+      }
+    },
+  )
   it('8 bits, and float without clipping', () => {
     const bytes = Uint8Array.of(0, 255, 64, 128, 0, 255)
     applyLut(curve, { data: bytes, width: 2, height: 1 })

@@ -1,3 +1,4 @@
+import { loadPixels, samplesOf, seq, splatLane, storePixels } from './pixelCode.ts'
 import { type Code, op, type WasmFunction } from './wasmAssembler.ts'
 
 /** Where the constants stand in the kernel's memory, in bytes. */
@@ -64,19 +65,16 @@ const v128Locals = 40
 
 const get = op.localGet
 const set = op.localSet
-const seq = (...parts: readonly Code[]): Code => parts.flat()
-
-const bytesOf32 = (lane: number) => [0, 1, 2, 3].map((i) => 4 * lane + i)
 const lowHalves = [0, 1, 2, 3, 4, 5, 6, 7, 16, 17, 18, 19, 20, 21, 22, 23]
 const highHalf = [8, 9, 10, 11, 12, 13, 14, 15, 8, 9, 10, 11, 12, 13, 14, 15]
-const splatLane = (lane: number) => [0, 1, 2, 3].flatMap(() => bytesOf32(lane))
 
 /**
  * Tetrahedral interpolation of 16-bit pixels in place, four at a time: positions, order of the fractions and weights
  * are worked out for four pixels side by side, then each pixel adds up its four nodes, red, green and blue side by
  * side. Positions are in double precision, since in single precision a step of the code value at the far end of a
  * large lattice would be off by more than the picture's own step; with `unit`, for codes 0…65535 on a domain 0…1,
- * they are whole numbers, which is as exact and takes less. Parameters: first byte, byte past the last.
+ * they are whole numbers, which is as exact and takes less. The usual sizes have a kernel of their own for that,
+ * `tetrahedralWholeKernel`. Parameters: first byte, byte past the last.
  */
 export function tetrahedralKernel(channels: 3 | 4, unit: boolean): WasmFunction {
   const layout = kernelLayout
@@ -98,20 +96,19 @@ export function tetrahedralKernel(channels: 3 | 4, unit: boolean): WasmFunction 
     ...[op.i32_const(0), op.v128_load32_splat(layout.all), op.i32x4_extract_lane(0), set(local.all)],
   )
   const bytes = 8 * channels
-  const load = seq(
-    ...[get(local.pointer), op.v128_load(0), set(local.in0)],
-    get(local.pointer),
-    channels === 3 ? op.v128_load64_zero(16) : op.v128_load(16),
-    set(local.in1),
-  )
   const body = seq(
-    load,
+    loadPixels(channels, local.pointer, local.in0, local.in1),
     ...([0, 1, 2] as const).map((c) =>
-      seq(samplesOf(channels, c), unit ? unitAxis(c) : axis(c), addToBase(c)),
+      seq(
+        samplesOf(channels, c, local.in0, local.in1),
+        set(local.x),
+        unit ? unitAxis(c) : axis(c),
+        addToBase(c),
+      ),
     ),
     weights,
     ...[0, 1, 2, 3].map(pixel),
-    store(channels),
+    storePixels(channels, local.pointer, local.pixel, local),
     ...[get(local.pointer), op.i32_const(bytes), op.i32_add, op.localTee(local.pointer)],
     ...[get(local.end), op.i32_lt_u],
   )
@@ -122,20 +119,6 @@ export function tetrahedralKernel(channels: 3 | 4, unit: boolean): WasmFunction 
     v128Locals,
     body: seq(constants, op.loopWhile(body)),
   }
-}
-
-/** Channel c of four pixels as whole numbers, to `x`. */
-function samplesOf(channels: number, c: 0 | 1 | 2): Code {
-  // Sample c of pixel p starts at byte 2 · (p · channels + c) of the two vectors taken as one.
-  const low = [0, 1, 2, 3].flatMap((p) => {
-    const at = 2 * (p * channels + c)
-    return [at, at + 1]
-  })
-  const packed = [...low, ...low]
-  return seq(
-    ...[get(local.in0), get(local.in1), op.i8x16_shuffle(packed)],
-    ...[op.i32x4_extend_low_i16x8_u, set(local.x)],
-  )
 }
 
 /** Cell and fraction of four pixels along one axis, any domain. */
@@ -223,27 +206,5 @@ function pixel(lane: number): Code {
     ...[op.v128_const_zero, op.f32x4_pmax, get(local.top), op.f32x4_pmin, get(local.magic), op.f32x4_add],
     ...[get(local.mask), op.v128_and],
     set(local.pixel[lane]!),
-  )
-}
-
-/** Packs four pixels to 16 bits and writes them; a fourth channel is written as it was. */
-function store(channels: 3 | 4): Code {
-  const narrow = (a: number, b: number): Code =>
-    seq(get(local.pixel[a]!), get(local.pixel[b]!), op.i16x8_narrow_i32x4_u)
-  if (channels === 3) {
-    return seq(
-      ...[narrow(0, 1), set(local.low), narrow(2, 3), set(local.high)],
-      ...[get(local.pointer), get(local.low), get(local.high)],
-      op.i8x16_shuffle([0, 1, 2, 3, 4, 5, 8, 9, 10, 11, 12, 13, 16, 17, 18, 19]),
-      op.v128_store(0),
-      ...[get(local.pointer), get(local.high), get(local.high)],
-      op.i8x16_shuffle([4, 5, 8, 9, 10, 11, 12, 13, 0, 0, 0, 0, 0, 0, 0, 0]),
-      op.v128_store64_lane(16, 0),
-    )
-  }
-  const keepAlpha = [0, 1, 2, 3, 4, 5, 22, 23, 8, 9, 10, 11, 12, 13, 30, 31]
-  return seq(
-    ...[get(local.pointer), narrow(0, 1), get(local.in0), op.i8x16_shuffle(keepAlpha), op.v128_store(0)],
-    ...[get(local.pointer), narrow(2, 3), get(local.in1), op.i8x16_shuffle(keepAlpha), op.v128_store(16)],
   )
 }

@@ -1,6 +1,7 @@
 import type { LatticeLut } from '../lut/lut.ts'
 import { kernelLayout, tetrahedralKernel } from './tetrahedralKernelCode.ts'
-import { wasmModule } from './wasmAssembler.ts'
+import { tetrahedralWholeKernel } from './tetrahedralWholeCode.ts'
+import { type WasmFunction, wasmModule } from './wasmAssembler.ts'
 
 // WebAssembly exists in every browser and in Node, but in no type library that both share.
 interface WebAssemblyGlobal {
@@ -14,7 +15,7 @@ interface WebAssemblyGlobal {
 const { WebAssembly } = globalThis as { WebAssembly?: WebAssemblyGlobal }
 
 /** Pixels that are worked on in one piece: few enough to stay in the cache. */
-const piecePixels = 4096
+const piecePixels = 8192
 
 /** A lattice ready for whole-number pixels. */
 export interface PixelKernel {
@@ -34,21 +35,46 @@ export interface PixelKernel {
  */
 export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): PixelKernel | undefined {
   if (WebAssembly === undefined) return undefined
-  const { size, domainMin, domainMax, tableRedFastest } = lut
-  const nodes = size ** 3
+  const { domainMin, domainMax } = lut
   const unit = top === 65535 && [0, 1, 2].every((c) => domainMin[c] === 0 && domainMax[c] === 1)
-  const piece = kernelLayout.nodes + 16 * nodes
-  const pieceBytes = 2 * channels * piecePixels
-  let run: (from: number, end: number) => void
-  let buffer: ArrayBuffer
   try {
-    const memory = new WebAssembly.Memory({ initial: Math.ceil((piece + pieceBytes + 64) / 65536) })
-    const module = new WebAssembly.Module(wasmModule([tetrahedralKernel(channels, unit)]))
-    run = new WebAssembly.Instance(module, { env: { memory } }).exports.tetrahedral!
-    buffer = memory.buffer
+    const log = Math.log2(lut.size - 1)
+    return unit && log >= 1 && log <= 7 && Number.isInteger(log)
+      ? wholeKernel(WebAssembly, lut, channels, log)
+      : anyKernel(WebAssembly, lut, channels, top, unit)
   } catch {
     return undefined
   }
+}
+
+/** For the usual sizes on a domain 0…1: see `tetrahedralWholeKernel`. */
+function wholeKernel(
+  wasm: WebAssemblyGlobal,
+  { size, tableRedFastest }: LatticeLut,
+  channels: 3 | 4,
+  log: number,
+): PixelKernel {
+  const cut = { low: false, high: false }
+  for (const value of tableRedFastest) {
+    if (value <= -64) cut.low = true
+    else if (value >= 64) cut.high = true
+  }
+  const code = tetrahedralWholeKernel({ channels, log, nodes: 0, ...cut })
+  const { run, buffer, piece } = instantiate(wasm, code, 0, size, channels)
+  fillNodes(new Float32Array(buffer, 0, 4 * size ** 3), tableRedFastest, 1)
+  return inPieces(run, buffer, piece, channels)
+}
+
+/** For any size, domain and top. */
+function anyKernel(
+  wasm: WebAssemblyGlobal,
+  { size, domainMin, domainMax, tableRedFastest }: LatticeLut,
+  channels: 3 | 4,
+  top: number,
+  unit: boolean,
+): PixelKernel {
+  const code = tetrahedralKernel(channels, unit)
+  const { run, buffer, piece } = instantiate(wasm, code, kernelLayout.nodes, size, channels)
   const doubles = new Float64Array(buffer, 0, 16)
   const ints = new Int32Array(buffer, 0, 32)
   const singles = new Float32Array(buffer, 0, 32)
@@ -68,12 +94,39 @@ export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): 
   ints[kernelLayout.oneInteger / 4] = 1
   singles[kernelLayout.perRemainder / 4] = 1 / 65535
   singles[kernelLayout.top / 4] = top
-  const table = new Float32Array(buffer, kernelLayout.nodes, 4 * nodes)
-  for (let i = 0, j = 0; j < table.length; i += 3, j += 4) {
-    table[j] = tableRedFastest[i]! * top
-    table[j + 1] = tableRedFastest[i + 1]! * top
-    table[j + 2] = tableRedFastest[i + 2]! * top
+  fillNodes(new Float32Array(buffer, kernelLayout.nodes, 4 * size ** 3), tableRedFastest, top)
+  return inPieces(run, buffer, piece, channels)
+}
+
+/** A kernel in a memory that holds the lattice from byte `nodes`, and behind it a piece of a picture. */
+function instantiate(
+  wasm: WebAssemblyGlobal,
+  code: WasmFunction,
+  nodes: number,
+  size: number,
+  channels: number,
+) {
+  const piece = nodes + 16 * size ** 3
+  const memory = new wasm.Memory({ initial: Math.ceil((piece + 2 * channels * piecePixels + 64) / 65536) })
+  const instance = new wasm.Instance(new wasm.Module(wasmModule([code])), { env: { memory } })
+  return { run: instance.exports.tetrahedral!, buffer: memory.buffer, piece }
+}
+
+/** Four singles a node, so that a node is one load. */
+function fillNodes(nodes: Float32Array, tableRedFastest: LatticeLut['tableRedFastest'], scale: number): void {
+  for (let i = 0, j = 0; j < nodes.length; i += 3, j += 4) {
+    nodes[j] = tableRedFastest[i]! * scale
+    nodes[j + 1] = tableRedFastest[i + 1]! * scale
+    nodes[j + 2] = tableRedFastest[i + 2]! * scale
   }
+}
+
+function inPieces(
+  run: (from: number, end: number) => void,
+  buffer: ArrayBuffer,
+  piece: number,
+  channels: number,
+): PixelKernel {
   const samples = new Uint16Array(buffer, piece, channels * piecePixels)
   return {
     run(source, from, target, to, count) {
