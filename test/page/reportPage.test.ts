@@ -280,13 +280,20 @@ chromium.describe('the report page, in a real browser', () => {
       const camera = page.locator('#s0c1')
       const disc = camera.locator('.scope circle.mt').first()
       const ring = camera.locator('.scope circle.as').first()
+      const { before, after } = show.setups[0]!.cameras[1]!.match.patches[0]!.dE00
+      const figures = () => camera.locator('.fields [data-p="0"] text:visible').textContent()
       const shows = async () => [await ring.isVisible(), await disc.isVisible()]
       await camera.scrollIntoViewIfNeeded()
       expect(await shows()).toEqual([true, true])
+      expect(await figures()).toBe(after.toFixed(2))
       await page.locator('#stage-as').check()
       expect(await shows()).toEqual([true, false])
+      expect(await figures()).toBe(before.toFixed(2))
       await page.locator('#stage-mt').check()
       expect(await shows()).toEqual([false, true])
+      expect(await figures()).toBe(after.toFixed(2))
+      // The bars are about both.
+      expect(await camera.locator('.bars rect.mt').first().isVisible()).toBe(true)
       await page.locator('#c1').uncheck()
       expect(await camera.isVisible()).toBe(false)
       expect(await page.locator('#s1c1').isVisible()).toBe(false)

@@ -90,7 +90,7 @@ function patchNumbers(patches: readonly PatchSignals[], camera: CameraReport, re
 function patchFields(patches: readonly PatchSignals[], report: ShowReport, who: string): Markup {
   return figure(
     'Patches',
-    'Above left as shot, above right matched, below the target. ΔE00 after the match; ▲ beyond the tolerance’s worst. Shown as sRGB: what the screen cannot show is clipped.',
+    'Above left as shot, above right matched, below the target. ΔE00 matched, or as shot where only that is shown; ▲ beyond the tolerance’s worst. Shown as sRGB: what the screen cannot show is clipped.',
     fields(patches, report.chart, report.tolerance.max, `${who}: every patch as shot, matched and target`),
   )
 }

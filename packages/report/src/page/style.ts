@@ -99,9 +99,10 @@ pattern path,pattern circle{stroke:var(--ink);stroke-opacity:.45;fill:none}
 .picking [data-p]:not(.on){opacity:.22}.picking .step{opacity:1!important}.picking .numbers [data-p]:not(.on),.picking .fields [data-p]:not(.on){opacity:.5}
 .on .hit{fill:var(--key);fill-opacity:.16}.scope .on .mt{stroke-width:3}.evenness .on{stroke-width:3}
 tr.on{outline:2px solid var(--key)}
-:root:has(#stage-as:checked) .camera :is(.mt,.way,.loo),:root:has(#stage-as:checked) .pairs .mt{visibility:hidden}
-:root:has(#stage-mt:checked) .camera :is(.as,.way),:root:has(#stage-mt:checked) .pairs .as{visibility:hidden}
+:root:has(#stage-as:checked) .camera .plot:not(.bars) :is(.mt,.way),:root:has(#stage-as:checked) .pairs .mt{visibility:hidden}
+:root:has(#stage-mt:checked) .camera .plot:not(.bars) :is(.as,.way),:root:has(#stage-mt:checked) .pairs .as{visibility:hidden}
 :root:has(#stage-mt:checked) .fields use.mt{transform:translate(-60px) scale(2,1)}
+:root:has(#stage-as:checked) .fields .b{display:inline}:root:has(#stage-as:checked) .fields :is(text:not(.b),.beyond),.fields .b{display:none}
 :root:has(#stage-as:checked) .split .as,:root:has(#stage-mt:checked) .split .mt{clip-path:none}
 :root:has(#stage-as:checked) .split .seam.as,:root:has(#stage-mt:checked) .split .seam.mt{visibility:hidden}
 .changes{margin-top:34px}

@@ -14,7 +14,8 @@ export const fieldShapes: Markup = markup`<path id="fa" d="M0 0h${inner}v${half}
 
 /**
  * The chart, patch by patch: as shot above left, matched above right, the target below both. Each of the three
- * fields touches the other two, so that the eye judges every edge. Below stands ΔE00 after the match; a patch beyond
+ * fields touches the other two, so that the eye judges every edge. Below stands ΔE00 after the match, or
+ * as shot where the page shows that stage alone; a patch beyond
  * `limit` is marked, one that had no part in the fit is struck.
  */
 export function fields(
@@ -34,7 +35,7 @@ export function fields(
       result.excluded !== undefined && markup`<path class="struck" d="M0 ${field}L${inner} 0"/>`
     }${
       beyond && markup`<path class="beyond" d="M2 ${field + 15}h9l-4.5 -9z"/>`
-    }<text${beyond && markup` class="beyond" x="6"`}>${deltaEText(after)}</text></g>`
+    }<text${beyond && markup` class="beyond" x="6"`}>${deltaEText(after)}</text><text class="b">${deltaEText(before)}</text></g>`
   }
   const size = { width: chart.columns * width, height: chart.rows * height }
   return picture('fields', label, size, patches.map(one))

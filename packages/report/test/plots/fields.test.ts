@@ -40,5 +40,6 @@ describe('fields', () => {
     expect(two).toContain('<path class="beyond"')
     expect(patchGroup(picture, 0)).not.toContain('beyond')
     expect(patchGroup(picture, 0)).toContain('<title>one: 9.00 → 3.00</title>')
+    expect(patchGroup(picture, 0)).toContain('<text>3.00</text><text class="b">9.00</text>')
   })
 })
