@@ -1,7 +1,6 @@
 import {
   apply3,
   applyModel,
-  decodeRgb,
   type Encoding,
   type MatchModel,
   nominalFromFraction,
@@ -14,27 +13,57 @@ import { createFrame, type Frame } from '@isochip/frames'
 
 const screen = resolveEncoding('srgb')
 
+/** Light from which on the next of the 8-bit codes of the screen is the nearer one. */
+const steps = Float64Array.from({ length: 255 }, (_, k) => screen.transfer.decode((k + 0.5) / 255, 0))
+
+/** The nearest 8-bit code; black for what is no number. */
+function screenCode(light: number): number {
+  let low = 0
+  let high = 255
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (light >= steps[middle]!) low = middle + 1
+    else high = middle
+  }
+  return low
+}
+
+/** Light of the samples of a frame: where they are whole numbers, each value of a channel is decoded once. */
+function decoder(frame: Frame, encoding: Encoding): (at: number) => Vec3 {
+  const bits = frame.bits === 'float' ? 16 : frame.bits
+  const range = frame.bits === 'float' ? 'full' : encoding.range
+  const { data, codeScale } = frame
+  const decode = (sample: number, channel: 0 | 1 | 2) =>
+    encoding.transfer.decode(nominalFromFraction(sample / codeScale, range, bits), channel)
+  if (frame.bits === 'float')
+    return (at) => [decode(data[at]!, 0), decode(data[at + 1]!, 1), decode(data[at + 2]!, 2)]
+  const size = codeScale + 1
+  const known = new Float64Array(3 * size).fill(Number.NaN)
+  const light = (at: number, channel: 0 | 1 | 2) => {
+    const sample = data[at + channel]!
+    const slot = channel * size + sample
+    const before = known[slot]!
+    if (!Number.isNaN(before)) return before
+    const value = decode(sample, channel)
+    known[slot] = value
+    return value
+  }
+  return (at) => [light(at, 0), light(at, 1), light(at, 2)]
+}
+
 /**
  * A recorded frame as a screen shows it: decoded, matched, sRGB with 8 bits. Light above the diffuse white and
  * colours outside BT.709 are cut off.
  */
 export function screenFrame(frame: Frame, encoding: Encoding, model: MatchModel, working: Primaries): Frame {
   const toScreen = primariesConversion(working, screen.primaries)
-  const bits = frame.bits === 'float' ? 16 : frame.bits
-  const range = frame.bits === 'float' ? 'full' : encoding.range
-  const nominal = (sample: number) => nominalFromFraction(sample / frame.codeScale, range, bits)
-  const code = (light: number) => {
-    const value = screen.transfer.encode(light, 0)
-    // Written so that NaN becomes black.
-    return value > 0 ? Math.min(255, Math.round(255 * value)) : 0
-  }
+  const light = decoder(frame, encoding)
   const data = new Uint8Array(frame.data.length)
   for (let i = 0; i < data.length; i += 3) {
-    const recorded: Vec3 = [nominal(frame.data[i]!), nominal(frame.data[i + 1]!), nominal(frame.data[i + 2]!)]
-    const shown = apply3(toScreen, applyModel(model, decodeRgb(encoding, recorded)))
-    data[i] = code(shown[0])
-    data[i + 1] = code(shown[1])
-    data[i + 2] = code(shown[2])
+    const shown = apply3(toScreen, applyModel(model, light(i)))
+    data[i] = screenCode(shown[0])
+    data[i + 1] = screenCode(shown[1])
+    data[i + 2] = screenCode(shown[2])
   }
   return createFrame(frame.width, frame.height, data, 8)
 }

@@ -1,0 +1,62 @@
+import {
+  apply3,
+  applyModel,
+  decodeRgb,
+  encodeRgb,
+  type MatchModel,
+  nominalFromFraction,
+  primariesConversion,
+  resolveEncoding,
+  resolvePrimaries,
+  type Vec3,
+} from '@isochip/core'
+import { createFrame, type Frame } from '@isochip/frames'
+import { describe, expect, it } from 'vitest'
+import { screenFrame } from '../src/pictures/screenFrame.ts'
+
+const model: MatchModel = {
+  kind: 'lift-gain-matrix',
+  lift: [-0.01, 0.002, 0],
+  gain: [1.2, 0.9, 1.4],
+  matrix: [
+    [1.1, -0.06, -0.04],
+    [0.02, 0.95, 0.03],
+    [-0.1, -0.2, 1.3],
+  ],
+}
+const working = resolvePrimaries('bt2020')
+
+/** Codes all over the range, and beyond it at both ends. */
+function frameOf(bits: 8 | 16 | 'float'): Frame {
+  const scale = bits === 'float' ? 1 : 2 ** bits - 1
+  const samples = Array.from({ length: 3 * 40 * 30 }, (_, i) => {
+    const share = ((i * 7919) % 3571) / 3570
+    return bits === 'float' ? 1.3 * share - 0.1 : Math.round(scale * share)
+  })
+  const data =
+    bits === 8
+      ? Uint8Array.from(samples)
+      : bits === 16
+        ? Uint16Array.from(samples)
+        : Float32Array.from(samples)
+  return createFrame(40, 30, data, bits)
+}
+
+describe('screenFrame', () => {
+  it.each([8, 16, 'float'] as const)('is what encoding each pixel by itself gives, bits: %s', (bits) => {
+    const encoding = resolveEncoding({ transfer: 'bt709', primaries: 'bt2020', range: 'narrow' })
+    const frame = frameOf(bits)
+    const shown = screenFrame(frame, encoding, model, working)
+    const screen = resolveEncoding('srgb')
+    const toScreen = primariesConversion(working, screen.primaries)
+    const range = bits === 'float' ? 'full' : 'narrow'
+    for (let i = 0; i < frame.data.length; i += 3) {
+      const recorded = [0, 1, 2].map((k) =>
+        nominalFromFraction(frame.data[i + k]! / frame.codeScale, range, bits === 'float' ? 16 : bits),
+      ) as unknown as Vec3
+      const code = encodeRgb(screen, apply3(toScreen, applyModel(model, decodeRgb(encoding, recorded))))
+      const expected = code.map((value) => Math.round(255 * Math.min(1, Math.max(0, value))))
+      expect([i, ...shown.data.subarray(i, i + 3)]).toEqual([i, ...expected])
+    }
+  })
+})
