@@ -4,6 +4,7 @@ import { IsochipError } from '../errors.ts'
 import { identity3, type Vec3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { checkOptions } from './checkOptions.ts'
 import { parameterList } from './covariance.ts'
 import { type FitContext, fitKind, problemOf } from './fitKind.ts'
 import { type FitPatchesOptions, samplesOf } from './fitPatches.ts'
@@ -28,7 +29,7 @@ export interface BootstrapOptions extends FitPatchesOptions {
  *
  * @param source linear light in the camera's primaries, one a patch. @param target linear light in the working
  * primaries, one a patch.
- * @throws IsochipError `readings-invalid`, `too-few-patches`, `rank-deficient`
+ * @throws IsochipError `readings-invalid`, `too-few-patches`, `rank-deficient`, `usage`
  */
 export function bootstrapIntervals(
   source: readonly Vec3[],
@@ -42,6 +43,7 @@ export function bootstrapIntervals(
     objective = 'perceptual',
     view = 'scene',
   } = options
+  checkOptions({ model, objective, view })
   const working: Primaries = options.working ?? resolvePrimaries('bt709')
   const context: FitContext = {
     declared: options.declared ?? identity3,

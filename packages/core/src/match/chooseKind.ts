@@ -128,8 +128,10 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
  */
 const sameShare = 0.02
 const unseen = 0.01
-/** Where unseen patches come out nearer than this in the mean ΔE00, more terms gain nothing that anybody sees. */
+/** Where unseen patches come out nearer than this in the mean ΔE00, more terms gain little that anybody sees … */
 const nearEnough = 0.8
+/** … unless they leave less than this share of it: then the camera is of their kind, and no sensor that was measured is. */
+const ofItsKind = 0.5
 /** A gain in that mean, beyond two of its standard errors, that is worth a model which is harder to check. */
 const worthwhile = 0.05
 
@@ -153,10 +155,12 @@ function choose(candidates: readonly Candidate[], samples: Samples): Candidate {
     const gain = base.mean - candidate.mean
     return gain > by + 2 * errorOfDifference(candidate, base, samples) ? [candidate] : []
   }
-  const rivals = better('matrix', 0)
-  if (base.mean > nearEnough) {
-    rivals.push(...better('root-polynomial-2', worthwhile), ...better('root-polynomial-3', worthwhile))
-  }
+  const rivals = [
+    ...better('matrix', 0),
+    ...[...better('root-polynomial-2', worthwhile), ...better('root-polynomial-3', worthwhile)].filter(
+      ({ mean }) => base.mean > nearEnough || mean < ofItsKind * base.mean,
+    ),
+  ]
   return rivals.reduce((least, candidate) => (candidate.mean < least.mean ? candidate : least), base)
 }
 

@@ -2,6 +2,7 @@ import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
 import { IsochipError } from '../errors.ts'
 import { identity3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import { checkOptions } from './checkOptions.ts'
 import { type Fit, fitKind } from './fitKind.ts'
 import type { MatchModel, ModelKind } from './model.ts'
 import type { Samples } from './samples.ts'
@@ -38,7 +39,7 @@ export interface PatchFit {
  *
  * @param source linear light in the camera's primaries, one a patch. @param target linear light in the working
  * primaries, one a patch.
- * @throws IsochipError `readings-invalid`, `too-few-patches`, `rank-deficient`
+ * @throws IsochipError `readings-invalid`, `too-few-patches`, `rank-deficient`, `usage`
  */
 export function fitPatches(
   source: readonly Vec3[],
@@ -46,6 +47,7 @@ export function fitPatches(
   options: FitPatchesOptions = {},
 ): PatchFit {
   const { model = 'lift-gain-matrix', objective = 'perceptual', view = 'scene', weights } = options
+  checkOptions({ model, objective, view })
   const fit: Fit = fitKind(model, samplesOf(source, target, weights), {
     declared: options.declared ?? identity3,
     viewer: viewer(options.working ?? resolvePrimaries('bt709'), view),

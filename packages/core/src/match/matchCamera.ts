@@ -8,12 +8,13 @@ import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
+import { checkOptions } from './checkOptions.ts'
 import { chooseKind } from './chooseKind.ts'
 import { diagnose } from './diagnose.ts'
 import { evened, factorsByName, lightField } from './evenness.ts'
 import { type Fit, type FitContext, fitKind } from './fitKind.ts'
 import { leaveOneOut } from './leaveOneOut.ts'
-import { applyModel, type MatchModel } from './model.ts'
+import { applyModel, type MatchModel, modelKinds } from './model.ts'
 import { noiseAmplification } from './noiseAmplification.ts'
 import { describeOnSet } from './onSet.ts'
 import type { FitOptions } from './options.ts'
@@ -41,9 +42,10 @@ export interface MatchInput {
  * as a warning.
  *
  * @throws IsochipError `too-few-patches`, `rank-deficient`, `clipped`, `readings-invalid`, `patch-unknown`,
- * `patch-doubled`
+ * `patch-doubled`, `usage`
  */
 export function matchCamera(input: MatchInput, options: FitOptions = {}): CameraMatch {
+  checkOptions(options, ['auto', ...modelKinds])
   const { chart, readings, encoding, target, working } = input
   const {
     model: requested = 'lift-gain-matrix',
@@ -214,7 +216,7 @@ function trustWarnings(summary: Summaries, fit: Fit, used: number): Warning[] {
       message: `${used} patches are hardly more than the ${fit.design.columns} that the model ${fit.kind} needs at least: the residuals look better than the match is`,
     })
   }
-  if (fit.prior !== undefined) {
+  if (fit.prior !== undefined && fit.model.rootPolynomial === undefined) {
     warnings.push({
       code: 'drawn-to-levels',
       message: `the patches leave the terms of the model ${fit.kind} room: they are drawn towards lift and gain with the declared primaries`,
