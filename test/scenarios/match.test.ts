@@ -140,6 +140,17 @@ describe('match', () => {
     })
   })
 
+  test('prints the verdict as Markdown alone, for a ticket', async () => {
+    const folder = await writeSmallShow()
+    const { status, out } = await runCommand('match', join(folder, 'show.yaml'), '--markdown')
+    expect(status).toBe(0)
+    expect(out).toMatch(/^# /)
+    expect(out).toMatch(/^\| cross \| within tolerance \| \d+\.\d\d → \d+\.\d\d \|/m)
+    expect(out).not.toContain('Look at')
+    const both = await runCommand('match', join(folder, 'show.yaml'), '--markdown', '--json')
+    expect(both.status).toBe(2)
+  })
+
   test('a setup without a chart borrows a match, and says so', async () => {
     const text = replaced(
       smallShowText,

@@ -7,16 +7,17 @@ import { status } from './status.ts'
 export async function showResult(
   { terminal, setStatus }: Run,
   result: ShowMatch,
-  options: { readonly json?: boolean; readonly patches?: boolean },
+  options: { readonly json?: boolean; readonly markdown?: boolean; readonly patches?: boolean },
 ): Promise<void> {
   const { report, failures, cautions, within, files, out } = result
-  const { reportJson, residualTable } = await import('@isochip/report')
+  const { markdown, reportJson, residualTable } = await import('@isochip/report')
   if (options.json) {
     const { isochip: _, ...rest } = JSON.parse(reportJson(report)) as Record<string, unknown>
     const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
     const document = { isochip: 'match-result/1', out, files, failures: failed, ...rest }
     terminal.out(`${JSON.stringify(document, null, 2)}\n`)
-  } else {
+  } else if (options.markdown) terminal.out(markdown(report))
+  else {
     terminal.out(
       residualTable(report, {
         width: terminal.width,

@@ -1,5 +1,5 @@
 import { join } from 'node:path'
-import { Command } from 'commander'
+import { Command, Option } from 'commander'
 import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
 import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
@@ -8,6 +8,7 @@ import { showResult } from '../showResult.ts'
 interface Options extends ReadFlags {
   readonly out?: string
   readonly json?: boolean
+  readonly markdown?: boolean
   readonly force?: boolean
   readonly patches?: boolean
 }
@@ -24,6 +25,9 @@ export const matchCommand = (run: Run): Command =>
       .argument('<show>', 'show file (YAML or JSON)')
       .option('--out <folder>', 'folder for the files (default: isochip-out beside the show)')
       .option('--patches', 'print every patch as well')
+      .addOption(
+        new Option('--markdown', 'print the verdict for a ticket or a mail instead').conflicts('json'),
+      )
       .option('--json', 'print one JSON document instead of the table')
       .option('--force', 'replace files in the folder that isochip did not write')
       .action(async (show: string, options: Options) => {
@@ -35,7 +39,7 @@ export const matchCommand = (run: Run): Command =>
           ...readOptions(run, options, progress),
         }).finally(() => progress.end())
         await showResult(run, result, options)
-        if (options.json) return
+        if (options.json || options.markdown) return
         const { kept, matches } = result
         if (kept.matches > 0)
           run.terminal.out(
