@@ -121,7 +121,9 @@ describe('verify', () => {
   })
 
   test('a LUT that is not there does not stop the others', async () => {
-    const { status, found } = await afterChange({}, (luts) => rmSync(join(luts, 'default', 'crane.cube')))
+    const { status, found, text } = await afterChange({}, (luts) =>
+      rmSync(join(luts, 'default', 'crane.cube')),
+    )
     expect(status).toBe(2)
     expect(found.failures).toHaveLength(1)
     expect(found.failures[0]).toMatchObject({
@@ -129,6 +131,7 @@ describe('verify', () => {
       place: { camera: 'crane', setup: 'default' },
     })
     expect(found.setups[0]!.cameras.map(({ camera }) => camera)).toEqual(['wide', 'cross'])
+    expect(text.out).toContain('1 LUT still holds; 1 could not be judged.')
   })
 
   test('a folder of LUTs that is not there is one error', async () => {

@@ -1,7 +1,5 @@
 import type { Drift, Verification, VerifiedCamera } from '@isochip/show/node'
 
-type Found = Omit<Verification, 'failures'>
-
 const number = (value: number, digits = 2) => value.toFixed(digits)
 const signed = (value: number, digits: number) => {
   const text = Math.abs(value).toFixed(digits)
@@ -13,7 +11,7 @@ const isNoise = ({ whole, withoutColour }: Drift['dE00']) =>
   whole < 0.05 || (whole < 0.3 && whole - withoutColour < 0.1)
 
 /** A verification as lines of at most 80 columns. */
-export function verificationText({ title, view, tolerance, within, setups }: Found): string {
+export function verificationText({ title, view, tolerance, within, setups, failures }: Verification): string {
   const light = view === 'scene' ? 'scene light' : 'the light of a display'
   const lines = [title, `ΔE00 on ${light}, camera through its LUT against the target`]
   lines.push(`tolerance: mean ${number(tolerance.mean)}, worst ${number(tolerance.max)}`)
@@ -24,11 +22,12 @@ export function verificationText({ title, view, tolerance, within, setups }: Fou
   const all = setups.flatMap(({ cameras }) => cameras)
   const judged = all.filter(({ isTarget }) => !isTarget)
   const out = judged.filter((camera) => !camera.within).length
+  const missing = failures.length === 0 ? '' : `; ${failures.length} could not be judged`
   lines.push('')
   lines.push(
     within
-      ? `All ${judged.length} LUTs still hold.`
-      : `${out} of ${judged.length} LUTs no longer hold${out === 1 ? 's' : ''}: match again.`,
+      ? `${missing === '' ? 'All ' : ''}${judged.length} LUT${judged.length === 1 ? '' : 's'} still hold${judged.length === 1 ? 's' : ''}${missing}.`
+      : `${out} of ${judged.length} LUTs no longer hold${out === 1 ? 's' : ''}: match again${missing}.`,
   )
   const moved = all.find(({ isTarget, drift }) => isTarget && (drift?.dE00.whole ?? 0) > tolerance.mean)
   if (moved !== undefined)

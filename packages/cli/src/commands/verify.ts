@@ -36,7 +36,7 @@ export const verifyCommand = (run: Run): Command =>
         if (options.json) {
           const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
           terminal.out(`${JSON.stringify({ isochip: 'verify/1', ...found, failures: failed }, null, 2)}\n`)
-        } else terminal.out(verificationText(found))
+        } else terminal.out(verificationText({ ...found, failures }))
         for (const { warnings } of found.setups.flatMap(({ cameras }) => cameras))
           for (const warning of warnings) terminal.err(warningText(warning, terminal))
         for (const failure of failures) terminal.err(errorText(failure, terminal))
