@@ -1,7 +1,9 @@
 import { execFileSync } from 'node:child_process'
-import { existsSync } from 'node:fs'
+import { existsSync, readFileSync } from 'node:fs'
 import { builtinModules } from 'node:module'
 import { fileURLToPath } from 'node:url'
+import { publint } from 'publint'
+import { formatMessage } from 'publint/utils'
 import { describe, expect, it } from 'vitest'
 import { builtPackages, importsOf, published, reached } from './support/builtPackages.ts'
 
@@ -78,6 +80,8 @@ describe.each(published.map((pack) => [pack.manifest.name, pack] as const))('%s'
     expect(files).toEqual(
       expect.arrayContaining([
         'package.json',
+        'README.md',
+        'LICENSE',
         ...entries.flatMap(({ file }) =>
           ['js', 'cjs', 'd.ts', 'd.cts'].map((kind) => `dist/${file}.${kind}`),
         ),
@@ -90,6 +94,17 @@ describe.each(published.map((pack) => [pack.manifest.name, pack] as const))('%s'
       files.filter((file) => /(^|\/)(tests?|fixtures?|scripts|node_modules)\/|\.(test|tmp)\./.test(file)),
     ).toEqual([])
   })
+
+  it('carries the licence of the whole', () => {
+    const licence = (of: URL) => readFileSync(new URL('LICENSE', of), 'utf8')
+    expect(licence(folder)).toBe(licence(new URL('../../', folder)))
+    expect(manifest.license).toBe('MIT')
+  })
+
+  it('has a manifest that publint finds nothing wrong with', async () => {
+    const { messages } = await publint({ pkgDir: fileURLToPath(folder), pack: 'npm', strict: true })
+    expect(messages.map((message) => formatMessage(message, manifest))).toEqual([])
+  }, 60_000)
 
   it('finds every file that its manifest names', () => {
     const named = (value: unknown): string[] =>

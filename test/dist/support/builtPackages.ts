@@ -3,6 +3,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 interface Manifest {
   readonly name: string
   readonly version: string
+  readonly license?: string
   readonly private?: boolean
   readonly exports: Readonly<Record<string, string | Readonly<Record<string, unknown>>>>
   readonly dependencies?: Readonly<Record<string, string>>
