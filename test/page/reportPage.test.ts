@@ -18,7 +18,7 @@ import {
 } from '../../packages/report/test/support/openPage.ts'
 import { consumer } from '../support/consumer.ts'
 import { matchedShow } from './support/matchedShow.ts'
-import { pdfPlaces } from './support/pdfPlaces.ts'
+import { printed } from './support/printed.ts'
 
 const chromium = consumer('chromium')
 
@@ -352,26 +352,11 @@ chromium.describe('the report page, in a real browser', () => {
       expect(await page.evaluate('getComputedStyle(document.body).backgroundColor')).toBe(
         'rgb(255, 255, 255)',
       )
-      // Each figure is given a place at its top and one at its end, with links that make Chromium write them down.
-      await page.evaluate(`{
-        const links = document.createElement('p')
-        document.querySelectorAll('figure').forEach((figure, i) => {
-          for (const [where, what] of [['afterbegin', 'top'], ['beforeend', 'end']]) {
-            figure.insertAdjacentHTML(where, '<span id="place-' + i + '-' + what + '"></span>')
-            links.insertAdjacentHTML('beforeend', '<a href="#place-' + i + '-' + what + '">x</a> ')
-          }
-        })
-        document.body.append(links)
-      }`)
-      const pdf = await page.pdf({ preferCSSPageSize: true })
-      expect(pdf.subarray(0, 5).toString()).toBe('%PDF-')
+      const { sheets, places } = await printed(page)
       // One sheet at least for every camera and setup but the targets, and the first.
-      const sheets = pdf.toString('latin1').match(/\/Type\s*\/Page\b(?!s)/g)!.length
       expect(sheets).toBeGreaterThanOrEqual(1 + 4)
-      const places = pdfPlaces(pdf)
       for (const [i, { height }] of figures.entries()) {
-        const top = places.get(`place-${i}-top`)!
-        const end = places.get(`place-${i}-end`)!
+        const { top, end } = places[i]!
         expect([i, end.page]).toEqual([i, top.page])
         // Points are 72 an inch, pixels of the style 96.
         expect(Math.abs(top.y - end.y - 0.75 * height)).toBeLessThan(20)

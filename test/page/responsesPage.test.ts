@@ -7,6 +7,7 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { inventedResponses } from '../../packages/report/test/support/inventedResponses.ts'
 import { type Browser, launch, openPage, seriousFaults } from '../../packages/report/test/support/openPage.ts'
 import { consumer } from '../support/consumer.ts'
+import { printed } from './support/printed.ts'
 
 const chromium = consumer('chromium')
 
@@ -41,4 +42,16 @@ chromium.describe('the page of responses, in a real browser', () => {
         await page.context().close()
       }),
   )
+
+  it('prints with no picture cut', async () => {
+    const { page } = await openPage(browser, pathToFileURL(file).href, { colorScheme: 'dark' })
+    const { sheets, places } = await printed(page)
+    expect(sheets).toBeGreaterThanOrEqual(2)
+    expect(places).toHaveLength(2 + 2 * 3)
+    for (const { top, end } of places) {
+      expect(end.page).toBe(top.page)
+      expect(top.y - end.y).toBeGreaterThan(60)
+    }
+    await page.context().close()
+  })
 })
