@@ -10,11 +10,10 @@ describe('@isochip/core', () => {
   it('matches a camera where there is no Node, no DOM and no console', () => {
     // A context has the language itself and nothing else: process, Buffer, document, fetch or a timer would throw.
     const context = createContext({ module: { exports: {} } })
-    const fromCore = createRequire(file)
+    // What it uses of other packages is in its own file: it asks for nothing.
     Object.assign(context, {
       require(name: string) {
-        if (name !== 'ml-matrix' && name !== 'culori/fn') throw new Error(`core asks for ${name}`)
-        return fromCore(name)
+        throw new Error(`core asks for ${name}`)
       },
     })
     runInContext('globalThis.exports = module.exports', context)
@@ -36,6 +35,17 @@ describe('@isochip/core', () => {
     for (const value of gain) expect(value).toBeCloseTo(2, 9)
     expect(exposure).toBeCloseTo(1, 9)
     expect(worst).toBeLessThan(1e-6)
+  })
+
+  it('is one file, and the licence of every package that went into it lies beside it', () => {
+    expect(readFileSync(new URL('index.js', file), 'utf8')).not.toMatch(/^import\b/m)
+    const map = JSON.parse(readFileSync(new URL('index.js.map', file), 'utf8')) as { sources: string[] }
+    const packages = map.sources.flatMap((source) => /.*node_modules\/([^/]+)\//.exec(source)?.[1] ?? [])
+    expect(new Set(packages).size).toBeGreaterThan(1)
+    for (const name of new Set(packages)) {
+      const licence = readFileSync(new URL(`../licences/${name}.txt`, file), 'utf8')
+      expect(licence, name).toMatch(/Permission is hereby granted, free of charge/)
+    }
   })
 
   it('throws one class of error, whichever package throws it', async () => {
