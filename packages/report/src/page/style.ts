@@ -35,8 +35,8 @@ thead th{color:var(--faint);font-weight:500;border-bottom:1px solid var(--rule);
 .tools{position:sticky;top:0;z-index:5;background:var(--paper);border-bottom:1px solid var(--rule);margin-top:24px}
 .tools-inner{display:flex;flex-wrap:wrap;gap:4px 26px;padding-top:8px;padding-bottom:8px;align-items:center;font-size:.92rem}
 .tools fieldset{border:0;margin:0;padding:0;display:flex;flex-wrap:wrap;gap:2px 14px}
-.tools legend{float:left;color:var(--faint);margin-right:10px}
-.tools label{display:inline-flex;gap:5px;align-items:center;min-height:24px;overflow-wrap:anywhere}
+.tools legend{float:left;color:var(--faint);margin-right:10px;padding:0;line-height:24px}
+.tools label{display:inline-flex;gap:5px;align-items:center;min-height:24px;line-height:24px;overflow-wrap:anywhere}
 .tools input{accent-color:var(--key);width:16px;height:16px;margin:0}
 .tools select{font:inherit;color:inherit;background:var(--card);border:1px solid var(--line);border-radius:4px;padding:2px 4px;max-width:14em}
 .tools .pick{display:none}.js .tools .pick{display:inline-flex;gap:8px;align-items:center}
