@@ -4,6 +4,7 @@ import { showVerdict, verdict } from '../verdict.ts'
 import {
   cautions,
   cautionText,
+  fitSentence,
   limitSentence,
   onSetSentence,
   showSentence,
@@ -16,13 +17,16 @@ import { printable } from './layout.ts'
 
 /** A name as text: nothing in it marks up, links, mentions or ends a table cell. */
 function plain(name: string): string {
-  return printable(name)
-    .replace(/[\\`*_{}[\]()#+!|~$^-]/g, '\\$&')
-    .replaceAll('&', '&amp;')
-    .replaceAll('<', '&lt;')
-    .replaceAll('>', '&gt;')
-    .replaceAll('@', '&#64;')
-    .replaceAll(':', '&#58;')
+  return (
+    printable(name)
+      .replace(/[\\`*_{}[\]()#+!|~$^-]/g, '\\$&')
+      .replaceAll('&', '&amp;')
+      .replaceAll('<', '&lt;')
+      .replaceAll('>', '&gt;')
+      .replaceAll('@', '&#64;')
+      // Before a space it begins neither an address nor a picture word.
+      .replace(/:(?=\S)/g, '&#58;')
+  )
 }
 
 /** The verdict as Markdown (CommonMark with tables), for a ticket or a mail. */
@@ -36,11 +40,15 @@ export function markdown(report: ShowReport): string {
     const word = state === 'outside' ? `**${stateWords[state]}**` : stateWords[state]
     return `| ${name} | ${word} | ${change('mean')} | ${change('p95')} | ${change('max')} | ${plain(after.worst)} |`
   }
+  const fitted = (camera: CameraReport): string => {
+    const sentence = fitSentence(camera.match)
+    return sentence === undefined ? '' : ` Fit: ${sentence}.`
+  }
   const notes = (camera: CameraReport): string[] =>
     camera.isTarget
       ? []
       : [
-          `- ${plain(camera.camera)}: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.`,
+          `- ${plain(camera.camera)}: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
           ...camera.match.warnings.map((warning) => `  - caution: ${plain(cautionText(warning))}`),
         ]
   const lines = [

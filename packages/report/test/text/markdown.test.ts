@@ -12,19 +12,20 @@ describe('markdown', () => {
     expect(row).toContain('**out of tolerance**')
     expect(row).toContain(`${before.mean.toFixed(2)} → ${after.mean.toFixed(2)}`)
     expect(row.split('|')).toHaveLength(8)
+    expect(markdown(report)).toMatch(/^- crane: .* Fit: lift-gain-matrix, chosen by auto\.$/m)
   })
 
   it('names what could not be made', () => {
     const failed = [{ camera: 'a*b', setup: 'day', message: 'no chart' }]
-    expect(markdown({ ...inventedShow(), failed })).toContain(
-      '- could not be made: day, a\\*b&#58; no chart\n',
-    )
+    expect(markdown({ ...inventedShow(), failed })).toContain('- could not be made: day, a\\*b: no chart\n')
   })
 
   it('takes names as text', () => {
-    const text = markdown(inventedShow({ cross: 'a|b\n# <img src=x> [x](y) @all https://x' }))
+    const text = markdown(inventedShow({ cross: 'a|b\n# <img src=x> [x](y) @all https://x :x:' }))
     const row = text.split('\n').find((line) => line.startsWith('| a'))!
-    expect(row.startsWith('| a\\|b�\\# &lt;img src=x&gt; \\[x\\]\\(y\\) &#64;all https&#58;//x |')).toBe(true)
+    expect(
+      row.startsWith('| a\\|b�\\# &lt;img src=x&gt; \\[x\\]\\(y\\) &#64;all https&#58;//x &#58;x: |'),
+    ).toBe(true)
     expect(text).not.toContain('<img')
   })
 })
