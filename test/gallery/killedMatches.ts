@@ -1,17 +1,17 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { killedMatches } from '../scenarios/support/killedMatches.ts'
+import { asBuilt, killedMatches } from '../scenarios/support/killedMatches.ts'
 
 /**
  * Kills a match at two hundred moments (or as many as are asked for), and looks after each whether everything is in
- * order. Run from the root of the project:
+ * order. Run from the root of the project, once it is built:
  * `node --import tsx/esm -C @isochip/source test/gallery/killedMatches.ts [ROUNDS]`.
  */
 const rounds = Number(process.argv[2] ?? 200)
 const folder = mkdtempSync(join(tmpdir(), 'isochip-killed-'))
 try {
-  const { hits, leftovers, faults } = await killedMatches(folder, rounds)
+  const { hits, leftovers, faults } = await killedMatches(folder, rounds, asBuilt)
   for (const fault of faults) console.log(fault)
   console.log(
     `${rounds} rounds: ${hits} runs killed before their end, ${leftovers} with temporary files left behind, ` +

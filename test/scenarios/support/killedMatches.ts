@@ -5,18 +5,21 @@ import { fileURLToPath } from 'node:url'
 import { writeLargeShow } from '../../support/largeShow.ts'
 import { filesBelow } from './runCommand.ts'
 
-const script = fileURLToPath(new URL('./spawnedMatch.ts', import.meta.url))
+/** How the command is started: arguments of Node before those of the command. */
+export const fromSources = [
+  '--import',
+  'tsx/esm',
+  '-C',
+  '@isochip/source',
+  fileURLToPath(new URL('./spawnedMatch.ts', import.meta.url)),
+]
+export const asBuilt = [fileURLToPath(new URL('../../../packages/cli/bin/isochip.js', import.meta.url))]
 
-/** Starts a match in a process of its own; kills it so many milliseconds after it began. How did it end, and when? */
-function spawned(after: number | undefined, ...argv: string[]) {
-  const child = spawn(process.execPath, ['--import', 'tsx/esm', '-C', '@isochip/source', script, ...argv], {
-    stdio: ['ignore', 'pipe', 'ignore'],
-  })
-  let begun = 0
-  child.stdout.once('data', () => {
-    begun = performance.now()
-    if (after !== undefined) setTimeout(() => child.kill('SIGKILL'), after)
-  })
+/** Starts the command in a process of its own; kills it after so many milliseconds. How did it end, and when? */
+function spawned(start: readonly string[], argv: readonly string[], after?: number) {
+  const begun = performance.now()
+  const child = spawn(process.execPath, [...start, ...argv], { stdio: 'ignore' })
+  if (after !== undefined) setTimeout(() => child.kill('SIGKILL'), after)
   return new Promise<{ killed: boolean; status: number | null; took: number }>((resolve) =>
     child.once('close', (status, signal) =>
       resolve({ killed: signal === 'SIGKILL', status, took: performance.now() - begun }),
@@ -44,8 +47,13 @@ export interface KilledMatches {
  * after each kill looks at what is there, then lets a run finish and looks again.
  *
  * @param folder for the show and what comes of it
+ * @param start how the command is started
  */
-export async function killedMatches(folder: string, rounds: number): Promise<KilledMatches> {
+export async function killedMatches(
+  folder: string,
+  rounds: number,
+  start: readonly string[],
+): Promise<KilledMatches> {
   const show = await writeLargeShow(join(folder, 'card'), {
     cameras: 3,
     setups: 2,
@@ -64,8 +72,7 @@ export async function killedMatches(folder: string, rounds: number): Promise<Kil
   let longest = 0
   for (const [index, one] of shows.entries()) {
     const out = join(folder, `calm${index}`)
-    const { status, took } = await spawned(
-      undefined,
+    const { status, took } = await spawned(start, [
       'match',
       one,
       '--out',
@@ -73,7 +80,7 @@ export async function killedMatches(folder: string, rounds: number): Promise<Kil
       '--workers',
       '2',
       '--no-cache',
-    )
+    ])
     if (status !== 0) throw new Error(`the undisturbed run ended with status ${status}`)
     longest = Math.max(longest, took)
     calm.push(bytes(out))
@@ -93,7 +100,8 @@ export async function killedMatches(folder: string, rounds: number): Promise<Kil
     const which = round % 2
     const cache = round % 4 < 2 ? ['--no-cache'] : ['--cache', join(folder, 'kept')]
     const argv = ['match', shows[which]!, '--out', out, '--workers', String(round % 3), ...cache]
-    if ((await spawned(longest * random(), ...argv)).killed) hits++
+    // A process that has only just begun has nothing to be killed at.
+    if ((await spawned(start, argv, longest * (0.25 + 0.75 * random()))).killed) hits++
     const left = filesBelow(folder).flatMap((name) => (name.startsWith('out/') ? [name.slice(4)] : []))
     if (left.some(isTemporary)) leftovers++
     for (const name of left.filter((one) => !isTemporary(one))) {
@@ -101,7 +109,7 @@ export async function killedMatches(folder: string, rounds: number): Promise<Kil
       if (!calm.some((files) => files.get(name) === content))
         faults.push(`round ${round}: ${name} is not a whole file of either run`)
     }
-    const { status } = await spawned(undefined, ...argv)
+    const { status } = await spawned(start, argv)
     if (status !== 0) faults.push(`round ${round}: the run after it ended with status ${status}`)
     else if (!same(bytes(out), calm[which]!))
       faults.push(`round ${round}: the run after it did not come to the files of an undisturbed one`)

@@ -1,5 +1,4 @@
 import { main } from '../../../packages/cli/src/main.ts'
 
-/* Run as a process of its own, so that it can be killed: says when it begins, then matches. */
-process.stdout.write('begin\n')
+/* The command from its sources, as a process of its own, so that it can be killed. */
 process.exitCode = await main(process.argv.slice(2))
