@@ -19,6 +19,15 @@ cameras:
   - { id: cross, encoding: srgb, readings: cross.csv }
   - { id: crane, encoding: bt709, readings: crane.csv }
 `
+const borrowing = `isochip: 1
+title: Small show
+chart: chart24
+target: { camera: wide }
+cameras:
+  - { id: wide, encoding: bt709, shots: [{ setup: day, readings: wide.csv }, { setup: night, readings: wide.csv }] }
+  - { id: cross, encoding: srgb, shots: [{ setup: day, readings: cross.csv }, { setup: night, borrow: day }] }
+`
+
 const cross = smallCameras[1]!
 const opened: SmallCamera = {
   ...cross,
@@ -115,6 +124,21 @@ describe('verify: which LUT', () => {
       expect(of(camera).now!.mean).toBeLessThan(0.3)
       expect(of(camera).made).toBeUndefined()
     }
+  })
+
+  test('one LUT for all setups comes with the match file of one: the past is told of that one only', async () => {
+    const folder = writeShow(borrowing.replace('borrow: day', 'readings: cross.csv'))
+    await match(folder)
+    const luts = scratchFolder('flat')
+    for (const ending of ['cube', 'match.json'])
+      cpSync(join(folder, 'isochip-out', 'day', `cross.${ending}`), join(luts, `cross.${ending}`))
+    const { status, of } = await verify(folder, luts)
+    expect(status).toBe(0)
+    expect(of('cross', 'day').made!.mean).toBeLessThan(1)
+    expect(of('cross', 'day').warnings).toEqual([])
+    expect(of('cross', 'night')).toMatchObject({ lut: 'cross.cube', within: true })
+    expect(of('cross', 'night').made ?? of('cross', 'night').drift).toBeUndefined()
+    expect(codes(of('cross', 'night').warnings)).toEqual(['other-setup'])
   })
 
   test('a 1D LUT is one too', async () => {
@@ -227,15 +251,6 @@ describe('verify: which patches, against what', () => {
 })
 
 describe('verify: borrowed matches', () => {
-  const borrowing = `isochip: 1
-title: Small show
-chart: chart24
-target: { camera: wide }
-cameras:
-  - { id: wide, encoding: bt709, shots: [{ setup: day, readings: wide.csv }, { setup: night, readings: wide.csv }] }
-  - { id: cross, encoding: srgb, shots: [{ setup: day, readings: cross.csv }, { setup: night, borrow: day }] }
-`
-
   test('are judged by the chart of the setup that they come from', async () => {
     const folder = writeShow(borrowing)
     await match(folder)

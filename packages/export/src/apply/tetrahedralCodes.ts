@@ -26,25 +26,40 @@ export function tetrahedralCodes(lut: LatticeLut, channels: 3 | 4, top: number):
         const fg = pg - ig
         const fb = pb - ib
         const base = 3 * ir + stepG * ig + stepB * ib
-        let first: number
-        let second: number
-        let most: number
-        let middle: number
-        let least: number
+        // Written out, since this is the loop over pixels: see `tetrahedral` for what is what.
+        let first = 3
+        let second = 3 + stepG
+        let most = fr
+        let middle = fg
+        let least = fb
         if (fr >= fg) {
-          if (fg >= fb) {
-            ;[first, second, most, middle, least] = [3, 3 + stepG, fr, fg, fb]
-          } else if (fr >= fb) {
-            ;[first, second, most, middle, least] = [3, 3 + stepB, fr, fb, fg]
-          } else {
-            ;[first, second, most, middle, least] = [stepB, 3 + stepB, fb, fr, fg]
+          if (fg < fb) {
+            second = 3 + stepB
+            if (fr >= fb) {
+              middle = fb
+              least = fg
+            } else {
+              first = stepB
+              most = fb
+              middle = fr
+              least = fg
+            }
           }
         } else if (fb >= fg) {
-          ;[first, second, most, middle, least] = [stepB, stepG + stepB, fb, fg, fr]
+          first = stepB
+          second = stepG + stepB
+          most = fb
+          least = fr
         } else if (fb >= fr) {
-          ;[first, second, most, middle, least] = [stepG, stepG + stepB, fg, fb, fr]
+          first = stepG
+          second = stepG + stepB
+          most = fg
+          middle = fb
+          least = fr
         } else {
-          ;[first, second, most, middle, least] = [stepG, 3 + stepG, fg, fr, fb]
+          first = stepG
+          most = fg
+          middle = fr
         }
         const w0 = 1 - most
         const w1 = most - middle

@@ -79,7 +79,8 @@ export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undef
   const { camera, setup, borrowed, lut } = sight
   const isTarget = 'camera' in show.target && show.target.camera === camera
   const match = lut?.match
-  const past = match === undefined ? undefined : pastOf(plan, sight, match)
+  const isOwn = match?.camera === camera && match.setup === setup
+  const past = match === undefined ? undefined : isOwn ? pastOf(plan, sight, match) : notOwn(sight, match)
   const view = show.fit.view ?? 'scene'
   const whole = {
     camera,
@@ -119,7 +120,7 @@ export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undef
   const now = summarise(patches)
   const { mean, max } = show.tolerance
   const made =
-    match === undefined || lut === undefined || !sameTarget(plan, match)
+    match === undefined || lut === undefined || !isOwn || !sameTarget(plan, match)
       ? undefined
       : madeThen(plan, match, lut, patches, target?.lut)
   return {
@@ -244,6 +245,19 @@ function madeThen(
       dE00: deltaE00(light.get(patch)!, throughTarget.get(patch) ?? declared.get(patch)!),
     })),
   )
+}
+
+/** One LUT for all setups may come with the match file of one of them. */
+function notOwn({ camera, setup }: Sight, match: MatchFile): { drift?: Drift; warnings: Warning[] } {
+  return {
+    warnings: [
+      {
+        code: 'other-setup',
+        message: `its match file is of camera ${match.camera} in setup ${match.setup}: what has changed since cannot be told`,
+        place: { camera, setup },
+      },
+    ],
+  }
 }
 
 /** What has changed since the match was made, or why that cannot be told. */
