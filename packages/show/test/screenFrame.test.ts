@@ -42,8 +42,24 @@ function frameOf(bits: 8 | 16 | 'float'): Frame {
   return createFrame(40, 30, data, bits)
 }
 
+/** A root-polynomial of second degree: R, G, B, √RG, √GB, √RB. */
+const bent: MatchModel = {
+  ...model,
+  kind: 'root-polynomial-2',
+  rootPolynomial: [
+    [1.1, 0, -0.1, 0.05, 0, -0.05],
+    [0, 1, 0, 0.1, -0.1, 0],
+    [-0.1, 0, 1.2, 0, -0.1, 0],
+  ],
+}
+
 describe('screenFrame', () => {
-  it.each([8, 16, 'float'] as const)('is what encoding each pixel by itself gives, bits: %s', (bits) => {
+  it.each([
+    [8, model],
+    [16, model],
+    ['float', model],
+    [16, bent],
+  ] as const)('is what encoding each pixel by itself gives, bits: %s', (bits, model) => {
     const encoding = resolveEncoding({ transfer: 'bt709', primaries: 'bt2020', range: 'narrow' })
     const frame = frameOf(bits)
     const shown = screenFrame(frame, encoding, model, working)
@@ -55,7 +71,8 @@ describe('screenFrame', () => {
         nominalFromFraction(frame.data[i + k]! / frame.codeScale, range, bits === 'float' ? 16 : bits),
       ) as unknown as Vec3
       const code = encodeRgb(screen, apply3(toScreen, applyModel(model, decodeRgb(encoding, recorded))))
-      const expected = code.map((value) => Math.round(255 * Math.min(1, Math.max(0, value))))
+      // What is no number, as a root of light below zero, is black.
+      const expected = code.map((value) => (value > 0 ? Math.round(255 * Math.min(1, value)) : 0))
       expect([i, ...shown.data.subarray(i, i + 3)]).toEqual([i, ...expected])
     }
   })

@@ -2,12 +2,13 @@ import {
   apply3,
   applyModel,
   type Encoding,
+  type Mat3,
   type MatchModel,
+  multiply3,
   nominalFromFraction,
   type Primaries,
   primariesConversion,
   resolveEncoding,
-  type Vec3,
 } from '@isochip/core'
 import { createFrame, type Frame } from '@isochip/frames'
 
@@ -28,18 +29,17 @@ function screenCode(light: number): number {
   return low
 }
 
-/** Light of the samples of a frame: where they are whole numbers, each value of a channel is decoded once. */
-function decoder(frame: Frame, encoding: Encoding): (at: number) => Vec3 {
+/** Light of a sample of a frame: where samples are whole numbers, each value of a channel is decoded once. */
+function decoder(frame: Frame, encoding: Encoding): (at: number, channel: 0 | 1 | 2) => number {
   const bits = frame.bits === 'float' ? 16 : frame.bits
   const range = frame.bits === 'float' ? 'full' : encoding.range
   const { data, codeScale } = frame
   const decode = (sample: number, channel: 0 | 1 | 2) =>
     encoding.transfer.decode(nominalFromFraction(sample / codeScale, range, bits), channel)
-  if (frame.bits === 'float')
-    return (at) => [decode(data[at]!, 0), decode(data[at + 1]!, 1), decode(data[at + 2]!, 2)]
+  if (frame.bits === 'float') return (at, channel) => decode(data[at + channel]!, channel)
   const size = codeScale + 1
   const known = new Float64Array(3 * size).fill(Number.NaN)
-  const light = (at: number, channel: 0 | 1 | 2) => {
+  return (at, channel) => {
     const sample = data[at + channel]!
     const slot = channel * size + sample
     const before = known[slot]!
@@ -48,7 +48,25 @@ function decoder(frame: Frame, encoding: Encoding): (at: number) => Vec3 {
     known[slot] = value
     return value
   }
-  return (at) => [light(at, 0), light(at, 1), light(at, 2)]
+}
+
+/** The match and the way to the screen, as one map of a pixel into `out`. */
+function mapper(
+  model: MatchModel,
+  toScreen: Mat3,
+): (r: number, g: number, b: number, out: Float64Array) => void {
+  if (model.rootPolynomial !== undefined)
+    return (r, g, b, out) => out.set(apply3(toScreen, applyModel(model, [r, g, b])))
+  const { lift, gain } = model
+  const [x, y, z] = multiply3(toScreen, model.matrix)
+  return (r, g, b, out) => {
+    const red = gain[0] * (r + lift[0])
+    const green = gain[1] * (g + lift[1])
+    const blue = gain[2] * (b + lift[2])
+    out[0] = x[0] * red + x[1] * green + x[2] * blue
+    out[1] = y[0] * red + y[1] * green + y[2] * blue
+    out[2] = z[0] * red + z[1] * green + z[2] * blue
+  }
 }
 
 /**
@@ -56,14 +74,15 @@ function decoder(frame: Frame, encoding: Encoding): (at: number) => Vec3 {
  * colours outside BT.709 are cut off.
  */
 export function screenFrame(frame: Frame, encoding: Encoding, model: MatchModel, working: Primaries): Frame {
-  const toScreen = primariesConversion(working, screen.primaries)
   const light = decoder(frame, encoding)
+  const map = mapper(model, primariesConversion(working, screen.primaries))
+  const shown = new Float64Array(3)
   const data = new Uint8Array(frame.data.length)
   for (let i = 0; i < data.length; i += 3) {
-    const shown = apply3(toScreen, applyModel(model, light(i)))
-    data[i] = screenCode(shown[0])
-    data[i + 1] = screenCode(shown[1])
-    data[i + 2] = screenCode(shown[2])
+    map(light(i, 0), light(i, 1), light(i, 2), shown)
+    data[i] = screenCode(shown[0]!)
+    data[i + 1] = screenCode(shown[1]!)
+    data[i + 2] = screenCode(shown[2]!)
   }
   return createFrame(frame.width, frame.height, data, 8)
 }
