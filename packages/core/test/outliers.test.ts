@@ -116,6 +116,26 @@ describe('outliers', { timeout: 60_000 }, () => {
     expect(missed).toBeLessThanOrEqual(2)
   })
 
+  it('a weak reflection is known by its direction: on most patches it is named', () => {
+    const random = seededRandom(11)
+    let missed = 0
+    const rounds = 60
+    for (let round = 0; round < rounds; round++) {
+      const from = sensorNames[round % 8]!
+      const to = sensorNames[(round + 1 + Math.floor(random() * 7)) % 8]!
+      const light = lightNames[Math.floor(random() * 6)]!
+      const ruined = Math.floor(random() * 18)
+      const add = 0.03 + 0.05 * random()
+      const seen = lightsOf(from, light).map(
+        (value, i): Vec3 => (i === ruined ? [value[0] + add, value[1] + add, value[2] + add] : value),
+      )
+      const found = named(match(seen, lightsOf(to, light), all))
+      if (!found.includes(names[ruined]!)) missed++
+      expect(found.length, `${from} to ${to} in ${light}`).toBeLessThanOrEqual(1)
+    }
+    expect(missed / rounds).toBeLessThan(0.2)
+  })
+
   it('two patches swapped are both named', () => {
     const aims = lightsOf('sensor2', 'D65')
     const seen = [...lightsOf('sensor4', 'D65')]

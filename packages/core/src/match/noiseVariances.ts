@@ -11,11 +11,11 @@ export function noiseVariances(
   context: FitContext,
 ): Float64Array {
   const { count } = samples
-  const step = 1e-6
   const sum = new Float64Array(3 * count)
   for (const of of ['source', 'target'] as const) {
     const error = of === 'source' ? samples.sourceError : samples.targetError
     if (error.every((value) => value === 0)) continue
+    const step = 1e-6 * Math.max(...samples[of].map(Math.abs))
     for (let c = 0; c < 3; c++) {
       const residualsAt = (by: number): Float64Array => {
         const values = Float64Array.from(samples[of])

@@ -2,6 +2,7 @@ import { viewLab } from '../colour/viewer.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import type { Design } from './design.ts'
 import { type Fit, type FitContext, problemOf } from './fitKind.ts'
+import { glareLikeness } from './glareLikeness.ts'
 import { noiseVariances } from './noiseVariances.ts'
 import { perceptualProblem } from './perceptualProblem.ts'
 import { predictionWidths } from './predictionWidths.ts'
@@ -19,6 +20,8 @@ const visible = 2
  */
 const colourful = 2
 const fullChroma = 40
+/** Standard error that every reading is taken to have at least, as a share of the brightest: common practice, no source. */
+const readingFloor = 0.0005
 /** The median of the norm of three normal residuals of unit variance (χ with 3 degrees of freedom). */
 const chi3Median = 1.538
 
@@ -29,8 +32,8 @@ const chi3Median = 1.538
  * A least-squares fit is drawn to an outlier and hides it, so the judgement is by a redescending M-estimate
  * (Geman–McClure weights, Holland and Welsch 1977 on iterating them) whose scale is tightened step by step from the
  * largest residual to that of the majority. Residuals are compared after division by what the patch's chroma excuses,
- * so a bright grey under a weak reflection is found and a saturated cyan is not disowned, and the limit has
- * room for the patch's own noise. More than a quarter of the patches cannot be outliers: then nothing is.
+ * so a bright grey under a weak reflection is found and a saturated cyan is not disowned; a residual that looks like a
+ * reflection is not excused, and the limit has room for the patch's own noise. More than a quarter of the patches cannot be outliers: then nothing is.
  */
 export function outlierFactors(fit: Fit, samples: Samples, context: FitContext): Float64Array {
   const { design } = fit
@@ -41,7 +44,7 @@ export function outlierFactors(fit: Fit, samples: Samples, context: FitContext):
   const excuse = excuses(samples, context)
   let norms = normsOf(design, samples, context, fit.theta, excuse)
   // Leverage hides at most about half of an outlier at the numbers of patches that charts have.
-  if (Math.max(...norms) < visible / 2) return none
+  if (norms.every((norm, p) => norm * excuse[p]! < visible / 2)) return none
 
   let theta = fit.theta
   let scale = Math.max(...norms)
@@ -58,15 +61,18 @@ export function outlierFactors(fit: Fit, samples: Samples, context: FitContext):
     scale = next
   }
   const limit = Math.max(manySigma * sigma, visible)
-  if (Math.max(...norms) <= limit) return none
+  if (norms.every((norm, p) => norm * excuse[p]! <= limit)) return none
   const factor = norms.map((norm) => 1 / (1 + (norm / scale) ** 2) ** 2)
   const width = predictionWidths(design, weighted(samples, factor), samples, context, theta)
   const unit = reweighted(
     samples,
     samples.weight.map(() => 1),
   )
-  const noise = noiseVariances(design.kind, theta, unit, { ...context, objective: 'perceptual' })
-  const factors = norms.map((norm, p) => {
+  const perceptual: FitContext = { ...context, objective: 'perceptual' }
+  const noise = noiseVariances(design.kind, theta, atLeastAsNoisy(unit), perceptual)
+  const glare = glareLikeness(design.kind, theta, unit, perceptual)
+  const factors = norms.map((scaled, p) => {
+    const norm = scaled * (1 + (excuse[p]! - 1) * glare[p]!)
     const variance = (noise[3 * p]! + noise[3 * p + 1]! + noise[3 * p + 2]!) / 3
     const excess = norm / Math.hypot(limit * width[p]!, (manySigma * Math.sqrt(variance)) / excuse[p]!)
     return excess > 1 ? excess ** -6 / 10 : 1
@@ -80,6 +86,15 @@ function weighted(samples: Samples, factors: Float64Array): Samples {
     samples,
     samples.weight.map((w, p) => w * factors[p]!),
   )
+}
+
+/** No reading is better than its share of the brightest patch: dust, stray light, digits. */
+function atLeastAsNoisy(samples: Samples): Samples {
+  const peak = [0, 1, 2].map((c) => Math.max(...samples.source.filter((_, i) => i % 3 === c)))
+  return {
+    ...samples,
+    sourceError: samples.sourceError.map((error, i) => Math.max(error, readingFloor * peak[i % 3]!)),
+  }
 }
 
 /** By patch: how far it may be off relative to a neutral one. */
