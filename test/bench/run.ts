@@ -1,4 +1,7 @@
-/** Every bench in turn, each in a process of its own: `pnpm bench`, or `pnpm bench solver` for one of them. */
+/**
+ * Every bench in turn, each in a process of its own: `pnpm bench`, or `pnpm bench solver` for one of them; what follows
+ * is passed on.
+ */
 import { spawnSync } from 'node:child_process'
 import { readdirSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
@@ -8,9 +11,12 @@ const folder = new URL('.', import.meta.url)
 for (const file of readdirSync(folder).sort()) {
   if (!file.endsWith('Bench.ts') || !file.startsWith(wanted)) continue
   console.log(`\n── ${file} ──`)
+  // Threads take over how packages are resolved, but not how TypeScript is read: a show is measured as built.
+  const sources = file.startsWith('show') ? [] : ['-C', '@isochip/source']
+  const script = fileURLToPath(new URL(file, folder))
   const run = spawnSync(
     process.execPath,
-    ['--import', 'tsx/esm', '-C', '@isochip/source', fileURLToPath(new URL(file, folder))],
+    ['--import', 'tsx/esm', ...sources, script, ...process.argv.slice(3)],
     { stdio: 'inherit' },
   )
   if (run.status !== 0) process.exitCode = 1

@@ -1,0 +1,100 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { decodeFrame } from '@isochip/frames/node'
+import { matchShow } from '@isochip/show/node'
+import { filesBelow } from '../scenarios/support/runCommand.ts'
+import { fullShow, writeLargeShow } from '../support/largeShow.ts'
+
+/**
+ * A show of twelve cameras in four setups, or in as many as are asked for: `pnpm bench show 40`. How long it takes
+ * beside the decoding of its frames alone, how long another run takes, and one after a frame was changed; with one
+ * thread and with two; the memory that it takes.
+ */
+const setups = Number(process.argv[2] ?? 4)
+const options = { ...fullShow, setups }
+const shots = options.cameras * setups
+const folder = mkdtempSync(join(tmpdir(), 'isochip-bench-'))
+const seconds = (since: number) => (performance.now() - since) / 1000
+const say = (what: string, value: number, unit: string, more = '') =>
+  console.log(`${what.padEnd(58)} ${value.toFixed(value < 10 ? 2 : 0).padStart(8)} ${unit}${more}`)
+
+interface Run {
+  readonly took: number
+  readonly read: number
+  readonly made: number
+}
+
+async function run(show: string, out: string, workers: number, cache?: string): Promise<Run> {
+  let read = 0
+  let made = 0
+  const start = performance.now()
+  await matchShow(show, {
+    out: join(folder, out),
+    workers,
+    ...(cache === undefined ? {} : { cache: join(folder, cache) }),
+    onEvent(event) {
+      if (event.type === 'shot-read' && !event.cached) read++
+      if (event.type === 'match-finished' && !event.cached) made++
+    },
+  })
+  return { took: seconds(start), read, made }
+}
+
+/** All frames, two at once as the threads do it, and nothing else. */
+async function decodeAll(show: string): Promise<number> {
+  const frames = filesBelow(join(show, '..')).filter((name) => name.endsWith('.png'))
+  const start = performance.now()
+  let next = 0
+  const lane = async () => {
+    while (next < frames.length) await decodeFrame(join(show, '..', frames[next++]!))
+  }
+  await Promise.all([lane(), lane()])
+  return seconds(start)
+}
+
+try {
+  const show = await writeLargeShow(join(folder, 'card'), options)
+  console.log(
+    `${options.cameras} cameras × ${setups} setups of ${options.width}×${options.height}, 16-bit PNG`,
+  )
+  await decodeAll(show)
+  const decoding = await decodeAll(show)
+  say('decoding the frames alone', decoding, 's')
+  const first = await run(show, 'two', 2, 'kept')
+  say('first run, 2 threads', first.took, 's', `  (${(first.took / decoding).toFixed(1)} × decoding)`)
+  say('  a shot', (1000 * first.took) / shots, 'ms')
+  // What the threads take is part of it.
+  say('peak memory of the process', process.resourceUsage().maxRSS / 1024, 'MiB', '  (aim: under 1500)')
+  const again = await run(show, 'two', 2, 'kept')
+  say('second run', again.took, 's', `  (aim: under 3; ${again.read} shots read, ${again.made} matches made)`)
+
+  // One frame of a camera that is not the target, with one sample changed.
+  const frame = join(folder, 'card', 'camera02', 'scene001.png')
+  const other = await writeLargeShow(join(folder, 'other'), {
+    ...options,
+    cameras: 2,
+    setups: 1,
+    noise: 9999,
+  })
+  writeFileSync(frame, readFileSync(join(other, '..', 'camera02', 'scene001.png')))
+  const touched = await run(show, 'two', 2, 'kept')
+  say(
+    'after one frame was changed',
+    touched.took,
+    's',
+    `  (${touched.read} shot read, ${touched.made} match made)`,
+  )
+
+  const one = await run(show, 'one', 1)
+  say('first run, 1 thread', one.took, 's')
+  const names = filesBelow(join(folder, 'two'))
+  const differing = names.filter(
+    (name) => !readFileSync(join(folder, 'two', name)).equals(readFileSync(join(folder, 'one', name))),
+  )
+  console.log(`files that differ between 1 and 2 threads: ${differing.length} of ${names.length}`)
+  if (differing.length > 0 || again.read + again.made > 0 || touched.read !== 1 || touched.made !== 1)
+    process.exitCode = 1
+} finally {
+  rmSync(folder, { recursive: true, force: true })
+}
