@@ -12,23 +12,33 @@ export function reduceFrame(frame: Frame, longest: number): { frame: Frame; bloc
   const height = Math.floor(frame.height / block)
   const Kind = frame.data.constructor as new (length: number) => Frame['data']
   const data = new Kind(3 * width * height)
-  const sums = new Float64Array(3 * width)
+  // Held by names of their own: this is the inner loop of every frame that is read.
+  const { data: source, width: stride } = frame
+  const samples = 3 * width
+  const sums = new Float64Array(samples)
   const share = 1 / (block * block)
+  // Written to an integer array the sum loses its fraction, so it is rounded here.
   const rounding = frame.bits === 'float' ? 0 : 0.5
   for (let y = 0; y < height; y++) {
     sums.fill(0)
     for (let dy = 0; dy < block; dy++) {
-      let at = 3 * (y * block + dy) * frame.width
-      for (let x = 0; x < 3 * width; x += 3) {
-        for (let dx = 0; dx < block; dx++, at += 3) {
-          sums[x]! += frame.data[at]!
-          sums[x + 1]! += frame.data[at + 1]!
-          sums[x + 2]! += frame.data[at + 2]!
+      let at = 3 * (y * block + dy) * stride
+      for (let x = 0; x < samples; x += 3) {
+        let r = 0
+        let g = 0
+        let b = 0
+        for (const end = at + 3 * block; at < end; at += 3) {
+          r += source[at]!
+          g += source[at + 1]!
+          b += source[at + 2]!
         }
+        sums[x]! += r
+        sums[x + 1]! += g
+        sums[x + 2]! += b
       }
     }
-    // Written to an integer array the sum loses its fraction, so it is rounded here.
-    for (let i = 0; i < 3 * width; i++) data[3 * y * width + i] = sums[i]! * share + rounding
+    const row = y * samples
+    for (let i = 0; i < samples; i++) data[row + i] = sums[i]! * share + rounding
   }
   return { frame: createFrame(width, height, data, frame.bits, frame.file), block }
 }
