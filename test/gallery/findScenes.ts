@@ -6,7 +6,7 @@ import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { builtinCharts, IsochipError } from '@isochip/core'
 import { findChart } from '@isochip/frames'
-import { type ContactSheetEntry, chartFreeScene, contactSheet, type Scene, scene } from '@isochip/synthetic'
+import { type ContactSheetEntry, chartFreeScene, contactSheet, type Scene } from '@isochip/synthetic'
 import { gradeScene, type Outcome, type SceneGrade } from './gradeScene.ts'
 
 const [folder, ...numbers] = process.argv.slice(2)
@@ -36,8 +36,7 @@ const inWords = ({ conditions, charts }: Scene): string => {
 
 const started = performance.now()
 for (let number = first; number < first + count; number++) {
-  const one = scene(number)
-  const grade = gradeScene(one)
+  const { scene: one, grade } = gradeScene(number)
   const conditions = inWords(one)
   graded.push({ number, grade, conditions })
   const worst = grade.levels.reduce((most, { error }) => Math.max(most, Math.abs(error)), 0)
@@ -45,7 +44,8 @@ for (let number = first; number < first + count; number++) {
     grade.outcome === 'found'
       ? `corners ${grade.cornerError.toFixed(3)}, levels ${(100 * worst).toFixed(2)} %, `
       : ''
-  const title = `${number}: ${grade.outcome}${grade.readable ? '' : ' (spoilt)'}. ${figures}${grade.message}. ${conditions}`
+  const clean = `${Math.round(100 * grade.clean)} % of the patches clean`
+  const title = `${number}: ${grade.outcome}, ${clean}. ${figures}${grade.message}. ${conditions}`
   entries.push({ title, frame: one.frame, outlines: grade.corners })
   if ((grade.outcome !== 'found' && grade.outcome !== 'mirror refused') || grade.cornerError > 0.15)
     console.log(title)
@@ -72,33 +72,42 @@ const percentiles = (values: readonly number[], digits: number) => {
     .map((share) => (sorted[Math.ceil(share * sorted.length) - 1] ?? Number.NaN).toFixed(digits).padStart(9))
     .join('')
 }
-const counted = (readable: boolean, outcome: Outcome) =>
-  graded.filter(({ grade }) => grade.readable === readable && grade.outcome === outcome).length
+const counted = (outcome: Outcome) => graded.filter(({ grade }) => grade.outcome === outcome).length
 const outcomes = ['found', 'mirror refused', 'not sure', 'wrong'] as const
-const row = (readable: boolean) =>
-  outcomes.map((outcome) => String(counted(readable, outcome)).padStart(15)).join('')
 const levels = graded.flatMap(({ grade }) => grade.levels)
+/** Noise that cannot move a level by more than the 0.3 % of full scale that are asked for. */
+const quiet = levels.filter(({ noise }) => noise <= 0.003)
+const found = graded.flatMap(({ grade }) => (grade.outcome === 'found' ? [grade] : []))
+const beyond = found.filter(({ cornerError }) => cornerError > 0.15).length
 console.log(`
-scenes ${first}…${first + count - 1}      ${outcomes.map((outcome) => outcome.padStart(15)).join('')}
-readable charts      ${row(true)}
-glare or clipping on
-over 2/3 of patches  ${row(false)}
+scenes ${first}…${first + count - 1}: ${outcomes.map((outcome) => `${counted(outcome)} ${outcome}`).join(', ')}
+corners off by more than 0.15 patch widths: ${beyond}
 chart-free scenes: ${free}, taken for a chart ${taken}
 ${((performance.now() - started) / 1000).toFixed(0)} s
 
                                        50 %     90 %     95 %     99 %    worst
 corners, patch widths            ${percentiles(
-  graded.flatMap(({ grade }) => (grade.outcome === 'found' ? [grade.cornerError] : [])),
+  found.map((grade) => grade.cornerError),
   4,
 )}
-patch means, % of full scale     ${percentiles(
-  levels.map(({ error }) => 100 * Math.abs(error)),
-  3,
-)}
-the same beyond what noise does  ${percentiles(
-  levels.map(({ error, noise }) => 100 * Math.max(0, Math.abs(error) - noise)),
-  3,
-)}`)
+patch levels, % of full scale
+  same place, without noise      ${percentiles(
+    levels.map((level) => 100 * Math.abs(level.quiet)),
+    3,
+  )}
+  where 4 standard errors ≤ 0.3  ${percentiles(
+    quiet.map(({ error }) => 100 * Math.abs(error)),
+    3,
+  )}
+  all                            ${percentiles(
+    levels.map(({ error }) => 100 * Math.abs(error)),
+    3,
+  )}
+  all, less 4 standard errors    ${percentiles(
+    levels.map(({ error, noise }) => 100 * Math.max(0, Math.abs(error) - noise)),
+    3,
+  )}
+${levels.length} levels, ${quiet.length} of them with 4 standard errors ≤ 0.3 %`)
 const page = join(folder, 'scenes.html')
 writeFileSync(page, contactSheet(`The finder on scenes ${first}…${first + count - 1}`, entries))
 console.log(page)

@@ -1,6 +1,6 @@
-import { builtinCharts, IsochipError, type Range } from '@isochip/core'
+import { builtinCharts, IsochipError, resolveEncoding } from '@isochip/core'
 import { type FindResult, type FoundChart, findChart, type Quad, sampleChart } from '@isochip/frames'
-import type { Scene, SceneChart } from '@isochip/synthetic'
+import { quietScene, type Scene, type SceneChart, scene } from '@isochip/synthetic'
 
 /**
  * What the finder made of a frame. `mirror refused` is the right answer to a chart that is seen in a mirror; `wrong`
@@ -10,8 +10,8 @@ export type Outcome = 'found' | 'mirror refused' | 'not sure' | 'wrong'
 
 export interface SceneGrade {
   readonly outcome: Outcome
-  /** Can a chart be read here at all? If not, `not sure` is a right answer as well. */
-  readonly readable: boolean
+  /** Largest share of patches among the charts that neither clip nor are under glare. For information only. */
+  readonly clean: number
   /** Every chart of the scene is seen in a mirror. */
   readonly mirrored: boolean
   /** In the finder's words, or what is wrong. */
@@ -26,29 +26,34 @@ export interface SceneGrade {
 export interface LevelError {
   readonly patch: string
   readonly channel: number
-  /** Mean of the sampled pixels less the noise-free level, nominal fractions. */
+  /** Level read less the noise-free level at the patch's middle, nominal fractions. */
   readonly error: number
-  /** What the picture's noise alone may do to that mean. */
+  /** Four standard errors of that level: what the picture's noise alone may do to it. */
   readonly noise: number
+  /** The error at the same place in the same picture without noise. */
+  readonly quiet: number
 }
 
 /** A corner further from its place than this is a wrong answer, in patch widths. */
 const wrongCorner = 0.5
 
-/** Of a readable chart, at least this share of the patches neither clips nor is under glare. */
-const readableShare = 1 / 3
-
-const isReadable = ({ patches }: SceneChart) =>
-  patches.filter(({ clipped, glare }) => !clipped && !glare).length >= readableShare * patches.length
+const cleanShare = ({ patches }: SceneChart) =>
+  patches.filter(({ clipped, glare }) => !clipped && !glare).length / patches.length
 
 /** A patch is said to clip when more than this share of its sampled pixels does. */
 const clippedShare = 0.001
 
-export function gradeScene(scene: Scene): SceneGrade {
-  const { charts } = scene
+/** Grades the finder, and the sampling where it found a chart, on the scene of a number. */
+export function gradeScene(number: number): { readonly scene: Scene; readonly grade: SceneGrade } {
+  const shown = scene(number)
+  return { scene: shown, grade: gradeShown(number, shown) }
+}
+
+function gradeShown(number: number, shown: Scene): SceneGrade {
+  const { charts } = shown
   const mirrored = charts.every((chart) => chart.mirrored)
   const nothing = {
-    readable: charts.some(isReadable),
+    clean: Math.max(...charts.map(cleanShare)),
     mirrored,
     corners: [],
     cornerError: Number.NaN,
@@ -56,7 +61,7 @@ export function gradeScene(scene: Scene): SceneGrade {
   }
   let result: FindResult
   try {
-    result = findChart(scene.frame, builtinCharts)
+    result = findChart(shown.frame, builtinCharts)
   } catch (error) {
     if (!(error instanceof IsochipError) || error.code !== 'chart-not-found') throw error
     const { message } = error
@@ -84,13 +89,8 @@ export function gradeScene(scene: Scene): SceneGrade {
     message: `confidence ${[value, explained, margin, even].map((one) => one.toFixed(2)).join(' ')}`,
     corners,
     cornerError: error,
-    levels: levelErrors(scene, answer, truth, rangeOf(scene)),
+    levels: levelErrors(shown, quietScene(number), answer, truth),
   }
-}
-
-const rangeOf = ({ conditions }: Scene): Range => {
-  const { encoding } = conditions.camera
-  return typeof encoding === 'string' ? 'full' : (encoding.range ?? 'full')
 }
 
 /**
@@ -127,22 +127,19 @@ function cornerError({ map, chart }: FoundChart, truth: SceneChart): number {
   )
 }
 
-/**
- * Four standard errors, and what a curve does to noise: the mean of a logarithm lies below the logarithm of the mean by
- * ln 2 / (2 · slope) · sd², slope being the code fraction of a stop; 0.06 is the flattest among the scenes. The other
- * encodings bend less.
- */
-const noiseAllowance = (standardError: number, sd: number) =>
-  4 * standardError + (Math.LN2 / (2 * 0.06)) * sd ** 2
-
-function levelErrors(scene: Scene, answer: FoundChart, truth: SceneChart, range: Range): LevelError[] {
-  const { areas } = sampleChart({
-    frames: [scene.frame],
-    chart: answer.chart,
-    corners: answer.corners,
-    map: answer.map,
-    range,
-  })
+function levelErrors(shown: Scene, quiet: Scene, answer: FoundChart, truth: SceneChart): LevelError[] {
+  const { transfer, range } = resolveEncoding(shown.conditions.camera.encoding)
+  const read = ({ frame }: Scene) =>
+    sampleChart({
+      frames: [frame],
+      chart: answer.chart,
+      corners: answer.corners,
+      map: answer.map,
+      range,
+      transfer,
+    }).areas
+  const areas = read(shown)
+  const still = read(quiet)
   return areas.flatMap((area, k) => {
     const patch = truth.patches[k]!
     if (patch.clipped || patch.glare || area.clipped > clippedShare) return []
@@ -150,7 +147,8 @@ function levelErrors(scene: Scene, answer: FoundChart, truth: SceneChart, range:
       patch: patch.patch,
       channel,
       error: area.rgb[channel]! - patch.code[channel]!,
-      noise: noiseAllowance(area.standardError[channel]!, area.sd[channel]!),
+      noise: 4 * area.standardError[channel]!,
+      quiet: still[k]!.rgb[channel]! - patch.code[channel]!,
     }))
   })
 }

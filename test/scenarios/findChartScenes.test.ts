@@ -1,23 +1,22 @@
 import { builtinCharts, IsochipError } from '@isochip/core'
 import { findChart } from '@isochip/frames'
-import { chartFreeScene, scene } from '@isochip/synthetic'
+import { chartFreeScene } from '@isochip/synthetic'
 import { expect, test } from 'vitest'
 import { gradeScene } from '../gallery/gradeScene.ts'
 
 /*
  * A part of what test/gallery/findScenes.ts runs whole: cluttered scenes, shot badly, of which the truth is known.
  */
-const scenes = Array.from({ length: 30 }, (_, i) => i + 1)
-const graded = scenes.map((number) => ({ number, grade: gradeScene(scene(number)) }))
+const scenes = Array.from({ length: 40 }, (_, i) => i + 1)
+const graded = scenes.map((number) => ({ number, grade: gradeScene(number).grade }))
 const found = graded.filter(({ grade }) => grade.outcome === 'found')
 
-test('no answer is wrong, and every chart that can be read is found', () => {
-  for (const { number, grade } of graded) {
-    expect(grade.outcome, `scene ${number}: ${grade.message}`).not.toBe('wrong')
-    if (grade.readable) expect(grade.outcome, `scene ${number}: ${grade.message}`).not.toBe('not sure')
-  }
-  // Scenes that nobody could read would pass the above.
-  expect(found.length).toBeGreaterThan(20)
+test('every chart is found, and no answer is wrong', () => {
+  for (const { number, grade } of graded)
+    expect(['found', 'mirror refused'], `scene ${number}: ${grade.outcome}, ${grade.message}`).toContain(
+      grade.outcome,
+    )
+  expect(found.length).toBeGreaterThan(30)
 })
 
 test('charts seen in a mirror are refused as such', () => {
@@ -30,15 +29,18 @@ test('corners are within 0.15 of a patch, where a patch’s sampled part still k
   for (const { number, grade } of found) expect(grade.cornerError, `scene ${number}`).toBeLessThan(0.15)
 })
 
-test('patch means are the rendered levels to 0.3 % of full scale beyond what noise does', () => {
+test('levels are the rendered ones to 0.3 % of full scale: without noise, and beyond what noise does', () => {
   const levels = found.flatMap(({ number, grade }) => grade.levels.map((level) => ({ ...level, number })))
-  expect(levels.length).toBeGreaterThan(2000)
-  for (const { number, patch, error, noise } of levels)
-    expect(Math.abs(error) - noise, `scene ${number}, ${patch}`).toBeLessThan(0.003)
+  expect(levels.length).toBeGreaterThan(2500)
+  for (const { number, patch, quiet } of levels)
+    expect(Math.abs(quiet), `scene ${number}, ${patch}`).toBeLessThan(0.003)
+  // Noise goes beyond four standard errors 6 times in 100 000, more often where few pixels tell how large they are.
+  const beyond = levels.filter(({ error, noise }) => Math.abs(error) - noise > 0.003)
+  expect(beyond.length, JSON.stringify(beyond)).toBeLessThan(0.001 * levels.length)
 })
 
-test('nothing is found where there is no chart', { timeout: 180_000 }, () => {
-  for (let number = 1; number <= 10; number++) {
+test('nothing is found where there is no chart', { timeout: 360_000 }, () => {
+  for (let number = 1; number <= 15; number++) {
     const { frame } = chartFreeScene(number)
     let fault: unknown
     try {

@@ -131,6 +131,18 @@ describe('findChart', { timeout: 60_000 }, () => {
       )
   })
 
+  it('refuses a chart that the frame cuts, and says so', () => {
+    const { frame } = renderFindScene({ ...base(quay48), size: 0.5, at: [0.235, 0.28] })
+    expect(() => findChart(frame, builtinCharts)).toThrowError(/quay48 reaches out of the frame/)
+  })
+
+  it('does not take a chart for itself moved by a column, when the frame cuts off its first', () => {
+    for (const x of [0.2, 0.225]) {
+      const { frame } = renderFindScene({ ...base(quay48), size: 0.5, at: [x, 0.28] })
+      expect(() => findChart(frame, builtinCharts)).toThrowError(/not found for sure/)
+    }
+  })
+
   it('takes the largest of several charts and reports the rest', () => {
     const large = renderFindScene({ ...base(chart24), size: 0.45, at: [0.28, 0.28] })
     const small = renderFindScene({ ...base(quay48), size: 0.25, at: [0.8, 0.28], turn: 30 })

@@ -1,7 +1,14 @@
-import { builtinChart, builtinCharts, fractionFromNominal, IsochipError, type Vec3 } from '@isochip/core'
+import {
+  builtinChart,
+  builtinCharts,
+  fractionFromNominal,
+  IsochipError,
+  resolveEncoding,
+  type Vec3,
+} from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { convertFrame, createFrame, type Quad, sampleChart } from '../src/index.ts'
-import { drawScene } from './support/scene.ts'
+import { drawScene, normalNumbers } from './support/scene.ts'
 
 const chart = builtinChart('chart24')
 const corners: Quad = [
@@ -63,6 +70,42 @@ describe('sampleChart', () => {
     const { areas } = sampleChart({ frames: [createFrame(400, 300, data)], chart, corners, range: 'full' })
     expect(areas[0]!.rgb[0]).toBeCloseTo(level(0)[0] * 4 - 0.2, 4)
     expect(areas.every((area) => area.clipped === 0)).toBe(true)
+  })
+
+  it('gives the code value of the mean light where the curve is known: noise does not darken a log recording', () => {
+    const { transfer } = resolveEncoding('acescct')
+    const shadow = 0.02
+    const normal = normalNumbers(7)
+    // Noise of the sensor: of light, before the curve.
+    const frame = drawScene({
+      ...scene,
+      level: () => [0, 0, 0],
+      shade: () => [0, 1, 2].map(() => transfer.encode(shadow + 0.006 * normal(), 0)) as unknown as Vec3,
+    })
+    const common = { frames: [frame], chart, corners, range: 'full' } as const
+    const codes = sampleChart(common).areas
+    const light = sampleChart({ ...common, transfer }).areas
+    const mean = (areas: typeof codes) =>
+      areas.reduce((sum, { rgb }) => sum + rgb[0] + rgb[1] + rgb[2], 0) / (3 * areas.length)
+    // Jensen's inequality: the mean of a concave function lies below the function of the mean, here by some
+    // sd² / (2 · light² · ln 2 · 17.52) code values (S-2016-001: 17.52 stops).
+    const expected = 0.006 ** 2 / (2 * shadow ** 2 * Math.LN2 * 17.52)
+    // The lowest pixels are taken for dirt, so that about half of it is left.
+    expect(transfer.encode(shadow, 0) - mean(codes)).toBeGreaterThan(0.4 * expected)
+    expect(Math.abs(mean(light) - transfer.encode(shadow, 0))).toBeLessThan(0.1 * expected)
+    for (const { rgb, standardError } of light)
+      rgb.forEach((value, c) => {
+        expect(Math.abs(value - transfer.encode(shadow, 0))).toBeLessThan(5 * standardError[c]!)
+      })
+  })
+
+  it('leaves levels without noise as they are when it knows the curve', () => {
+    const frame = drawScene(scene)
+    const { transfer } = resolveEncoding('bt709')
+    const { areas } = sampleChart({ frames: [frame], chart, corners, range: 'full', transfer })
+    areas.forEach((area, index) => {
+      expect(Math.abs(area.rgb[1] - level(index)[1])).toBeLessThan(halfCode)
+    })
   })
 
   it('averages frames: less error, the same scatter of a pixel, all pixels counted', () => {

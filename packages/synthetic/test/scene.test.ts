@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto'
 import { describe, expect, it } from 'vitest'
-import { chartFreeScene, type Scene, scene } from '../src/index.ts'
+import { chartFreeScene, quietScene, type Scene, scene } from '../src/index.ts'
 import { overlaps } from '../src/scene/placeChart.ts'
 import { planScene } from '../src/scene/planScene.ts'
 
@@ -70,6 +70,19 @@ describe('scene', () => {
     expect(again.charts).toEqual(some[4]!.charts)
     expect(bytes(chartFreeScene(5))).toBe(bytes(chartFreeScene(5)))
     expect(bytes(chartFreeScene(5))).not.toBe(bytes(chartFreeScene(6)))
+  })
+
+  it('without noise it is the same scene, and its truth the same', () => {
+    const quiet = quietScene(5)
+    expect(quiet.charts).toEqual(some[4]!.charts)
+    const [chart] = quiet.charts
+    for (const patch of chart!.patches.filter(({ clipped, glare }) => !clipped && !glare)) {
+      const [noisy, still] = [some[4]!, quiet].map((one) => around(one, patch.centre, 2))
+      still!.forEach((level, c) => {
+        expect(Math.abs(level - noisy![c]!)).toBeLessThan(0.05)
+      })
+    }
+    expect(bytes(quiet)).not.toBe(bytes(some[4]!))
   })
 
   it('its truth is what the frame shows: corners, patches and levels', () => {

@@ -1,6 +1,6 @@
 import type { Mat3, Vec3 } from '@isochip/core'
 import { project } from '../geometry/homography.ts'
-import type { CellColour } from './colourFit.ts'
+import type { BoardAbout, CellColour } from './colourFit.ts'
 import type { WorkingImage } from './workingImage.ts'
 
 /** Sample points along each side of a cell, and the share of the cell that they span. */
@@ -43,6 +43,7 @@ function measure(image: WorkingImage, map: Mat3, column: number, row: number): C
     }
   }
   const n = grid * grid
+  const slope = slopeOf(values)
   let sd = 0
   const rgb = values.map((list) => {
     const noise = scatterOf(neighbourDifferences(list)) / Math.SQRT2
@@ -57,7 +58,100 @@ function measure(image: WorkingImage, map: Mat3, column: number, row: number): C
     sd = Math.max(sd, Math.sqrt(Math.max(0, scatterOf(sorted) ** 2 - noise ** 2)))
     return sum / count
   }) as unknown as Vec3
-  return { rgb, sd, clipped: [rgb[0] >= clip[0], rgb[1] >= clip[1], rgb[2] >= clip[2]] }
+  let board: BoardAbout | undefined | null = null
+  return {
+    rgb,
+    sd,
+    slope,
+    clipped: [rgb[0] >= clip[0], rgb[1] >= clip[1], rgb[2] >= clip[2]],
+    // Few cells are asked for it.
+    board: () => {
+      if (board === null) board = boardAbout(image, map, column, row)
+      return board
+    },
+  }
+}
+
+/** Change of lightness over one column and one row, as it is within the cell. */
+function slopeOf(values: readonly (readonly number[])[]): readonly [number, number] {
+  let across = 0
+  let down = 0
+  let squares = 0
+  for (let j = 0; j < grid; j++) {
+    for (let i = 0; i < grid; i++) {
+      const x = span * (i / (grid - 1) - 0.5)
+      const y = span * (j / (grid - 1) - 0.5)
+      const at = j * grid + i
+      const level = (values[0]![at]! + values[1]![at]! + values[2]![at]!) / 3
+      across += x * level
+      down += y * level
+      squares += x * x
+    }
+  }
+  return [across / squares, down / squares]
+}
+
+/** Sample points along each side of a crossing or a cell's middle, and the shares of a cell that they span. */
+const spots = 3
+const crossingSpan = 0.06
+const middleSpan = 0.3
+
+/** Mean lightness about a point of the lattice; `undefined` where it reaches out of the picture. */
+function spotLevel(
+  { width, height, data }: WorkingImage,
+  map: Mat3,
+  column: number,
+  row: number,
+  reach: number,
+): number | undefined {
+  let sum = 0
+  for (let j = 0; j < spots; j++) {
+    for (let i = 0; i < spots; i++) {
+      const [px, py] = project(
+        map,
+        column + reach * (i / (spots - 1) - 0.5),
+        row + reach * (j / (spots - 1) - 0.5),
+      )
+      const x = Math.floor(px)
+      const y = Math.floor(py)
+      if (!(x >= 0 && y >= 0 && x < width && y < height)) return undefined
+      const at = 3 * (y * width + x)
+      sum += data[at]! + data[at + 1]! + data[at + 2]!
+    }
+  }
+  return sum / (3 * spots * spots)
+}
+
+/**
+ * What shows where the gaps beside a cell cross: mean of the middle two of its four corners, of which a mark or the
+ * end of the board may spoil one or two.
+ */
+function boardAbout(image: WorkingImage, map: Mat3, column: number, row: number): BoardAbout | undefined {
+  const levels: number[] = []
+  const steps: number[] = []
+  for (const [dx, dy] of [
+    [-1, -1],
+    [1, -1],
+    [1, 1],
+    [-1, 1],
+  ] as const) {
+    const level = spotLevel(image, map, column + dx / 2, row + dy / 2, crossingSpan)
+    if (level === undefined) continue
+    levels.push(level)
+    const around = [
+      [0, 0],
+      [dx, 0],
+      [0, dy],
+      [dx, dy],
+    ].flatMap(([x, y]) => spotLevel(image, map, column + x!, row + y!, middleSpan) ?? [])
+    if (around.length === 4) steps.push(Math.abs(level - around.reduce((sum, one) => sum + one, 0) / 4))
+  }
+  if (levels.length < 3 || steps.length === 0) return undefined
+  levels.sort((a, b) => a - b)
+  return {
+    level: levels.length === 4 ? (levels[1]! + levels[2]!) / 2 : levels[1]!,
+    step: steps.reduce((sum, one) => sum + one, 0) / steps.length,
+  }
 }
 
 /** From the tenth to the ninetieth percentile: 2.563 standard deviations of a normal distribution. */

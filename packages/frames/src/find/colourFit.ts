@@ -1,5 +1,6 @@
 import type { Vec3 } from '@isochip/core'
 import { solveNormal } from '../geometry/solveNormal.ts'
+import type { Veil } from './veilOf.ts'
 
 /** What a cell of a lattice looks like in the working image. */
 export interface CellColour {
@@ -8,6 +9,19 @@ export interface CellColour {
   readonly sd: number
   /** Which channels clip. */
   readonly clipped: readonly [boolean, boolean, boolean]
+  /** It lies out of the picture: nothing is known of it. */
+  readonly missing?: true
+  /** What shows at the cell's corners, between the patches; none where it is out of the picture. */
+  readonly board?: () => BoardAbout | undefined
+  /** Change of lightness over one column and one row of the lattice, as it is within the cell. */
+  readonly slope?: readonly [number, number]
+}
+
+export interface BoardAbout {
+  /** Lightness where the gaps cross. */
+  readonly level: number
+  /** How far that is from the mean of the four cells that meet there: nothing where patches touch. */
+  readonly step: number
 }
 
 /** Reference colours bent like the codes of a camera, one set for each kind of encoding. */
@@ -63,7 +77,14 @@ const spoilt = 0.13
  */
 const glared = 0.4
 const distrust = 3
+/**
+ * And only where all cells together are explained to this share: a grid of equal cells with a few others in it has
+ * best cells for everything.
+ */
+const trustedWhole = 0.6
 const roundsOfTrimming = 4
+/** A fit that is as good as this needs no veil to be better. */
+const clear = 0.95
 /** Colours that have nothing to do with the chart are not looked at twice. */
 const hopeless = 0.3
 
@@ -73,37 +94,70 @@ const heldBack = 0.05
 
 /**
  * How well a reference explains the colours of cells. A channel that clips says no more than that its level is at
- * least the clipping one; a cell with a clipped channel says nothing about colour differences.
+ * least the clipping one, and a colour difference with one clipped channel on which side of its value it is.
  *
  * @param cells one a patch of the reference, in its order
+ * @param veilOver light that lies over the cells; asked for when they do not fit without it
  */
-export function colourFit(cells: readonly CellColour[], reference: ReferenceTones): ColourFit {
-  const n = reference.patches
-  const all = new Uint8Array(n).fill(1)
-  const first = solve(cells, reference, all)
-  const drop = Math.floor(spoilt * n)
-  if (drop === 0) return { whole: first.explained, explained: first.explained }
-  const trimmed = solve(cells, reference, withoutWorst(first, drop))
-  const explained = Math.max(first.explained, trimmed.explained)
-  const rest = Math.floor(glared * n)
-  if (n - rest < fullMatrix || explained < hopeless) return { whole: first.explained, explained }
-  let half = trimmed
-  for (let round = 0; round < roundsOfTrimming; round++)
-    half = solve(cells, reference, withoutWorst(half, rest))
-  return { whole: first.explained, explained: Math.max(explained, 1 - distrust * (1 - half.explained)) }
+export function colourFit(
+  cells: readonly CellColour[],
+  reference: ReferenceTones,
+  veilOver?: () => Veil | undefined,
+): ColourFit {
+  const plain = trimmedFit(cells, reference, undefined)
+  const veil = plain.explained > clear ? undefined : veilOver?.()
+  const veiled = veil === undefined ? plain : trimmedFit(cells, reference, veil)
+  const whole = Math.max(plain.whole, veiled.whole)
+  const explained = Math.max(plain.explained, veiled.explained)
+  return { whole, explained: whole < trustedWhole ? explained : Math.max(explained, plain.best) }
 }
 
-/** All cells but those with the largest residuals. */
-function withoutWorst({ residual }: Solution, count: number): Uint8Array {
-  const keep = new Uint8Array(residual.length).fill(1)
-  const ranked = [...keep.keys()].sort((a, b) => residual[b]! - residual[a]!)
+function trimmedFit(
+  cells: readonly CellColour[],
+  reference: ReferenceTones,
+  veil: Veil | undefined,
+): ColourFit & { readonly best: number } {
+  const n = reference.patches
+  const all = kept(cells, veil)
+  const first = solve(cells, reference, all, veil)
+  const drop = Math.floor(spoilt * n)
+  if (drop === 0) return { whole: first.explained, explained: first.explained, best: 0 }
+  const trimmed = solve(cells, reference, withoutWorst(first, drop, all), veil)
+  const explained = Math.max(first.explained, trimmed.explained)
+  const rest = Math.floor(glared * n)
+  if (veil !== undefined || n - rest < fullMatrix || explained < hopeless)
+    return { whole: first.explained, explained, best: 0 }
+  let half = trimmed
+  for (let round = 0; round < roundsOfTrimming; round++)
+    half = solve(cells, reference, withoutWorst(half, rest, all), veil)
+  return { whole: first.explained, explained, best: 1 - distrust * (1 - half.explained) }
+}
+
+/** The cells but those with the largest residuals. */
+function withoutWorst({ residual }: Solution, count: number, cells: Uint8Array): Uint8Array {
+  const keep = cells.slice()
+  const ranked = [...keep.keys()].filter((k) => cells[k] === 1).sort((a, b) => residual[b]! - residual[a]!)
   for (const k of ranked.slice(0, count)) keep[k] = 0
   return keep
 }
 
 /** `whole` of `colourFit` alone. */
-export function explainedByAll(cells: readonly CellColour[], reference: ReferenceTones): number {
-  return solve(cells, reference, new Uint8Array(reference.patches).fill(1)).explained
+export function explainedByAll(
+  cells: readonly CellColour[],
+  reference: ReferenceTones,
+  veilOver: () => Veil | undefined,
+): number {
+  const plain = solve(cells, reference, kept(cells, undefined)).explained
+  if (plain > clear) return plain
+  const veil = veilOver()
+  return veil === undefined
+    ? plain
+    : Math.max(plain, solve(cells, reference, kept(cells, veil), veil).explained)
+}
+
+/** 1 for the cells that tell anything. */
+function kept(cells: readonly CellColour[], veil: Veil | undefined): Uint8Array {
+  return Uint8Array.from(cells, ({ missing }, k) => (missing || veil?.lost[k] === 1 ? 0 : 1))
 }
 
 interface Solution {
@@ -112,28 +166,32 @@ interface Solution {
   readonly residual: Float64Array
 }
 
-function solve(cells: readonly CellColour[], reference: ReferenceTones, keep: Uint8Array): Solution {
+function solve(
+  cells: readonly CellColour[],
+  reference: ReferenceTones,
+  keep: Uint8Array,
+  veil?: Veil,
+): Solution {
   const residual = new Float64Array(reference.patches)
   const scores: number[] = []
-  const tones = channels.flatMap((mix, c) => {
-    const clips = (k: number) => cells[k]!.clipped[c]!
-    const score = solveOutput(cells, reference, keep, mix, clips, residual)
+  const tones = channels.flatMap((mix) => {
+    const score = solveOutput(cells, reference, keep, mix, residual, veil?.level)
     return score === undefined ? [] : [score]
   })
   if (tones.length === 0) return { explained: 0, residual }
   scores.push(tones.reduce((sum, score) => sum + score, 0) / tones.length)
-  const whole = keep.map((kept, k) => (kept === 1 && cells[k]!.clipped.every((clips) => !clips) ? 1 : 0))
-  const variation = (mix: Vec3) => spread(reference, whole, mix)
+  const variation = (mix: Vec3) => spread(reference, keep, mix)
   const lightness = variation([1 / 3, 1 / 3, 1 / 3])
   for (const mix of differences) {
     // A chart of greys says nothing about colour differences; what the camera shows there is its noise.
     if (variation(mix) < 0.004 * lightness) continue
-    const score = solveOutput(cells, reference, whole, mix, undefined, residual)
+    const score = solveOutput(cells, reference, keep, mix, residual, veil?.level)
     if (score !== undefined) scores.push(score)
   }
   return { explained: scores.reduce((sum, score) => sum + score, 0) / scores.length, residual }
 }
 
+const isDifference = (mix: Vec3) => mix[0] + mix[1] + mix[2] === 0
 const mixed = (mix: Vec3, r: number, g: number, b: number) => mix[0] * r + mix[1] * g + mix[2] * b
 
 /** Variance of an output over the reference's patches. */
@@ -151,28 +209,46 @@ function spread({ tones, patches }: ReferenceTones, keep: Uint8Array, mix: Vec3)
   return count === 0 ? 0 : square / count - (sum / count) ** 2
 }
 
+/** What clipping leaves of an output of a cell. */
+const known = 0
+const atLeast = 1
+const atMost = -1
+const nothing = 2
+
+function boundOf({ clipped }: CellColour, mix: Vec3): number {
+  let up = false
+  let down = false
+  for (let c = 0; c < 3; c++) {
+    if (!clipped[c]) continue
+    if (mix[c]! > 0) up = true
+    if (mix[c]! < 0) down = true
+  }
+  return up ? (down ? nothing : atLeast) : down ? atMost : known
+}
+
 /**
- * Share of one output's variation that the reference explains; adds every cell's part of the rest, of those left out as well, to
- * `residual`.
+ * Share of one output's variation that the reference explains; adds every cell's part of the rest, of those left out
+ * as well, to `residual`.
  *
- * @param clips whether the output of a cell is a lower bound only
  * @returns `undefined` when too few cells are left to tell
  */
 function solveOutput(
   cells: readonly CellColour[],
   { tones, patches: n }: ReferenceTones,
-  keep: Uint8Array,
+  kept: Uint8Array,
   mix: Vec3,
-  clips: ((cell: number) => boolean) | undefined,
   residual: Float64Array,
+  veil: Float64Array | undefined,
 ): number | undefined {
-  const bound = Uint8Array.from({ length: n }, (_, k) => (keep[k] === 1 && clips?.(k) ? 1 : 0))
+  const width = veil === undefined ? 4 : 6
+  const bound = Int8Array.from(cells, (cell) => boundOf(cell, mix))
+  const keep = kept.map((one, k) => (one === 1 && bound[k] !== nothing ? 1 : 0))
   let used = 0
   let free = 0
   for (let k = 0; k < n; k++) {
     if (keep[k] === 0) continue
     used++
-    if (bound[k] === 0) free++
+    if (bound[k] === known) free++
   }
   if (free < Math.max(4, 0.2 * n)) return undefined
   const value = Float64Array.from(cells, ({ rgb }) => mixed(mix, rgb[0], rgb[1], rgb[2]))
@@ -183,20 +259,22 @@ function solveOutput(
     const g = tones[3 * k + 1]!
     const b = tones[3 * k + 2]!
     const own = mixed(mix, r, g, b)
-    const beside =
-      mix[0] + mix[1] + mix[2] === 0 ? [(r + g + b) / 3, r + b - 2 * g - own] : others(mix, r, g, b, own)
+    const beside = isDifference(mix) ? [(r + g + b) / 3, r + b - 2 * g - own] : others(mix, r, g, b, own)
     rows[k * width] = 1
     rows[k * width + 1] = own
     rows[k * width + 2] = beside[0]!
     rows[k * width + 3] = beside[1]!
+    if (veil === undefined) continue
+    rows[k * width + 4] = veil[k]!
+    rows[k * width + 5] = veil[k]! * own
   }
   const ridge = free >= fullMatrix ? 1e-6 * used : heldBack * free * spread({ tones, patches: n }, keep, mix)
-  const parameters = free >= fullMatrix ? 4 : 3
+  const parameters = (free >= fullMatrix ? 4 : 3) + (veil === undefined ? 0 : 2)
   const predicted = new Float64Array(n)
-  // Clipped cells take part only while the fit puts them below the level at which they clip.
-  const active = Uint8Array.from(bound, (one, k) => (keep[k] === 1 && one === 0 ? 1 : 0))
+  // Clipped cells take part only while the fit puts them on the wrong side of the level at which they clip.
+  const active = Uint8Array.from(bound, (one, k) => (keep[k] === 1 && one === known ? 1 : 0))
   let right = new Float64Array(width)
-  for (let round = 0; round < (clips === undefined ? 1 : 4); round++) {
+  for (let round = 0; round < (free === used ? 1 : 4); round++) {
     const normal = new Float64Array(width * width)
     right = new Float64Array(width)
     for (let k = 0; k < n; k++) {
@@ -209,41 +287,65 @@ function solveOutput(
     }
     normal[width + 1]! += 1e-6 * used
     for (const i of [2, 3]) normal[width * i + i]! += ridge
+    for (let i = 4; i < width; i++) normal[width * i + i]! += 1e-4
     if (!solveNormal(normal, right)) return undefined
     let changed = false
     for (let k = 0; k < n; k++) {
       predicted[k] = 0
       for (let i = 0; i < width; i++) predicted[k]! += rows[k * width + i]! * right[i]!
-      if (bound[k] === 0) continue
-      const now = predicted[k]! < value[k]! ? 1 : 0
+      if (keep[k] === 0 || bound[k] === known) continue
+      const now = predicted[k]! * bound[k]! < value[k]! * bound[k]! ? 1 : 0
       if (now !== active[k]) changed = true
       active[k] = now
     }
     if (!changed) break
   }
-  let mean = 0
-  for (let k = 0; k < n; k++) if (keep[k] === 1) mean += value[k]! / used
+  // That many cells clip in one channel makes a colour difference no likelier: it is judged by those that do not.
+  const counts = isDifference(mix) ? active : keep
+  const counted = counts.reduce((sum, one) => sum + one, 0)
   let rest = 0
-  let total = 0
-  for (let k = 0; k < n; k++) {
-    if (keep[k] === 0) continue
-    total += (value[k]! - mean) ** 2
-    if (bound[k] === 0 || active[k] === 1) rest += (value[k]! - predicted[k]!) ** 2
-  }
+  for (let k = 0; k < n; k++) if (active[k] === 1) rest += (value[k]! - predicted[k]!) ** 2
+  const total = variationBeside(value, counts, veil)
   // All cells alike where the chart has colours: nothing is explained.
-  if (!(total > 1e-5 * used)) return 0
+  if (!(total > 1e-5 * counted)) return 0
   for (let k = 0; k < n; k++) {
-    const tells =
-      keep[k] === 1 ? bound[k] === 0 || active[k] === 1 : cells[k]!.clipped.every((clips) => !clips)
-    if (tells) residual[k]! += (value[k]! - predicted[k]!) ** 2 / total
+    if (keep[k] === 1 ? active[k] === 1 : bound[k] === known)
+      residual[k]! += (value[k]! - predicted[k]!) ** 2 / total
   }
   // An output that falls where its counterpart in the reference grows belongs to a negative, not to the chart.
   if (!(right[1]! > 0)) return 0
-  return Math.max(0, 1 - ((rest / total) * (used - 1)) / Math.max(1, free - parameters))
+  return Math.max(
+    0,
+    1 - ((rest / total) * (counted - (veil === undefined ? 1 : 2))) / Math.max(1, free - parameters),
+  )
 }
 
-/** Constant, own counterpart, two others. */
-const width = 4
+/** Sum of squares about the mean, or about what a veil alone makes of it: that is no merit of the chart's. */
+function variationBeside(value: Float64Array, counts: Uint8Array, veil: Float64Array | undefined): number {
+  let n = 0
+  let mean = 0
+  let middle = 0
+  for (let k = 0; k < value.length; k++) {
+    if (counts[k] === 0) continue
+    n++
+    mean += value[k]!
+    middle += veil?.[k] ?? 0
+  }
+  mean /= n
+  middle /= n
+  let square = 0
+  let both = 0
+  let spread = 0
+  for (let k = 0; k < value.length; k++) {
+    if (counts[k] === 0) continue
+    const d = value[k]! - mean
+    const v = (veil?.[k] ?? middle) - middle
+    square += d * d
+    both += d * v
+    spread += v * v
+  }
+  return square - (spread > 0 ? both ** 2 / spread : 0)
+}
 
 /** The two other channels, less the own one. */
 function others(mix: Vec3, r: number, g: number, b: number, own: number): readonly [number, number] {

@@ -6,15 +6,17 @@ import { calmImage } from './calmImage.ts'
 import { cellColours } from './cellColours.ts'
 import { applyChartModel, type ChartModel } from './chartModel.ts'
 import { type Chip, findChips, noiseGradient } from './chips.ts'
-import type { CellColour } from './colourFit.ts'
-import { colourFit, referenceTones } from './colourFit.ts'
+import { referenceTones } from './colourFit.ts'
 import { gradientMap } from './gradientMap.ts'
+import { type Confidence, judgePlacement, modelColours } from './judgePlacement.ts'
 import { findLattices, type Lattice } from './lattice.ts'
 import { type Candidate, type Placement, placements } from './placements.ts'
 import { referenceColours } from './referenceColours.ts'
 import { chartMapOf } from './refineChart.ts'
 import { refineModel } from './refineModel.ts'
 import { type WorkingImage, workingImage } from './workingImage.ts'
+
+export type { Confidence } from './judgePlacement.ts'
 
 /** A chart found in a frame. */
 export interface FoundChart {
@@ -26,17 +28,6 @@ export interface FoundChart {
   readonly confidence: Confidence
   /** Radial distortion of the lens as the chart shows it: 0.01 moves the frame's corners outwards by 1 %. */
   readonly distortion: number
-}
-
-/** Why a found chart is believed. Every share is 0…1; `value` is their product, and 0.5 the least that is accepted. */
-export interface Confidence {
-  readonly value: number
-  /** Share of the variation of the patches' colours that the chart's reference values explain. */
-  readonly explained: number
-  /** 1 − what this placement leaves unexplained over what the next best one does (other turn, place, or chart). */
-  readonly margin: number
-  /** Share of the patches that are even in themselves. */
-  readonly even: number
 }
 
 export interface FindResult extends FoundChart {
@@ -67,6 +58,8 @@ interface Task {
   readonly image: WorkingImage
   /** The frame at other sizes, by the longest side; each is made once. */
   readonly sized: (longest: number) => WorkingImage
+  /** An image calmed; each is made once. */
+  readonly calmed: (image: WorkingImage) => WorkingImage
   readonly candidates: readonly Candidate[]
 }
 
@@ -106,6 +99,12 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     made.set(longest, image)
     return image
   }
+  const calm = new Map<WorkingImage, WorkingImage>()
+  const calmed = (image: WorkingImage) => {
+    const done = calm.get(image) ?? calmImage(image)
+    calm.set(image, done)
+    return done
+  }
   let doubtful: Seen | undefined
   let mostNoise = 0
   for (const { longest, noise } of passes) {
@@ -114,7 +113,7 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     const image = sized(longest)
     const gradient = gradientMap(image)
     mostNoise = Math.max(mostNoise, noiseGradient(gradient))
-    const seen = search({ frame, image, sized, candidates }, gradient)
+    const seen = search({ frame, image, sized, calmed, candidates }, gradient)
     const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
     const [first] = sure
     if (first?.mirrored)
@@ -123,14 +122,19 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
         `${first.found.chart.id} is in the frame as in a mirror, at ${cornerText(first.found.corners)}`,
         { hint: 'the picture was flipped on its way here: deliver it as shot', place },
       )
-    if (first !== undefined)
+    if (first !== undefined) {
+      if (!insideFrame(first.found, frame))
+        throw new IsochipError(
+          'chart-not-found',
+          `${first.found.chart.id} reaches out of the frame, at ${cornerText(first.found.corners)}`,
+          { hint: 'the whole patch grid must be in the frame: shoot the chart smaller', place },
+        )
+      const others = sure.slice(1).filter((one) => !one.mirrored && insideFrame(one.found, frame))
       return {
-        ...first.found,
-        others: sure
-          .slice(1)
-          .filter((one) => !one.mirrored)
-          .map((one) => one.found),
+        ...withinFrame(first.found, frame),
+        others: others.map((one) => withinFrame(one.found, frame)),
       }
+    }
     for (const one of seen)
       if (doubtful === undefined || one.found.confidence.value > doubtful.found.confidence.value)
         doubtful = one
@@ -149,6 +153,24 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
 
 const cornerText = (corners: Quad) =>
   corners.map(([x, y]) => `[${Math.round(x)}, ${Math.round(y)}]`).join(', ')
+
+/** A corner may lie out of the frame by this share of a patch: so well is it known. */
+const tolerance = 0.15
+
+function insideFrame({ corners, chart }: FoundChart, { width, height }: Frame): boolean {
+  const [a, b, c, d] = corners
+  const across = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2
+  const slack = tolerance * chart.geometry.patch[0] * across
+  return corners.every(([x, y]) => x >= -slack && y >= -slack && x <= width + slack && y <= height + slack)
+}
+
+/** Corners that lie out of the frame by no more than their uncertainty are put on its edge; the map stays as it is. */
+function withinFrame(found: FoundChart, { width, height }: Frame): FoundChart {
+  const corners = found.corners.map(
+    ([x, y]): Point => [Math.max(0, Math.min(width, x)), Math.max(0, Math.min(height, y))],
+  )
+  return { ...found, corners: corners as unknown as Quad }
+}
 
 const isSure = (confidence: Confidence) =>
   confidence.value >= least.value &&
@@ -184,7 +206,7 @@ function search(task: Task, gradient: Float32Array): Seen[] {
     return false
   }
   if (!searchChips(findChips(image, gradient)) && noiseGradient(gradient) > noisy) {
-    const calm = calmImage(image)
+    const calm = task.calmed(image)
     searchChips(findChips(calm, gradientMap(calm)))
   }
   // A grid behind the chart may pass for a poor chart about the same middle.
@@ -211,14 +233,17 @@ function overlap(a: Quad, b: Quad): boolean {
 function bestOnLattice(task: Task, lattice: Lattice): Seen | undefined {
   const { image, candidates } = task
   const cell = cellColours(image, lattice.map)
-  const rough = candidates.flatMap((candidate) =>
+  const all = candidates.flatMap((candidate) =>
     placements(lattice, candidate, cell)
-      .slice(0, 3)
+      .filter(({ cut }) => !cut)
       .map((placement) => ({ placement, candidate })),
   )
-  rough.sort((a, b) => b.placement.whole - a.placement.whole)
+  const first = (of: 'whole' | 'explained', count: number) =>
+    [...all].sort((a, b) => b.placement[of] - a.placement[of]).slice(0, count)
+  // Under a lamp's mirror image the right place may explain little of the whole, but most of what is left.
+  const rough = new Set([...first('whole', 4), ...first('explained', 2)])
   let best: Seen | undefined
-  for (const { placement, candidate } of rough.slice(0, 4)) {
+  for (const { placement, candidate } of rough) {
     if (placement.explained < 0.45) continue
     const seen = settle(task, lattice, placement, candidate)
     if (
@@ -253,9 +278,15 @@ function settle(task: Task, lattice: Lattice, placement: Placement, candidate: C
     middle: [frame.width / 2, frame.height / 2],
     radius: Math.hypot(frame.width, frame.height) / 2,
   }
-  const { model } = refineModel(finerImage(task, start), chart, start)
-  const cell = modelColours(image, model)
-  const verdict = judge(candidate, candidates, model, cell)
+  const finer = finerImage(task, start)
+  const judged = (model: ChartModel) =>
+    judgePlacement(candidate, candidates, model, modelColours(image, model))
+  let { model } = refineModel(finer, () => task.calmed(finer), chart, start)
+  let verdict = judged(model)
+  if (verdict !== undefined && verdict.confidence.explained > promising) {
+    model = settledModel(task, finer, chart, model)
+    verdict = judged(model)
+  }
   if (verdict === undefined) return undefined
   const map = chartMapOf(chart, model)
   const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
@@ -264,6 +295,34 @@ function settle(task: Task, lattice: Lattice, placement: Placement, candidate: C
     mirrored: verdict.mirrored,
     area: quadArea(corners),
   }
+}
+
+/** Worth the time of settling: this share of the colours is explained. */
+const promising = 0.5
+
+/** A model is settled when no corner moves any more by this share of a cell's pitch. */
+const settled = 0.01
+const roundsOfSettling = 3
+
+/** Refines until nothing moves: from a poor start one go takes the model only most of the way. */
+function settledModel(task: Task, image: WorkingImage, chart: Chart, start: ChartModel): ChartModel {
+  const calmed = () => task.calmed(image)
+  let model = start
+  for (let round = 0; round < roundsOfSettling; round++) {
+    const before = model
+    model = refineModel(image, calmed, chart, before).model
+    const moved = [0, chart.columns - 1].flatMap((column) =>
+      [0, chart.rows - 1].map((row) => {
+        const [x, y] = applyChartModel(before, column, row)
+        const [nx, ny] = applyChartModel(model, column, row)
+        return Math.hypot(nx - x, ny - y)
+      }),
+    )
+    const [ax, ay] = applyChartModel(model, 0, 0)
+    const [bx, by] = applyChartModel(model, 1, 1)
+    if (Math.max(...moved) < (settled * Math.hypot(bx - ax, by - ay)) / Math.SQRT2) break
+  }
+  return model
 }
 
 /** Pixels of a cell that edges are measured on; more make them no better. */
@@ -284,86 +343,4 @@ function finerImage({ frame, image, sized }: Task, model: ChartModel): WorkingIm
 
 function quadArea([a, b, c, d]: Quad): number {
   return Math.abs((c[0] - a[0]) * (d[1] - b[1]) - (c[1] - a[1]) * (d[0] - b[0])) / 2
-}
-
-/** Cell colours through a model in frame pixels. Distortion bends less than a cell's inner part. */
-function modelColours(image: WorkingImage, model: ChartModel) {
-  return (column: number, row: number): CellColour | undefined => {
-    const point = (c: number, r: number): Point => {
-      const [x, y] = applyChartModel(model, c, r)
-      return [x * image.scale, y * image.scale]
-    }
-    const [x, y] = point(column, row)
-    const [ax, ay] = point(column + 0.5, row)
-    const [bx, by] = point(column, row + 0.5)
-    const local = cellColours(image, [
-      [2 * (ax - x), 2 * (bx - x), x],
-      [2 * (ay - y), 2 * (by - y), y],
-      [0, 0, 1],
-    ])
-    return local(0, 0)
-  }
-}
-
-/** The refined placement beside all others: this chart moved and turned, and the other charts. */
-function judge(
-  own: Candidate,
-  candidates: readonly Candidate[],
-  model: ChartModel,
-  cell: (column: number, row: number) => CellColour | undefined,
-): { readonly confidence: Confidence; readonly mirrored: boolean } | undefined {
-  const { chart } = own
-  const known = new Map<string, CellColour | undefined>()
-  const cached = (column: number, row: number) => {
-    const key = `${column},${row}`
-    if (!known.has(key)) known.set(key, cell(column, row))
-    return known.get(key)
-  }
-  const cells = chart.patches.map((_, k) => ({
-    column: k % chart.columns,
-    row: Math.floor(k / chart.columns),
-  }))
-  const all = candidates.flatMap((candidate) =>
-    placements({ map: model.plane, members: cells }, candidate, cached),
-  )
-  const here = ({ origin, across, down }: Placement) =>
-    origin[0] === 0 && origin[1] === 0 && across[0] === 1 && down[1] === 1
-  const placed = all.find((one) => one.chart === chart && here(one))
-  if (placed === undefined) return undefined
-  const rival = all.reduce((most, one) => {
-    if (one === placed || (here(one) && alike(own, candidates.find(({ chart }) => chart === one.chart)!)))
-      return most
-    // Moved by a row or more, it may not leave out as spoilt what lies beyond the chart.
-    return Math.max(most, covers(one, chart) ? one.explained : one.whole)
-  }, 0)
-  const { explained, even } = placed
-  const margin = Math.max(0, 1 - (1 - explained) / Math.max(1 - rival, 1e-9))
-  return {
-    confidence: { value: explained * margin * even, explained, margin, even },
-    mirrored: placed.mirrored,
-  }
-}
-
-/** Does a placement take up just the cells of the chart? */
-function covers(one: Placement, chart: Chart): boolean {
-  const end = (axis: 0 | 1) =>
-    one.origin[axis] + (one.chart.columns - 1) * one.across[axis] + (one.chart.rows - 1) * one.down[axis]
-  const span = (axis: 0 | 1) => [one.origin[axis], end(axis)].sort((a, b) => a - b)
-  const [x, y] = [span(0), span(1)]
-  return x[0] === 0 && y[0] === 0 && x[1] === chart.columns - 1 && y[1] === chart.rows - 1
-}
-
-/** Are two charts the same patches in the same places, as a chart and the measured values of one copy are? */
-function alike(a: Candidate, b: Candidate): boolean {
-  if (a.chart.rows !== b.chart.rows || a.chart.columns !== b.chart.columns) return false
-  const { tones, patches } = a.tones[0]!
-  const cells = Array.from(
-    { length: patches },
-    (_, k): CellColour => ({
-      rgb: [tones[3 * k]!, tones[3 * k + 1]!, tones[3 * k + 2]!],
-      sd: 0,
-      clipped: [false, false, false],
-    }),
-  )
-  return colourFit(cells, b.tones[0]!).explained > 0.9
 }

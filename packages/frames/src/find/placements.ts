@@ -3,6 +3,7 @@ import { project } from '../geometry/homography.ts'
 import type { CellColour } from './colourFit.ts'
 import { colourFit, explainedByAll, type ReferenceTones } from './colourFit.ts'
 import type { Lattice, LatticeMember } from './lattice.ts'
+import { type Veil, veilOf } from './veilOf.ts'
 
 /** One way a chart may lie on a lattice. */
 export interface Placement {
@@ -19,6 +20,8 @@ export interface Placement {
   readonly whole: number
   /** Share of the chart's cells that are even, 0…1. */
   readonly even: number
+  /** Some of its cells lie out of the picture: a rival of others, but no place that could be sampled. */
+  readonly cut: boolean
   /** Chart cells where a chip was found. */
   readonly chips: number
 }
@@ -62,8 +65,19 @@ const turns: readonly (readonly [across: readonly [number, number], down: readon
 /** Cells further from square than the chart's own by this factor are not its, even at 40° of slant. */
 const slant = 1.7
 
+const outside: CellColour = {
+  rgb: [0, 0, 0],
+  sd: Number.POSITIVE_INFINITY,
+  clipped: [true, true, true],
+  missing: true,
+}
+/** A place with a larger share of its cells out of the picture is not looked at. */
+const mostOutside = 0.35
+
 /** Placements that get a full fit. */
 const most = 12
+/** The same of those that reach out of the picture. */
+const mostCut = 4
 
 export interface Candidate {
   readonly chart: Chart
@@ -97,6 +111,7 @@ export function placements(
     readonly quick: number
     readonly cells: readonly CellColour[]
     readonly placed: Omit<Placement, 'explained' | 'whole' | 'even'>
+    readonly veilOver: () => Veil | undefined
   }[] = []
   const line = chart.rows === 1 || chart.columns === 1
   for (const [across, down] of turns) {
@@ -118,25 +133,28 @@ export function placements(
           across[1] < 0 || down[1] < 0 ? y + h - 1 : y,
         ] as const
         const cells: CellColour[] = []
+        let missing = 0
         for (let k = 0; k < total; k++) {
           const c = k % chart.columns
           const r = (k - c) / chart.columns
           const one = cell(origin[0] + c * across[0] + r * down[0], origin[1] + c * across[1] + r * down[1])
-          if (one === undefined) break
-          cells.push(one)
+          if (one === undefined) missing++
+          cells.push(one ?? outside)
         }
-        if (cells.length < total) continue
-        const quick = explainedByAll(cells, tones[1]!)
-        drafts.push({ quick, cells, placed: { chart, origin, across, down, mirrored, chips } })
+        if (missing > mostOutside * total) continue
+        const placed = { chart, origin, across, down, mirrored, chips, cut: missing > 0 }
+        const veilOver = once(() => veilOf(cells, chart.columns, slopesOf(cells, placed)))
+        drafts.push({ quick: explainedByAll(cells, tones[1]!, veilOver), cells, placed, veilOver })
       }
     }
   }
-  // One tone tells which are worth the full fit.
+  // One tone tells which are worth the full fit; the place that is asked about gets it in any case.
   drafts.sort((a, b) => b.quick - a.quick)
-  return drafts
-    .slice(0, most)
-    .map(({ cells, placed }): Placement => {
-      const fits = tones.map((reference) => colourFit(cells, reference))
+  const best = (cut: boolean, count: number) =>
+    drafts.filter(({ placed }) => placed.cut === cut && !isHere(placed)).slice(0, count)
+  return [...drafts.filter(({ placed }) => isHere(placed)), ...best(false, most), ...best(true, mostCut)]
+    .map(({ cells, placed, veilOver }): Placement => {
+      const fits = tones.map((reference) => colourFit(cells, reference, veilOver))
       return {
         ...placed,
         explained: Math.max(...fits.map((fit) => fit.explained)),
@@ -147,8 +165,31 @@ export function placements(
     .sort((a, b) => b.whole - a.whole)
 }
 
+/** A function that works its value out when it is first asked. */
+function once<T>(work: () => T): () => T {
+  let done: { readonly value: T } | undefined
+  return () => {
+    done ??= { value: work() }
+    return done.value
+  }
+}
+
+/** Does a placement read the lattice as it is numbered, from its first column and row? */
+export function isHere({ origin, across, down }: Pick<Placement, 'origin' | 'across' | 'down'>): boolean {
+  return origin[0] === 0 && origin[1] === 0 && across[0] === 1 && down[1] === 1
+}
+
+/** Change of lightness within every cell along the chart's rows and columns. */
+function slopesOf(cells: readonly CellColour[], { across, down }: Pick<Placement, 'across' | 'down'>) {
+  return cells.map(({ slope = [0, 0] }): readonly [number, number] => [
+    slope[0] * across[0] + slope[1] * across[1],
+    slope[0] * down[0] + slope[1] * down[1],
+  ])
+}
+
 /** Share of cells whose own scatter is small beside the scatter of all cells. */
-function evenness(cells: readonly CellColour[]): number {
+function evenness(all: readonly CellColour[]): number {
+  const cells = all.filter(({ missing }) => missing === undefined)
   const n = cells.length
   let variance = 0
   for (let c = 0; c < 3; c++) {

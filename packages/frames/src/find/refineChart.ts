@@ -3,6 +3,7 @@ import type { Frame } from '../frame/frame.ts'
 import { homographyFromUnitSquare, type Quad } from '../geometry/homography.ts'
 import { type Corners, checkCorners } from '../sample/corners.ts'
 import type { ChartMap } from '../sample/patchAreas.ts'
+import { calmImage } from './calmImage.ts'
 import { applyChartModel, type ChartModel } from './chartModel.ts'
 import { refineModel } from './refineModel.ts'
 import { workingImage } from './workingImage.ts'
@@ -46,7 +47,8 @@ export function refineChart(frame: Frame, chart: Chart, corners: Corners): Refin
     middle: [frame.width / 2, frame.height / 2],
     radius: Math.hypot(frame.width, frame.height) / 2,
   }
-  const { model, seen, misfit } = refineModel(workingImage(frame, longest), chart, start)
+  const image = workingImage(frame, longest)
+  const { model, seen, misfit } = refineModel(image, () => calmImage(image), chart, start)
   const map = chartMapOf(chart, model)
   const refined: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
   const cell = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * pitch[0]

@@ -20,19 +20,38 @@ interface Edges {
   readonly behind: number
 }
 
+interface RefinedModel {
+  readonly model: ChartModel
+  /** How far patch middles are from it, root mean square, in cells; `undefined` with fewer than four that show. */
+  readonly misfit: number | undefined
+  /** Patches of which all four edges were seen. */
+  readonly seen: number
+}
+
+/** With fewer patches seen than this share of all, noise is in the way. */
+const wellSeen = 0.7
+
 /**
- * Moves a chart model so that every patch's middle lies half-way between its edges.
+ * Moves a chart model so that every patch's middle lies half-way between its edges; where noise hides most of them,
+ * once more on the calmed picture.
  *
- * @param model in frame pixels
  * @param image any working image of the frame; the finer, the better the result
- * @returns the model, and how far patch middles are from it (root mean square, in cells; `undefined` with fewer than
- *   four patches whose edges show)
+ * @param calmed gives the same image calmed; asked for only where it is needed
+ * @param model in frame pixels
  */
 export function refineModel(
   image: WorkingImage,
+  calmed: () => WorkingImage,
   chart: Chart,
   model: ChartModel,
-): { readonly model: ChartModel; readonly misfit: number | undefined; readonly seen: number } {
+): RefinedModel {
+  const plain = refineOn(image, chart, model)
+  if (plain.seen >= wellSeen * chart.patches.length) return plain
+  const calm = refineOn(calmed(), chart, plain.model)
+  return calm.seen > plain.seen ? calm : plain
+}
+
+function refineOn(image: WorkingImage, chart: Chart, model: ChartModel): RefinedModel {
   let current = model
   let misfit: number | undefined
   let seen = 0

@@ -1,10 +1,13 @@
-import type { Vec3 } from '@isochip/core'
+import type { Channel, Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
+import type { SampleLight } from './lightTables.ts'
 
 /** What the pixels of one patch say, in sample values of the frame. */
 export interface PatchStatistics {
   /** Mean of the pixels that belong to the patch. */
   readonly mean: Vec3
+  /** Mean of their light and its scatter, where it was asked for. */
+  readonly light?: { readonly mean: Vec3; readonly sd: Vec3 }
   /** Standard deviation of a single pixel about the patch's own gradient. */
   readonly sd: Vec3
   /** Standard error of the mean; from the means of blocks, so that noise that hangs together counts as such. */
@@ -33,6 +36,8 @@ const gate = 3
 const cutOff = 0.98658
 /** 1/Φ⁻¹(¾): median absolute deviation → standard deviation, for a normal distribution. */
 const madToSd = 1.4826
+/** Smallest scatter that a curve is looked at with, over the code range. */
+const leastScale = 1e-6
 /** Blocks along each side of the area, for the standard error. */
 const blocks = 6
 
@@ -130,12 +135,14 @@ function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32A
  * printed letter over up to a third of the area moves the mean by far less than its noise.
  *
  * @param runs pixel runs of the area, from `quadRows`
+ * @param light for the mean of light; the three standard deviations are of light then, in which noise is even
  * @returns `undefined` when no pixel of the area has three finite samples
  */
 export function patchStatistics(
   frame: Frame,
   runs: Int32Array,
   limits: ClipLimits,
+  light?: SampleLight,
 ): PatchStatistics | undefined {
   const { width, data } = frame
   let total = 0
@@ -186,6 +193,9 @@ export function patchStatistics(
   let q0 = 0
   let q1 = 0
   let q2 = 0
+  const middle = light === undefined ? undefined : lightPlane(plane, light, frame.codeScale)
+  const lightSums: [number, number, number] = [0, 0, 0]
+  const lightSquares: [number, number, number] = [0, 0, 0]
   for (let r = 0; r < runs.length; r += 3) {
     const y = runs[r]!
     const from = runs[r + 1]!
@@ -210,7 +220,25 @@ export function patchStatistics(
       const d1 = v1 - base1 - ax1 * (x - midX)
       const d2 = v2 - base2 - ax2 * (x - midX)
       // Written so that NaN and infinities fail.
-      if (!(d0 <= g0 && d0 >= -g0 && d1 <= g1 && d1 >= -g1 && d2 <= g2 && d2 >= -g2)) continue
+      if (light === undefined || middle === undefined) {
+        if (!(d0 <= g0 && d0 >= -g0 && d1 <= g1 && d1 >= -g1 && d2 <= g2 && d2 >= -g2)) continue
+      } else {
+        const { level, slope, gate } = middle
+        const e0 = light.of[0](v0)
+        const e1 = light.of[1](v1)
+        const e2 = light.of[2](v2)
+        const within =
+          Math.abs(e0 - level[0] - slope[0] * (v0 - d0 - l0)) <= gate[0] &&
+          Math.abs(e1 - level[1] - slope[1] * (v1 - d1 - l1)) <= gate[1] &&
+          Math.abs(e2 - level[2] - slope[2] * (v2 - d2 - l2)) <= gate[2]
+        if (!within) continue
+        lightSums[0] += e0
+        lightSums[1] += e1
+        lightSums[2] += e2
+        lightSquares[0] += e0 * e0
+        lightSquares[1] += e1 * e1
+        lightSquares[2] += e2 * e2
+      }
       used++
       q0 += d0 * d0
       q1 += d1 * d1
@@ -237,9 +265,17 @@ export function patchStatistics(
       error: standardError(blockSum, blockCount, channel, offset, sd, used),
     }
   })
-  const vec = (of: (channel: number) => number): Vec3 => [of(0), of(1), of(2)]
+  const vec = (of: (channel: Channel) => number): Vec3 => [of(0), of(1), of(2)]
   return {
     mean: vec((c) => statistics[c]!.mean),
+    ...(light === undefined
+      ? {}
+      : {
+          light: {
+            mean: vec((c) => lightSums[c] / used),
+            sd: vec((c) => Math.sqrt(Math.max(0, lightSquares[c] / used - (lightSums[c] / used) ** 2))),
+          },
+        }),
     sd: vec((c) => statistics[c]!.sd),
     standardError: vec((c) => statistics[c]!.error),
     gradient: {
@@ -250,6 +286,25 @@ export function patchStatistics(
     rejected: 1 - used / total,
     clipped: clipped / total,
   }
+}
+
+/** Light at the plane's level, its change per sample value there, and how far a pixel's may be from it. */
+function lightPlane({ level, scale }: Scout, light: SampleLight, codeScale: number) {
+  const of = (channel: Channel) => {
+    // A quartile either way: quartiles stay quartiles through any curve.
+    // Where nothing but rounding scatters, the slope would be lost in it too.
+    const sd = Math.max(scale[channel], leastScale * codeScale)
+    const reach = sd / madToSd
+    const slope =
+      (light.at(level[channel] + reach, channel) - light.at(level[channel] - reach, channel)) / (2 * reach)
+    return { level: light.at(level[channel], channel), slope, gate: gate * slope * sd }
+  }
+  const [r, g, b] = [of(0), of(1), of(2)]
+  return {
+    level: [r.level, g.level, b.level],
+    slope: [r.slope, g.slope, b.slope],
+    gate: [r.gate, g.gate, b.gate],
+  } as const
 }
 
 /** The larger of sd/√n and the scatter of the block means: the latter sees blocks, stripes and filtered noise. */

@@ -1,10 +1,12 @@
 import {
+  type Channel,
   type Chart,
   IsochipError,
   nominalFromFraction,
   type PatchReading,
   type Range,
   type Readings,
+  type Transfer,
   type Vec3,
   type Warning,
 } from '@isochip/core'
@@ -12,6 +14,7 @@ import type { Frame } from '../frame/frame.ts'
 import { homographyFromUnitSquare } from '../geometry/homography.ts'
 import { clipLimits } from './clipLimits.ts'
 import { type Corners, checkCorners } from './corners.ts'
+import { lightTables } from './lightTables.ts'
 import { type ChartMap, chartMap, type PatchArea, patchAreas } from './patchAreas.ts'
 import { type PatchStatistics, patchStatistics } from './patchStatistics.ts'
 import { quadRows } from './quadRows.ts'
@@ -26,10 +29,16 @@ export interface SampleRequest {
   readonly share?: number
   /** Finer map of the chart than the corners give (lens distortion), from `refineChart`. */
   readonly map?: ChartMap
+  /**
+   * The camera's curve, where it is known: levels are then the code values of the pixels' mean light. The mean of the
+   * code values themselves lies below it where there is noise, since curves flatten upwards.
+   */
+  readonly transfer?: Transfer
 }
 
 /** A sampled area and its statistics as nominal fractions. */
 export interface SampledArea extends PatchArea {
+  /** Mean code values, or the code values of the mean light where the request has the curve. */
   readonly rgb: Vec3
   readonly sd: Vec3
   /** Standard error of `rgb`. */
@@ -52,7 +61,7 @@ const defaultShare = 0.55
 /** Fewer pixels than this in a patch cannot tell dust from noise. */
 const fewestPixels = 9
 
-const vec = (of: (channel: number) => number): Vec3 => [of(0), of(1), of(2)]
+const vec = (of: (channel: Channel) => number): Vec3 => [of(0), of(1), of(2)]
 
 /** Frames of one setup weigh alike: mean of the means; pooled scatter; errors of independent frames. */
 function combine(parts: readonly PatchStatistics[]): PatchStatistics {
@@ -60,6 +69,14 @@ function combine(parts: readonly PatchStatistics[]): PatchStatistics {
   const mean = (of: (part: PatchStatistics) => number) => parts.reduce((sum, part) => sum + of(part), 0) / n
   return {
     mean: vec((c) => mean((part) => part.mean[c]!)),
+    ...(parts.every(({ light }) => light !== undefined)
+      ? {
+          light: {
+            mean: vec((c) => mean((part) => part.light!.mean[c]!)),
+            sd: vec((c) => Math.sqrt(mean((part) => part.light!.sd[c]! ** 2))),
+          },
+        }
+      : {}),
     sd: vec((c) => Math.sqrt(mean((part) => part.sd[c]! ** 2))),
     standardError: vec((c) => Math.sqrt(mean((part) => part.standardError[c]! ** 2) / n)),
     gradient: {
@@ -113,6 +130,9 @@ export function sampleChart(request: SampleRequest): ChartSample {
   const nominal = (value: number) =>
     first.bits === 'float' ? value : nominalFromFraction(value / first.codeScale, range, bits)
   const unit = nominal(1) - nominal(0)
+  const { transfer } = request
+  const light =
+    transfer === undefined ? undefined : lightTables(first, (value, c) => transfer.decode(nominal(value), c))
 
   const warnings: Warning[] = []
   const sampled = areas.map((area): SampledArea => {
@@ -129,7 +149,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
         },
       )
     const parts = frames.map((frame) => {
-      const statistics = patchStatistics(frame, runs, limits)
+      const statistics = patchStatistics(frame, runs, limits, light)
       if (statistics !== undefined) return statistics
       throw new IsochipError('frame-unreadable', 'the patch holds no finite sample', {
         hint: 'the frame has NaN or infinite samples where the chart is: render it again',
@@ -140,9 +160,11 @@ export function sampleChart(request: SampleRequest): ChartSample {
     warnings.push(...frameChanges(area.patch, parts, all, unit))
     return {
       ...area,
-      rgb: vec((c) => nominal(all.mean[c]!)),
+      rgb: vec((c) =>
+        transfer === undefined ? nominal(all.mean[c]!) : transfer.encode(all.light!.mean[c]!, c),
+      ),
       sd: vec((c) => all.sd[c]! * unit),
-      standardError: vec((c) => all.standardError[c]! * unit),
+      standardError: vec((c) => all.standardError[c]! * unit * noiseGrowth(all, unit, transfer, c)),
       gradient: {
         x: vec((c) => all.gradient.x[c]! * unit),
         y: vec((c) => all.gradient.y[c]! * unit),
@@ -161,6 +183,24 @@ export function sampleChart(request: SampleRequest): ChartSample {
     areas: sampled,
     warnings: joinWarnings(warnings, sampled, chart.patches.length),
   }
+}
+
+/**
+ * How much more the noise moves the code value of the mean light than the mean of the code values: more where the curve
+ * bends within the noise, as in the dark.
+ */
+function noiseGrowth(
+  { light, sd }: PatchStatistics,
+  unit: number,
+  transfer: Transfer | undefined,
+  c: Channel,
+): number {
+  if (transfer === undefined || light === undefined || !(sd[c] > 0) || !(light.sd[c] > 0)) return 1
+  // The curve's slope over a scatter that is small beside that of a pixel, and not lost in rounding.
+  const step = 0.1 * light.sd[c]
+  const slope =
+    (transfer.encode(light.mean[c] + step, c) - transfer.encode(light.mean[c] - step, c)) / (2 * step)
+  return Math.max(1, (slope * light.sd[c]) / (sd[c] * unit))
 }
 
 /** Two frames of a locked-off shot agree within their errors; a level that moved by over 1 % did so on set. */

@@ -217,6 +217,8 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     range: encoding.range,
     corners: where.corners,
     ...mapOf(where),
+    // A curve that is still to be measured is measured on code values.
+    ...(isMeasured(encoding) ? {} : { transfer: encoding.transfer }),
   })
   const first = frames[0]!
   const bits = first.bits === 'float' ? commonBits : first.bits

@@ -7,7 +7,7 @@ import { random } from '../random.ts'
 import { clutter } from './clutter.ts'
 import { type Conditions, drawConditions } from './conditions.ts'
 import { paintHand } from './paintHand.ts'
-import { planScene } from './planScene.ts'
+import { planScene, type ScenePlan } from './planScene.ts'
 import { sharpen } from './sharpen.ts'
 
 /** A chart in a scene, and what is true of it. */
@@ -40,7 +40,17 @@ const cosine = (angle: number) => Math.cos(angle / degrees)
  * gives the same bytes.
  */
 export function scene(seed: number): Scene {
-  const { conditions, charts, lens: glass, clutter: around } = planScene(seed)
+  return paintScene(seed, planScene(seed))
+}
+
+/** The same scene as a camera without noise would show it: only its code values are rounded. */
+export function quietScene(seed: number): Scene {
+  const plan = planScene(seed)
+  const { noise: _, ...camera } = plan.conditions.camera
+  return paintScene(seed, { ...plan, conditions: { ...plan.conditions, camera } })
+}
+
+function paintScene(seed: number, { conditions, charts, lens: glass, clutter: around }: ScenePlan): Scene {
   const { width, height } = conditions
   const { see, development } = readyCamera(conditions.camera, conditions.light, seed)
   const picture = clutter({
