@@ -88,7 +88,10 @@ const clear = 0.95
 /** Colours that have nothing to do with the chart are not looked at twice. */
 const hopeless = 0.3
 
-/** Fewest patches that bear a full matrix; with fewer, crosstalk is held back by this share of the variation. */
+/**
+ * Fewest patches that bear a full matrix, and a veil beside it; with fewer, crosstalk is held back by this share of the
+ * variation, and a veil would explain whatever the patches do not.
+ */
 const fullMatrix = 12
 const heldBack = 0.05
 
@@ -105,7 +108,7 @@ export function colourFit(
   veilOver?: () => Veil | undefined,
 ): ColourFit {
   const plain = trimmedFit(cells, reference, undefined)
-  const veil = plain.explained > clear ? undefined : veilOver?.()
+  const veil = plain.explained > clear || reference.patches < fullMatrix ? undefined : veilOver?.()
   const veiled = veil === undefined ? plain : trimmedFit(cells, reference, veil)
   const whole = Math.max(plain.whole, veiled.whole)
   const explained = Math.max(plain.explained, veiled.explained)
@@ -148,7 +151,7 @@ export function explainedByAll(
   veilOver: () => Veil | undefined,
 ): number {
   const plain = solve(cells, reference, kept(cells, undefined)).explained
-  if (plain > clear) return plain
+  if (plain > clear || reference.patches < fullMatrix) return plain
   const veil = veilOver()
   return veil === undefined
     ? plain
