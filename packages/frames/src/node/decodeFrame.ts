@@ -66,24 +66,22 @@ export async function decodeFrame(
         'scale it down, or allow more with maxPixels',
         cause,
       )
-    throw fault(`broken ${format.toUpperCase()} file: ${reason(cause)}`, brokenHint, cause)
+    throw fault(`broken ${format.toUpperCase()} file: its header cannot be read`, brokenHint, cause)
   }
   const depth = checkKind(meta, fault)
   const channels = meta.channels
-  let raw: Buffer
-  try {
-    const { data, info } = await sharp(bytes, open)
-      .toColourspace(meta.space)
-      .raw({ depth })
-      .toBuffer({ resolveWithObject: true })
-    if (info.width !== meta.width || info.height !== meta.height)
-      throw new Error(
-        `${info.width} × ${info.height} pixels where ${meta.width} × ${meta.height} are declared`,
-      )
-    raw = data
-  } catch (cause) {
-    throw fault(`broken ${format.toUpperCase()} file: ${reason(cause)}`, brokenHint, cause)
-  }
+  // The decoder's own words stay in the cause: its threads share them, so that they may be about another file.
+  const broken = (what: string, cause?: unknown) =>
+    fault(`broken ${format.toUpperCase()} file: ${what}`, brokenHint, cause)
+  const { data: raw, info } = await sharp(bytes, open)
+    .toColourspace(meta.space)
+    .raw({ depth })
+    .toBuffer({ resolveWithObject: true })
+    .catch((cause: unknown) => {
+      throw broken('its pixels cannot be decoded', cause)
+    })
+  if (info.width !== meta.width || info.height !== meta.height)
+    throw broken(`${info.width} × ${info.height} pixels where ${meta.width} × ${meta.height} are declared`)
   const { width, height } = meta
   const samples = view(raw, depth)
   const perPixel = samples.length / (width * height)
