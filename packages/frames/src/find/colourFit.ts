@@ -148,11 +148,11 @@ function withoutWorst({ residual }: Solution, count: number, cells: Uint8Array):
 export function explainedByAll(
   cells: readonly CellColour[],
   reference: ReferenceTones,
-  veilOver: () => Veil | undefined,
+  veilOver?: () => Veil | undefined,
 ): number {
   const plain = solve(cells, reference, kept(cells, undefined)).explained
   if (plain > clear || reference.patches < fullMatrix) return plain
-  const veil = veilOver()
+  const veil = veilOver?.()
   return veil === undefined
     ? plain
     : Math.max(plain, solve(cells, reference, kept(cells, veil), veil).explained)

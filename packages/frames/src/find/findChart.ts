@@ -230,6 +230,9 @@ function overlap(a: Quad, b: Quad): boolean {
   return Math.hypot(ax - bx, ay - by) < 0.4 * radius
 }
 
+/** A confidence that no other place on the same lattice could reach as well. */
+const beyondDoubt = 0.8
+
 function bestOnLattice(task: Task, lattice: Lattice): Seen | undefined {
   const { image, candidates } = task
   const cell = cellColours(image, lattice.map)
@@ -245,6 +248,8 @@ function bestOnLattice(task: Task, lattice: Lattice): Seen | undefined {
   let best: Seen | undefined
   for (const { placement, candidate } of rough) {
     if (placement.explained < 0.45) continue
+    // Each was judged beside all others: what is so sure needs no further trial.
+    if (best !== undefined && best.found.confidence.value > beyondDoubt) break
     const seen = settle(task, lattice, placement, candidate)
     if (
       seen !== undefined &&

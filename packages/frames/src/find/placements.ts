@@ -78,6 +78,8 @@ const mostOutside = 0.35
 const most = 12
 /** The same of those that reach out of the picture. */
 const mostCut = 4
+/** Placements for which a veil is looked for before that. */
+const mostVeiled = 36
 
 export interface Candidate {
   readonly chart: Chart
@@ -108,7 +110,7 @@ export function placements(
   const middle = [(left + right) / 2, (top + bottom) / 2] as const
   const handed = handedness(map, middle)
   const drafts: {
-    readonly quick: number
+    quick: number
     readonly cells: readonly CellColour[]
     readonly placed: Omit<Placement, 'explained' | 'whole' | 'even'>
     readonly veilOver: () => Veil | undefined
@@ -144,11 +146,15 @@ export function placements(
         if (missing > mostOutside * total) continue
         const placed = { chart, origin, across, down, mirrored, chips, cut: missing > 0 }
         const veilOver = once(() => veilOf(cells, chart.columns, slopesOf(cells, placed)))
-        drafts.push({ quick: explainedByAll(cells, tones[1]!, veilOver), cells, placed, veilOver })
+        drafts.push({ quick: explainedByAll(cells, tones[1]!), cells, placed, veilOver })
       }
     }
   }
-  // One tone tells which are worth the full fit; the place that is asked about gets it in any case.
+  // One tone tells which are worth the full fit; the place that is asked about gets it in any case. A veil takes time to
+  // be measured, and lifts a place that has something to say already.
+  drafts.sort((a, b) => b.quick - a.quick)
+  for (const draft of drafts.slice(0, mostVeiled))
+    draft.quick = Math.max(draft.quick, explainedByAll(draft.cells, tones[1]!, draft.veilOver))
   drafts.sort((a, b) => b.quick - a.quick)
   const best = (cut: boolean, count: number) =>
     drafts.filter(({ placed }) => placed.cut === cut && !isHere(placed)).slice(0, count)
