@@ -88,7 +88,9 @@ describe.each(published.map((pack) => [pack.manifest.name, pack] as const))('%s'
       ]),
     )
     expect(
-      files.filter((file) => !/^(package\.json|README\.md|LICENSE|(bin|dist|licences|schema|src)\/.+)$/.test(file)),
+      files.filter(
+        (file) => !/^(package\.json|README\.md|LICENSE|(bin|dist|licences|schema|src)\/.+)$/.test(file),
+      ),
     ).toEqual([])
     expect(
       files.filter((file) => /(^|\/)(tests?|fixtures?|scripts|node_modules)\/|\.(test|tmp)\./.test(file)),
