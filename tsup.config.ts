@@ -1,5 +1,6 @@
 import { fileURLToPath } from 'node:url'
 import { defineConfig, type Options } from 'tsup'
+import { sourcesDigest } from './packages/show/scripts/sourcesDigest.ts'
 
 /**
  * One process builds every package: ESM, CommonJS and both kinds of declarations. Packages see each other's
@@ -57,6 +58,8 @@ const withWorker: Options = {
   },
   // `import.meta.url` in CommonJS too.
   shims: true,
+  // What an earlier build has kept is nothing to go by, though the version be the same.
+  define: { ISOCHIP_SOURCES: JSON.stringify(sourcesDigest()) },
 }
 
 export default defineConfig([

@@ -14,6 +14,11 @@ export function setupNames(show: Show): readonly string[] {
   return [...new Set(show.cameras.flatMap(({ shots }) => shots.map(({ setup }) => setup)))]
 }
 
+/** Number of shots that have a chart to be read. */
+export function chartedShots(show: Show): number {
+  return show.cameras.flatMap(({ shots }) => shots).filter(({ kind }) => kind !== 'borrowed').length
+}
+
 /**
  * Matches a whole show from readings at hand. Pure: no file is opened, so it also runs in a browser.
  *

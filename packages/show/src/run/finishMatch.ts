@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto'
 import type { Warning } from '@isochip/core'
 import type { CameraPictures, LutReport } from '@isochip/report'
-import type { Crew } from '../crew/crew.ts'
 import { plainMatch } from '../crew/plainMatch.ts'
+import type { Equipped } from '../crew/withCrew.ts'
 import { ContentCache } from '../files/contentCache.ts'
 import type { FileSums } from '../files/fileSums.ts'
 import type { OutputFolder } from '../files/outputFolder.ts'
@@ -13,12 +13,10 @@ import type { PageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
 import type { ShowPlan } from '../plan/planShow.ts'
 
-export interface FinishContext {
+export interface FinishContext extends Equipped {
   readonly plan: ShowPlan
-  readonly crew: Crew
   /** Where the files go; nothing is written without. */
   readonly folder?: OutputFolder
-  readonly kept?: { readonly cache: ContentCache; readonly sums: FileSums }
 }
 
 /** What became of a match: all but its figures, which it had before. */
@@ -61,16 +59,9 @@ export async function finishMatch(
   const luts = show.output.formats.map((format) => shotFile(one.setup, one.camera, `.${format}`))
   const drawn = folder === undefined ? undefined : picture
   const { title, target, working, fit } = show
-  const key = ContentCache.key(
-    'finish',
-    plain,
-    { title, target, working, fit, output: show.output },
-    output.spec,
-    chart.id,
-    drawn?.key,
-    budget,
-  )
-  const before = await kept?.cache.get<KeptFinish>(key)
+  const settings = { title, target, working, fit, output: show.output }
+  const key = kept && ContentCache.key('finish', plain, settings, output.spec, chart.id, drawn?.key, budget)
+  const before = key === undefined ? undefined : await kept?.cache.get<KeptFinish>(key)
   const whole = (warnings: readonly Warning[]): SetupMatch => ({
     ...one,
     match: { ...one.match, warnings: [...one.match.warnings, ...warnings] },
@@ -100,12 +91,8 @@ export async function finishMatch(
   await stage(shotFile(one.setup, one.camera, '.match.json'), matchFileText(toMatchFile(plan, match)))
   if (pictures !== undefined) await stage(shotFile(one.setup, one.camera, '.sampling.png'), pictures.png)
   const page = pictures?.page
-  await kept?.cache.put(key, {
-    lattice,
-    warnings,
-    sums,
-    ...(page === undefined ? {} : { page }),
-  } satisfies KeptFinish)
+  const made: KeptFinish = { lattice, warnings, sums, ...(page === undefined ? {} : { page }) }
+  if (key !== undefined) await kept?.cache.put(key, made)
   return {
     match,
     lut: { files: luts, ...lattice },

@@ -1,18 +1,15 @@
-import { join, resolve } from 'node:path'
+import { join } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
 import { IsochipError, type Warning } from '@isochip/core'
 import { type SetupChange, type ShowReport, setupChanges, showVerdict } from '@isochip/report'
-import { hireCrew } from '../crew/crew.ts'
 import { errorOf } from '../crew/errorData.ts'
 import { setupMatchOf } from '../crew/plainMatch.ts'
-import type { FitResult } from '../crew/tasks.ts'
-import { ContentCache } from '../files/contentCache.ts'
-import { FileSums } from '../files/fileSums.ts'
+import { withCrew } from '../crew/withCrew.ts'
 import { noteFiles } from '../files/noteFiles.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { buildReport, type MatchExtras } from '../match/buildReport.ts'
 import type { MatchFile } from '../match/matchFile.ts'
-import { setupNames, withBorrowed } from '../match/matchReadings.ts'
+import { chartedShots, setupNames, withBorrowed } from '../match/matchReadings.ts'
 import type { SetupMatch } from '../match/matchSetup.ts'
 import { toMatchFile } from '../match/toMatchFile.ts'
 import { type PageBudget, pageBudget } from '../pictures/pageBudget.ts'
@@ -24,12 +21,13 @@ import { eachBounded } from './eachBounded.ts'
 import { type FinishContext, type FinishedMatch, finishMatch, shotFile } from './finishMatch.ts'
 import { joinedFailures } from './joinedFailures.ts'
 import { type LoadedShow, loadShow } from './loadShow.ts'
+import { ReadingTeller } from './readingTeller.ts'
 import { readSetup } from './readSetup.ts'
 import type { ShotReadings } from './readShot.ts'
-import type { ShowEvent } from './showEvent.ts'
+import type { ReadShowOptions } from './readShow.ts'
 import { hasSetupPages, setupPageFile, stageReport, summaryFiles } from './stageReport.ts'
 
-export interface MatchShowOptions {
+export interface MatchShowOptions extends ReadShowOptions {
   /** Folder for the files; default `isochip-out` beside the show file. */
   readonly out?: string
   /** Replace files in it that isochip did not write. Default false. */
@@ -38,19 +36,6 @@ export interface MatchShowOptions {
   readonly write?: boolean
   /** For a show at hand: folder from which its paths start. Default the working directory. */
   readonly folder?: string
-  /**
-   * Threads that decode, fit, bake and draw; 0: everything in this one. The result is the same. Default: one a
-   * processor core, at most 8, and none for a handful of shots.
-   */
-  readonly workers?: number
-  /**
-   * Folder in which readings and matches are kept by the content of their files, so that another run, also after one
-   * that was ended, does only what has changed. Default none.
-   */
-  readonly cache?: string
-  /** Ends the work; nothing is written then. */
-  readonly signal?: AbortSignal
-  readonly onEvent?: (event: ShowEvent) => void
   /** ISO date by which the chart is judged too old; default the date of the computer. Nothing written depends on it. */
   readonly today?: string
 }
@@ -118,32 +103,10 @@ async function run(
   folder: OutputFolder | undefined,
   options: MatchShowOptions,
 ): Promise<ShowMatch> {
-  const { show } = loaded.plan
-  const { signal, workers } = options
-  const shots = show.cameras.flatMap((camera) => camera.shots)
-  const cache = options.cache === undefined ? undefined : new ContentCache(options.cache)
-  const kept = cache && {
-    cache,
-    sums: await FileSums.open(cache, `${resolve(loaded.folder)}\n${resolve(out)}`),
-  }
-  const crew = hireCrew(
-    { loaded, ...(cache === undefined ? {} : { cache }), ...(signal === undefined ? {} : { signal }) },
-    shots.length,
-    workers,
-  )
-  try {
-    return await matchAll(loaded, out, options, {
-      plan: loaded.plan,
-      crew,
-      ...(folder === undefined ? {} : { folder }),
-      ...(kept === undefined ? {} : { kept }),
-    })
-  } finally {
-    await crew.end()
-    // Also of a run that was ended: the frames that it has read need not be read again.
-    await kept?.sums.save()
-    await cache?.prune()
-  }
+  return await withCrew(loaded, options, out, async (equipped) => {
+    const context = { plan: loaded.plan, ...equipped, ...(folder === undefined ? {} : { folder }) }
+    return await matchAll(loaded, out, options, context)
+  })
 }
 
 /** What one setup came to. */
@@ -167,10 +130,11 @@ async function matchAll(
   const { signal } = options
   const tell = options.onEvent ?? (() => undefined)
   const all = show.cameras.flatMap(({ shots }) => shots)
-  const shots = all.filter(({ kind }) => kind !== 'borrowed').length
+  const shots = chartedShots(show)
   const setups = setupNames(show)
   const budget = pageBudget(shots, plan.chart.patches.length)
-  const counts = { read: 0, keptShots: 0, finished: 0, keptMatches: 0 }
+  const teller = new ReadingTeller(shots, tell)
+  const counts = { finished: 0, kept: 0 }
   tell({ type: 'started', shots, setups: setups.length, matches: all.length })
 
   const finish = async (one: SetupMatch, picture: PictureSource | undefined, budget?: PageBudget) => {
@@ -178,7 +142,7 @@ async function matchAll(
     const finished = await finishMatch(one, picture, budget, context)
     const { camera, setup } = one
     const { cached } = finished
-    if (cached) counts.keptMatches++
+    if (cached) counts.kept++
     counts.finished++
     tell({ type: 'match-finished', camera, setup, cached, done: counts.finished, matches: all.length })
     // Whoever waits for the disk lets others work, and hears of a signal.
@@ -187,23 +151,11 @@ async function matchAll(
   }
   const outcomes = await eachBounded(setups, setupsAtOnce, async (setup): Promise<SetupOutcome> => {
     const failures: IsochipError[] = []
-    const readings = await readSetup(
-      loaded,
-      setup,
-      { ...context, keepFrames: folder !== undefined },
-      (result) => {
-        counts.read++
-        const done = counts.read
-        if (result instanceof IsochipError) {
-          failures.push(result)
-          tell({ type: 'shot-failed', error: result, done, shots })
-          return
-        }
-        const { camera, cached } = result
-        if (cached) counts.keptShots++
-        tell({ type: 'shot-read', camera, setup, cached, done, shots })
-      },
-    )
+    const reading = { ...context, keepFrames: folder !== undefined }
+    const readings = await readSetup(loaded, setup, reading, (result) => {
+      if (result instanceof IsochipError) failures.push(result)
+      teller.ended(setup, result)
+    })
     failures.sort(byCamera(show))
     if (readings.length === 0) return { matches: [], failures }
     const fitted = await fitSetup(setup, readings, context)
@@ -245,7 +197,7 @@ async function matchAll(
     cautions: old === undefined ? [] : [old],
     out,
     ...written,
-    kept: { shots: counts.keptShots, matches: counts.keptMatches },
+    kept: { shots: teller.kept, matches: counts.kept },
   }
 }
 
@@ -272,10 +224,9 @@ async function fitSetup(
   const { show, chart } = plan
   const { target, working, fit } = show
   const encodings = shots.map(({ camera }) => plan.encodings.get(camera)!.spec)
-  const key = ContentCache.key('fit', { target, working, fit }, chart, encodings, shots)
-  const before = await kept?.cache.get<FitResult>(key)
-  const { matches, failures } = before ?? (await crew.run('fit', { setup, shots }))
-  if (before === undefined) await kept?.cache.put(key, { matches, failures } satisfies FitResult)
+  const parts = [{ target, working, fit }, chart, encodings, shots]
+  const make = () => crew.run('fit', { setup, shots })
+  const { matches, failures } = await (kept === undefined ? make() : kept.cache.keep('fit', parts, make))
   return { matches: matches.map(setupMatchOf), failures: failures.map(errorOf) }
 }
 

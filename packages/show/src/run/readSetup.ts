@@ -1,16 +1,11 @@
 import { IsochipError } from '@isochip/core'
-import type { Crew } from '../crew/crew.ts'
-import type { ContentCache } from '../files/contentCache.ts'
-import type { FileSums } from '../files/fileSums.ts'
+import type { Equipped } from '../crew/withCrew.ts'
 import { eachBounded } from './eachBounded.ts'
 import type { LoadedShow } from './loadShow.ts'
 import { keptShot, type ShotReadings } from './readShot.ts'
 import { shotPlace } from './shotPlace.ts'
 
-export interface ReadSetupOptions {
-  readonly crew: Crew
-  /** What earlier runs read, and the checksums of the frames as they know them. */
-  readonly kept?: { readonly cache: ContentCache; readonly sums: FileSums }
+export interface ReadSetupOptions extends Equipped {
   /** Keep the frames, reduced, for pictures to be drawn? */
   readonly keepFrames?: boolean
 }

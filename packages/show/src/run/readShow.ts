@@ -1,21 +1,14 @@
-import { resolve } from 'node:path'
 import { IsochipError } from '@isochip/core'
-import { hireCrew } from '../crew/crew.ts'
-import { ContentCache } from '../files/contentCache.ts'
-import { FileSums } from '../files/fileSums.ts'
-import { setupNames } from '../match/matchReadings.ts'
+import { type CrewOptions, withCrew } from '../crew/withCrew.ts'
+import { chartedShots, setupNames } from '../match/matchReadings.ts'
 import type { LoadedShow } from './loadShow.ts'
+import { ReadingTeller } from './readingTeller.ts'
 import { readSetup } from './readSetup.ts'
 import type { ShotReadings } from './readShot.ts'
 import type { ShowEvent } from './showEvent.ts'
 
-export interface ReadShowOptions {
-  /** Threads that read the frames; 0 for this one alone. Default: one a processor core, none for a handful of shots. */
-  readonly workers?: number
-  /** Folder in which readings are kept, so that another run reads only what has changed. Default none. */
-  readonly cache?: string
-  readonly signal?: AbortSignal
-  /** `started`, `shot-read` and `shot-failed`, as they come. */
+export interface ReadShowOptions extends CrewOptions {
+  /** What happens, as it happens; where nothing is matched, only that charts are read. */
   readonly onEvent?: (event: ShowEvent) => void
 }
 
@@ -31,49 +24,25 @@ export interface ShowSheets {
 
 /** Reads all charts of a show. @throws IsochipError `cancelled` */
 export async function readShow(loaded: LoadedShow, options: ReadShowOptions): Promise<ShowSheets> {
-  const { signal, workers, onEvent: tell = () => undefined } = options
+  const { onEvent: tell = () => undefined } = options
   const { show } = loaded.plan
-  const shots = show.cameras.flatMap((camera) =>
-    camera.shots.filter(({ kind }) => kind !== 'borrowed'),
-  ).length
-  const cache = options.cache === undefined ? undefined : new ContentCache(options.cache)
-  const kept = cache && { cache, sums: await FileSums.open(cache, resolve(loaded.folder)) }
-  const crew = hireCrew(
-    { loaded, ...(cache === undefined ? {} : { cache }), ...(signal === undefined ? {} : { signal }) },
-    shots,
-    workers,
-  )
+  const shots = chartedShots(show)
   const setups = setupNames(show)
-  tell({ type: 'started', shots, setups: setups.length, matches: 0 })
   const failures: IsochipError[] = []
   const sheets = new Map<string, readonly Sheet[]>()
-  let done = 0
-  try {
+  const teller = new ReadingTeller(shots, tell)
+  tell({ type: 'started', shots, setups: setups.length, matches: 0 })
+  await withCrew(loaded, options, undefined, async (equipped) => {
     for (const setup of setups) {
-      const read = await readSetup(
-        loaded,
-        setup,
-        { crew, ...(kept === undefined ? {} : { kept }) },
-        (result) => {
-          done++
-          if (result instanceof IsochipError) {
-            failures.push(result)
-            tell({ type: 'shot-failed', error: result, done, shots })
-          } else {
-            const { camera, cached } = result
-            tell({ type: 'shot-read', camera, setup, cached, done, shots })
-          }
-        },
-      )
+      const read = await readSetup(loaded, setup, equipped, (result) => {
+        if (result instanceof IsochipError) failures.push(result)
+        teller.ended(setup, result)
+      })
       sheets.set(
         setup,
         read.map(({ camera, readings, bits, warnings }) => ({ camera, setup, readings, bits, warnings })),
       )
     }
-  } finally {
-    await crew.end()
-    await kept?.sums.save()
-    await cache?.prune()
-  }
+  })
   return { sheets, failures }
 }

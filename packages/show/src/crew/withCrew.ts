@@ -1,0 +1,56 @@
+import { resolve } from 'node:path'
+import { ContentCache } from '../files/contentCache.ts'
+import { FileSums } from '../files/fileSums.ts'
+import type { LoadedShow } from '../run/loadShow.ts'
+import { type Crew, hireCrew } from './crew.ts'
+
+export interface CrewOptions {
+  /**
+   * Threads that decode, fit, bake and draw; 0: everything in this one. The result is the same. Default: one a
+   * processor core, at most 8, and none for a handful of shots.
+   */
+  readonly workers?: number
+  /**
+   * Folder in which readings and matches are kept by the content of their files, so that another run, also after one
+   * that was ended, does only what has changed. Default none.
+   */
+  readonly cache?: string
+  /** Ends the work; nothing is written then. */
+  readonly signal?: AbortSignal
+}
+
+/** Who works on a show, and what earlier runs left. */
+export interface Equipped {
+  readonly crew: Crew
+  /** What earlier runs read and made, and the checksums of the files as they know them. */
+  readonly kept?: { readonly cache: ContentCache; readonly sums: FileSums }
+}
+
+/**
+ * Does some work on a show with a crew and, where there is one, the cache; and puts both away afterwards, also of work
+ * that was ended: the frames that it has read need not be read again.
+ *
+ * @param out folder whose files are remembered as well, where some are written
+ */
+export async function withCrew<T>(
+  loaded: LoadedShow,
+  { workers, cache: folder, signal }: CrewOptions,
+  out: string | undefined,
+  work: (equipped: Equipped) => Promise<T>,
+): Promise<T> {
+  const cache = folder === undefined ? undefined : new ContentCache(folder)
+  const of = [loaded.folder, ...(out === undefined ? [] : [out])].map((path) => resolve(path)).join('\n')
+  const kept = cache && { cache, sums: await FileSums.open(cache, of) }
+  const crew = hireCrew(
+    { loaded, ...(cache === undefined ? {} : { cache }), ...(signal === undefined ? {} : { signal }) },
+    loaded.plan.show.cameras.flatMap(({ shots }) => shots).length,
+    workers,
+  )
+  try {
+    return await work({ crew, ...(kept === undefined ? {} : { kept }) })
+  } finally {
+    await crew.end()
+    await kept?.sums.save()
+    await cache?.prune()
+  }
+}
