@@ -1,4 +1,4 @@
-import type { Channel } from '@isochip/core'
+import { type Channel, nominalFromFraction, type Range, type Transfer } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 
 /** Light of the sample values of a frame. */
@@ -11,21 +11,43 @@ export interface SampleLight {
 
 type LightOf = (value: number) => number
 
+/**
+ * What is worked out stays with the curve: a camera's next frame has mostly the same values, and to decode them takes
+ * longer than to look at the pixels. At most 1.5 MB a curve and range.
+ */
+const known = new WeakMap<Transfer, Map<string, SampleLight>>()
+
 export function lightTables(
-  { data }: Pick<Frame, 'data'>,
-  at: (value: number, channel: Channel) => number,
+  { data, bits, codeScale }: Pick<Frame, 'data' | 'bits' | 'codeScale'>,
+  range: Range,
+  transfer: Transfer,
 ): SampleLight {
+  // A float sample is a level already: there is no code range to be taken out.
+  if (bits === 'float') {
+    const of = (channel: Channel): LightOf => {
+      return (value) => transfer.decode(value, channel)
+    }
+    return { at: (value, channel) => transfer.decode(value, channel), of: [of(0), of(1), of(2)] }
+  }
+  const at = (value: number, channel: Channel) =>
+    transfer.decode(nominalFromFraction(value / codeScale, range, bits), channel)
+  const codes = data instanceof Uint8Array ? 256 : 65536
+  const key = `${bits} ${range} ${codes}`
+  const ofCurve = known.get(transfer) ?? new Map<string, SampleLight>()
+  known.set(transfer, ofCurve)
+  const before = ofCurve.get(key)
+  if (before !== undefined) return before
   const of = (channel: Channel): LightOf => {
-    if (data instanceof Float32Array) return (value) => at(value, channel)
-    const codes = data instanceof Uint8Array ? 256 : 65536
     const table = new Float64Array(codes).fill(Number.NaN)
     return (value) => {
-      const known = table[value]!
-      if (!Number.isNaN(known)) return known
+      const found = table[value]!
+      if (!Number.isNaN(found)) return found
       const light = at(value, channel)
       table[value] = light
       return light
     }
   }
-  return { at, of: [of(0), of(1), of(2)] }
+  const made: SampleLight = { at, of: [of(0), of(1), of(2)] }
+  ofCurve.set(key, made)
+  return made
 }

@@ -1,6 +1,7 @@
 import type { Channel, Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { SampleLight } from './lightTables.ts'
+import { orderStatistic } from './orderStatistic.ts'
 
 /** What the pixels of one patch say, in sample values of the frame. */
 export interface PatchStatistics {
@@ -41,20 +42,21 @@ const leastScale = 1e-6
 /** Blocks along each side of the area, for the standard error. */
 const blocks = 6
 
-const quantile = (sorted: Float64Array, q: number) => sorted[Math.round(q * (sorted.length - 1))]!
+const middle = (length: number) => Math.round(0.5 * (length - 1))
 
 /**
  * Scatter that half of the pixels may spoil. Where more than half share one value, the file is coarser than the
  * noise: the step to the next value tells, up to one step of 8 bits.
+ *
+ * @param deviations rearranged, and without their signs afterwards
  */
 function robustScale(deviations: Float64Array, frame: Frame): number {
-  const sorted = deviations.map(Math.abs).sort()
-  const mad = quantile(sorted, 0.5) * madToSd
+  for (let i = 0; i < deviations.length; i++) deviations[i] = Math.abs(deviations[i]!)
+  const mad = orderStatistic(deviations, middle(deviations.length)) * madToSd
   if (mad > 0) return mad
-  return Math.min(
-    sorted.find((deviation) => deviation > 0) ?? Number.POSITIVE_INFINITY,
-    frame.codeScale / 255,
-  )
+  let step = frame.codeScale / 255
+  for (const deviation of deviations) if (deviation > 0 && deviation < step) step = deviation
+  return step
 }
 
 interface Scout {
@@ -69,15 +71,22 @@ interface Scout {
 function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32Array): Scout {
   const count = samples.length
   const result: Scout = { level: [0, 0, 0], slopeX: [0, 0, 0], slopeY: [0, 0, 0], scale: [0, 0, 0] }
-  const values = [0, 1, 2].map((channel) => Float64Array.from(samples, (at) => frame.data[at + channel]!))
+  const { data } = frame
+  const values = [0, 1, 2].map((channel) => {
+    const v = new Float64Array(count)
+    for (let i = 0; i < count; i++) v[i] = data[samples[i]! + channel]!
+    return v
+  })
   const keep = new Uint8Array(count).fill(1)
+  const work = new Float64Array(count)
   for (let channel = 0; channel < 3; channel++) {
     const v = values[channel]!
-    const median = quantile(v.slice().sort(), 0.5)
-    const deviations = v.map((value) => value - median)
+    work.set(v)
+    const median = orderStatistic(work, middle(count))
     result.level[channel] = median
-    const limit = gate * robustScale(deviations, frame)
-    for (let i = 0; i < count; i++) if (Math.abs(deviations[i]!) > limit) keep[i] = 0
+    for (let i = 0; i < count; i++) work[i] = v[i]! - median
+    const limit = gate * robustScale(work, frame)
+    for (let i = 0; i < count; i++) if (Math.abs(v[i]! - median) > limit) keep[i] = 0
   }
   let n = 0
   let sxx = 0
@@ -120,11 +129,11 @@ function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32A
       result.slopeY[channel] = slopeY
       result.level[channel] = mean - slopeX * mx - slopeY * my
     }
-    const { level, slopeX, slopeY } = result
-    const rest = v.map(
-      (value, i) => value - level[channel]! - slopeX[channel]! * xs[i]! - slopeY[channel]! * ys[i]!,
-    )
-    result.scale[channel] = robustScale(rest, frame)
+    const level = result.level[channel]!
+    const slopeX = result.slopeX[channel]!
+    const slopeY = result.slopeY[channel]!
+    for (let i = 0; i < count; i++) work[i] = v[i]! - level - slopeX * xs[i]! - slopeY * ys[i]!
+    result.scale[channel] = robustScale(work, frame)
   }
   return result
 }
@@ -160,9 +169,11 @@ export function patchStatistics(
   const midY = (y0 + y1 - 1) / 2
 
   const step = total / Math.min(total, scoutPixels)
-  const samples: number[] = []
-  const xs: number[] = []
-  const ys: number[] = []
+  const most = Math.min(total, scoutPixels) + 1
+  const samples = new Int32Array(most)
+  const xs = new Float64Array(most)
+  const ys = new Float64Array(most)
+  let count = 0
   let next = step / 2
   let passed = 0
   for (let r = 0; r < runs.length; r += 3) {
@@ -172,20 +183,22 @@ export function patchStatistics(
       const x = from + Math.floor(next - passed)
       const at = 3 * (runs[r]! * width + x)
       if (!Number.isFinite(data[at]! + data[at + 1]! + data[at + 2]!)) continue
-      samples.push(at)
-      xs.push(x - midX)
-      ys.push(runs[r]! - midY)
+      samples[count] = at
+      xs[count] = x - midX
+      ys[count] = runs[r]! - midY
+      count++
     }
     passed += length
   }
-  if (samples.length === 0) return undefined
-  const plane = scout(frame, Float64Array.from(xs), Float64Array.from(ys), Int32Array.from(samples))
+  if (count === 0) return undefined
+  const plane = scout(frame, xs.subarray(0, count), ys.subarray(0, count), samples.subarray(0, count))
   const [l0, l1, l2] = plane.level
   const [ax0, ax1, ax2] = plane.slopeX
   const [ay0, ay1, ay2] = plane.slopeY
   const [g0, g1, g2] = plane.scale.map((scale) => gate * scale) as [number, number, number]
 
-  const columnBlock = Uint8Array.from({ length: x1 - x0 }, (_, x) => Math.floor((x * blocks) / (x1 - x0)))
+  const columnBlock = new Uint8Array(x1 - x0)
+  for (let x = 0; x < columnBlock.length; x++) columnBlock[x] = Math.floor((x * blocks) / (x1 - x0))
   const blockSum = new Float64Array(blocks * blocks * 3)
   const blockCount = new Float64Array(blocks * blocks)
   let used = 0
@@ -193,9 +206,18 @@ export function patchStatistics(
   let q0 = 0
   let q1 = 0
   let q2 = 0
-  const middle = light === undefined ? undefined : lightPlane(plane, light, frame.codeScale)
-  const lightSums: [number, number, number] = [0, 0, 0]
-  const lightSquares: [number, number, number] = [0, 0, 0]
+  const inLight = light === undefined ? undefined : lightPlane(plane, light, frame.codeScale)
+  const [m0, m1, m2] = inLight?.level ?? [0, 0, 0]
+  const [k0, k1, k2] = inLight?.slope ?? [0, 0, 0]
+  const [h0, h1, h2] = inLight?.gate ?? [0, 0, 0]
+  // Held by names of their own: this is the inner loop of every frame that is read.
+  const [of0, of1, of2] = light?.of ?? []
+  let s0 = 0
+  let s1 = 0
+  let s2 = 0
+  let ss0 = 0
+  let ss1 = 0
+  let ss2 = 0
   for (let r = 0; r < runs.length; r += 3) {
     const y = runs[r]!
     const from = runs[r + 1]!
@@ -220,24 +242,23 @@ export function patchStatistics(
       const d1 = v1 - base1 - ax1 * (x - midX)
       const d2 = v2 - base2 - ax2 * (x - midX)
       // Written so that NaN and infinities fail.
-      if (light === undefined || middle === undefined) {
+      if (of0 === undefined || of1 === undefined || of2 === undefined) {
         if (!(d0 <= g0 && d0 >= -g0 && d1 <= g1 && d1 >= -g1 && d2 <= g2 && d2 >= -g2)) continue
       } else {
-        const { level, slope, gate } = middle
-        const e0 = light.of[0](v0)
-        const e1 = light.of[1](v1)
-        const e2 = light.of[2](v2)
+        const e0 = of0(v0)
+        const e1 = of1(v1)
+        const e2 = of2(v2)
         const within =
-          Math.abs(e0 - level[0] - slope[0] * (v0 - d0 - l0)) <= gate[0] &&
-          Math.abs(e1 - level[1] - slope[1] * (v1 - d1 - l1)) <= gate[1] &&
-          Math.abs(e2 - level[2] - slope[2] * (v2 - d2 - l2)) <= gate[2]
+          Math.abs(e0 - m0 - k0 * (v0 - d0 - l0)) <= h0 &&
+          Math.abs(e1 - m1 - k1 * (v1 - d1 - l1)) <= h1 &&
+          Math.abs(e2 - m2 - k2 * (v2 - d2 - l2)) <= h2
         if (!within) continue
-        lightSums[0] += e0
-        lightSums[1] += e1
-        lightSums[2] += e2
-        lightSquares[0] += e0 * e0
-        lightSquares[1] += e1 * e1
-        lightSquares[2] += e2 * e2
+        s0 += e0
+        s1 += e1
+        s2 += e2
+        ss0 += e0 * e0
+        ss1 += e1 * e1
+        ss2 += e2 * e2
       }
       used++
       q0 += d0 * d0
@@ -253,6 +274,8 @@ export function patchStatistics(
   if (used === 0) return undefined
 
   const squares = [q0, q1, q2]
+  const lightSums = [s0, s1, s2] as const
+  const lightSquares = [ss0, ss1, ss2] as const
   const statistics = [0, 1, 2].map((channel) => {
     let sum = 0
     for (let b = 0; b < blockCount.length; b++) sum += blockSum[3 * b + channel]!

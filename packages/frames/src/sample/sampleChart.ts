@@ -131,8 +131,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
     first.bits === 'float' ? value : nominalFromFraction(value / first.codeScale, range, bits)
   const unit = nominal(1) - nominal(0)
   const { transfer } = request
-  const light =
-    transfer === undefined ? undefined : lightTables(first, (value, c) => transfer.decode(nominal(value), c))
+  const light = transfer === undefined ? undefined : lightTables(first, range, transfer)
 
   const warnings: Warning[] = []
   const sampled = areas.map((area): SampledArea => {
