@@ -2,8 +2,9 @@ import { IsochipError, type Vec3, type Warning } from '@isochip/core'
 import type { LatticeLut, ShapedLut } from '../lut/lut.ts'
 import { bakeMatch } from './bakeMatch.ts'
 import { bakeShaped } from './bakeShaped.ts'
+import { lutExpectation } from './lutExpectation.ts'
 import { type EncodedMatch, matchTransform } from './matchTransform.ts'
-import { type LutQuality, measureLut } from './measureLut.ts'
+import { type LutQuality, measureAgainst } from './measureLut.ts'
 import { outputLab } from './outputLab.ts'
 
 export interface ChooseOptions {
@@ -37,9 +38,17 @@ export interface ChosenLattice {
  */
 export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}): ChosenLattice {
   const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false } = options
-  const exact = matchTransform(match)
   const lab = outputLab(match.output, match.bits)
-  const measure = (lut: LatticeLut | ShapedLut) => measureLut(lut, exact, { ...options, lab })
+  const { points = [], samples = 20_000 } = options
+  // All that is baked here has the domain 0…1, so what it should give is worked out once.
+  const expected = lutExpectation(matchTransform(match), {
+    domainMin: [0, 0, 0],
+    domainMax: [1, 1, 1],
+    lab,
+    points,
+    samples,
+  })
+  const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, lab)
   const title = options.title === undefined ? {} : { title: options.title }
   const tried: { size: number; maxDE00: number }[] = []
   const search = (bake: (n: number) => LatticeLut | ShapedLut) => {

@@ -13,15 +13,27 @@ export interface Difference {
 }
 
 type RgbFunction = (code: Vec3) => Vec3
+type LabOf = (code: Vec3) => Lab65
+
+/** What a transform gives for an input, and what that looks like. */
+export interface Expected {
+  readonly input: Vec3
+  readonly code: Vec3
+  readonly lab: Lab65
+}
 
 const clip = (x: number) => Math.min(Math.max(x, 0), 1)
 
-/** Compares two transforms at the given inputs. `lab` says what an output code looks like: see `outputLab`. */
-export function compareTransforms(
-  a: RgbFunction,
-  b: RgbFunction,
-  inputs: Iterable<Vec3>,
-  lab: (code: Vec3) => Lab65,
+export function expectedAt(input: Vec3, exact: RgbFunction, lab: LabOf): Expected {
+  const code = exact(input)
+  return { input, code, lab: lab(code) }
+}
+
+/** Compares a transform with what is expected of it. `lab` says what an output code looks like: see `outputLab`. */
+export function compareWithExpected(
+  transform: RgbFunction,
+  expected: Iterable<Expected>,
+  lab: LabOf,
 ): Difference {
   let points = 0
   let maxCode = 0
@@ -29,11 +41,14 @@ export function compareTransforms(
   let maxDE00 = 0
   let sumDE00 = 0
   let worst: Vec3 = [0, 0, 0]
-  for (const input of inputs) {
-    const [x, y] = [a(input), b(input)]
-    let apart = 0
-    for (const c of [0, 1, 2] as const) apart = Math.max(apart, Math.abs(clip(x[c]) - clip(y[c])))
-    const dE = deltaE00(lab(x), lab(y))
+  for (const { input, code: y, lab: yLab } of expected) {
+    const x = transform(input)
+    const apart = Math.max(
+      Math.abs(clip(x[0]) - clip(y[0])),
+      Math.abs(clip(x[1]) - clip(y[1])),
+      Math.abs(clip(x[2]) - clip(y[2])),
+    )
+    const dE = deltaE00(lab(x), yLab)
     points++
     maxCode = Math.max(maxCode, apart)
     sumCode += apart
@@ -45,4 +60,17 @@ export function compareTransforms(
   }
   const mean = (sum: number) => (points === 0 ? 0 : sum / points)
   return { points, maxCode, meanCode: mean(sumCode), maxDE00, meanDE00: mean(sumDE00), worst }
+}
+
+/** Compares two transforms at the given inputs. */
+export function compareTransforms(
+  a: RgbFunction,
+  b: RgbFunction,
+  inputs: Iterable<Vec3>,
+  lab: LabOf,
+): Difference {
+  function* expected() {
+    for (const input of inputs) yield expectedAt(input, b, lab)
+  }
+  return compareWithExpected(a, expected(), lab)
 }

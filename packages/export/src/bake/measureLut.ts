@@ -1,8 +1,8 @@
 import type { Lab65, Vec3 } from '@isochip/core'
 import { type Interpolation, lutTransform } from '../interpolate/lutTransform.ts'
 import type { Lut } from '../lut/lut.ts'
-import { compareTransforms, type Difference } from './compareTransforms.ts'
-import { samplePoints } from './samplePoints.ts'
+import { compareWithExpected, type Difference } from './compareTransforms.ts'
+import { channelSpread, type LutExpectation, lutExpectation } from './lutExpectation.ts'
 
 /** What a LUT loses against the transform that it was made from. */
 export interface LutQuality {
@@ -42,41 +42,30 @@ export interface MeasureOptions {
   readonly samples?: number
 }
 
-const neutralSteps = 1024
-
-/** So that rounding does not push white out of range. */
-const slack = 1e-9
-
 /** Measures a LUT against the exact transform, for both ways of interpolation. */
 export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: MeasureOptions): LutQuality {
   const { lab, points = [], samples = 20_000 } = options
-  const first = lut.kind === 'shaped' ? lut.curve : lut
-  const place = (f: Vec3): Vec3 => {
-    const at = (c: 0 | 1 | 2) => first.domainMin[c] * (1 - f[c]) + first.domainMax[c] * f[c]
-    return [at(0), at(1), at(2)]
-  }
-  const inRange = (input: Vec3) => exact(input).every((x) => x >= -slack && x <= 1 + slack)
-  const inputs = [...samplePoints(samples)].map(place).filter(inRange)
-  const neutrals = Array.from({ length: neutralSteps + 1 }, (_, i): Vec3 => {
-    const f = i / neutralSteps
-    return place([f, f, f])
-  })
+  const { domainMin, domainMax } = lut.kind === 'shaped' ? lut.curve : lut
+  const expected = lutExpectation(exact, { domainMin, domainMax, lab, points, samples })
+  return measureAgainst(lut, expected, lab)
+}
+
+/** Measures a LUT against what is expected over its domain. */
+export function measureAgainst(lut: Lut, expected: LutExpectation, lab: MeasureOptions['lab']): LutQuality {
   const measure = (interpolation: Interpolation): RegionDifferences => {
-    const approximate = lutTransform(lut, interpolation)
-    const compare = (at: Iterable<Vec3>) => compareTransforms(approximate, exact, at, lab)
+    const transform = lutTransform(lut, interpolation)
     return {
-      everywhere: compare(inputs),
-      neutral: compare(neutrals.filter(inRange)),
-      points: compare(points),
+      everywhere: compareWithExpected(transform, expected.everywhere, lab),
+      neutral: compareWithExpected(transform, expected.neutral, lab),
+      points: compareWithExpected(transform, expected.points, lab),
     }
   }
   const apply = lutTransform(lut)
-  const endError = (input: Vec3) => {
-    const [x, y] = [apply(input), exact(input)]
-    return Math.max(...[0, 1, 2].map((c) => Math.abs(x[c]! - y[c]!)))
+  const endError = ({ input, code }: LutExpectation['black']) => {
+    const x = apply(input)
+    return Math.max(...[0, 1, 2].map((c) => Math.abs(x[c]! - code[c]!)))
   }
-  const spread = (rgb: Vec3) => Math.max(...rgb) - Math.min(...rgb)
-  const grey = neutrals.filter((input) => spread(exact(input)) <= 1e-6)
+  const { grey } = expected
   const table = lut.kind === 'curve' ? lut.table : (lut.kind === 'shaped' ? lut.lattice : lut).tableRedFastest
   let below = 0
   let above = 0
@@ -87,11 +76,13 @@ export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: Measu
   return {
     tetrahedral: measure('tetrahedral'),
     trilinear: measure('trilinear'),
-    blackError: endError(neutrals[0]!),
-    whiteError: endError(neutrals[neutralSteps]!),
+    blackError: endError(expected.black),
+    whiteError: endError(expected.white),
     neutralSpread:
-      grey.length === 0 ? undefined : grey.reduce((most, input) => Math.max(most, spread(apply(input))), 0),
-    outside: 1 - inputs.length / samples,
+      grey.length === 0
+        ? undefined
+        : grey.reduce((most, input) => Math.max(most, channelSpread(apply(input))), 0),
+    outside: expected.outside,
     below: below / table.length,
     above: above / table.length,
   }
