@@ -10,35 +10,74 @@ export function reduceFrame(frame: Frame, longest: number): { frame: Frame; bloc
   if (block <= 1) return { frame, block: 1 }
   const width = Math.floor(frame.width / block)
   const height = Math.floor(frame.height / block)
-  const Kind = frame.data.constructor as new (length: number) => Frame['data']
-  const data = new Kind(3 * width * height)
-  // Held by names of their own: this is the inner loop of every frame that is read.
-  const { data: source, width: stride } = frame
-  const samples = 3 * width
-  const sums = new Float64Array(samples)
+  const Kind = frame.data.constructor as (new (
+    memory: SharedArrayBuffer,
+  ) => Frame['data']) & {
+    readonly BYTES_PER_ELEMENT: number
+  }
+  // Threads hand it on: shared, it is neither copied nor collected by each of them.
+  const data = new Kind(new SharedArrayBuffer(3 * width * height * Kind.BYTES_PER_ELEMENT))
+  if (block === 2 && frame.bits !== 'float') halve(frame, width, height, data)
+  else reduce(frame, width, height, block, data)
+  return { frame: createFrame(width, height, data, frame.bits, frame.file), block }
+}
+
+function reduce(
+  { data: source, width: stride, bits }: Frame,
+  width: number,
+  height: number,
+  block: number,
+  out: Frame['data'],
+): void {
   const share = 1 / (block * block)
   // Written to an integer array the sum loses its fraction, so it is rounded here.
-  const rounding = frame.bits === 'float' ? 0 : 0.5
+  const rounding = bits === 'float' ? 0 : 0.5
+  const step = 3 * block
+  const nextRow = 3 * stride - step
+  let to = 0
   for (let y = 0; y < height; y++) {
-    sums.fill(0)
-    for (let dy = 0; dy < block; dy++) {
-      let at = 3 * (y * block + dy) * stride
-      for (let x = 0; x < samples; x += 3) {
-        let r = 0
-        let g = 0
-        let b = 0
-        for (const end = at + 3 * block; at < end; at += 3) {
+    let corner = y * block * 3 * stride
+    for (let x = 0; x < width; x++) {
+      let r = 0
+      let g = 0
+      let b = 0
+      let at = corner
+      for (let dy = 0; dy < block; dy++) {
+        for (let dx = 0; dx < block; dx++) {
           r += source[at]!
           g += source[at + 1]!
           b += source[at + 2]!
+          at += 3
         }
-        sums[x]! += r
-        sums[x + 1]! += g
-        sums[x + 2]! += b
+        at += nextRow
       }
+      out[to] = r * share + rounding
+      out[to + 1] = g * share + rounding
+      out[to + 2] = b * share + rounding
+      corner += step
+      to += 3
     }
-    const row = y * samples
-    for (let i = 0; i < samples; i++) data[row + i] = sums[i]! * share + rounding
   }
-  return { frame: createFrame(width, height, data, frame.bits, frame.file), block }
+}
+
+/** The same for blocks of four codes, which is what most frames get: twice as fast. */
+function halve(
+  { data: source, width: stride }: Frame,
+  width: number,
+  height: number,
+  out: Frame['data'],
+): void {
+  let to = 0
+  for (let y = 0; y < height; y++) {
+    let a = 6 * y * stride
+    let b = a + 3 * stride
+    for (let x = 0; x < width; x++) {
+      out[to] = (source[a]! + source[a + 3]! + source[b]! + source[b + 3]! + 2) >> 2
+      out[to + 1] = (source[a + 1]! + source[a + 4]! + source[b + 1]! + source[b + 4]! + 2) >> 2
+      out[to + 2] = (source[a + 2]! + source[a + 5]! + source[b + 2]! + source[b + 5]! + 2) >> 2
+      a += 6
+      b += 6
+      to += 3
+    }
+  }
 }

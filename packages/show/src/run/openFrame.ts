@@ -4,6 +4,7 @@ import { readFile } from 'node:fs/promises'
 import { IsochipError } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFootage, decodeFrame } from '@isochip/frames/node'
+import type { FileMemory } from '../files/fileMemory.ts'
 import type { MoviePlace } from '../showFile/show.ts'
 
 /** A file of frames, whose bytes were read to know what is in it. */
@@ -34,16 +35,17 @@ export const frameEndings: readonly string[] = [
 /**
  * Reads a file's bytes for their checksum.
  *
+ * @param memory that a still's bytes are read into; they are to be given back to it
  * @throws IsochipError `frame-unreadable`
  */
-export async function readFrameFile(path: string, name: string): Promise<FrameFile> {
+export async function readFrameFile(path: string, name: string, memory?: FileMemory): Promise<FrameFile> {
   try {
     const hash = createHash('sha256')
     if (isFootage(path)) {
       for await (const piece of createReadStream(path)) hash.update(piece as Buffer)
       return { path, name, sha256: hash.digest('hex') }
     }
-    const bytes = await readFile(path)
+    const bytes = await (memory?.read(path) ?? readFile(path))
     return { path, name, sha256: hash.update(bytes).digest('hex'), bytes }
   } catch (cause) {
     throw new IsochipError('frame-unreadable', `the frame cannot be read: ${(cause as Error).message}`, {

@@ -13,6 +13,7 @@ import {
 import type { InputFile } from '@isochip/report'
 import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
+import { FileMemory } from '../files/fileMemory.ts'
 import { fromShow, portable } from '../files/filePaths.ts'
 import { type FileStamp, type FileSums, fileStamp } from '../files/fileSums.ts'
 import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
@@ -187,7 +188,20 @@ const shotKey = (
   inputs: readonly InputFile[],
 ) => ContentCache.key('shot', chart, encoding.spec, corners, at, inputs)
 
+/** Of this thread. */
+const memory = new FileMemory()
+
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
+  const held: Uint8Array[] = []
+  try {
+    return await readFrames(shot, context, held)
+  } finally {
+    for (const bytes of held) memory.giveBack(bytes)
+  }
+}
+
+/** @param held bytes of files that are to be given back in the end */
+async function readFrames(shot: FramesShot, context: ShotContext, held: Uint8Array[]): Promise<ShotReadings> {
   const { camera, folder, chart, place, encoding, signal, cache, keepFrame = true } = context
   const { setup, corners, at } = shot
   const files: FileOfShot[] = []
@@ -196,11 +210,15 @@ async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotR
     checkCancelled(signal)
     const now = Date.now()
     const stamp = await fileStamp(path)
-    const file = await readFrameFile(path, portable(folder, path))
+    const file = await readFrameFile(path, portable(folder, path), memory)
     if (stamp !== undefined) seen.push({ path, sha256: file.sha256, stamp, at: now })
+    const { bytes, ...light } = file
     // With a cache to look into first, the bytes of many frames would be kept for nothing.
-    const { bytes: _, ...light } = file
-    files.push(cache === undefined || files.length === 0 ? file : light)
+    const keep = cache === undefined || files.length === 0
+    files.push(keep ? file : light)
+    if (bytes === undefined) continue
+    if (keep) held.push(bytes)
+    else memory.giveBack(bytes)
   }
   const kept = await lookUp(shot, context, files, seen)
   if (kept !== undefined) return kept
