@@ -5,11 +5,12 @@ import type { Frame } from '../frame/frame.ts'
 export interface SampleLight {
   /** Of any value, between two codes as well. */
   at(value: number, channel: Channel): number
-  /** Of the values that samples have, worked out once each: red, green, blue. */
-  readonly of: readonly [LightOf, LightOf, LightOf]
+  /**
+   * Of the values that samples have, red, green, blue: what is not known yet is NaN, and `at` works it out. Whole
+   * numbers only.
+   */
+  readonly tables?: readonly [Float64Array, Float64Array, Float64Array]
 }
-
-type LightOf = (value: number) => number
 
 /**
  * What is worked out stays with the curve: a camera's next frame has mostly the same values, and to decode them takes
@@ -23,12 +24,7 @@ export function lightTables(
   transfer: Transfer,
 ): SampleLight {
   // A float sample is a level already: there is no code range to be taken out.
-  if (bits === 'float') {
-    const of = (channel: Channel): LightOf => {
-      return (value) => transfer.decode(value, channel)
-    }
-    return { at: (value, channel) => transfer.decode(value, channel), of: [of(0), of(1), of(2)] }
-  }
+  if (bits === 'float') return { at: (value, channel) => transfer.decode(value, channel) }
   const at = (value: number, channel: Channel) =>
     transfer.decode(nominalFromFraction(value / codeScale, range, bits), channel)
   const codes = data instanceof Uint8Array ? 256 : 65536
@@ -37,17 +33,8 @@ export function lightTables(
   known.set(transfer, ofCurve)
   const before = ofCurve.get(key)
   if (before !== undefined) return before
-  const of = (channel: Channel): LightOf => {
-    const table = new Float64Array(codes).fill(Number.NaN)
-    return (value) => {
-      const found = table[value]!
-      if (!Number.isNaN(found)) return found
-      const light = at(value, channel)
-      table[value] = light
-      return light
-    }
-  }
-  const made: SampleLight = { at, of: [of(0), of(1), of(2)] }
+  const table = () => new Float64Array(codes).fill(Number.NaN)
+  const made: SampleLight = { at, tables: [table(), table(), table()] }
   ofCurve.set(key, made)
   return made
 }

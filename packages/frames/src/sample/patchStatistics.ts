@@ -211,7 +211,7 @@ export function patchStatistics(
   const [k0, k1, k2] = inLight?.slope ?? [0, 0, 0]
   const [h0, h1, h2] = inLight?.gate ?? [0, 0, 0]
   // Held by names of their own: this is the inner loop of every frame that is read.
-  const [of0, of1, of2] = light?.of ?? []
+  const [t0, t1, t2] = light?.tables ?? []
   let s0 = 0
   let s1 = 0
   let s2 = 0
@@ -242,12 +242,24 @@ export function patchStatistics(
       const d1 = v1 - base1 - ax1 * (x - midX)
       const d2 = v2 - base2 - ax2 * (x - midX)
       // Written so that NaN and infinities fail.
-      if (of0 === undefined || of1 === undefined || of2 === undefined) {
+      if (light === undefined) {
         if (!(d0 <= g0 && d0 >= -g0 && d1 <= g1 && d1 >= -g1 && d2 <= g2 && d2 >= -g2)) continue
       } else {
-        const e0 = of0(v0)
-        const e1 = of1(v1)
-        const e2 = of2(v2)
+        let e0: number
+        let e1: number
+        let e2: number
+        if (t0 === undefined || t1 === undefined || t2 === undefined) {
+          e0 = light.at(v0, 0)
+          e1 = light.at(v1, 1)
+          e2 = light.at(v2, 2)
+        } else {
+          e0 = t0[v0]!
+          e1 = t1[v1]!
+          e2 = t2[v2]!
+          if (Number.isNaN(e0)) e0 = t0[v0] = light.at(v0, 0)
+          if (Number.isNaN(e1)) e1 = t1[v1] = light.at(v1, 1)
+          if (Number.isNaN(e2)) e2 = t2[v2] = light.at(v2, 2)
+        }
         const within =
           Math.abs(e0 - m0 - k0 * (v0 - d0 - l0)) <= h0 &&
           Math.abs(e1 - m1 - k1 * (v1 - d1 - l1)) <= h1 &&
