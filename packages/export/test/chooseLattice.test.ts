@@ -40,7 +40,7 @@ describe('measureLut', () => {
       samples: 2000,
       points: [[0.2, 0.3, 0.4]],
     })
-    for (const way of [quality.tetrahedral, quality.trilinear]) {
+    for (const way of [quality.tetrahedral, quality.trilinear!]) {
       for (const region of Object.values(way)) expect(region.maxCode).toBeLessThan(1e-12)
     }
     expect(quality.tetrahedral.points.points).toBe(1)
@@ -157,7 +157,7 @@ describe('chooseLattice', () => {
         worst = Math.max(worst, Math.abs(cut(x[c]) - cut(y[c])))
       }
     }
-    expect(quality.trilinear.everywhere.maxCode).toBe(worst)
+    expect(quality.trilinear!.everywhere.maxCode).toBe(worst)
   })
 })
 

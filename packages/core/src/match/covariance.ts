@@ -13,8 +13,8 @@ export interface StandardErrors {
 
 export interface Covariance {
   readonly standardErrors: StandardErrors
-  /** Degrees of freedom of each standard error, in the order of `parameterList`, for Student's t. */
-  readonly freedom: readonly number[]
+  /** Degrees of freedom of each standard error, in the order of `parameterList`, for Student's t. Worked out here. */
+  freedom(): readonly number[]
 }
 
 /** Rounding of readings as they are written: residuals below this, in ΔE00, say nothing about the errors. */
@@ -58,7 +58,7 @@ export function covarianceOf(
   const meat = J.transpose()
     .mmul(J)
     .mul(floor ** 2 / 3)
-  const influences: { readonly p: number; readonly rows: Matrix }[] = []
+  const influences: Influence[] = []
   for (let p = 0; p < samples.count; p++) {
     if (!(samples.weight[p]! > 0)) continue
     const block = J.subMatrix(3 * p, 3 * p + 2, 0, m - 1)
@@ -68,7 +68,7 @@ export function covarianceOf(
     const r = Matrix.columnVector([...residuals.subarray(3 * p, 3 * p + 3)])
     const score = block.transpose().mmul(root).mmul(r)
     meat.add(score.mmul(score.transpose()))
-    influences.push({ p, rows })
+    influences.push({ block, rows })
   }
   const covariance = inverse.mmul(meat).mmul(inverse)
 
@@ -81,24 +81,24 @@ export function covarianceOf(
   const three = (at: number): Vec3 => [errors[at]!, errors[at + 1]!, errors[at + 2]!]
   return {
     standardErrors: { lift: three(0), gain: three(3), matrix: [three(6), three(9), three(12)] },
-    freedom: slopes.map((slope) => freedomOf(Matrix.rowVector(slope), influences, J, inverse)),
+    freedom: () => slopes.map((slope) => freedomOf(Matrix.rowVector(slope), influences, inverse)),
   }
+}
+
+/** Of one patch: its rows of the Jacobian, and the (scaled) error of the parameters that its residuals stand for. */
+interface Influence {
+  readonly block: Matrix
+  readonly rows: Matrix
 }
 
 /**
  * Bell and McCaffrey's degrees of freedom of one parameter's standard error: (Σλ)² / Σλ², λ the eigenvalues of
  * GᵀG, whose columns are what each patch's residuals put into the estimate, projected off the fit.
  */
-function freedomOf(
-  slope: Matrix,
-  influences: readonly { readonly p: number; readonly rows: Matrix }[],
-  J: Matrix,
-  inverse: Matrix,
-): number {
+function freedomOf(slope: Matrix, influences: readonly Influence[], inverse: Matrix): number {
   // Column p of G is (I − H)·e_p with e_p the influence in the rows of patch p. So GᵀG = diag(e·e) − (Jᵀe)ᵀ inverse (Jᵀe).
-  const parts = influences.map(({ p, rows }) => {
+  const parts = influences.map(({ block, rows }) => {
     const e = slope.mmul(rows)
-    const block = J.subMatrix(3 * p, 3 * p + 2, 0, J.columns - 1)
     return { square: e.norm() ** 2, through: e.mmul(block) }
   })
   const T = new Matrix(parts.map((part) => part.through.to1DArray()))

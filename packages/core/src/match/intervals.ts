@@ -11,9 +11,10 @@ export function intervalsOf(fit: Fit, samples: Samples, context: FitContext): In
   if (covariance === undefined) return undefined
   const values = parameterList(fit.model)
   const errors = parameterErrors(covariance.standardErrors)
+  const freedom = covariance.freedom()
   return shape(
     values.map((value, i) => {
-      const half = studentQuantile(0.975, covariance.freedom[i]!) * errors[i]!
+      const half = studentQuantile(0.975, freedom[i]!) * errors[i]!
       return { standardError: errors[i]!, low: value - half, high: value + half }
     }),
   )

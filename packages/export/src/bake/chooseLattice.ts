@@ -18,6 +18,8 @@ export interface ChooseOptions {
   readonly points?: readonly Vec3[]
   /** Points over the whole domain for the measurement; default 20000. */
   readonly samples?: number
+  /** Measure what trilinear interpolation makes of it as well? Default true. The choice does not depend on it. */
+  readonly trilinear?: boolean
   readonly title?: string
   /** Whether the file that is to be written can hold a curve before the lattice (Common LUT Format); default no. */
   readonly shaper?: boolean
@@ -39,7 +41,7 @@ export interface ChosenLattice {
 export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}): ChosenLattice {
   const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false } = options
   const lab = outputLab(match.output, match.bits)
-  const { points = [], samples = 20_000 } = options
+  const { points = [], samples = 20_000, trilinear = true } = options
   // All that is baked here has the domain 0…1, so what it should give is worked out once.
   const expected = lutExpectation(matchTransform(match), {
     domainMin: [0, 0, 0],
@@ -48,7 +50,7 @@ export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}):
     points,
     samples,
   })
-  const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, lab)
+  const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, { lab, trilinear })
   const title = options.title === undefined ? {} : { title: options.title }
   const tried: { size: number; maxDE00: number }[] = []
   const search = (bake: (n: number) => LatticeLut | ShapedLut) => {

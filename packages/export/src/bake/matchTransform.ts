@@ -4,6 +4,7 @@ import {
   type Channel,
   type Encoding,
   fractionFromNominal,
+  type Mat3,
   type MatchModel,
   multiply3,
   nominalFromFraction,
@@ -31,6 +32,8 @@ export interface MatchSteps {
   readonly decode: (fraction: number, channel: Channel) => number
   /** Linear light in the camera's primaries → linear light in the output's primaries. */
   readonly light: (camera: Vec3) => Vec3
+  /** The same in numbers, matrix · gain · (camera + lift), where it is linear. */
+  readonly linear?: { readonly matrix: Mat3; readonly gain: Vec3; readonly lift: Vec3 }
   /** Linear light in the output's primaries → fraction of the full code range. */
   readonly encode: (light: number, channel: Channel) => number
 }
@@ -48,6 +51,7 @@ export function matchSteps({ source, model, working, output, bits = 10 }: Encode
       ? (x) =>
           apply3(merged, [gain[0] * (x[0] + lift[0]), gain[1] * (x[1] + lift[1]), gain[2] * (x[2] + lift[2])])
       : (x) => apply3(toOutput, applyModel(model, x)),
+    ...(linear ? { linear: { matrix: merged, gain, lift } } : {}),
     encode: (light, channel) =>
       fractionFromNominal(output.transfer.encode(light, channel), output.range, bits),
   }

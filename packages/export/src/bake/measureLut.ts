@@ -8,7 +8,8 @@ import { channelSpread, type LutExpectation, lutExpectation } from './lutExpecta
 export interface LutQuality {
   /** Over the domain (evenly spread points), on the neutral axis, and at the caller's points. */
   readonly tetrahedral: RegionDifferences
-  readonly trilinear: RegionDifferences
+  /** Where it was asked for. */
+  readonly trilinear?: RegionDifferences
   /** At the two ends of the domain, equal in all channels: largest difference of a channel. */
   readonly blackError: number
   readonly whiteError: number
@@ -40,18 +41,24 @@ export interface MeasureOptions {
   readonly points?: readonly Vec3[]
   /** Points over the whole domain; default 20000. */
   readonly samples?: number
+  /** Measure what trilinear interpolation makes of it as well? Default true. */
+  readonly trilinear?: boolean
 }
 
-/** Measures a LUT against the exact transform, for both ways of interpolation. */
+/** Measures a LUT against the exact transform. */
 export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: MeasureOptions): LutQuality {
-  const { lab, points = [], samples = 20_000 } = options
+  const { lab, points = [], samples = 20_000, trilinear = true } = options
   const { domainMin, domainMax } = lut.kind === 'shaped' ? lut.curve : lut
   const expected = lutExpectation(exact, { domainMin, domainMax, lab, points, samples })
-  return measureAgainst(lut, expected, lab)
+  return measureAgainst(lut, expected, { lab, trilinear })
 }
 
 /** Measures a LUT against what is expected over its domain. */
-export function measureAgainst(lut: Lut, expected: LutExpectation, lab: MeasureOptions['lab']): LutQuality {
+export function measureAgainst(
+  lut: Lut,
+  expected: LutExpectation,
+  { lab, trilinear }: Required<Pick<MeasureOptions, 'lab' | 'trilinear'>>,
+): LutQuality {
   const measure = (interpolation: Interpolation): RegionDifferences => {
     const transform = lutTransform(lut, interpolation)
     return {
@@ -75,7 +82,7 @@ export function measureAgainst(lut: Lut, expected: LutExpectation, lab: MeasureO
   }
   return {
     tetrahedral: measure('tetrahedral'),
-    trilinear: measure('trilinear'),
+    ...(trilinear ? { trilinear: measure('trilinear') } : {}),
     blackError: endError(expected.black),
     whiteError: endError(expected.white),
     neutralSpread:

@@ -57,7 +57,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     const points = one.readings.patches.map(
       ({ rgb }): Vec3 => [fraction(rgb[0]), fraction(rgb[1]), fraction(rgb[2])],
     )
-    const chosen = chooseLattice(match, { size: show.output.size, title, points, samples })
+    const chosen = chooseLattice(match, { size: show.output.size, title, points, samples, trilinear: false })
     const { everywhere, neutral, points: atPatches } = chosen.quality.tetrahedral
     lattice = {
       size: chosen.lut.kind === 'shaped' ? chosen.lut.lattice.size : chosen.lut.size,

@@ -85,7 +85,7 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
 
   function lattice(): Uint8Array {
     if (look === undefined) {
-      const chosen = chooseLattice(encoded, { size, title, samples })
+      const chosen = chooseLattice(encoded, { size, title, samples, trilinear: false })
       warnings.push(...chosen.warnings)
       return Buffer.concat([...cubeChunks(chosen.lut, { comments })])
     }
@@ -94,7 +94,7 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
     const whole = (code: Vec3) => behind(exact(code))
     const lut = bakeLattice(whole, { size, title })
     const lab = outputLab(encoded.output, match.bits)
-    const { everywhere, neutral } = measureLut(lut, whole, { lab, samples }).tetrahedral
+    const { everywhere, neutral } = measureLut(lut, whole, { lab, samples, trilinear: false }).tetrahedral
     const worst = Math.max(everywhere.maxDE00, neutral.maxDE00)
     if (worst > 0.5) {
       warnings.push({
