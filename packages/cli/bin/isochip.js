@@ -1,6 +1,7 @@
 #!/usr/bin/env node
-import { main, userCache } from '../dist/index.js'
+import { main, roomForFrames, userCache } from '../dist/index.js'
 
+roomForFrames()
 const abort = new AbortController()
 for (const [signal, status] of [
   ['SIGINT', 130],
