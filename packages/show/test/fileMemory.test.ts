@@ -44,7 +44,8 @@ describe('FileMemory', () => {
     memory.giveBack(await memory.read(fileOf('short', 10).path))
     const long = fileOf('long', 9000)
     expect(plain(await memory.read(long.path))).toEqual(long.bytes)
-    expect(await memory.read(fileOf('empty', 0).path)).toHaveLength(0)
+    // Node reads what has no size into memory that other parts of it use too: that must not come back as free.
+    expect((await memory.read(fileOf('empty', 0).path)).buffer.byteLength).toBe(0)
   })
   it('passes on what the file system says', async () => {
     await expect(new FileMemory().read(join(folder, 'nowhere'))).rejects.toMatchObject({ code: 'ENOENT' })

@@ -3,6 +3,7 @@ import { createRequire } from 'node:module'
 import { availableParallelism } from 'node:os'
 import { fileURLToPath, pathToFileURL } from 'node:url'
 import { Tinypool } from 'tinypool'
+import { FileMemory } from '../files/fileMemory.ts'
 import { checkCancelled } from '../run/checkCancelled.ts'
 import { errorOf } from './errorData.ts'
 import { type TaskContext, type TaskInput, type TaskName, type TaskOutput, tasks } from './tasks.ts'
@@ -36,11 +37,12 @@ export function hireCrew(context: TaskContext, shots: number, workers?: number):
 
 /** Everything in this thread, while decoders use others of their own. */
 function here(context: TaskContext): Crew {
+  const equipped = { ...context, memory: new FileMemory() }
   return {
     size: 2,
     async run(name, task) {
       checkCancelled(context.signal)
-      return (await tasks[name](context, task as never)) as never
+      return (await tasks[name](equipped, task as never)) as never
     },
     end: () => Promise.resolve(),
   }

@@ -1,4 +1,5 @@
 import type { ContentCache } from '../files/contentCache.ts'
+import type { FileMemory } from '../files/fileMemory.ts'
 import { type BakedFormats, bakeFormats } from '../lut/bakeFormats.ts'
 import { matchSetup, type SetupReadings } from '../match/matchSetup.ts'
 import type { PageBudget } from '../pictures/pageBudget.ts'
@@ -14,6 +15,8 @@ import { type PlainMatch, plainMatch, setupMatchOf } from './plainMatch.ts'
 export interface TaskContext {
   readonly loaded: LoadedShow
   readonly cache?: ContentCache
+  /** Of the thread. */
+  readonly memory?: FileMemory
   readonly signal?: AbortSignal
 }
 
@@ -52,7 +55,7 @@ export interface BakeResult extends BakedFormats {
  */
 export const tasks = {
   /** Decodes the frames of a shot and samples the chart. @throws IsochipError as `readShot` */
-  async read({ loaded, cache, signal }: TaskContext, task: ReadTask): Promise<ShotReadings> {
+  async read({ loaded, cache, memory, signal }: TaskContext, task: ReadTask): Promise<ShotReadings> {
     const { plan, folder } = loaded
     const camera = plan.show.cameras[task.camera]!
     const shot = camera.shots[task.shot]!
@@ -65,6 +68,7 @@ export const tasks = {
       place: shotPlace(loaded, task.camera, task.shot),
       keepFrame: task.keepFrame,
       ...(cache === undefined ? {} : { cache }),
+      ...(memory === undefined ? {} : { memory }),
       ...(signal === undefined ? {} : { signal }),
     })
   },

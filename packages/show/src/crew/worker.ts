@@ -2,6 +2,7 @@ import { IsochipError } from '@isochip/core'
 import type { InputFile } from '@isochip/report'
 import { Tinypool } from 'tinypool'
 import { ContentCache } from '../files/contentCache.ts'
+import { FileMemory } from '../files/fileMemory.ts'
 import { type PlanParts, planShow } from '../plan/planShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { type ErrorData, errorData } from './errorData.ts'
@@ -24,6 +25,7 @@ function contextOf({ show, folder, file, inputs, parts, cache }: WorkerSetUp): T
   const plan = planShow(show, parts)
   return {
     loaded: { plan, folder, inputs, parts, ...(file === undefined ? {} : { file }) },
+    memory: new FileMemory(),
     ...(cache === undefined ? {} : { cache: new ContentCache(cache) }),
   }
 }

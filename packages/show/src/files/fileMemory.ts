@@ -5,7 +5,8 @@ const mostKept = 2
 
 /**
  * Memory that the bytes of files are read into, and that is used again for the next file. Memory that is new for
- * every frame has to be collected for every frame, which takes longer than to read its chart.
+ * every frame has to be collected for every frame, which takes longer than to read its chart. One a thread and run: what it
+ * holds is as large as the largest files.
  */
 export class FileMemory {
   readonly #free: ArrayBuffer[] = []
@@ -19,8 +20,8 @@ export class FileMemory {
     const file = await open(path)
     try {
       const { size } = await file.stat()
-      // A pipe, or a file that is being written: its size tells nothing.
-      if (size === 0) return await readFile(file)
+      // A pipe, or a file that is being written: its size tells nothing. Copied out of memory that Node shares.
+      if (size === 0) return Uint8Array.from(await readFile(file))
       const bytes = new Uint8Array(this.#take(size), 0, size)
       let read = 0
       while (read < size) {

@@ -1,22 +1,25 @@
 import { createFrame, type Frame } from '@isochip/frames'
 
+interface KindOfSamples {
+  new (memory: ArrayBufferLike): Frame['data']
+  readonly BYTES_PER_ELEMENT: number
+}
+
 /**
  * The frame at most `longest` pixels long, by the mean of whole blocks of pixels; the frame itself where it is no
  * longer. Pixels that do not fill a block at the right and lower edge are left out, so that the scale is exactly
  * 1 / block.
+ *
+ * @param shared in memory that threads share, so that it is neither copied nor collected by each that hands it on
  */
-export function reduceFrame(frame: Frame, longest: number): { frame: Frame; block: number } {
+export function reduceFrame(frame: Frame, longest: number, shared = false): { frame: Frame; block: number } {
   const block = Math.ceil(Math.max(frame.width, frame.height) / longest)
   if (block <= 1) return { frame, block: 1 }
   const width = Math.floor(frame.width / block)
   const height = Math.floor(frame.height / block)
-  const Kind = frame.data.constructor as (new (
-    memory: SharedArrayBuffer,
-  ) => Frame['data']) & {
-    readonly BYTES_PER_ELEMENT: number
-  }
-  // Threads hand it on: shared, it is neither copied nor collected by each of them.
-  const data = new Kind(new SharedArrayBuffer(3 * width * height * Kind.BYTES_PER_ELEMENT))
+  const Kind = frame.data.constructor as KindOfSamples
+  const bytes = 3 * width * height * Kind.BYTES_PER_ELEMENT
+  const data = new Kind(shared ? new SharedArrayBuffer(bytes) : new ArrayBuffer(bytes))
   if (block === 2 && frame.bits !== 'float') halve(frame, width, height, data)
   else reduce(frame, width, height, block, data)
   return { frame: createFrame(width, height, data, frame.bits, frame.file), block }

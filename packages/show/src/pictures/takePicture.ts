@@ -28,7 +28,8 @@ export interface PictureSource {
 const pictureSide = 1600
 
 /** Only this much of a frame is kept while its setup is matched. */
-export const reducedFrame = (whole: Frame): { frame: Frame; block: number } => reduceFrame(whole, pictureSide)
+export const reducedFrame = (whole: Frame): { frame: Frame; block: number } =>
+  reduceFrame(whole, pictureSide, true)
 
 /**
  * The picture that a source stands for; where it is not at hand the frame is decoded again.

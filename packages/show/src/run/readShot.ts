@@ -13,7 +13,7 @@ import {
 import type { InputFile } from '@isochip/report'
 import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
-import { FileMemory } from '../files/fileMemory.ts'
+import type { FileMemory } from '../files/fileMemory.ts'
 import { fromShow, portable } from '../files/filePaths.ts'
 import { type FileStamp, type FileSums, fileStamp } from '../files/fileSums.ts'
 import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
@@ -61,6 +61,8 @@ export interface ShotContext {
   readonly cache?: ContentCache
   /** Keep the frame, reduced, for the pictures? Otherwise it is decoded again when they are made. Default true. */
   readonly keepFrame?: boolean
+  /** Used again from shot to shot. Default: new memory for each. */
+  readonly memory?: FileMemory
   readonly signal?: AbortSignal
 }
 
@@ -188,21 +190,18 @@ const shotKey = (
   inputs: readonly InputFile[],
 ) => ContentCache.key('shot', chart, encoding.spec, corners, at, inputs)
 
-/** Of this thread. */
-const memory = new FileMemory()
-
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
   const held: Uint8Array[] = []
   try {
     return await readFrames(shot, context, held)
   } finally {
-    for (const bytes of held) memory.giveBack(bytes)
+    for (const bytes of held) context.memory?.giveBack(bytes)
   }
 }
 
 /** @param held bytes of files that are to be given back in the end */
 async function readFrames(shot: FramesShot, context: ShotContext, held: Uint8Array[]): Promise<ShotReadings> {
-  const { camera, folder, chart, place, encoding, signal, cache, keepFrame = true } = context
+  const { camera, folder, chart, place, encoding, signal, cache, memory, keepFrame = true } = context
   const { setup, corners, at } = shot
   const files: FileOfShot[] = []
   const seen: SeenFile[] = []
@@ -218,7 +217,7 @@ async function readFrames(shot: FramesShot, context: ShotContext, held: Uint8Arr
     files.push(keep ? file : light)
     if (bytes === undefined) continue
     if (keep) held.push(bytes)
-    else memory.giveBack(bytes)
+    else memory?.giveBack(bytes)
   }
   const kept = await lookUp(shot, context, files, seen)
   if (kept !== undefined) return kept
