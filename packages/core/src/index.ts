@@ -54,6 +54,7 @@ export { type FitPatchesOptions, fitPatches, type PatchFit } from './match/fitPa
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export { type MeasuredTransfer, type MeasureInput, measureTransfer } from './match/measureTransfer.ts'
 export { applyModel, type MatchModel, type ModelKind, modelKinds } from './match/model.ts'
+export { type ColourMap, modelMap } from './match/modelMap.ts'
 export type { OnSet, PrimaryShift } from './match/onSet.ts'
 export type { FitOptions } from './match/options.ts'
 export { type PatchLight, patchLights } from './match/patchLights.ts'

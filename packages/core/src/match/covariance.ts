@@ -13,7 +13,7 @@ export interface StandardErrors {
 
 export interface Covariance {
   readonly standardErrors: StandardErrors
-  /** Degrees of freedom of each standard error, in the order of `parameterList`, for Student's t. Worked out here. */
+  /** Degrees of freedom of each standard error, in the order of `parameterList`, for Student's t; worked out when asked for. */
   freedom(): readonly number[]
 }
 

@@ -40,10 +40,11 @@ export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedL
   const last = table.length - 3
   const back = (code: number, c: Channel) =>
     output.transfer.decode(nominalFromFraction(code, output.range, bits), c)
+  const y = new Float64Array(3)
   const lattice = bakeLattice(
     (shaped) => {
-      const y = light([back(shaped[0], 0), back(shaped[1], 1), back(shaped[2], 2)])
-      return [encode(y[0], 0), encode(y[1], 1), encode(y[2], 2)]
+      light(back(shaped[0], 0), back(shaped[1], 1), back(shaped[2], 2), y)
+      return [encode(y[0]!, 0), encode(y[1]!, 1), encode(y[2]!, 2)]
     },
     {
       size,

@@ -1,12 +1,10 @@
 import {
-  apply3,
-  applyModel,
   type Channel,
+  type ColourMap,
   type Encoding,
   fractionFromNominal,
-  type Mat3,
   type MatchModel,
-  multiply3,
+  modelMap,
   nominalFromFraction,
   type Primaries,
   primariesConversion,
@@ -31,27 +29,17 @@ export interface MatchSteps {
   /** Fraction of the full code range → linear light in the camera's primaries. */
   readonly decode: (fraction: number, channel: Channel) => number
   /** Linear light in the camera's primaries → linear light in the output's primaries. */
-  readonly light: (camera: Vec3) => Vec3
-  /** The same in numbers, matrix · gain · (camera + lift), where it is linear. */
-  readonly linear?: { readonly matrix: Mat3; readonly gain: Vec3; readonly lift: Vec3 }
+  readonly light: ColourMap
   /** Linear light in the output's primaries → fraction of the full code range. */
   readonly encode: (light: number, channel: Channel) => number
 }
 
 export function matchSteps({ source, model, working, output, bits = 10 }: EncodedMatch): MatchSteps {
-  const toOutput = primariesConversion(working, output.primaries)
-  const linear = model.rootPolynomial === undefined
-  // For the linear kinds the two matrices are one, which is also what a CLF file of the match holds.
-  const merged = multiply3(toOutput, model.matrix)
-  const { lift, gain } = model
   return {
     decode: (fraction, channel) =>
       source.transfer.decode(nominalFromFraction(fraction, source.range, bits), channel),
-    light: linear
-      ? (x) =>
-          apply3(merged, [gain[0] * (x[0] + lift[0]), gain[1] * (x[1] + lift[1]), gain[2] * (x[2] + lift[2])])
-      : (x) => apply3(toOutput, applyModel(model, x)),
-    ...(linear ? { linear: { matrix: merged, gain, lift } } : {}),
+    // One matrix for the linear kinds, which is also what a CLF file of the match holds.
+    light: modelMap(model, primariesConversion(working, output.primaries)),
     encode: (light, channel) =>
       fractionFromNominal(output.transfer.encode(light, channel), output.range, bits),
   }
@@ -64,8 +52,9 @@ export function matchSteps({ source, model, working, output, bits = 10 }: Encode
  */
 export function matchTransform(match: EncodedMatch): (code: Vec3) => Vec3 {
   const { decode, light, encode } = matchSteps(match)
+  const y = new Float64Array(3)
   return (code) => {
-    const y = light([decode(code[0], 0), decode(code[1], 1), decode(code[2], 2)])
-    return [encode(y[0], 0), encode(y[1], 1), encode(y[2], 2)]
+    light(decode(code[0], 0), decode(code[1], 1), decode(code[2], 2), y)
+    return [encode(y[0]!, 0), encode(y[1]!, 1), encode(y[2]!, 2)]
   }
 }

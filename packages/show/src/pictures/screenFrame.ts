@@ -1,10 +1,7 @@
 import {
-  apply3,
-  applyModel,
   type Encoding,
-  type Mat3,
   type MatchModel,
-  multiply3,
+  modelMap,
   nominalFromFraction,
   type Primaries,
   primariesConversion,
@@ -50,32 +47,13 @@ function decoder(frame: Frame, encoding: Encoding): (at: number, channel: 0 | 1 
   }
 }
 
-/** The match and the way to the screen, as one map of a pixel into `out`. */
-function mapper(
-  model: MatchModel,
-  toScreen: Mat3,
-): (r: number, g: number, b: number, out: Float64Array) => void {
-  if (model.rootPolynomial !== undefined)
-    return (r, g, b, out) => out.set(apply3(toScreen, applyModel(model, [r, g, b])))
-  const { lift, gain } = model
-  const [x, y, z] = multiply3(toScreen, model.matrix)
-  return (r, g, b, out) => {
-    const red = gain[0] * (r + lift[0])
-    const green = gain[1] * (g + lift[1])
-    const blue = gain[2] * (b + lift[2])
-    out[0] = x[0] * red + x[1] * green + x[2] * blue
-    out[1] = y[0] * red + y[1] * green + y[2] * blue
-    out[2] = z[0] * red + z[1] * green + z[2] * blue
-  }
-}
-
 /**
  * A recorded frame as a screen shows it: decoded, matched, sRGB with 8 bits. Light above the diffuse white and
  * colours outside BT.709 are cut off.
  */
 export function screenFrame(frame: Frame, encoding: Encoding, model: MatchModel, working: Primaries): Frame {
   const light = decoder(frame, encoding)
-  const map = mapper(model, primariesConversion(working, screen.primaries))
+  const map = modelMap(model, primariesConversion(working, screen.primaries))
   const shown = new Float64Array(3)
   const data = new Uint8Array(frame.data.length)
   for (let i = 0; i < data.length; i += 3) {
