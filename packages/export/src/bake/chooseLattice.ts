@@ -41,16 +41,10 @@ export interface ChosenLattice {
 export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}): ChosenLattice {
   const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false } = options
   const lab = outputLab(match.output, match.bits)
-  const { points = [], samples = 20_000, trilinear = true } = options
   // All that is baked here has the domain 0…1, so what it should give is worked out once.
-  const expected = lutExpectation(matchTransform(match), {
-    domainMin: [0, 0, 0],
-    domainMax: [1, 1, 1],
-    lab,
-    points,
-    samples,
-  })
-  const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, { lab, trilinear })
+  const unit = { domainMin: [0, 0, 0], domainMax: [1, 1, 1] } as const
+  const expected = lutExpectation(matchTransform(match), { ...options, ...unit, lab })
+  const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, { ...options, lab })
   const title = options.title === undefined ? {} : { title: options.title }
   const tried: { size: number; maxDE00: number }[] = []
   const search = (bake: (n: number) => LatticeLut | ShapedLut) => {

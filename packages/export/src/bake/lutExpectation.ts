@@ -24,8 +24,10 @@ export interface ExpectationOptions {
   readonly domainMin: Vec3
   readonly domainMax: Vec3
   readonly lab: (code: Vec3) => Lab65
-  readonly points: readonly Vec3[]
-  readonly samples: number
+  /** Default none. */
+  readonly points?: readonly Vec3[]
+  /** Points over the whole domain; default 20000. */
+  readonly samples?: number
 }
 
 const neutralSteps = 1024
@@ -39,7 +41,7 @@ const inRange = (code: Vec3) => code.every((x) => x >= -slack && x <= 1 + slack)
 export const channelSpread = (rgb: Vec3): number => Math.max(...rgb) - Math.min(...rgb)
 
 export function lutExpectation(exact: (code: Vec3) => Vec3, options: ExpectationOptions): LutExpectation {
-  const { domainMin, domainMax, lab, points, samples } = options
+  const { domainMin, domainMax, lab, points = [], samples = 20_000 } = options
   const place = (f: Vec3): Vec3 => {
     const at = (c: 0 | 1 | 2) => domainMin[c] * (1 - f[c]) + domainMax[c] * f[c]
     return [at(0), at(1), at(2)]

@@ -47,17 +47,16 @@ export interface MeasureOptions {
 
 /** Measures a LUT against the exact transform. */
 export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: MeasureOptions): LutQuality {
-  const { lab, points = [], samples = 20_000, trilinear = true } = options
   const { domainMin, domainMax } = lut.kind === 'shaped' ? lut.curve : lut
-  const expected = lutExpectation(exact, { domainMin, domainMax, lab, points, samples })
-  return measureAgainst(lut, expected, { lab, trilinear })
+  const expected = lutExpectation(exact, { ...options, domainMin, domainMax })
+  return measureAgainst(lut, expected, options)
 }
 
 /** Measures a LUT against what is expected over its domain. */
 export function measureAgainst(
   lut: Lut,
   expected: LutExpectation,
-  { lab, trilinear }: Required<Pick<MeasureOptions, 'lab' | 'trilinear'>>,
+  { lab, trilinear = true }: Pick<MeasureOptions, 'lab' | 'trilinear'>,
 ): LutQuality {
   const measure = (interpolation: Interpolation): RegionDifferences => {
     const transform = lutTransform(lut, interpolation)
