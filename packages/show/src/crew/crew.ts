@@ -18,6 +18,9 @@ export interface Crew {
   end(): Promise<void>
 }
 
+/** What the threads have in common. */
+type CrewContext = Omit<TaskContext, 'memory'>
+
 /** With fewer shots than this, the threads would take longer to start than the work takes. */
 const worthThreads = 4
 const mostThreads = 8
@@ -26,7 +29,7 @@ const mostThreads = 8
  * @param workers threads; 0 for this one. Default: one a processor core, at most 8; none for a handful of shots
  * @param shots that there are to be read at all
  */
-export function hireCrew(context: TaskContext, shots: number, workers?: number): Crew {
+export function hireCrew(context: CrewContext, shots: number, workers?: number): Crew {
   const cores = availableParallelism()
   const usual = shots < worthThreads || cores < 2 ? 0 : Math.min(mostThreads, cores)
   // More threads than shots would have nothing to do.
@@ -36,8 +39,8 @@ export function hireCrew(context: TaskContext, shots: number, workers?: number):
 }
 
 /** Everything in this thread, while decoders use others of their own. */
-function here(context: TaskContext): Crew {
-  const equipped = { ...context, memory: new FileMemory() }
+function here(context: CrewContext): Crew {
+  const equipped: TaskContext = { ...context, memory: new FileMemory() }
   return {
     size: 2,
     async run(name, task) {
@@ -49,7 +52,7 @@ function here(context: TaskContext): Crew {
 }
 
 function inThreads(
-  { loaded, cache, signal }: TaskContext,
+  { loaded, cache, signal }: CrewContext,
   threads: number,
   { path, execArgv }: WorkerFile,
 ): Crew {

@@ -16,7 +16,7 @@ export interface TaskContext {
   readonly loaded: LoadedShow
   readonly cache?: ContentCache
   /** Of the thread. */
-  readonly memory?: FileMemory
+  readonly memory: FileMemory
   readonly signal?: AbortSignal
 }
 
@@ -67,8 +67,8 @@ export const tasks = {
       folder,
       place: shotPlace(loaded, task.camera, task.shot),
       keepFrame: task.keepFrame,
+      memory,
       ...(cache === undefined ? {} : { cache }),
-      ...(memory === undefined ? {} : { memory }),
       ...(signal === undefined ? {} : { signal }),
     })
   },

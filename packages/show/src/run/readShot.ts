@@ -191,19 +191,22 @@ const shotKey = (
 ) => ContentCache.key('shot', chart, encoding.spec, corners, at, inputs)
 
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
-  const held: Uint8Array[] = []
+  const files: FileOfShot[] = []
   try {
-    return await readFrames(shot, context, held)
+    return await readFrames(shot, context, files)
   } finally {
-    for (const bytes of held) context.memory?.giveBack(bytes)
+    for (const { bytes } of files) if (bytes !== undefined) context.memory?.giveBack(bytes)
   }
 }
 
-/** @param held bytes of files that are to be given back in the end */
-async function readFrames(shot: FramesShot, context: ShotContext, held: Uint8Array[]): Promise<ShotReadings> {
+/** @param files takes up the files as they are read, with bytes that are to be given back in the end */
+async function readFrames(
+  shot: FramesShot,
+  context: ShotContext,
+  files: FileOfShot[],
+): Promise<ShotReadings> {
   const { camera, folder, chart, place, encoding, signal, cache, memory, keepFrame = true } = context
   const { setup, corners, at } = shot
-  const files: FileOfShot[] = []
   const seen: SeenFile[] = []
   for (const path of await expandFrames(shot.frames, folder, place)) {
     checkCancelled(signal)
@@ -215,9 +218,7 @@ async function readFrames(shot: FramesShot, context: ShotContext, held: Uint8Arr
     // With a cache to look into first, the bytes of many frames would be kept for nothing.
     const keep = cache === undefined || files.length === 0
     files.push(keep ? file : light)
-    if (bytes === undefined) continue
-    if (keep) held.push(bytes)
-    else memory?.giveBack(bytes)
+    if (!keep && bytes !== undefined) memory?.giveBack(bytes)
   }
   const kept = await lookUp(shot, context, files, seen)
   if (kept !== undefined) return kept
