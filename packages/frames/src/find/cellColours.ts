@@ -27,19 +27,15 @@ export function cellColours(
 }
 
 function measure(image: WorkingImage, map: Mat3, column: number, row: number): CellColour | undefined {
-  const { width, height, data, clip } = image
+  const { data, clip } = image
   const values: [number[], number[], number[]] = [[], [], []]
   for (let j = 0; j < grid; j++) {
     for (let i = 0; i < grid; i++) {
-      const [px, py] = project(
-        map,
-        column + span * (i / (grid - 1) - 0.5),
-        row + span * (j / (grid - 1) - 0.5),
-      )
-      const x = Math.floor(px)
-      const y = Math.floor(py)
-      if (!(x >= 0 && y >= 0 && x < width && y < height)) return undefined
-      for (let c = 0; c < 3; c++) values[c]!.push(data[3 * (y * width + x) + c]!)
+      const x = column + span * (i / (grid - 1) - 0.5)
+      const y = row + span * (j / (grid - 1) - 0.5)
+      const at = sampleAt(image, map, x, y)
+      if (at === undefined) return undefined
+      for (let c = 0; c < 3; c++) values[c]!.push(data[at + c]!)
     }
   }
   const n = grid * grid
@@ -72,6 +68,19 @@ function measure(image: WorkingImage, map: Mat3, column: number, row: number): C
   }
 }
 
+/** Where the samples of the pixel at a point of the lattice begin; `undefined` where that is not in the picture. */
+function sampleAt(
+  { width, height }: WorkingImage,
+  map: Mat3,
+  column: number,
+  row: number,
+): number | undefined {
+  const [px, py] = project(map, column, row)
+  const x = Math.floor(px)
+  const y = Math.floor(py)
+  return x >= 0 && y >= 0 && x < width && y < height ? 3 * (y * width + x) : undefined
+}
+
 /** Change of lightness over one column and one row, as it is within the cell. */
 function slopeOf(values: readonly (readonly number[])[]): readonly [number, number] {
   let across = 0
@@ -98,24 +107,20 @@ const middleSpan = 0.3
 
 /** Mean lightness about a point of the lattice; `undefined` where it reaches out of the picture. */
 function spotLevel(
-  { width, height, data }: WorkingImage,
+  image: WorkingImage,
   map: Mat3,
   column: number,
   row: number,
   reach: number,
 ): number | undefined {
+  const { data } = image
   let sum = 0
   for (let j = 0; j < spots; j++) {
     for (let i = 0; i < spots; i++) {
-      const [px, py] = project(
-        map,
-        column + reach * (i / (spots - 1) - 0.5),
-        row + reach * (j / (spots - 1) - 0.5),
-      )
-      const x = Math.floor(px)
-      const y = Math.floor(py)
-      if (!(x >= 0 && y >= 0 && x < width && y < height)) return undefined
-      const at = 3 * (y * width + x)
+      const x = column + reach * (i / (spots - 1) - 0.5)
+      const y = row + reach * (j / (spots - 1) - 0.5)
+      const at = sampleAt(image, map, x, y)
+      if (at === undefined) return undefined
       sum += data[at]! + data[at + 1]! + data[at + 2]!
     }
   }

@@ -2,6 +2,7 @@ import type { Channel, Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { SampleLight } from './lightTables.ts'
 import { orderStatistic } from './orderStatistic.ts'
+import { perChannel } from './perChannel.ts'
 
 /** What the pixels of one patch say, in sample values of the frame. */
 export interface PatchStatistics {
@@ -300,22 +301,23 @@ export function patchStatistics(
       error: standardError(blockSum, blockCount, channel, offset, sd, used),
     }
   })
-  const vec = (of: (channel: Channel) => number): Vec3 => [of(0), of(1), of(2)]
   return {
-    mean: vec((c) => statistics[c]!.mean),
+    mean: perChannel((c) => statistics[c]!.mean),
     ...(light === undefined
       ? {}
       : {
           light: {
-            mean: vec((c) => lightSums[c] / used),
-            sd: vec((c) => Math.sqrt(Math.max(0, lightSquares[c] / used - (lightSums[c] / used) ** 2))),
+            mean: perChannel((c) => lightSums[c] / used),
+            sd: perChannel((c) =>
+              Math.sqrt(Math.max(0, lightSquares[c] / used - (lightSums[c] / used) ** 2)),
+            ),
           },
         }),
-    sd: vec((c) => statistics[c]!.sd),
-    standardError: vec((c) => statistics[c]!.error),
+    sd: perChannel((c) => statistics[c]!.sd),
+    standardError: perChannel((c) => statistics[c]!.error),
     gradient: {
-      x: vec((c) => plane.slopeX[c]! * (x1 - x0)),
-      y: vec((c) => plane.slopeY[c]! * (y1 - y0)),
+      x: perChannel((c) => plane.slopeX[c]! * (x1 - x0)),
+      y: perChannel((c) => plane.slopeY[c]! * (y1 - y0)),
     },
     pixels: used,
     rejected: 1 - used / total,

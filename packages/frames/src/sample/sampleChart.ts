@@ -17,6 +17,7 @@ import { type Corners, checkCorners } from './corners.ts'
 import { lightTables } from './lightTables.ts'
 import { type ChartMap, chartMap, type PatchArea, patchAreas } from './patchAreas.ts'
 import { type PatchStatistics, patchStatistics } from './patchStatistics.ts'
+import { perChannel } from './perChannel.ts'
 import { quadRows } from './quadRows.ts'
 
 export interface SampleRequest {
@@ -61,27 +62,25 @@ const defaultShare = 0.55
 /** Fewer pixels than this in a patch cannot tell dust from noise. */
 const fewestPixels = 9
 
-const vec = (of: (channel: Channel) => number): Vec3 => [of(0), of(1), of(2)]
-
 /** Frames of one setup weigh alike: mean of the means; pooled scatter; errors of independent frames. */
 function combine(parts: readonly PatchStatistics[]): PatchStatistics {
   const n = parts.length
   const mean = (of: (part: PatchStatistics) => number) => parts.reduce((sum, part) => sum + of(part), 0) / n
   return {
-    mean: vec((c) => mean((part) => part.mean[c]!)),
+    mean: perChannel((c) => mean((part) => part.mean[c]!)),
     ...(parts.every(({ light }) => light !== undefined)
       ? {
           light: {
-            mean: vec((c) => mean((part) => part.light!.mean[c]!)),
-            sd: vec((c) => Math.sqrt(mean((part) => part.light!.sd[c]! ** 2))),
+            mean: perChannel((c) => mean((part) => part.light!.mean[c]!)),
+            sd: perChannel((c) => Math.sqrt(mean((part) => part.light!.sd[c]! ** 2))),
           },
         }
       : {}),
-    sd: vec((c) => Math.sqrt(mean((part) => part.sd[c]! ** 2))),
-    standardError: vec((c) => Math.sqrt(mean((part) => part.standardError[c]! ** 2) / n)),
+    sd: perChannel((c) => Math.sqrt(mean((part) => part.sd[c]! ** 2))),
+    standardError: perChannel((c) => Math.sqrt(mean((part) => part.standardError[c]! ** 2) / n)),
     gradient: {
-      x: vec((c) => mean((part) => part.gradient.x[c]!)),
-      y: vec((c) => mean((part) => part.gradient.y[c]!)),
+      x: perChannel((c) => mean((part) => part.gradient.x[c]!)),
+      y: perChannel((c) => mean((part) => part.gradient.y[c]!)),
     },
     pixels: parts.reduce((sum, part) => sum + part.pixels, 0),
     rejected: mean((part) => part.rejected),
@@ -159,14 +158,14 @@ export function sampleChart(request: SampleRequest): ChartSample {
     warnings.push(...frameChanges(area.patch, parts, all, unit))
     return {
       ...area,
-      rgb: vec((c) =>
+      rgb: perChannel((c) =>
         transfer === undefined ? nominal(all.mean[c]!) : transfer.encode(all.light!.mean[c]!, c),
       ),
-      sd: vec((c) => all.sd[c]! * unit),
-      standardError: vec((c) => all.standardError[c]! * unit * noiseGrowth(all, unit, transfer, c)),
+      sd: perChannel((c) => all.sd[c]! * unit),
+      standardError: perChannel((c) => all.standardError[c]! * unit * noiseGrowth(all, unit, transfer, c)),
       gradient: {
-        x: vec((c) => all.gradient.x[c]! * unit),
-        y: vec((c) => all.gradient.y[c]! * unit),
+        x: perChannel((c) => all.gradient.x[c]! * unit),
+        y: perChannel((c) => all.gradient.y[c]! * unit),
       },
       pixels: all.pixels,
       rejected: all.rejected,
