@@ -12,12 +12,11 @@ for (const file of readdirSync(folder).sort()) {
   if (!file.endsWith('Bench.ts') || !file.startsWith(wanted)) continue
   console.log(`\n── ${file} ──`)
   // Threads take over how packages are resolved, but not how TypeScript is read: a show is measured as built.
-  // And with what the command sets in its own process.
-  const options = file.startsWith('show') ? ['--heap-growing-percent=400'] : ['-C', '@isochip/source']
+  const sources = file.startsWith('show') ? [] : ['-C', '@isochip/source']
   const script = fileURLToPath(new URL(file, folder))
   const run = spawnSync(
     process.execPath,
-    ['--import', 'tsx/esm', ...options, script, ...process.argv.slice(3)],
+    ['--import', 'tsx/esm', ...sources, script, ...process.argv.slice(3)],
     { stdio: 'inherit' },
   )
   if (run.status !== 0) process.exitCode = 1

@@ -3,14 +3,16 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { decodeFrame } from '@isochip/frames/node'
 import { matchShow } from '@isochip/show/node'
+import { roomForFrames } from 'isochip'
 import { filesBelow } from '../scenarios/support/runCommand.ts'
 import { fullShow, writeLargeShow } from '../support/largeShow.ts'
 
 /**
  * A show of twelve cameras in four setups, or in as many as are asked for: `pnpm bench show 40`. How long it takes
  * beside the decoding of its frames alone, how long another run takes, and one after a frame was changed; with one
- * thread and with two; the memory that it takes.
+ * thread and with two; the memory that it takes. In a process like the command's.
  */
+roomForFrames()
 const setups = Number(process.argv[2] ?? 4)
 const options = { ...fullShow, setups }
 const shots = options.cameras * setups
