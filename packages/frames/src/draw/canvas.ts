@@ -20,6 +20,7 @@ function blend(canvas: Canvas, x: number, y: number, ink: Ink, alpha: number): v
 
 /** A straight stroke with round ends; what falls outside the picture is cut off. */
 export function drawLine(canvas: Canvas, a: Point, b: Point, width: number, ink: Ink, alpha = 1): void {
+  const edge = width / 2 + 0.5
   const reach = width / 2 + 1
   const dx = b[0] - a[0]
   const dy = b[1] - a[1]
@@ -33,8 +34,8 @@ export function drawLine(canvas: Canvas, a: Point, b: Point, width: number, ink:
       const px = x + 0.5 - a[0]
       const py = y + 0.5 - a[1]
       const along = square > 0 ? Math.min(1, Math.max(0, (px * dx + py * dy) / square)) : 0
-      const distance = Math.hypot(px - along * dx, py - along * dy)
-      blend(canvas, x, y, ink, alpha * (width / 2 + 0.5 - distance))
+      const away = (px - along * dx) ** 2 + (py - along * dy) ** 2
+      if (away < edge * edge) blend(canvas, x, y, ink, alpha * (edge - Math.sqrt(away)))
     }
   }
 }

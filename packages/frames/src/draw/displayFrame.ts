@@ -13,8 +13,8 @@ export function displayFrame(frame: Frame, longest: number): Frame {
   const linear = frame.bits === 'float'
   if (factor === 1 && !linear) {
     // Nothing to average: the usual case, since what is drawn on was made smaller before.
-    const { data } = frame
-    for (let i = 0; i < out.length; i++) out[i] = Math.min(255, data[i]! * scale + 0.5)
+    if (frame.data instanceof Uint16Array && frame.codeScale === 65535) narrow(frame.data, out)
+    else toBytes(frame.data, scale, out)
     return createFrame(width, height, out)
   }
   for (let y = 0; y < height; y++) {
@@ -34,6 +34,15 @@ export function displayFrame(frame: Frame, longest: number): Frame {
     }
   }
   return createFrame(width, height, out)
+}
+
+function toBytes(data: Frame['data'], scale: number, out: Uint8Array): void {
+  for (let i = 0; i < out.length; i++) out[i] = Math.min(255, data[i]! * scale + 0.5)
+}
+
+/** Of 16 bits the nearest of 8, by whole numbers: 255 / 65535 = 1 / 257, and 32895 is half of 65536 and half of 255. */
+function narrow(data: Uint16Array, out: Uint8Array): void {
+  for (let i = 0; i < out.length; i++) out[i] = (data[i]! * 255 + 32895) >> 16
 }
 
 const displayCode = (light: number) =>
