@@ -1,4 +1,5 @@
-import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { existsSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { builtinChart } from '@isochip/core'
 import { lutTransform, readCube } from '@isochip/export'
@@ -75,6 +76,64 @@ describe('the command', () => {
     expect(one.out).toMatch(/^ {2}1 {2}dark skin +0\.4002 +0\.3504 +0\.1005 {2}skin$/m)
     const json = await runCommand('charts', 'chart24', '--json')
     expect(parseChart(json.out, 'chart24.json')).toEqual(builtinChart('chart24'))
+  })
+
+  test('charts makes the measurement of a print a chart that a show can name', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'isochip-print-'))
+    const values = join(folder, 'print 7.txt')
+    const { patches } = builtinChart('quay48')
+    const measured = patches.map(({ value }, i) => value!.map((v) => v * (1 + i / 1000)))
+    const text = (samples: readonly string[]) =>
+      [
+        'CGATS.17',
+        'WEIGHTING_FUNCTION "ILLUMINANT, D65"',
+        'WEIGHTING_FUNCTION "OBSERVER, 2 degree"',
+        'BEGIN_DATA_FORMAT',
+        'SAMPLE_NAME XYZ_X XYZ_Y XYZ_Z',
+        'END_DATA_FORMAT',
+        'BEGIN_DATA',
+        ...samples,
+        'END_DATA',
+        '',
+      ].join('\n')
+    const samples = patches.map(
+      ({ name }, i) => `"${name}" ${measured[i]!.map((v) => (100 * v).toFixed(6)).join(' ')}`,
+    )
+    writeFileSync(values, text(samples))
+    const dates = ['--measured', '2026-03-01', '--replace-by', '2028-03-01']
+    const made = await runCommand('charts', 'quay48', '--values', values, ...dates, '--json')
+    expect(made).toMatchObject({ status: 0, err: '' })
+    const chart = parseChart(made.out, 'print-7.chart.json')
+    expect(chart).toMatchObject({
+      id: 'quay48-print-7',
+      measured: '2026-03-01',
+      replaceBy: '2028-03-01',
+      reference: { space: 'XYZ', illuminant: 'D65', observer: 2 },
+      geometry: builtinChart('quay48').geometry,
+    })
+    for (const [i, { name, value }] of chart.patches.entries()) {
+      expect(name).toBe(patches[i]!.name)
+      // Six decimals on the scale of 100.
+      for (const c of [0, 1, 2]) expect(Math.abs(value![c]! - measured[i]![c]!)).toBeLessThan(1e-8)
+    }
+    const shown = await runCommand('charts', 'quay48', '--values', values, '--id', 'stage-2', ...dates)
+    expect(shown.out).toMatch(/^stage-2: /)
+    expect(shown.out).toMatch(/^to be replaced: 2028-03-01$/m)
+
+    writeFileSync(values, text(samples.slice(1)))
+    const short = await runCommand('charts', 'quay48', '--values', values)
+    expect(short.status).toBe(2)
+    expect(short.err).toContain(`1 of the 48 patches of chart quay48 have no sample: "${patches[0]!.name}"`)
+    // 30 February is no day, whatever a calendar makes of it.
+    const never = await runCommand('charts', 'quay48', '--replace-by', '2027-02-30')
+    expect(never.err).toContain('Expected a date, such as 2026-03-01.')
+    const unnamed = await runCommand('charts', '--values', values)
+    expect(unnamed.err).toContain('there is no chart that this could be said of')
+    const odd = await runCommand('charts', 'quay48', '--id', 'print 7')
+    expect(odd.err).toContain('"print 7" is no id of a chart')
+    expect([never.status, unnamed.status, odd.status]).toEqual([2, 2, 2])
+    const gone = await runCommand('charts', 'quay48', '--values', join(folder, 'none.txt'))
+    expect(gone.err).toContain('there is no such file')
   })
 
   test('read prints readings that a show can use, and draws where it looked', async () => {

@@ -7,7 +7,7 @@ export function chartList(charts: readonly Chart[]): string {
 
 /** A chart and its values, one line a patch. */
 export function chartText(chart: Chart): string {
-  const { id, title, rows, columns, patches, reference } = chart
+  const { id, title, rows, columns, patches, reference, measured, replaceBy } = chart
   const lines = [`${id}: ${title}`, `${columns} columns, ${rows} rows, row by row from the first patch`]
   if (reference !== undefined) {
     const { space, illuminant, observer, source } = reference
@@ -15,6 +15,8 @@ export function chartText(chart: Chart): string {
     lines.push(`values: ${space}, ${white}, ${observer}° observer`)
     if (source !== undefined) lines.push(`source: ${source}`)
   }
+  if (measured !== undefined) lines.push(`measured: ${measured}`)
+  if (replaceBy !== undefined) lines.push(`to be replaced: ${replaceBy}`)
   const width = Math.max(...patches.map(({ name }) => name.length))
   const digits = reference?.space === 'Lab' ? 2 : 4
   lines.push('')

@@ -9,6 +9,7 @@ export { type MatchShowOptions, matchShow, type ShowMatch } from './run/matchSho
 export { type ProposeShowOptions, proposeShow, type ShowProposal } from './run/proposeShow.ts'
 export { readChartFile } from './run/readChartFile.ts'
 export { type ChartReadings, type ReadChartsOptions, readCharts } from './run/readCharts.ts'
+export { readChartValues } from './run/readChartValues.ts'
 export { type LutFile, lutFunction, parseLutFile, readLutFile } from './run/readLutFile.ts'
 export { readShot, type ShotContext, type ShotReadings } from './run/readShot.ts'
 export type { ReadShowOptions } from './run/readShow.ts'

@@ -6,6 +6,7 @@ import { glob } from 'tinyglobby'
 import { shotOfPath } from '../propose/shotOfPath.ts'
 import { type ProposedShot, showProposal } from '../propose/showProposal.ts'
 import { checkCancelled } from './checkCancelled.ts'
+import { eachBounded } from './eachBounded.ts'
 import { frameEndings, openFrame } from './openFrame.ts'
 
 export interface ProposeShowOptions {
@@ -22,6 +23,9 @@ export interface ShowProposal {
   readonly text: string
   readonly shots: readonly ProposedShot[]
 }
+
+/** While a chart is looked for in one frame, the next one is decoded. */
+const atOnce = 2
 
 /**
  * Looks at the frames in a folder and below it, finds charts in them, and proposes a show file. What could not be told
@@ -55,12 +59,13 @@ export async function proposeShow(folder: string, options: ProposeShowOptions = 
     group.files.push(file)
     groups.set(key, group)
   }
-  const shots: ProposedShot[] = []
-  for (const { camera, setup, files } of groups.values()) {
+  let done = 0
+  const shots = await eachBounded([...groups.values()], atOnce, async (group): Promise<ProposedShot> => {
+    const { camera, setup, files } = group
     checkCancelled(signal)
-    onShot(shots.length, groups.size, `${setup}, ${camera}`)
+    onShot(done, groups.size, `${setup}, ${camera}`)
     const [first] = files
-    shots.push({
+    const shot = {
       camera,
       setup,
       frames: files.map((file) => relative(base, join(folder, file)).split(sep).join('/')),
@@ -71,8 +76,10 @@ export async function proposeShow(folder: string, options: ProposeShowOptions = 
         chart?.name,
       ),
       linear: files.every((file) => /\.exr$/i.test(file)),
-    })
-  }
+    }
+    done++
+    return shot
+  })
   const title = basename(resolve(folder))
   return { text: showProposal(title, shots), shots }
 }
