@@ -1,7 +1,7 @@
 import type { Channel, Vec3 } from '@isochip/core'
 import type { LatticeLut } from '../lut/lut.ts'
 import { type BakeOptions, emptyLattice, nodeInputs, notFinite } from './bakeLattice.ts'
-import { type EncodedMatch, matchSteps } from './matchTransform.ts'
+import { type EncodedMatch, type MatchSteps, matchSteps } from './matchTransform.ts'
 
 /**
  * Samples a match on a lattice: the same numbers as `bakeLattice(matchTransform(match), options)`, but the camera's
@@ -10,7 +10,11 @@ import { type EncodedMatch, matchSteps } from './matchTransform.ts'
  * @throws IsochipError `lut-limits`
  */
 export function bakeMatch(match: EncodedMatch, options: BakeOptions): LatticeLut {
-  const { decode, light, encode } = matchSteps(match)
+  return bakeSteps(matchSteps(match), options)
+}
+
+/** The same for the steps of a match, or of what is left of it behind a curve. */
+export function bakeSteps({ decode, light, encode }: MatchSteps, options: BakeOptions): LatticeLut {
   const lut = emptyLattice(options)
   const { size, tableRedFastest: table } = lut
   const inputs = nodeInputs(lut)

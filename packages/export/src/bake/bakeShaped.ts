@@ -1,6 +1,6 @@
-import { type Channel, nominalFromFraction } from '@isochip/core'
+import { nominalFromFraction } from '@isochip/core'
 import { type CurveLut, checkLut, type ShapedLut } from '../lut/lut.ts'
-import { bakeLattice } from './bakeLattice.ts'
+import { bakeSteps } from './bakeMatch.ts'
 import { type EncodedMatch, matchSteps } from './matchTransform.ts'
 
 export interface ShapedOptions {
@@ -38,13 +38,11 @@ export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedL
   }
   checkLut(curve)
   const last = table.length - 3
-  const back = (code: number, c: Channel) =>
-    output.transfer.decode(nominalFromFraction(code, output.range, bits), c)
-  const y = new Float64Array(3)
-  const lattice = bakeLattice(
-    (shaped) => {
-      light(back(shaped[0], 0), back(shaped[1], 1), back(shaped[2], 2), y)
-      return [encode(y[0]!, 0), encode(y[1]!, 1), encode(y[2]!, 2)]
+  const lattice = bakeSteps(
+    {
+      decode: (code, c) => output.transfer.decode(nominalFromFraction(code, output.range, bits), c),
+      light,
+      encode,
     },
     {
       size,
