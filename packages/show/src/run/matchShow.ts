@@ -25,7 +25,7 @@ import { ReadingTeller } from './readingTeller.ts'
 import { readSetup } from './readSetup.ts'
 import type { ShotReadings } from './readShot.ts'
 import type { ReadShowOptions } from './readShow.ts'
-import { hasSetupPages, setupPageFile, stageReport, summaryFiles } from './stageReport.ts'
+import { hasSetupPages, setupPageFile, stageReport, stageSetupPage, summaryFiles } from './stageReport.ts'
 
 export interface MatchShowOptions extends ReadShowOptions {
   /** Folder for the files; default `isochip-out` beside the show file. */
@@ -135,6 +135,7 @@ async function matchAll(
   const budget = pageBudget(shots, plan.chart.patches.length)
   const teller = new ReadingTeller(shots, tell)
   const counts = { finished: 0, kept: 0 }
+  const pages = hasSetupPages(all.length) ? new Map<string, ReadonlyMap<string, string>>() : undefined
   tell({ type: 'started', shots, setups: setups.length, matches: all.length })
 
   const finish = async (one: SetupMatch, picture: PictureSource | undefined, budget?: PageBudget) => {
@@ -164,6 +165,11 @@ async function matchAll(
       const { picture } = readings.find(({ camera }) => camera === one.camera)!
       return await finish(one, picture, budget)
     })
+    // A setup of which all is there has its page drawn while others are read; it need not wait for the last of them.
+    if (pages !== undefined && matches.length === all.filter((shot) => shot.setup === setup).length) {
+      const ordered = inOrder(show, matches)
+      pages.set(setup, await stageSetupPage(reportOf(loaded, ordered, []), setup, context))
+    }
     return { matches, failures: [...failures, ...fitted.failures] }
   })
   const failures = outcomes.flatMap((outcome) => outcome.failures)
@@ -179,9 +185,8 @@ async function matchAll(
   for (const one of matches)
     finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined)))
   const baked = finished.map(({ match }) => match)
-  const extras = extrasOf(finished)
-  const report = buildReport(plan, baked, loaded.inputs, (one) => extras.get(one) ?? {}, failures)
-  const summaries = await stageReport(report, context)
+  const report = reportOf(loaded, finished, failures)
+  const summaries = await stageReport(report, context, pages)
   checkCancelled(signal)
   const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
   if (folder !== undefined && kept !== undefined)
@@ -228,6 +233,20 @@ async function fitSetup(
   const make = () => crew.run('fit', { setup, shots })
   const { matches, failures } = await (kept === undefined ? make() : kept.cache.keep('fit', parts, make))
   return { matches: matches.map(setupMatchOf), failures: failures.map(errorOf) }
+}
+
+/** The matches of one setup in the order of the show's cameras. */
+const inOrder = (show: Show, matches: readonly FinishedMatch[]) =>
+  show.cameras.flatMap(({ id }) => matches.filter(({ match }) => match.camera === id))
+
+function reportOf(
+  { plan, inputs }: LoadedShow,
+  finished: readonly FinishedMatch[],
+  failures: readonly IsochipError[],
+): ShowReport {
+  const extras = extrasOf(finished)
+  const matches = finished.map(({ match }) => match)
+  return buildReport(plan, matches, inputs, (one) => extras.get(one) ?? {}, failures)
 }
 
 /** The report on each match: its LUT, and its pictures beside those of the target. */

@@ -10,8 +10,8 @@ const mostOnOnePage = 32
 export const summaryFiles = ['residuals.csv', 'report.json', 'report.html'] as const
 export const setupPageFile = (setup: string) => `${setup}/report.html`
 
-/** Has each setup of such a show a page of its own? */
-export const hasSetupPages = (matches: number): boolean => matches > mostOnOnePage
+/** Has each setup of a show with so many shots a page of its own? */
+export const hasSetupPages = (shots: number): boolean => shots > mostOnOnePage
 
 /** Files that are made together, from one thing. */
 interface Part {
@@ -19,49 +19,59 @@ interface Part {
   readonly files: readonly (readonly [name: string, make: () => string])[]
 }
 
+type ReportContext = Pick<FinishContext, 'folder' | 'kept'>
+type Sums = ReadonlyMap<string, string>
+
 /**
  * Stages the files about the show as a whole, and the pages of its setups where it is a large one; those that are there
  * already stay. Returns their checksums.
+ *
+ * @param pages where each setup has one: those that were staged before, with their checksums
  */
 export async function stageReport(
   report: ShowReport,
-  { folder, kept }: Pick<FinishContext, 'folder' | 'kept'>,
-): Promise<ReadonlyMap<string, string>> {
-  const sums = new Map<string, string>()
-  if (folder === undefined) return sums
-  for (const part of parts(report)) {
-    const key =
-      kept === undefined
-        ? undefined
-        : ContentCache.key(
-            'report',
-            part.report,
-            part.files.map(([name]) => name),
-          )
-    const before = key === undefined ? undefined : await kept?.cache.get<ReadonlyMap<string, string>>(key)
-    if (before !== undefined && (await holdAll(before, folder, kept?.sums))) {
-      for (const [name, sum] of before) sums.set(name, sum)
-      continue
-    }
-    const made = new Map<string, string>()
-    for (const [name, make] of part.files) {
-      const text = make()
-      made.set(name, createHash('sha256').update(text).digest('hex'))
-      await folder.stage(name, text)
-    }
-    if (key !== undefined) await kept?.cache.put(key, made)
-    for (const [name, sum] of made) sums.set(name, sum)
-  }
-  return sums
+  context: ReportContext,
+  pages: ReadonlyMap<string, Sums> | undefined,
+): Promise<Sums> {
+  const sums = [await stagePart(wholePart(report, pages !== undefined), context)]
+  if (pages !== undefined)
+    for (const { setup } of report.setups)
+      sums.push(pages.get(setup) ?? (await stageSetupPage(report, setup, context)))
+  return new Map(sums.flatMap((of) => [...of]))
 }
 
-function parts(report: ShowReport): Part[] {
+/** Stages the page of a setup. @param report that holds it; of others nothing shows */
+export const stageSetupPage = (report: ShowReport, setup: string, context: ReportContext): Promise<Sums> =>
+  stagePart(setupPart(report, setup), context)
+
+async function stagePart(part: Part, { folder, kept }: ReportContext): Promise<Sums> {
+  if (folder === undefined) return new Map()
+  const key =
+    kept === undefined
+      ? undefined
+      : ContentCache.key(
+          'report',
+          part.report,
+          part.files.map(([name]) => name),
+        )
+  const before = key === undefined ? undefined : await kept?.cache.get<Sums>(key)
+  if (before !== undefined && (await holdAll(before, folder, kept?.sums))) return before
+  const made = new Map<string, string>()
+  for (const [name, make] of part.files) {
+    const text = make()
+    made.set(name, createHash('sha256').update(text).digest('hex'))
+    await folder.stage(name, text)
+  }
+  if (key !== undefined) await kept?.cache.put(key, made)
+  return made
+}
+
+const page = (of: ShowReport, options: PageOptions) => markHtml(reportHtml(of, options), of.version)
+
+function wholePart(report: ShowReport, split: boolean): Part {
   const [csv, json, html] = summaryFiles
-  const page = (of: ShowReport, options: PageOptions) => markHtml(reportHtml(of, options), of.version)
-  const matches = report.setups.reduce((sum, { cameras }) => sum + cameras.length, 0)
-  const split = hasSetupPages(matches)
   const setupPage = (setup: string) => setupPageFile(encodeURIComponent(setup))
-  const whole: Part = {
+  return {
     report,
     files: [
       [csv, () => residualsCsv(report)],
@@ -69,23 +79,20 @@ function parts(report: ShowReport): Part[] {
       [html, () => page(report, split ? { setupPage } : {})],
     ],
   }
-  if (!split) return [whole]
-  return [
-    whole,
-    ...report.setups.map((setup): Part => {
-      const own: ShowReport = {
-        ...report,
-        title: `${report.title}, ${setup.setup}`,
-        setups: [setup],
-        inputs: report.inputs.filter((input) => input.setup === undefined || input.setup === setup.setup),
-        ...(report.failed === undefined
-          ? {}
-          : { failed: report.failed.filter((one) => one.setup === setup.setup) }),
-      }
-      return {
-        report: own,
-        files: [[setupPageFile(setup.setup), () => page(own, { wholePage: `../${html}` })]],
-      }
-    }),
-  ]
+}
+
+function setupPart({ failed, ...report }: ShowReport, setup: string): Part {
+  const [, , html] = summaryFiles
+  const missing = failed?.filter((one) => one.setup === setup) ?? []
+  const own: ShowReport = {
+    ...report,
+    title: `${report.title}, ${setup}`,
+    setups: report.setups.filter((one) => one.setup === setup),
+    inputs: report.inputs.filter((input) => input.setup === undefined || input.setup === setup),
+    ...(missing.length === 0 ? {} : { failed: missing }),
+  }
+  return {
+    report: own,
+    files: [[setupPageFile(setup), () => page(own, { wholePage: `../${html}` })]],
+  }
 }
