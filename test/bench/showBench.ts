@@ -18,11 +18,17 @@ const options = { ...fullShow, setups }
 const shots = options.cameras * setups
 const folder = mkdtempSync(join(tmpdir(), 'isochip-bench-'))
 const seconds = (since: number) => (performance.now() - since) / 1000
+/** Processor time of the process until now, all threads, in seconds. */
+const spent = () => {
+  const { user, system } = process.cpuUsage()
+  return (user + system) / 1e6
+}
 const say = (what: string, value: number, unit: string, more = '') =>
   console.log(`${what.padEnd(58)} ${value.toFixed(value < 10 ? 2 : 0).padStart(8)} ${unit}${more}`)
 
 interface Run {
   readonly took: number
+  readonly spent: number
   readonly read: number
   readonly made: number
 }
@@ -31,6 +37,7 @@ async function run(show: string, out: string, workers: number, cache?: string): 
   let read = 0
   let made = 0
   const start = performance.now()
+  const before = spent()
   await matchShow(show, {
     out: join(folder, out),
     workers,
@@ -40,19 +47,20 @@ async function run(show: string, out: string, workers: number, cache?: string): 
       if (event.type === 'match-finished' && !event.cached) made++
     },
   })
-  return { took: seconds(start), read, made }
+  return { took: seconds(start), spent: spent() - before, read, made }
 }
 
 /** All frames, two at once as the threads do it, and nothing else. */
-async function decodeAll(show: string): Promise<number> {
+async function decodeAll(show: string): Promise<Pick<Run, 'took' | 'spent'>> {
   const frames = filesBelow(join(show, '..')).filter((name) => name.endsWith('.png'))
   const start = performance.now()
+  const before = spent()
   let next = 0
   const lane = async () => {
     while (next < frames.length) await decodeFrame(join(show, '..', frames[next++]!))
   }
   await Promise.all([lane(), lane()])
-  return seconds(start)
+  return { took: seconds(start), spent: spent() - before }
 }
 
 try {
@@ -62,9 +70,10 @@ try {
   )
   await decodeAll(show)
   const decoding = await decodeAll(show)
-  say('decoding the frames alone', decoding, 's')
+  say('decoding the frames alone', decoding.took, 's')
   const first = await run(show, 'two', 2, 'kept')
-  say('first run, 2 threads', first.took, 's', `  (${(first.took / decoding).toFixed(1)} × decoding)`)
+  say('first run, 2 threads', first.took, 's', `  (${(first.took / decoding.took).toFixed(1)} × decoding)`)
+  say('  of its processor time, decoding', (100 * decoding.spent) / first.spent, '%')
   say('  a shot', (1000 * first.took) / shots, 'ms')
   // What the threads take is part of it.
   say('peak memory of the process', process.resourceUsage().maxRSS / 1024, 'MiB', '  (aim: under 1500)')

@@ -1,5 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { builtinChart } from '@isochip/core'
 import { lutTransform, readCube } from '@isochip/export'
@@ -8,6 +7,7 @@ import { decodeFrame } from '@isochip/frames/node'
 import { lutFunction, readLutFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { main } from '../../packages/cli/src/main.ts'
+import { scratchFolder } from '../support/scratchFolder.ts'
 import { filesBelow, runCommand } from './support/runCommand.ts'
 import { smallCameras, smallCorners, smallReadings, writeSmallShow } from './support/smallShow.ts'
 
@@ -78,16 +78,16 @@ describe('the command', () => {
     expect(parseChart(json.out, 'chart24.json')).toEqual(builtinChart('chart24'))
   })
 
-  test('charts makes the measurement of a print a chart that a show can name', async () => {
-    const folder = mkdtempSync(join(tmpdir(), 'isochip-print-'))
-    const values = join(folder, 'print 7.txt')
-    const { patches } = builtinChart('quay48')
+  describe('charts makes a chart of what was measured on a print', () => {
+    const { patches, geometry } = builtinChart('quay48')
     const measured = patches.map(({ value }, i) => value!.map((v) => v * (1 + i / 1000)))
-    const text = (samples: readonly string[]) =>
+    const sampleLines = patches.map(
+      ({ name }, i) => `"${name}" ${measured[i]!.map((v) => (100 * v).toFixed(6)).join(' ')}`,
+    )
+    const cgats = (samples: readonly string[], conditions: readonly string[]) =>
       [
         'CGATS.17',
-        'WEIGHTING_FUNCTION "ILLUMINANT, D65"',
-        'WEIGHTING_FUNCTION "OBSERVER, 2 degree"',
+        ...conditions.map((condition) => `WEIGHTING_FUNCTION "${condition}"`),
         'BEGIN_DATA_FORMAT',
         'SAMPLE_NAME XYZ_X XYZ_Y XYZ_Z',
         'END_DATA_FORMAT',
@@ -96,44 +96,70 @@ describe('the command', () => {
         'END_DATA',
         '',
       ].join('\n')
-    const samples = patches.map(
-      ({ name }, i) => `"${name}" ${measured[i]!.map((v) => (100 * v).toFixed(6)).join(' ')}`,
-    )
-    writeFileSync(values, text(samples))
-    const dates = ['--measured', '2026-03-01', '--replace-by', '2028-03-01']
-    const made = await runCommand('charts', 'quay48', '--values', values, ...dates, '--json')
-    expect(made).toMatchObject({ status: 0, err: '' })
-    const chart = parseChart(made.out, 'print-7.chart.json')
-    expect(chart).toMatchObject({
-      id: 'quay48-print-7',
-      measured: '2026-03-01',
-      replaceBy: '2028-03-01',
-      reference: { space: 'XYZ', illuminant: 'D65', observer: 2 },
-      geometry: builtinChart('quay48').geometry,
-    })
-    for (const [i, { name, value }] of chart.patches.entries()) {
-      expect(name).toBe(patches[i]!.name)
-      // Six decimals on the scale of 100.
-      for (const c of [0, 1, 2]) expect(Math.abs(value![c]! - measured[i]![c]!)).toBeLessThan(1e-8)
+    const stated = ['ILLUMINANT, D50', 'OBSERVER, 10 degree']
+    const written = (name: string, text: string) => {
+      const file = join(scratchFolder('print'), name)
+      writeFileSync(file, text)
+      return file
     }
-    const shown = await runCommand('charts', 'quay48', '--values', values, '--id', 'stage-2', ...dates)
-    expect(shown.out).toMatch(/^stage-2: /)
-    expect(shown.out).toMatch(/^to be replaced: 2028-03-01$/m)
+    const values = written('print 7.txt', cgats(sampleLines, stated))
+    const dates = ['--measured', '2026-03-01', '--replace-by', '2028-03-01']
 
-    writeFileSync(values, text(samples.slice(1)))
-    const short = await runCommand('charts', 'quay48', '--values', values)
-    expect(short.status).toBe(2)
-    expect(short.err).toContain(`1 of the 48 patches of chart quay48 have no sample: "${patches[0]!.name}"`)
-    // 30 February is no day, whatever a calendar makes of it.
-    const never = await runCommand('charts', 'quay48', '--replace-by', '2027-02-30')
-    expect(never.err).toContain('Expected a date, such as 2026-03-01.')
-    const unnamed = await runCommand('charts', '--values', values)
-    expect(unnamed.err).toContain('there is no chart that this could be said of')
-    const odd = await runCommand('charts', 'quay48', '--id', 'print 7')
-    expect(odd.err).toContain('"print 7" is no id of a chart')
-    expect([never.status, unnamed.status, odd.status]).toEqual([2, 2, 2])
-    const gone = await runCommand('charts', 'quay48', '--values', join(folder, 'none.txt'))
-    expect(gone.err).toContain('there is no such file')
+    test('with the values and conditions of the file', async () => {
+      const made = await runCommand('charts', 'quay48', '--values', values, ...dates, '--json')
+      expect(made).toMatchObject({ status: 0, err: '' })
+      const chart = parseChart(made.out, 'print-7.chart.json')
+      expect(chart).toMatchObject({
+        id: 'quay48-print-7',
+        title: 'a print of quay48, measured in print 7.txt',
+        measured: '2026-03-01',
+        replaceBy: '2028-03-01',
+        reference: { space: 'XYZ', illuminant: 'D50', observer: 10, source: 'print 7.txt' },
+        geometry,
+      })
+      for (const [i, { name, value }] of chart.patches.entries()) {
+        expect(name).toBe(patches[i]!.name)
+        // Six decimals on the scale of 100.
+        for (const c of [0, 1, 2]) expect(Math.abs(value![c]! - measured[i]![c]!)).toBeLessThan(1e-8)
+      }
+    })
+
+    test('measured again it has the new dates, or none', async () => {
+      const first = await runCommand('charts', 'quay48', '--values', values, ...dates, '--json')
+      const file = written('print-7.chart.json', first.out)
+      const again = await runCommand('charts', file, '--values', values, '--id', 'stage-2')
+      expect(again.out).toMatch(/^stage-2: a print of quay48-print-7, measured in print 7.txt$/m)
+      expect(again.out).not.toContain('2028')
+      const dated = await runCommand('charts', file)
+      expect(dated.out).toMatch(/^to be replaced: 2028-03-01$/m)
+    })
+
+    test('with a caution where the file leaves something open', async () => {
+      const file = written('open.txt', cgats(sampleLines, []))
+      const { status, err } = await runCommand('charts', 'quay48', '--values', file)
+      expect(status).toBe(0)
+      expect(err).toContain('D50')
+    })
+
+    test.each([
+      [['quay48', '--values', written('short.txt', cgats(sampleLines.slice(1), stated))], 'have no sample'],
+      [['quay48', '--values', join(scratchFolder('print'), 'none.txt')], 'there is no such file'],
+      // 30 February is no day, whatever a calendar makes of it.
+      [['quay48', '--values', values, '--replace-by', '2027-02-30'], 'Expected a date, such as 2026-03-01.'],
+      [
+        ['quay48', '--values', values, '--measured', '2028-01-01', '--replace-by', '2027-01-01'],
+        'check the two dates',
+      ],
+      [['--values', values], 'give both, such as'],
+      [['quay48', '--measured', '2026-03-01'], 'give both, such as'],
+      [['quay48', '--values', values, '--id', 'print 7'], '"print 7" is no id of a chart'],
+      [['quay48', '--values', values, '--id', 'chart24'], 'chart24 is a built-in chart'],
+      [['quay48', '--values', written('測定.txt', cgats(sampleLines, stated))], 'no id can be made of'],
+    ])('charts %s: %s', async (words, message) => {
+      const { status, out, err } = await runCommand('charts', ...words)
+      expect(err).toContain(message)
+      expect({ status, out }).toEqual({ status: 2, out: '' })
+    })
   })
 
   test('read prints readings that a show can use, and draws where it looked', async () => {

@@ -44,7 +44,31 @@ test('a large show: a page of the whole, and one for each setup that its verdict
   expect(whole.length).toBeLessThan(300_000)
 })
 
-test('one of up to 32 matches has one page', async () => {
+test('pages of setups that lack a match or borrow one say so, and are the same in a run after', async () => {
+  const setups = numbered(11)
+  const lent = `{ setup: "day 11", readings: crane.csv }`
+  const text = showText(setups)
+    .replace('{ setup: "day 4", readings: cross.csv }', '{ setup: "day 4", readings: gone.csv }')
+    .replace(lent, '{ setup: "day 11", borrow: "day 1" }')
+  expect(text).not.toContain(lent)
+  const folder = await writeSmallShow({ ...readings, 'show.yaml': text })
+  const out = join(folder, 'isochip-out')
+  const cache = join(folder, 'cache')
+  const first = await runCommand('match', join(folder, 'show.yaml'), '--cache', cache)
+  expect(first.status).toBe(2)
+  // A match is missing, and the show is as large as it was.
+  expect(pages(out)).toHaveLength(12)
+  const page = (setup: string) => readFileSync(join(out, setup, 'report.html'), 'utf8')
+  expect(page('day 4')).toContain('there is no file gone.csv')
+  expect(page('day 5')).not.toContain('gone.csv')
+  expect(page('day 11')).toContain('day 1')
+  const before = pages(out).map((name) => readFileSync(join(out, name), 'utf8'))
+  const again = await runCommand('match', join(folder, 'show.yaml'), '--cache', cache)
+  expect(again.status).toBe(2)
+  expect(pages(out).map((name) => readFileSync(join(out, name), 'utf8'))).toEqual(before)
+})
+
+test('one of up to 32 shots has one page', async () => {
   const folder = await writeSmallShow({ ...readings, 'show.yaml': showText(numbered(10)) })
   await runCommand('match', join(folder, 'show.yaml'))
   expect(pages(join(folder, 'isochip-out'))).toEqual(['report.html'])

@@ -21,14 +21,19 @@ describe('orderStatistic', () => {
       { endOnFailure: true },
     )
   })
-  it('ends on what is sorted already, sorted backwards or all the same', () => {
+  it('ends on what is sorted already, sorted backwards, rising and falling, or all the same', () => {
     const count = 2000
     for (const list of [
       Float64Array.from({ length: count }, (_, i) => i),
       Float64Array.from({ length: count }, (_, i) => count - i),
       new Float64Array(count).fill(7),
+      Float64Array.from({ length: count }, (_, i) => Math.abs(i - count / 2)),
+      Float64Array.from({ length: count }, (_, i) => -Math.abs(i - count / 2)),
     ])
       for (const k of [0, 999, count - 1])
         expect(orderStatistic(list.slice(), k)).toBe(list.slice().sort()[k])
+  })
+  it('refuses NaN, which stands nowhere', () => {
+    expect(() => orderStatistic(Float64Array.of(Number.NaN, Number.NaN, Number.NaN), 1)).toThrow(RangeError)
   })
 })

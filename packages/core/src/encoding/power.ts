@@ -1,11 +1,10 @@
-import { raised } from './raised.ts'
 import type { Transfer } from './transfer.ts'
 
 /** Pure power law, point-symmetric about black: light = |code|^exponent with the sign of the code. */
 export function power(exponent: number): Transfer {
   return {
-    decode: (code) => Math.sign(code) * raised(Math.abs(code), exponent),
-    encode: (light) => Math.sign(light) * raised(Math.abs(light), 1 / exponent),
+    decode: (code) => Math.sign(code) * Math.abs(code) ** exponent,
+    encode: (light) => Math.sign(light) * Math.abs(light) ** (1 / exponent),
   }
 }
 

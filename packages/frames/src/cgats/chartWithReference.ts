@@ -4,7 +4,7 @@ import type { CgatsFile, CgatsSample } from './parseCgats.ts'
 const plain = (name: string) => name.toLowerCase().replace(/[^a-z0-9.]/g, '')
 
 /**
- * The chart with measured reference values. Samples go to patches by name, then by id; where none of either is a
+ * The chart with measured reference values, without the dates of those that it had. Samples go to patches by name, then by id; where none of either is a
  * patch's, and there are as many samples as patches, by their order, which `warnings` tells.
  *
  * @throws IsochipError `patches-missing` when a patch has no sample
@@ -39,8 +39,10 @@ export function chartWithReference(
     message: `no sample is named as a patch of chart ${chart.id}; they were taken row by row, "${measured.samples[0]?.id}" as "${chart.patches[0]?.name}"`,
     place,
   }
+  // The dates are those of other values.
+  const { measured: _, replaceBy: __, ...rest } = chart
   return {
-    chart: { ...chart, patches, reference: measured.reference },
+    chart: { ...rest, patches, reference: measured.reference },
     warnings: byOrder ? [...measured.warnings, order] : measured.warnings,
   }
 }

@@ -40,7 +40,7 @@ function toBytes(data: Frame['data'], scale: number, out: Uint8Array): void {
   for (let i = 0; i < out.length; i++) out[i] = Math.min(255, data[i]! * scale + 0.5)
 }
 
-/** Of 16 bits the nearest of 8, by whole numbers: 255 / 65535 = 1 / 257, and 32895 is half of 65536 and half of 255. */
+/** Of 16 bits the nearest of 8, in whole numbers: the same as v · 255 / 65535 rounded, for each of the 65536 codes. */
 function narrow(data: Uint16Array, out: Uint8Array): void {
   for (let i = 0; i < out.length; i++) out[i] = (data[i]! * 255 + 32895) >> 16
 }

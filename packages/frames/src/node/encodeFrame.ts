@@ -8,7 +8,10 @@ export interface EncodeOptions {
   readonly bits?: 8 | 16 | 'float'
 }
 
-/** Beyond this the files of camera frames hardly get smaller: 12 % at the usual 6, for four times the time. */
+/**
+ * The usual 6 makes pictures of noisy 8-bit frames 12 % smaller, in four times the time, and frames of 16 bits, whose
+ * low bits are noise, no smaller at all.
+ */
 const pngLevel = 2
 
 /**

@@ -1,6 +1,8 @@
+import type { Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { SampleLight } from './lightTables.ts'
 import { gate, madToSd, type PatchPlane } from './patchPlane.ts'
+import { perChannel } from './perChannel.ts'
 
 /** Smallest scatter that a curve is looked at with, over the code range. */
 const leastScale = 1e-6
@@ -42,27 +44,24 @@ export function lightsOf(
 /** The curve about the levels of a patch, per channel. */
 export interface LightSlopes {
   /** Light at the plane's level. */
-  readonly level: readonly number[]
+  readonly light: Vec3
   /** Its change per sample value there. */
-  readonly slope: readonly number[]
+  readonly slope: Vec3
   /** How far a pixel's light may be from that of the plane. */
-  readonly gate: readonly number[]
+  readonly reach: Vec3
 }
 
 export function lightSlopes(plane: PatchPlane, light: SampleLight, codeScale: number): LightSlopes {
-  const of = (c: 0 | 1 | 2) => {
-    const level = plane.level[c]
-    // A quartile either way: quartiles stay quartiles through any curve.
-    // Where nothing but rounding scatters, the slope would be lost in it too.
-    const sd = Math.max(plane.scale[c], leastScale * codeScale)
-    const reach = sd / madToSd
-    const slope = (light.at(level + reach, c) - light.at(level - reach, c)) / (2 * reach)
-    return { level: light.at(level, c), slope, gate: gate * slope * sd }
-  }
-  const each = [of(0), of(1), of(2)]
+  // A quartile either way: quartiles stay quartiles through any curve.
+  // Where nothing but rounding scatters, the slope would be lost in it too.
+  const sd = perChannel((c) => Math.max(plane.scale[c], leastScale * codeScale))
+  const slope = perChannel((c) => {
+    const step = sd[c] / madToSd
+    return (light.at(plane.level[c] + step, c) - light.at(plane.level[c] - step, c)) / (2 * step)
+  })
   return {
-    level: each.map((one) => one.level),
-    slope: each.map((one) => one.slope),
-    gate: each.map((one) => one.gate),
+    light: perChannel((c) => light.at(plane.level[c], c)),
+    slope,
+    reach: perChannel((c) => gate * slope[c] * sd[c]),
   }
 }

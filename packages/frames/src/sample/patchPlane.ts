@@ -33,14 +33,7 @@ export function patchPlane(
 ): PatchPlane | undefined {
   const { xs, ys, samples } = spread(data, width, runs, box)
   if (samples.length === 0) return undefined
-  const found = scout(data, codeScale, xs, ys, samples)
-  const three = (at: number): Vec3 => [found[at]!, found[at + 1]!, found[at + 2]!]
-  return {
-    level: three(scouted.level),
-    slopeX: three(scouted.slopeX),
-    slopeY: three(scouted.slopeY),
-    scale: three(scouted.scale),
-  }
+  return scout(data, codeScale, xs, ys, samples)
 }
 
 /** Numbers of pixels at even distances along the runs, as places of their red sample, and where they lie. */
@@ -70,22 +63,20 @@ function spread(data: Frame['data'], width: number, runs: Int32Array, { total, m
   return { xs: xs.subarray(0, count), ys: ys.subarray(0, count), samples: samples.subarray(0, count) }
 }
 
-/** Places in the list that `scout` gives, of the first of three channels. */
-const scouted = { level: 0, slopeX: 3, slopeY: 6, scale: 9, length: 12 } as const
+type Three = [number, number, number]
 
-/**
- * Takes and gives numbers and lists of numbers only: with objects that are made anew for every frame, an engine's code
- * for these loops goes whenever it forgets their kind.
- */
 function scout(
   data: Frame['data'],
   codeScale: number,
   xs: Float64Array,
   ys: Float64Array,
   samples: Int32Array,
-): Float64Array {
+): PatchPlane {
   const count = samples.length
-  const result = new Float64Array(scouted.length)
+  const level: Three = [0, 0, 0]
+  const slopeX: Three = [0, 0, 0]
+  const slopeY: Three = [0, 0, 0]
+  const scale: Three = [0, 0, 0]
   const values = new Float64Array(3 * count)
   for (let channel = 0; channel < 3; channel++)
     for (let i = 0; i < count; i++) values[channel * count + i] = data[samples[i]! + channel]!
@@ -95,7 +86,7 @@ function scout(
     const v = values.subarray(channel * count, (channel + 1) * count)
     work.set(v)
     const median = orderStatistic(work, middle(count))
-    result[scouted.level + channel] = median
+    level[channel] = median
     for (let i = 0; i < count; i++) work[i] = v[i]! - median
     const limit = gate * robustScale(work, codeScale)
     for (let i = 0; i < count; i++) if (Math.abs(v[i]! - median) > limit) keep[i] = 0
@@ -135,19 +126,19 @@ function scout(
         sxv += (xs[i]! - mx) * (v[i]! - mean)
         syv += (ys[i]! - my) * (v[i]! - mean)
       }
-      const slopeX = (sxv * syy - syv * sxy) / det
-      const slopeY = (syv * sxx - sxv * sxy) / det
-      result[scouted.slopeX + channel] = slopeX
-      result[scouted.slopeY + channel] = slopeY
-      result[scouted.level + channel] = mean - slopeX * mx - slopeY * my
+      const dx = (sxv * syy - syv * sxy) / det
+      const dy = (syv * sxx - sxv * sxy) / det
+      slopeX[channel] = dx
+      slopeY[channel] = dy
+      level[channel] = mean - dx * mx - dy * my
     }
-    const level = result[scouted.level + channel]!
-    const slopeX = result[scouted.slopeX + channel]!
-    const slopeY = result[scouted.slopeY + channel]!
-    for (let i = 0; i < count; i++) work[i] = v[i]! - level - slopeX * xs[i]! - slopeY * ys[i]!
-    result[scouted.scale + channel] = robustScale(work, codeScale)
+    const middleLevel = level[channel]!
+    const dx = slopeX[channel]!
+    const dy = slopeY[channel]!
+    for (let i = 0; i < count; i++) work[i] = v[i]! - middleLevel - dx * xs[i]! - dy * ys[i]!
+    scale[channel] = robustScale(work, codeScale)
   }
-  return result
+  return { level, slopeX, slopeY, scale }
 }
 
 const middle = (length: number) => Math.round(0.5 * (length - 1))

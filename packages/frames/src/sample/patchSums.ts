@@ -3,6 +3,7 @@ import type { Frame } from '../frame/frame.ts'
 import type { AreaBox } from './areaBox.ts'
 import type { LightSlopes } from './patchLight.ts'
 import { gate, type PatchPlane } from './patchPlane.ts'
+import type { ClipLimits } from './patchStatistics.ts'
 
 /** Blocks along each side of the area, for the standard error. */
 const blocks = 6
@@ -23,81 +24,29 @@ export interface PatchSums {
 }
 
 /**
- * Adds up the pixels of an area.
+ * Adds up the pixels of an area: the inner loop of every frame that is read.
  *
- * @param limits samples at and beyond which a pixel counts as clipped
  * @param inLight every pixel's light, and the curve about it, where distances are to be judged in light
  */
 export function patchSums(
   { data, width }: Frame,
   runs: Int32Array,
   { x0, x1, y0, y1, midX, midY }: AreaBox,
-  limits: { readonly low: number; readonly high: number },
-  plane: PatchPlane,
+  { low, high }: ClipLimits,
+  { level, slopeX, slopeY, scale }: PatchPlane,
   inLight?: { readonly lights: Float64Array; readonly slopes: LightSlopes },
 ): PatchSums {
-  const { low, high } = limits
   const blockCount = new Float64Array(blocks * blocks)
   const blockSum = new Float64Array(3 * blocks * blocks)
-  const { level, slope, gate: away } = inLight?.slopes ?? { level: zeros, slope: zeros, gate: zeros }
-  const found = addUp(
-    data,
-    width,
-    runs,
-    Float64Array.of(x0, x1, y0, y1, midX, midY),
-    Float64Array.of(low, high),
-    Float64Array.of(...plane.level, ...plane.slopeX, ...plane.slopeY, ...plane.scale),
-    inLight?.lights ?? none,
-    Float64Array.of(...level, ...slope, ...away),
-    blockCount,
-    blockSum,
-  )
-  const three = (at: number): Vec3 => [found[at]!, found[at + 1]!, found[at + 2]!]
-  return {
-    used: found[0]!,
-    clipped: found[1]!,
-    squares: three(2),
-    light: three(5),
-    lightSquares: three(8),
-    blockCount,
-    blockSum,
-  }
-}
-
-const none = new Float64Array(0)
-const zeros: Vec3 = [0, 0, 0]
-
-/**
- * The inner loop of every frame that is read. It takes and gives numbers and lists of numbers only: with objects that
- * are made anew for every frame, an engine's code for it goes whenever it forgets their kind.
- *
- * @param box x0, x1, y0, y1, middle x, middle y
- * @param plane level, slope along x, slope along y and scatter, red, green, blue of each
- * @param lights empty where distances are judged in samples
- * @param slopes light, slope and gate, red, green, blue of each
- */
-function addUp(
-  data: Frame['data'],
-  width: number,
-  runs: Int32Array,
-  box: Float64Array,
-  limits: Float64Array,
-  plane: Float64Array,
-  lights: Float64Array,
-  slopes: Float64Array,
-  blockCount: Float64Array,
-  blockSum: Float64Array,
-): Float64Array {
-  const [x0, x1, y0, y1, midX, midY] = [box[0]!, box[1]!, box[2]!, box[3]!, box[4]!, box[5]!]
-  const [low, high] = [limits[0]!, limits[1]!]
-  const [l0, l1, l2] = [plane[0]!, plane[1]!, plane[2]!]
-  const [ax0, ax1, ax2] = [plane[3]!, plane[4]!, plane[5]!]
-  const [ay0, ay1, ay2] = [plane[6]!, plane[7]!, plane[8]!]
-  const [g0, g1, g2] = [gate * plane[9]!, gate * plane[10]!, gate * plane[11]!]
-  const [m0, m1, m2] = [slopes[0]!, slopes[1]!, slopes[2]!]
-  const [k0, k1, k2] = [slopes[3]!, slopes[4]!, slopes[5]!]
-  const [h0, h1, h2] = [slopes[6]!, slopes[7]!, slopes[8]!]
-  const inLight = lights.length > 0
+  // Held by names of their own: an engine keeps them in registers.
+  const lights = inLight?.lights
+  const [l0, l1, l2] = level
+  const [ax0, ax1, ax2] = slopeX
+  const [ay0, ay1, ay2] = slopeY
+  const [g0, g1, g2] = [gate * scale[0], gate * scale[1], gate * scale[2]]
+  const [m0, m1, m2] = inLight?.slopes.light ?? zeros
+  const [k0, k1, k2] = inLight?.slopes.slope ?? zeros
+  const [h0, h1, h2] = inLight?.slopes.reach ?? zeros
   const columnBlock = new Uint8Array(x1 - x0)
   for (let x = 0; x < columnBlock.length; x++) columnBlock[x] = Math.floor((x * blocks) / (x1 - x0))
   let used = 0
@@ -130,7 +79,7 @@ function addUp(
       const d1 = v1 - base1 - ax1 * (x - midX)
       const d2 = v2 - base2 - ax2 * (x - midX)
       // Written so that NaN and infinities fail.
-      if (inLight) {
+      if (lights !== undefined) {
         const e0 = lights[pixel]!
         const e1 = lights[pixel + 1]!
         const e2 = lights[pixel + 2]!
@@ -157,5 +106,15 @@ function addUp(
       blockSum[3 * block + 2]! += d2
     }
   }
-  return Float64Array.of(used, clipped, q0, q1, q2, s0, s1, s2, ss0, ss1, ss2)
+  return {
+    used,
+    clipped,
+    squares: [q0, q1, q2],
+    light: [s0, s1, s2],
+    lightSquares: [ss0, ss1, ss2],
+    blockCount,
+    blockSum,
+  }
 }
+
+const zeros: Vec3 = [0, 0, 0]

@@ -15,6 +15,7 @@ import { toMatchFile } from '../match/toMatchFile.ts'
 import { type PageBudget, pageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
 import { chartAge } from '../plan/chartAge.ts'
+import type { ShowPlan } from '../plan/planShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
 import { eachBounded } from './eachBounded.ts'
@@ -166,9 +167,12 @@ async function matchAll(
       return await finish(one, picture, budget)
     })
     // A setup of which all is there has its page drawn while others are read; it need not wait for the last of them.
-    if (pages !== undefined && matches.length === all.filter((shot) => shot.setup === setup).length) {
-      const ordered = inOrder(show, matches)
-      pages.set(setup, await stageSetupPage(reportOf(loaded, ordered, []), setup, context))
+    if (folder !== undefined && pages !== undefined) {
+      const own = showOf(show, setup)
+      if (matches.length === own.cameras.flatMap(({ shots }) => shots).length) {
+        const report = reportOf({ ...plan, show: own }, loaded.inputs, inOrder(show, matches), [])
+        pages.set(setup, await stageSetupPage(report, setup, context))
+      }
     }
     return { matches, failures: [...failures, ...fitted.failures] }
   })
@@ -185,7 +189,7 @@ async function matchAll(
   for (const one of matches)
     finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined)))
   const baked = finished.map(({ match }) => match)
-  const report = reportOf(loaded, finished, failures)
+  const report = reportOf(plan, loaded.inputs, finished, failures)
   const summaries = await stageReport(report, context, pages)
   checkCancelled(signal)
   const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
@@ -239,8 +243,18 @@ async function fitSetup(
 const inOrder = (show: Show, matches: readonly FinishedMatch[]) =>
   show.cameras.flatMap(({ id }) => matches.filter(({ match }) => match.camera === id))
 
+/** The show as if it had this setup alone. */
+const showOf = (show: Show, setup: string): Show => ({
+  ...show,
+  cameras: show.cameras.map((camera) => ({
+    ...camera,
+    shots: camera.shots.filter((shot) => shot.setup === setup),
+  })),
+})
+
 function reportOf(
-  { plan, inputs }: LoadedShow,
+  plan: ShowPlan,
+  inputs: LoadedShow['inputs'],
   finished: readonly FinishedMatch[],
   failures: readonly IsochipError[],
 ): ShowReport {

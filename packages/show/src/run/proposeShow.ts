@@ -15,7 +15,8 @@ export interface ProposeShowOptions {
   /** Folder in which the show file is to lie, from which its paths start. Default the folder of the frames. */
   readonly base?: string
   readonly signal?: AbortSignal
-  readonly onShot?: (done: number, all: number, shot: string) => void
+  /** Before a shot is looked at. @param before those that were begun before it */
+  readonly onShot?: (before: number, all: number, shot: string) => void
 }
 
 export interface ShowProposal {
@@ -59,13 +60,13 @@ export async function proposeShow(folder: string, options: ProposeShowOptions = 
     group.files.push(file)
     groups.set(key, group)
   }
-  let done = 0
+  let begun = 0
   const shots = await eachBounded([...groups.values()], atOnce, async (group): Promise<ProposedShot> => {
     const { camera, setup, files } = group
     checkCancelled(signal)
-    onShot(done, groups.size, `${setup}, ${camera}`)
+    onShot(begun++, groups.size, `${setup}, ${camera}`)
     const [first] = files
-    const shot = {
+    return {
       camera,
       setup,
       frames: files.map((file) => relative(base, join(folder, file)).split(sep).join('/')),
@@ -77,8 +78,6 @@ export async function proposeShow(folder: string, options: ProposeShowOptions = 
       ),
       linear: files.every((file) => /\.exr$/i.test(file)),
     }
-    done++
-    return shot
   })
   const title = basename(resolve(folder))
   return { text: showProposal(title, shots), shots }

@@ -4,7 +4,7 @@ import { ContentCache } from '../files/contentCache.ts'
 import { markHtml } from '../files/ownMark.ts'
 import { type FinishContext, holdAll } from './finishMatch.ts'
 
-/** With more matches than this one page would be too much, to open and to find something in: each setup has its own. */
+/** With more shots than this one page would be too much, to open and to find something in: each setup has its own. */
 const mostOnOnePage = 32
 
 export const summaryFiles = ['residuals.csv', 'report.json', 'report.html'] as const
@@ -40,7 +40,7 @@ export async function stageReport(
   return new Map(sums.flatMap((of) => [...of]))
 }
 
-/** Stages the page of a setup. @param report that holds it; of others nothing shows */
+/** Stages the page of one of the setups of a report. */
 export const stageSetupPage = (report: ShowReport, setup: string, context: ReportContext): Promise<Sums> =>
   stagePart(setupPart(report, setup), context)
 
