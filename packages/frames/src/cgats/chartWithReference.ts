@@ -4,8 +4,9 @@ import type { CgatsFile, CgatsSample } from './parseCgats.ts'
 const plain = (name: string) => name.toLowerCase().replace(/[^a-z0-9.]/g, '')
 
 /**
- * The chart with measured reference values, without the dates of those that it had. Samples go to patches by name, then by id; where none of either is a
- * patch's, and there are as many samples as patches, by their order, which `warnings` tells.
+ * The chart with measured reference values, without the dates of those that it had. Samples go to patches by name, then
+ * by id; where none of either is a patch's, and there are as many samples as patches, by their order, which `warnings`
+ * tells.
  *
  * @throws IsochipError `patches-missing` when a patch has no sample
  */

@@ -65,6 +65,7 @@ function spread(data: Frame['data'], width: number, runs: Int32Array, { total, m
 
 type Three = [number, number, number]
 
+/** By the pixels near each channel's median in all channels: a plane of theirs, and the scatter of all about it. */
 function scout(
   data: Frame['data'],
   codeScale: number,
@@ -132,10 +133,10 @@ function scout(
       slopeY[channel] = dy
       level[channel] = mean - dx * mx - dy * my
     }
-    const middleLevel = level[channel]!
+    const base = level[channel]!
     const dx = slopeX[channel]!
     const dy = slopeY[channel]!
-    for (let i = 0; i < count; i++) work[i] = v[i]! - middleLevel - dx * xs[i]! - dy * ys[i]!
+    for (let i = 0; i < count; i++) work[i] = v[i]! - base - dx * xs[i]! - dy * ys[i]!
     scale[channel] = robustScale(work, codeScale)
   }
   return { level, slopeX, slopeY, scale }
