@@ -1,6 +1,11 @@
 import type { Range } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
-import type { ClipLimits } from './patchStatistics.ts'
+
+/** Sample values at and beyond which a pixel counts as clipped. */
+export interface ClipLimits {
+  readonly low: number
+  readonly high: number
+}
 
 /**
  * Where a frame's code range ends. Full range: its bottom and top code. Narrow range: the codes that ITU-R BT.709-6,

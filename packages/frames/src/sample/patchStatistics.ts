@@ -1,6 +1,7 @@
 import type { Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { boxOf } from './areaBox.ts'
+import type { ClipLimits } from './clipLimits.ts'
 import type { SampleLight } from './lightTables.ts'
 import { lightSlopes, lightsOf } from './patchLight.ts'
 import { patchPlane } from './patchPlane.ts'
@@ -25,12 +26,6 @@ export interface PatchStatistics {
   readonly rejected: number
   /** Share of all pixels with a channel at or beyond the limits of the code range, 0…1. */
   readonly clipped: number
-}
-
-/** Sample values at and beyond which a pixel counts as clipped. */
-export interface ClipLimits {
-  readonly low: number
-  readonly high: number
 }
 
 // Standard deviation of a normal distribution cut off at ±3σ: sqrt(1 − 2·3·φ(3)/(2Φ(3) − 1)) of the full one.

@@ -1,9 +1,9 @@
 import type { Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { AreaBox } from './areaBox.ts'
+import type { ClipLimits } from './clipLimits.ts'
 import type { LightSlopes } from './patchLight.ts'
 import { gate, type PatchPlane } from './patchPlane.ts'
-import type { ClipLimits } from './patchStatistics.ts'
 
 /** Blocks along each side of the area, for the standard error. */
 const blocks = 6

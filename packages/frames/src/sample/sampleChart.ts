@@ -12,6 +12,7 @@ import {
 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { homographyFromUnitSquare } from '../geometry/homography.ts'
+import { boxOf } from './areaBox.ts'
 import { clipLimits } from './clipLimits.ts'
 import { type Corners, checkCorners } from './corners.ts'
 import { lightTables } from './lightTables.ts'
@@ -135,8 +136,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
   const warnings: Warning[] = []
   const sampled = areas.map((area): SampledArea => {
     const runs = quadRows(area.quad, first.width, first.height)
-    let count = 0
-    for (let r = 0; r < runs.length; r += 3) count += runs[r + 2]! - runs[r + 1]!
+    const { total: count } = boxOf(runs)
     if (count < fewestPixels)
       throw new IsochipError(
         'corners-invalid',

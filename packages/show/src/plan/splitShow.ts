@@ -29,8 +29,8 @@ export function splitShow(show: Show): ShowPart[] {
   })
 }
 
-/** All cameras stay, since one of them may be the target; only their shots go. */
-function withSetups(show: Show, setups: ReadonlySet<string>): Show {
+/** A show with these setups alone. All cameras stay, since one of them may be the target; only their shots go. */
+export function withSetups(show: Show, setups: ReadonlySet<string>): Show {
   const places: Record<string, ShowPlace> = {}
   const cameras = show.cameras.map((camera, index): ShowCamera => {
     const shots = camera.shots.flatMap((shot, old) => (setups.has(shot.setup) ? [{ shot, old }] : []))

@@ -16,6 +16,7 @@ import { type PageBudget, pageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
 import { chartAge } from '../plan/chartAge.ts'
 import type { ShowPlan } from '../plan/planShow.ts'
+import { withSetups } from '../plan/splitShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
 import { eachBounded } from './eachBounded.ts'
@@ -168,11 +169,9 @@ async function matchAll(
     })
     // A setup of which all is there has its page drawn while others are read; it need not wait for the last of them.
     if (folder !== undefined && pages !== undefined) {
-      const own = showOf(show, setup)
-      if (matches.length === own.cameras.flatMap(({ shots }) => shots).length) {
-        const report = reportOf({ ...plan, show: own }, loaded.inputs, inOrder(show, matches), [])
-        pages.set(setup, await stageSetupPage(report, setup, context))
-      }
+      const own = { ...plan, show: withSetups(show, new Set([setup])) }
+      const report = reportOf(own, loaded.inputs, matches, [])
+      if (report.failed === undefined) pages.set(setup, await stageSetupPage(report, setup, context))
     }
     return { matches, failures: [...failures, ...fitted.failures] }
   })
@@ -238,19 +237,6 @@ async function fitSetup(
   const { matches, failures } = await (kept === undefined ? make() : kept.cache.keep('fit', parts, make))
   return { matches: matches.map(setupMatchOf), failures: failures.map(errorOf) }
 }
-
-/** The matches of one setup in the order of the show's cameras. */
-const inOrder = (show: Show, matches: readonly FinishedMatch[]) =>
-  show.cameras.flatMap(({ id }) => matches.filter(({ match }) => match.camera === id))
-
-/** The show as if it had this setup alone. */
-const showOf = (show: Show, setup: string): Show => ({
-  ...show,
-  cameras: show.cameras.map((camera) => ({
-    ...camera,
-    shots: camera.shots.filter((shot) => shot.setup === setup),
-  })),
-})
 
 function reportOf(
   plan: ShowPlan,
