@@ -1,10 +1,11 @@
-import { execFileSync } from 'node:child_process'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterAll, describe, expect, it } from 'vitest'
+import { afterAll, expect, it, vi } from 'vitest'
+import { consumer } from '../../../test/support/consumer.ts'
 import { decodeFootage, decodeFrame } from '../src/node.ts'
 
+vi.setConfig({ testTimeout: 60_000 })
 const folder = mkdtempSync(join(tmpdir(), 'footage-'))
 afterAll(() => {
   rmSync(folder, { recursive: true })
@@ -39,8 +40,9 @@ function rawVideo(): Buffer {
   return Buffer.concat(parts)
 }
 
+const tool = consumer('ffmpeg')
 const ffmpeg = (args: string[], input: Buffer) =>
-  execFileSync('ffmpeg', ['-hide_banner', '-y', '-loglevel', 'error', ...args], { input })
+  tool.run(['-hide_banner', '-y', '-loglevel', 'error', ...args], input)
 
 function clip(name: string, tags: string[], size = `${width}x${height}`, raw = rawVideo()): string {
   const path = join(folder, name)
@@ -103,7 +105,7 @@ const bt709 = [
   'bt709',
 ]
 
-describe('decodeFootage of a movie', { timeout: 60_000 }, () => {
+tool.describe('decodeFootage of a movie', () => {
   it('turns tagged Y′CbCr into levels by its matrix, keeping what is above white', async () => {
     const [frame] = await decodeFootage(clip('tagged.mkv', bt709))
     expect([frame!.width, frame!.height, frame!.bits, frame!.warnings]).toEqual([width, height, 'float', []])
@@ -229,7 +231,7 @@ function planes<T extends Uint16Array | Float32Array>(kind: new (length: number)
   return Buffer.from(data.buffer)
 }
 
-describe('decodeFootage of stills', { timeout: 60_000 }, () => {
+tool.describe('decodeFootage of stills', () => {
   it('reads the codes of a 10-bit DPX bit for bit', async () => {
     const raw = planes(Uint16Array, 1023)
     const path = join(folder, 'day.dpx')

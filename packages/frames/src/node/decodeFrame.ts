@@ -3,6 +3,7 @@ import { IsochipError, type Warning } from '@isochip/core'
 import sharp, { type Metadata } from 'sharp'
 import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { decodeFootage } from './decodeFootage.ts'
+import { samplesOf } from './samplesOf.ts'
 import { readHead, sniffFormat } from './sniffFormat.ts'
 
 export interface DecodeOptions {
@@ -17,11 +18,7 @@ const formats = 'PNG, TIFF (8 and 16 bit, 32-bit float), JPEG, WebP'
 
 type Depth = 'uchar' | 'ushort' | 'float'
 
-const depths: Record<Depth, { readonly bytes: 1 | 2 | 4; readonly bits: 8 | 16 | 'float' }> = {
-  uchar: { bytes: 1, bits: 8 },
-  ushort: { bytes: 2, bits: 16 },
-  float: { bytes: 4, bits: 'float' },
-}
+const bitsOf: Record<Depth, 8 | 16 | 'float'> = { uchar: 8, ushort: 16, float: 'float' }
 
 /**
  * A still, bit for bit as its file holds it (of a movie, DPX or OpenEXR file, the first frame by `decodeFootage`): no profile, gamma chunk or orientation is applied. Grey becomes R = G =
@@ -83,11 +80,11 @@ export async function decodeFrame(
   if (info.width !== meta.width || info.height !== meta.height)
     throw broken(`${info.width} × ${info.height} pixels where ${meta.width} × ${meta.height} are declared`)
   const { width, height } = meta
-  const samples = view(raw, depth)
+  const samples = samplesOf(raw, bitsOf[depth])
   const perPixel = samples.length / (width * height)
   if (!Number.isInteger(perPixel) || perPixel < 1 || perPixel > 4)
     throw fault(`${samples.length} samples for ${width} × ${height} pixels`, brokenHint)
-  const frame = createFrame(width, height, toRgb(samples, perPixel, width * height), depths[depth].bits, file)
+  const frame = createFrame(width, height, toRgb(samples, perPixel, width * height), bitsOf[depth], file)
   const alpha = meta.hasAlpha || channels === 2 || channels === 4 || perPixel === 2 || perPixel === 4
   return { ...frame, warnings: warningsOf(meta, alpha, file) }
 }
@@ -123,16 +120,6 @@ function checkKind(meta: Metadata, fault: Fault): Depth {
   if (depth !== 'uchar' && depth !== 'ushort' && depth !== 'float')
     throw fault(`samples of kind ${depth} where 8 or 16 bit or 32-bit float are expected`, hint)
   return depth
-}
-
-function view(raw: Buffer, depth: Depth): Frame['data'] {
-  const { bytes } = depths[depth]
-  // A pooled buffer may begin at any byte; a typed array may not.
-  const aligned = raw.byteOffset % bytes === 0 ? raw : Buffer.from(Uint8Array.from(raw).buffer)
-  const length = aligned.byteLength / bytes
-  if (depth === 'uchar') return new Uint8Array(aligned.buffer, aligned.byteOffset, length)
-  if (depth === 'ushort') return new Uint16Array(aligned.buffer, aligned.byteOffset, length)
-  return new Float32Array(aligned.buffer, aligned.byteOffset, length)
 }
 
 function toRgb(samples: Frame['data'], perPixel: number, pixels: number): Frame['data'] {

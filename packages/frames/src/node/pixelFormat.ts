@@ -1,4 +1,6 @@
+import { endianness } from 'node:os'
 import type { Frame, FrameBits } from '../frame/frame.ts'
+import { samplesOf } from './samplesOf.ts'
 
 /** How the samples of a raw picture without chroma subsampling lie in memory. */
 export interface RgbLayout {
@@ -63,23 +65,26 @@ export const layoutBytes = ({ parts, bytes }: RgbLayout, width: number, height: 
 export function unpackRgb(raw: Buffer, pixels: RgbLayout, width: number, height: number): Frame['data'] {
   const { order, planar, parts, bytes, bigEndian, bits } = pixels
   const count = width * height
-  const out =
-    bits === 'float'
-      ? new Float32Array(3 * count)
-      : bytes === 1
-        ? new Uint8Array(3 * count)
-        : new Uint16Array(3 * count)
-  const samples = new DataView(raw.buffer, raw.byteOffset, layoutBytes(pixels, width, height))
-  const read =
-    bits === 'float'
-      ? (at: number) => samples.getFloat32(4 * at, !bigEndian)
-      : bytes === 1
-        ? (at: number) => samples.getUint8(at)
-        : (at: number) => samples.getUint16(2 * at, !bigEndian)
-  for (let c = 0; c < 3; c++) {
-    const from = planar ? order[c]! * count : order[c]!
-    const step = planar ? 1 : parts
-    for (let k = 0; k < count; k++) out[3 * k + c] = read(from + step * k)
+  const samples = samplesOf(bigEndian === hostIsBigEndian ? raw : swapped(raw, bytes), bits)
+  const out = new (samples.constructor as new (length: number) => Frame['data'])(3 * count)
+  const step = planar ? 1 : parts
+  let [r, g, b] = planar ? [order[0] * count, order[1] * count, order[2] * count] : order
+  for (let to = 0; to < out.length; to += 3) {
+    out[to] = samples[r]!
+    out[to + 1] = samples[g]!
+    out[to + 2] = samples[b]!
+    r += step
+    g += step
+    b += step
   }
   return out
+}
+
+const hostIsBigEndian = endianness() === 'BE'
+
+/** The bytes of each sample the other way round, in memory of their own. */
+function swapped(raw: Buffer, bytes: RgbLayout['bytes']): Buffer {
+  if (bytes === 1) return raw
+  const copy = Buffer.from(raw)
+  return bytes === 2 ? copy.swap16() : copy.swap32()
 }
