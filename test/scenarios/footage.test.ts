@@ -1,113 +1,136 @@
-import { execFileSync, spawnSync } from 'node:child_process'
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { decodeFrame } from '@isochip/frames/node'
 import { parseMatchFile } from '@isochip/show'
 import { expect, test } from 'vitest'
+import { consumer } from '../support/consumer.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
-const hasFfmpeg = spawnSync('ffmpeg', ['-version']).status === 0
+const ffmpeg = consumer('ffmpeg')
 
-test('a chart in a DPX file gives the match of the same chart in a PNG file', async (context) => {
-  if (!hasFfmpeg) return context.skip('there is no ffmpeg on this machine')
-  const folder = await writeSmallShow({ 'show.yaml': replaced(smallShowText, 'crane-*.png', 'crane.dpx') })
-  // ffmpeg 5.1 writes 10-bit RGB; the frames are the ones of the still.
-  execFileSync('ffmpeg', [
-    '-loglevel',
-    'error',
-    '-i',
-    join(folder, 'crane-1.png'),
-    '-pix_fmt',
-    'gbrp10le',
-    join(folder, 'crane.dpx'),
-  ])
-  const still = await writeSmallShow()
-  const model = async (base: string) => {
-    const { status, err } = await runCommand('match', join(base, 'show.yaml'))
-    expect(err).toBe('')
-    expect(status).toBe(0)
-    const file = join(base, 'isochip-out', 'default', 'crane.match.json')
-    return await parseMatchFile(readFileSync(file, 'utf8'), file)
-  }
-  const [dpx, png] = [await model(folder), await model(still)]
-  expect(dpx.bits).toBe(10)
-  expect(png.bits).toBe(16)
-  for (const c of [0, 1, 2] as const) {
-    // Rounding to 10 bits, over hundreds of noisy pixels a patch; ffmpeg scales 16 to 10 bits by 1/64, not 1023/65535.
-    expect(Math.abs(dpx.model.gain[c] / png.model.gain[c] - 1)).toBeLessThan(0.005)
-    for (const k of [0, 1, 2] as const)
-      expect(Math.abs(dpx.model.matrix[c][k] - png.model.matrix[c][k])).toBeLessThan(0.01)
-  }
-})
-
-test('a movie that is none: the file, and status 2', async (context) => {
-  if (!hasFfmpeg) return context.skip('there is no ffmpeg on this machine')
-  const two = smallShowText
-    .split('\n')
-    .filter((line) => !line.includes('id: cross'))
-    .join('\n')
-  const folder = await writeSmallShow({
-    'show.yaml': replaced(two, 'crane-*.png', 'crane.mov'),
-    'crane.mov': 'no movie',
-  })
-  const { status, err } = await runCommand('match', join(folder, 'show.yaml'))
-  expect(err).toContain(
-    `error: ${join(folder, 'crane.mov')}, camera crane, setup default: the first bytes are of no`,
-  )
-  expect(status).toBe(2)
-})
-
-test('a movie in which the chart comes late: its place by time or by frame, and several frames averaged', async (context) => {
-  if (!hasFfmpeg) return context.skip('there is no ffmpeg on this machine')
-  const folder = await writeSmallShow()
-  // Two seconds of black, then one of the chart; ten frames a second, without loss.
-  const black = ['-f', 'lavfi', '-i', 'color=black:size=480x320:rate=10:duration=2']
-  const chart = ['-loop', '1', '-framerate', '10', '-t', '1', '-i', join(folder, 'crane-1.png')]
-  const joined = '[0:v]format=gbrp16le[a];[1:v]format=gbrp16le[b];[a][b]concat'
-  execFileSync('ffmpeg', [
-    ...['-loglevel', 'error', ...black, ...chart, '-filter_complex', joined],
-    ...['-c:v', 'ffv1', '-pix_fmt', 'gbrp16le', join(folder, 'crane.mkv')],
-  ])
-  const still = await runCommand('match', join(folder, 'show.yaml'), '--out', join(folder, 'still'))
-  expect(still.status).toBe(0)
-  const model = async (out: string) => {
-    const file = join(folder, out, 'default', 'crane.match.json')
-    return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
-  }
-  for (const [name, at] of [
-    ['time', '{ seconds: 2.3, count: 3 }'],
-    ['frame', '{ frame: 25 }'],
-  ] as const) {
-    const show = join(folder, `${name}.yaml`)
-    writeFileSync(show, replaced(smallShowText, 'crane-*.png', `crane.mkv, at: ${at}`))
-    const { err, status } = await runCommand('match', show, '--out', join(folder, name))
-    expect(err).toBe('')
-    expect(status).toBe(0)
-    // The same picture: the same match, but for the rounding of a mean of three equal frames.
-    const [movie, picture] = [await model(name), await model('still')]
-    for (const c of [0, 1, 2] as const) {
-      expect(movie.lift[c]).toBeCloseTo(picture.lift[c], 9)
-      expect(movie.gain[c]).toBeCloseTo(picture.gain[c], 9)
-      for (const k of [0, 1, 2] as const) expect(movie.matrix[c][k]).toBeCloseTo(picture.matrix[c][k], 9)
+ffmpeg.describe('footage', () => {
+  test('a chart in a DPX file gives the match of the same chart in a PNG file', async () => {
+    const folder = await writeSmallShow({ 'show.yaml': replaced(smallShowText, 'crane-*.png', 'crane.dpx') })
+    // ffmpeg 5.1 writes 10-bit RGB; the frames are the ones of the still.
+    ffmpeg.run([
+      '-loglevel',
+      'error',
+      '-i',
+      join(folder, 'crane-1.png'),
+      '-pix_fmt',
+      'gbrp10le',
+      join(folder, 'crane.dpx'),
+    ])
+    const still = await writeSmallShow()
+    const model = async (base: string) => {
+      const { status, err } = await runCommand('match', join(base, 'show.yaml'))
+      expect(err).toBe('')
+      expect(status).toBe(0)
+      const file = join(base, 'isochip-out', 'default', 'crane.match.json')
+      return await parseMatchFile(readFileSync(file, 'utf8'), file)
     }
-  }
-  const early = join(folder, 'early.yaml')
-  writeFileSync(early, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
-  expect((await runCommand('match', early, '--out', join(folder, 'early'))).status).not.toBe(0)
+    const [dpx, png] = [await model(folder), await model(still)]
+    expect(dpx.bits).toBe(10)
+    expect(png.bits).toBe(16)
+    for (const c of [0, 1, 2] as const) {
+      // Rounding to 10 bits, over hundreds of noisy pixels a patch; ffmpeg scales 16 to 10 bits by 1/64, not 1023/65535.
+      expect(Math.abs(dpx.model.gain[c] / png.model.gain[c] - 1)).toBeLessThan(0.005)
+      for (const k of [0, 1, 2] as const)
+        expect(Math.abs(dpx.model.matrix[c][k] - png.model.matrix[c][k])).toBeLessThan(0.01)
+    }
+  })
 
-  const corners = ['--corners', '40,40 440,40 440,300 40,300']
-  const read = await runCommand(
-    'read',
-    join(folder, 'crane.mkv'),
-    '--chart',
-    'chart24',
-    ...corners,
-    '--seconds',
-    '2.5',
-  )
-  const same = await runCommand('read', join(folder, 'crane-1.png'), '--chart', 'chart24', ...corners)
-  expect(read.status).toBe(0)
-  expect(read.out).toBe(same.out)
+  test('a movie that is none: the file, and status 2', async () => {
+    const two = smallShowText
+      .split('\n')
+      .filter((line) => !line.includes('id: cross'))
+      .join('\n')
+    const folder = await writeSmallShow({
+      'show.yaml': replaced(two, 'crane-*.png', 'crane.mov'),
+      'crane.mov': 'no movie',
+    })
+    const { status, err } = await runCommand('match', join(folder, 'show.yaml'))
+    expect(err).toContain(
+      `error: ${join(folder, 'crane.mov')}, camera crane, setup default: the first bytes are of no`,
+    )
+    expect(status).toBe(2)
+  })
+
+  test('a movie in which the chart comes late: its place by time or by frame, and several frames averaged', async () => {
+    const folder = await writeSmallShow()
+    // Two seconds of black, then one of the chart; ten frames a second, without loss.
+    const black = ['-f', 'lavfi', '-i', 'color=black:size=480x320:rate=10:duration=2']
+    const chart = ['-loop', '1', '-framerate', '10', '-t', '1', '-i', join(folder, 'crane-1.png')]
+    const joined = '[0:v]format=gbrp16le[a];[1:v]format=gbrp16le[b];[a][b]concat'
+    ffmpeg.run([
+      ...['-loglevel', 'error', ...black, ...chart, '-filter_complex', joined],
+      ...['-c:v', 'ffv1', '-pix_fmt', 'gbrp16le', join(folder, 'crane.mkv')],
+    ])
+    const still = await runCommand('match', join(folder, 'show.yaml'), '--out', join(folder, 'still'))
+    expect(still.status).toBe(0)
+    const model = async (out: string) => {
+      const file = join(folder, out, 'default', 'crane.match.json')
+      return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
+    }
+    for (const [name, at] of [
+      ['time', '{ seconds: 2.3, count: 3 }'],
+      ['frame', '{ frame: 25 }'],
+    ] as const) {
+      const show = join(folder, `${name}.yaml`)
+      writeFileSync(show, replaced(smallShowText, 'crane-*.png', `crane.mkv, at: ${at}`))
+      const { err, status } = await runCommand('match', show, '--out', join(folder, name))
+      expect(err).toBe('')
+      expect(status).toBe(0)
+      // The same picture: the same match, but for the rounding of a mean of three equal frames.
+      const [movie, picture] = [await model(name), await model('still')]
+      for (const c of [0, 1, 2] as const) {
+        expect(movie.lift[c]).toBeCloseTo(picture.lift[c], 9)
+        expect(movie.gain[c]).toBeCloseTo(picture.gain[c], 9)
+        for (const k of [0, 1, 2] as const) expect(movie.matrix[c][k]).toBeCloseTo(picture.matrix[c][k], 9)
+      }
+    }
+    const early = join(folder, 'early.yaml')
+    writeFileSync(early, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
+    expect((await runCommand('match', early, '--out', join(folder, 'early'))).status).not.toBe(0)
+
+    const corners = ['--corners', '40,40 440,40 440,300 40,300']
+    const read = await runCommand(
+      'read',
+      join(folder, 'crane.mkv'),
+      '--chart',
+      'chart24',
+      ...corners,
+      '--seconds',
+      '2.5',
+    )
+    const same = await runCommand('read', join(folder, 'crane-1.png'), '--chart', 'chart24', ...corners)
+    expect(read.status).toBe(0)
+    expect(read.out).toBe(same.out)
+  })
+
+  test('a Y′CbCr movie is shown as the still is: its levels have the curve of the camera already', async () => {
+    const folder = await writeSmallShow()
+    // Chroma as fine as luma, 12 bits, no loss: what differs is rounding.
+    ffmpeg.run([
+      ...['-loglevel', 'error', '-i', join(folder, 'crane-1.png'), '-frames:v', '1'],
+      ...['-vf', 'zscale=matrix=709:range=limited,format=yuv444p12le', '-c:v', 'ffv1'],
+      ...['-colorspace', 'bt709', '-color_range', 'tv', join(folder, 'crane.mkv')],
+    ])
+    const show = join(folder, 'movie.yaml')
+    writeFileSync(show, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
+    const picture = async (file: string, out: string) => {
+      const { err, status } = await runCommand('match', file, '--out', join(folder, out))
+      expect([err, status]).toEqual(['', 0])
+      return (await decodeFrame(join(folder, out, 'default', 'crane.sampling.png'))).data
+    }
+    const still = await picture(join(folder, 'show.yaml'), 'still')
+    const movie = await picture(show, 'movie')
+    expect(movie.length).toBe(still.length)
+    // Rounding to 12 bits and to the nearer of two 8-bit codes.
+    const apart = Array.from(movie, (code, i) => Math.abs(code - still[i]!))
+    expect(apart.reduce((most, one) => Math.max(most, one))).toBeLessThanOrEqual(1)
+  })
 })
 
 test('a place in a still, and two places at once, are told', async () => {

@@ -73,9 +73,23 @@ describe('drawSampling', () => {
     expect(contrast(small, half, 1)).toBeGreaterThan(150)
   })
 
-  it('shows float levels as light: mid grey 0.18 is code 118 after IEC 61966-2-1', () => {
-    // 1.055 · 0.18^(1/2.4) − 0.055 = 0.46135, times 255 = 117.6
-    const grey = createFrame(4, 4, new Float32Array(48).fill(0.18))
-    expect(drawSampling(grey, []).data[0]).toBe(118)
+  // 1.055 · 0.18^(1/2.4) − 0.055 = 0.46135, times 255 = 117.6
+  it('shows light through the curve of a screen: mid grey 0.18 is code 118 after IEC 61966-2-1', () => {
+    const floats = createFrame(4, 4, new Float32Array(48).fill(0.18))
+    expect(drawSampling(floats, []).data[0]).toBe(118)
+    const codes = createFrame(4, 4, new Uint16Array(48).fill(0.18 * 65535))
+    expect(drawSampling(codes, [], { light: true }).data[0]).toBe(118)
+    const large = createFrame(16, 16, new Float32Array(768).fill(0.18))
+    expect(drawSampling(large, [], { longest: 4 }).data[0]).toBe(118)
+  })
+
+  it('shows the levels of a movie as they are, cut off at black and white', () => {
+    const levels = [0.46, -0.07, 1.09, Number.NaN]
+    const data = Float32Array.from({ length: 48 }, (_, i) => levels[i % 4]!)
+    const movie = { ...createFrame(4, 4, data), clip: { low: -0.0674, high: 1.0856 } }
+    const shown = drawSampling(movie, [])
+    // 0.46 · 255 = 117.3
+    expect([...shown.data.subarray(0, 4)]).toEqual([117, 0, 255, 0])
+    expect(drawSampling(createFrame(4, 4, data), [], { light: false }).data).toEqual(shown.data)
   })
 })

@@ -12,18 +12,24 @@ export interface DrawOptions {
   readonly excluded?: readonly string[]
   /** Longest side of the picture in pixels; larger frames are scaled down. Default 1600. */
   readonly longest?: number
+  /**
+   * Are the samples light, so that a screen needs its curve over them (IEC 61966-2-1)? Default: floats are, unless the
+   * frame says where they clip, as the levels of a movie do.
+   */
+  readonly light?: boolean
 }
 
-const light: Ink = [255, 255, 255]
-const dark: Ink = [0, 0, 0]
+const white: Ink = [255, 255, 255]
+const black: Ink = [0, 0, 0]
 
 /**
- * The frame, 8 bit, with the sampled areas drawn on it: every area outlined, light within dark so that it shows on
+ * The frame, 8 bit, with the sampled areas drawn on it: every area outlined, white within black so that it shows on
  * any patch; numbers, and names where they fit; the first patch with a filled corner, and an arrow to the second
  * that tells the reading direction. Shape, not colour, tells what a mark means.
  */
 export function drawSampling(frame: Frame, areas: readonly PatchArea[], options: DrawOptions = {}): Frame {
-  const picture = displayFrame(frame, options.longest ?? 1600)
+  const light = options.light ?? (frame.bits === 'float' && frame.clip === undefined)
+  const picture = displayFrame(frame, options.longest ?? 1600, light)
   const sx = picture.width / frame.width
   const sy = picture.height / frame.height
   const canvas: Canvas = { ...picture, data: picture.data as Uint8Array }
@@ -41,8 +47,8 @@ export function drawSampling(frame: Frame, areas: readonly PatchArea[], options:
     if (clipped.has(patch))
       strokes.push([quad[0], mix(quad[0], quad[2], 0.24)], [quad[2], mix(quad[2], quad[0], 0.24)])
     if (out) strokes.push([quad[1], mix(quad[1], quad[3], 0.24)], [quad[3], mix(quad[3], quad[1], 0.24)])
-    for (const [a, b] of strokes) drawLine(canvas, a, b, 3 * thin, dark, 0.75)
-    for (const [a, b] of strokes) drawLine(canvas, a, b, thin, light)
+    for (const [a, b] of strokes) drawLine(canvas, a, b, 3 * thin, black, 0.75)
+    for (const [a, b] of strokes) drawLine(canvas, a, b, thin, white)
   })
   markFirst(canvas, quads, thin)
   const labels = areas.map(({ patch }, i): Label => {
@@ -71,9 +77,9 @@ function markFirst(canvas: Canvas, quads: readonly Quad[], thin: number): void {
   const [first, second] = quads
   if (first === undefined) return
   const wedge = [first[0], mix(first[0], first[1], 0.34), mix(first[0], first[3], 0.34)]
-  fillPolygon(canvas, wedge, light)
+  fillPolygon(canvas, wedge, white)
   wedge.forEach((point, i) => {
-    drawLine(canvas, point, wedge[(i + 1) % 3]!, thin, dark)
+    drawLine(canvas, point, wedge[(i + 1) % 3]!, thin, black)
   })
   if (second === undefined) return
   const from = mix(first[1], first[2], 0.5)
@@ -88,8 +94,8 @@ function markFirst(canvas: Canvas, quads: readonly Quad[], thin: number): void {
     [to, barb(1)],
     [to, barb(-1)],
   ] as const
-  for (const [a, b] of strokes) drawLine(canvas, a, b, 3.5 * thin, dark, 0.75)
-  for (const [a, b] of strokes) drawLine(canvas, a, b, 1.5 * thin, light)
+  for (const [a, b] of strokes) drawLine(canvas, a, b, 3.5 * thin, black, 0.75)
+  for (const [a, b] of strokes) drawLine(canvas, a, b, 1.5 * thin, white)
 }
 
 interface Box {
@@ -140,7 +146,7 @@ function drawLabel(canvas: Canvas, one: Label, scale: number): void {
   const step = (textHeight + 2) * scale
   const width = Math.max(...lines.map(textWidth)) * scale
   const top = y - (lines.length * step) / 2 + scale
-  const ink = boxLuma(canvas, x - width / 2, top, width, lines.length * step) > 110 ? dark : light
+  const ink = boxLuma(canvas, x - width / 2, top, width, lines.length * step) > 110 ? black : white
   lines.forEach((line, i) => {
     drawText(canvas, line, x - (textWidth(line) * scale) / 2, top + i * step, scale, ink)
   })

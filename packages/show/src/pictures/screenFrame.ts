@@ -7,24 +7,9 @@ import {
   primariesConversion,
   resolveEncoding,
 } from '@isochip/core'
-import { createFrame, type Frame } from '@isochip/frames'
+import { createFrame, type Frame, screenCode } from '@isochip/frames'
 
-const screen = resolveEncoding('srgb')
-
-/** Light from which on the next of the 8-bit codes of the screen is the nearer one. */
-const steps = Float64Array.from({ length: 255 }, (_, k) => screen.transfer.decode((k + 0.5) / 255, 0))
-
-/** The nearest 8-bit code; black for what is no number. */
-function screenCode(light: number): number {
-  let low = 0
-  let high = 255
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (light >= steps[middle]!) low = middle + 1
-    else high = middle
-  }
-  return low
-}
+const { primaries: screenPrimaries } = resolveEncoding('srgb')
 
 /** Light of a sample of a frame: where samples are whole numbers, each value of a channel is decoded once. */
 function decoder(frame: Frame, encoding: Encoding): (at: number, channel: 0 | 1 | 2) => number {
@@ -53,7 +38,7 @@ function decoder(frame: Frame, encoding: Encoding): (at: number, channel: 0 | 1 
  */
 export function screenFrame(frame: Frame, encoding: Encoding, model: MatchModel, working: Primaries): Frame {
   const light = decoder(frame, encoding)
-  const map = modelMap(model, primariesConversion(working, screen.primaries))
+  const map = modelMap(model, primariesConversion(working, screenPrimaries))
   const shown = new Float64Array(3)
   const data = new Uint8Array(frame.data.length)
   for (let i = 0; i < data.length; i += 3) {

@@ -40,7 +40,8 @@ export async function shotPictures(
     .map(({ patch }) => patch)
   const excluded = match.patches.filter((patch) => patch.excluded !== undefined).map(({ patch }) => patch)
   const taken = await takePicture(source)
-  const drawn = drawSampling(taken.frame, taken.areas, { clipped, excluded })
+  const light = encoding.spec.transfer === 'linear'
+  const drawn = drawSampling(taken.frame, taken.areas, { clipped, excluded, light })
   const png = markPng(await encodeFrame(drawn, { format: 'png' }))
   let page: CameraPictures | undefined
   if (budget !== undefined) {
