@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs'
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { apply3, decodeRgb, inverse3, resolveEncoding, type Vec3 } from '@isochip/core'
 import { lutTransform, readCube } from '@isochip/export'
@@ -138,6 +138,21 @@ describe('match', () => {
     expect(JSON.parse(json.out)).toMatchObject({
       failures: [{ code: 'frame-unreadable', place: { camera: 'crane', setup: 'default' } }],
     })
+  })
+
+  test('says which files are still those of an earlier run, where this one could not make them', async () => {
+    const folder = await writeSmallShow()
+    const first = await runCommand('match', join(folder, 'show.yaml'))
+    expect(first.err).toBe('')
+    const lut = join(folder, 'isochip-out', 'default', 'crane.cube')
+    const before = readFileSync(lut)
+    writeFileSync(join(folder, 'crane-1.png'), 'no picture')
+    const { status, err } = await runCommand('match', join(folder, 'show.yaml'))
+    expect(status).toBe(2)
+    expect(err.replace(/\s+/g, ' ')).toContain(
+      'an earlier run wrote default/crane.cube, default/crane.match.json, default/crane.sampling.png, and this one',
+    )
+    expect(readFileSync(lut)).toEqual(before)
   })
 
   test('prints the verdict as Markdown alone, for a ticket', async () => {

@@ -1,7 +1,9 @@
-import { readFileSync } from 'node:fs'
+import { readFileSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { readingsToCsv } from '@isochip/frames'
 import { expect, test } from 'vitest'
+import { writeLargeShow } from '../support/largeShow.ts'
+import { scratchFolder } from '../support/scratchFolder.ts'
 import { filesBelow, runCommand } from './support/runCommand.ts'
 import { smallCameras, smallReadings, writeSmallShow } from './support/smallShow.ts'
 
@@ -67,6 +69,27 @@ test('pages of setups that lack a match or borrow one say so, and are the same i
   expect(again.status).toBe(2)
   expect(pages(out).map((name) => readFileSync(join(out, name), 'utf8'))).toEqual(before)
 })
+
+test('of a show of any length the pages of the setups have the frames', async () => {
+  const size = { cameras: 3, setups: 14, width: 240, height: 136, corners: true }
+  const folder = scratchFolder('setup-pages')
+  const show = await writeLargeShow(folder, size)
+  const frames = (out: string) =>
+    pages(join(folder, out)).map((name) => {
+      const page = readFileSync(join(folder, out, name), 'utf8')
+      return [name, page.match(/data:image\/jpeg;base64,/g)?.length ?? 0]
+    })
+  const cache = join(folder, 'cache')
+  expect((await runCommand('match', show, '--out', join(folder, 'out'), '--cache', cache)).status).not.toBe(2)
+  // Sampled areas of three cameras, as shot and matched of two, and the target's own frame.
+  const each = Array.from({ length: 14 }, (_, i) => [`scene${String(i + 1).padStart(3, '0')}/report.html`, 8])
+  expect(frames('out').sort()).toEqual([['report.html', 0], ...each].sort())
+  // A page that is gone comes back with the pictures that were kept.
+  rmSync(join(folder, 'out', 'scene003', 'report.html'))
+  const again = await runCommand('match', show, '--out', join(folder, 'out'), '--cache', cache)
+  expect(again.status).not.toBe(2)
+  expect(frames('out').sort()).toEqual([['report.html', 0], ...each].sort())
+}, 120_000)
 
 test('one of up to 32 shots has one page', async () => {
   const folder = await writeSmallShow({ ...readings, 'show.yaml': showText(numbered(10)) })

@@ -20,5 +20,6 @@ export { homographyFromUnitSquare, type Point, project, type Quad } from './geom
 export { parseReadings } from './readings/parseReadings.ts'
 export { readingsToCsv } from './readings/readingsToCsv.ts'
 export { type Corners, checkCorners } from './sample/corners.ts'
+export { frameLight } from './sample/frameLight.ts'
 export { type ChartMap, chartMap, type PatchArea, patchAreas } from './sample/patchAreas.ts'
 export { type ChartSample, type SampledArea, type SampleRequest, sampleChart } from './sample/sampleChart.ts'

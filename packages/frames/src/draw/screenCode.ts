@@ -2,17 +2,20 @@ import { resolveEncoding } from '@isochip/core'
 
 const { transfer } = resolveEncoding('srgb')
 
-/** Light from which on the next of the 8-bit codes of the screen is the nearer one. */
-const steps = Float64Array.from({ length: 255 }, (_, k) => transfer.decode((k + 0.5) / 255, 0))
+/** Light from which on the next of the 8-bit codes of the screen is the nearer one; none is beyond the last. */
+const steps = Float64Array.from({ length: 256 }, (_, k) =>
+  k === 255 ? Number.POSITIVE_INFINITY : transfer.decode((k + 0.5) / 255, 0),
+)
+
+/** The code of the darkest light of each of so many equal parts of 0…1; that of the brightest is hardly another. */
+const parts = 4096
+const codes = Uint8Array.from({ length: parts }, (_, i) => steps.findIndex((step) => i / parts < step))
 
 /** The 8-bit code of a screen (IEC 61966-2-1) that is nearest to a light of 0…1; black for what is no number. */
 export function screenCode(light: number): number {
-  let low = 0
-  let high = 255
-  while (low < high) {
-    const middle = (low + high) >> 1
-    if (light >= steps[middle]!) low = middle + 1
-    else high = middle
-  }
-  return low
+  if (!(light > 0)) return 0
+  if (light >= 1) return 255
+  let code = codes[Math.floor(light * parts)]!
+  while (light >= steps[code]!) code++
+  return code
 }

@@ -22,6 +22,8 @@ export interface Written {
   readonly files: readonly string[]
   /** Those of them that had the same bytes before and were left alone. */
   readonly unchanged: readonly string[]
+  /** Files that were planned and not written, and are there from an earlier run. */
+  readonly left: readonly string[]
 }
 
 /**
@@ -131,9 +133,12 @@ export class OutputFolder {
       }
       this.#staged.set(file, undefined)
     }
+    const left: string[] = []
+    for (const file of this.#planned)
+      if (!this.#staged.has(file) && (await isOurs(join(this.path, file)))) left.push(file)
     this.#staged.clear()
     this.#made.length = 0
-    return { files, unchanged }
+    return { files, unchanged, left }
   }
 
   /** Removes what was staged and not committed, and the folders that were made for it. Never throws. */

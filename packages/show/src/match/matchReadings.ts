@@ -14,9 +14,11 @@ export function setupNames(show: Show): readonly string[] {
   return [...new Set(show.cameras.flatMap(({ shots }) => shots.map(({ setup }) => setup)))]
 }
 
-/** Number of shots that have a chart to be read. */
-export function chartedShots(show: Show): number {
-  return show.cameras.flatMap(({ shots }) => shots).filter(({ kind }) => kind !== 'borrowed').length
+/** Number of shots that have a chart to be read, in one setup or in all. */
+export function chartedShots(show: Show, setup?: string): number {
+  return show.cameras
+    .flatMap(({ shots }) => shots)
+    .filter((shot) => shot.kind !== 'borrowed' && (setup === undefined || shot.setup === setup)).length
 }
 
 /**

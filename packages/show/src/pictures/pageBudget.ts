@@ -18,7 +18,7 @@ const leastBytes = 24_000
 /** Beyond this a page with pictures would no longer open. */
 const mostShots = 40
 
-/** Shares what the drawings leave of the page among the shots; undefined where there are too many for pictures. */
+/** Shares what the drawings leave of a page among its shots; undefined where there are too many for pictures. */
 export function pageBudget(shots: number, patches: number): PageBudget | undefined {
   if (shots > mostShots) return undefined
   const bytes = Math.max(leastBytes, (pageBytes - drawings(shots, patches)) / shots)

@@ -28,13 +28,7 @@ export function reduceFrame(frame: Frame, longest: number, shared = false): { fr
 /** Written to an integer array a sum loses its fraction, so it is rounded before. */
 const roundingOf = ({ bits }: Frame) => (bits === 'float' ? 0 : 0.5)
 
-function reduce(
-  frame: Frame,
-  width: number,
-  height: number,
-  block: number,
-  out: Frame['data'],
-): void {
+function reduce(frame: Frame, width: number, height: number, block: number, out: Frame['data']): void {
   const { data: source, width: stride } = frame
   const share = 1 / (block * block)
   const rounding = roundingOf(frame)

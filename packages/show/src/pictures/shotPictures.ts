@@ -7,7 +7,7 @@ import type { SetupMatch } from '../match/matchSetup.ts'
 import { jpegUris } from './jpegUris.ts'
 import type { PageBudget } from './pageBudget.ts'
 import { reduceFrame } from './reduceFrame.ts'
-import { screenFrame } from './screenFrame.ts'
+import { screenFrames } from './screenFrames.ts'
 import { type PictureSource, takePicture } from './takePicture.ts'
 
 export interface ShotPictures {
@@ -50,7 +50,7 @@ export async function shotPictures(
     const asShot: MatchModel = { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: match.declared }
     const stages = one.isTarget ? [asShot] : [asShot, match.model]
     const [before, after = before] = await jpegUris(
-      stages.map((model) => screenFrame(frame, encoding, model, working)),
+      screenFrames(frame, encoding, stages, working),
       'colour',
       ((1 - samplingShare) * bytes * stages.length) / 2,
     )

@@ -22,6 +22,7 @@ import { checkCancelled } from './checkCancelled.ts'
 import { eachBounded } from './eachBounded.ts'
 import { type FinishContext, type FinishedMatch, finishMatch, shotFile } from './finishMatch.ts'
 import { joinedFailures } from './joinedFailures.ts'
+import { leftFiles } from './leftFiles.ts'
 import { type LoadedShow, loadShow } from './loadShow.ts'
 import { ReadingTeller } from './readingTeller.ts'
 import { readSetup } from './readSetup.ts'
@@ -51,7 +52,7 @@ export interface ShowMatch {
   readonly within: boolean
   /** Cameras that could not be matched, and why. The others are, and are written. */
   readonly failures: readonly IsochipError[]
-  /** What should be known and is no property of the data, such as a chart past its date. Not in the files. */
+  /** What should be known and is no property of the data: a chart past its date, files left from an earlier run. Not in the files. */
   readonly cautions: readonly Warning[]
   /** Folder of the files. */
   readonly out: string
@@ -134,10 +135,12 @@ async function matchAll(
   const all = show.cameras.flatMap(({ shots }) => shots)
   const shots = chartedShots(show)
   const setups = setupNames(show)
-  const budget = pageBudget(shots, plan.chart.patches.length)
+  const pages = hasSetupPages(all.length) ? new Map<string, ReadonlyMap<string, string>>() : undefined
+  const shotsOfPage =
+    pages === undefined ? shots : Math.max(...setups.map((setup) => chartedShots(show, setup)))
+  const budget = pageBudget(shotsOfPage, plan.chart.patches.length)
   const teller = new ReadingTeller(shots, tell)
   const counts = { finished: 0, kept: 0 }
-  const pages = hasSetupPages(all.length) ? new Map<string, ReadonlyMap<string, string>>() : undefined
   tell({ type: 'started', shots, setups: setups.length, matches: all.length })
 
   const finish = async (one: SetupMatch, picture: PictureSource | undefined, budget?: PageBudget) => {
@@ -191,10 +194,13 @@ async function matchAll(
   const report = reportOf(plan, loaded.inputs, finished, failures)
   const summaries = await stageReport(report, context, pages)
   checkCancelled(signal)
-  const written = (await folder?.commit()) ?? { files: [], unchanged: [] }
+  const { left, ...written } = (await folder?.commit()) ?? { files: [], unchanged: [], left: [] }
   if (folder !== undefined && kept !== undefined)
     await noteFiles(folder, [summaries, ...finished.map(({ sums }) => sums)], kept.sums)
-  const old = chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10))
+  const cautions = [
+    chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10)),
+    leftFiles(left),
+  ].filter((caution) => caution !== undefined)
   tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
   return {
     report,
@@ -202,7 +208,7 @@ async function matchAll(
     changes: setupChanges(report),
     within: showVerdict(report).within,
     failures,
-    cautions: old === undefined ? [] : [old],
+    cautions,
     out,
     ...written,
     kept: { shots: teller.kept, matches: counts.kept },

@@ -72,7 +72,8 @@ function wholePart(report: ShowReport, split: boolean): Part {
   const [csv, json, html] = summaryFiles
   const setupPage = (setup: string) => setupPageFile(encodeURIComponent(setup))
   return {
-    report,
+    // The frames are on the pages of the setups.
+    report: split ? withoutPictures(report) : report,
     files: [
       [csv, () => residualsCsv(report)],
       [json, () => reportJson(report)],
@@ -80,6 +81,14 @@ function wholePart(report: ShowReport, split: boolean): Part {
     ],
   }
 }
+
+const withoutPictures = (report: ShowReport): ShowReport => ({
+  ...report,
+  setups: report.setups.map((setup) => ({
+    ...setup,
+    cameras: setup.cameras.map(({ pictures, ...camera }) => camera),
+  })),
+})
 
 function setupPart({ failed, ...report }: ShowReport, setup: string): Part {
   const [, , html] = summaryFiles

@@ -12,7 +12,7 @@ import {
 } from '@isochip/core'
 import { createFrame, type Frame } from '@isochip/frames'
 import { describe, expect, it } from 'vitest'
-import { screenFrame } from '../src/pictures/screenFrame.ts'
+import { screenFrames } from '../src/pictures/screenFrames.ts'
 
 const model: MatchModel = {
   kind: 'lift-gain-matrix',
@@ -24,6 +24,7 @@ const model: MatchModel = {
     [-0.1, -0.2, 1.3],
   ],
 }
+const plain: MatchModel = { ...model, kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1] }
 const working = resolvePrimaries('bt2020')
 
 /** Codes all over the range, and beyond it at both ends. */
@@ -53,7 +54,7 @@ const bent: MatchModel = {
   ],
 }
 
-describe('screenFrame', () => {
+describe('screenFrames', () => {
   it.each([
     [8, model],
     [16, model],
@@ -62,7 +63,8 @@ describe('screenFrame', () => {
   ] as const)('is what encoding each pixel by itself gives, bits: %s', (bits, model) => {
     const encoding = resolveEncoding({ transfer: 'bt709', primaries: 'bt2020', range: 'narrow' })
     const frame = frameOf(bits)
-    const shown = screenFrame(frame, encoding, model, working)
+    const models = [plain, model]
+    const shown = screenFrames(frame, encoding, models, working)
     const screen = resolveEncoding('srgb')
     const toScreen = primariesConversion(working, screen.primaries)
     const range = bits === 'float' ? 'full' : 'narrow'
@@ -70,10 +72,12 @@ describe('screenFrame', () => {
       const recorded = [0, 1, 2].map((k) =>
         nominalFromFraction(frame.data[i + k]! / frame.codeScale, range, bits === 'float' ? 16 : bits),
       ) as unknown as Vec3
-      const code = encodeRgb(screen, apply3(toScreen, applyModel(model, decodeRgb(encoding, recorded))))
-      // What is no number, as a root of light below zero, is black.
-      const expected = code.map((value) => (value > 0 ? Math.round(255 * Math.min(1, value)) : 0))
-      expect([i, ...shown.data.subarray(i, i + 3)]).toEqual([i, ...expected])
+      models.forEach((one, k) => {
+        const code = encodeRgb(screen, apply3(toScreen, applyModel(one, decodeRgb(encoding, recorded))))
+        // What is no number, as a root of light below zero, is black.
+        const expected = code.map((value) => (value > 0 ? Math.round(255 * Math.min(1, value)) : 0))
+        expect([i, k, ...shown[k]!.data.subarray(i, i + 3)]).toEqual([i, k, ...expected])
+      })
     }
   })
 })
