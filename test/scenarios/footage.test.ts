@@ -130,6 +130,17 @@ ffmpeg.describe('footage', () => {
     // Rounding to 12 bits and to the nearer of two 8-bit codes.
     const apart = Array.from(movie, (code, i) => Math.abs(code - still[i]!))
     expect(apart.reduce((most, one) => Math.max(most, one))).toBeLessThanOrEqual(1)
+
+    // Whether a clip's range is narrow is in its tags; the show can only mean the LUT.
+    const narrow = join(folder, 'narrow.yaml')
+    const encoding = 'encoding: { transfer: bt709, range: narrow }'
+    const text = replaced(smallShowText, 'crane-*.png', 'crane.mkv')
+    writeFileSync(narrow, text.replace(/(id: crane, )encoding: bt709/, `$1${encoding}`))
+    expect(readFileSync(narrow, 'utf8')).toContain(encoding)
+    await runCommand('match', narrow, '--out', join(folder, 'narrow'))
+    const told = (out: string) =>
+      readFileSync(join(folder, out, 'report.json'), 'utf8').includes('"narrow-levels"')
+    expect([told('movie'), told('narrow')]).toEqual([false, true])
   })
 })
 
