@@ -192,6 +192,19 @@ tool.describe('decodeFootage of a movie', () => {
     )
   })
 
+  it('refuses more frames than memory holds, before it decodes one', async () => {
+    const path = join(folder, 'large.mkv')
+    ffmpeg(
+      ['-f', 'lavfi', '-i', 'color=gray:size=3840x2160', '-frames:v', '1', '-c:v', 'ffv1', path],
+      Buffer.alloc(0),
+    )
+    // 12 bytes a pixel as floats: 99.5 MB a frame.
+    await expect(decodeFootage(path, { count: 21 })).rejects.toMatchObject({
+      code: 'frame-unreadable',
+      message: expect.stringContaining('21 frames of 3840 × 2160 take 2.1 GB'),
+    })
+  })
+
   it('refuses what is no movie, and a playlist', async () => {
     const list = join(folder, 'list.mkv')
     writeFileSync(list, '#EXTM3U\n#EXTINF:1,\nhttp://192.0.2.1/clip.ts\n')

@@ -50,6 +50,8 @@ type Fault = (message: string, hint?: string) => IsochipError
 
 const savedElsewhere = 'play the file to see that it is whole, or save the frame as a 16-bit PNG or TIFF'
 const maxPixels = 16384 * 8640
+/** Of all frames together: what one buffer holds, and what a machine has. */
+const mostBytes = 2e9
 
 /**
  * Frames of a movie, a DPX or an OpenEXR file, through the system's ffmpeg. RGB keeps its codes (OpenEXR its
@@ -84,6 +86,11 @@ export async function decodeFootage(
   const stream = await probe(options.ffprobe ?? 'ffprobe', input, path, fault)
   const plan = planOf(stream, options, path, fault)
   const size = layoutBytes(plan.layout, stream.width, stream.height)
+  if (size * count > mostBytes)
+    throw fault(
+      `${count} frames of ${stream.width} × ${stream.height} take ${(1e-9 * size * count).toFixed(1)} GB of memory`,
+      'ask for fewer frames: a dozen take most of the noise out',
+    )
   const seek = seconds === undefined ? [] : ['-ss', String(seconds)]
   const filters = [...(frame === undefined ? [] : [`select=gte(n\\,${frame})`]), ...plan.filters]
   const { status, stdout, stderr } = await runTool(
@@ -136,7 +143,7 @@ async function probe(tool: string, input: readonly string[], path: string, fault
       ...input,
     ],
     path,
-    1e7,
+    1e6,
   )
   if (status !== 0) throw fault(`ffprobe cannot read it: ${lastLine(stderr)}`)
   const { streams } = JSON.parse(stdout.toString()) as { streams?: readonly Partial<Stream>[] }

@@ -14,7 +14,7 @@ const longestMs = 120_000
 /**
  * Runs a program of the system without a shell, so that no character of a file name means anything to anybody.
  *
- * @param limit bytes of output after which it is stopped
+ * @param limit bytes of output after which it is stopped; memory is reserved for so many
  * @throws IsochipError `tool-missing` when there is no such program; `frame-unreadable` when it hangs or floods
  */
 export function runTool(
@@ -25,7 +25,7 @@ export function runTool(
 ): Promise<ToolResult> {
   return new Promise((resolve, reject) => {
     const child = spawn(tool, args, { shell: false, stdio: ['ignore', 'pipe', 'pipe'], windowsHide: true })
-    const chunks: Buffer[] = []
+    const out = Buffer.allocUnsafeSlow(limit)
     let size = 0
     let stderr = ''
     let stopped: string | undefined
@@ -35,9 +35,8 @@ export function runTool(
     }
     const timer = setTimeout(() => stop(`${tool} gave no answer in ${longestMs / 1000} s`), longestMs)
     child.stdout.on('data', (chunk: Buffer) => {
-      size += chunk.length
-      if (size > limit) stop(`${tool} gave more than the ${limit} bytes expected`)
-      else chunks.push(chunk)
+      if (size + chunk.length > limit) stop(`${tool} gave more than the ${limit} bytes expected`)
+      else size += chunk.copy(out, size)
     })
     child.stderr.on('data', (chunk: Buffer) => {
       stderr = (stderr + chunk.toString()).slice(-4000)
@@ -59,7 +58,7 @@ export function runTool(
     })
     child.on('close', (status) => {
       clearTimeout(timer)
-      if (stopped === undefined) resolve({ status, stdout: Buffer.concat(chunks), stderr: stderr.trim() })
+      if (stopped === undefined) resolve({ status, stdout: out.subarray(0, size), stderr: stderr.trim() })
       else
         reject(
           new IsochipError('frame-unreadable', stopped, {
