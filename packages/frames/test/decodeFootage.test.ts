@@ -118,6 +118,24 @@ tool.describe('decodeFootage of a movie', () => {
     expectFields(frame!, 0, 0.2627, 0.0593)
   })
 
+  it.each([
+    ['yuv420p', 8],
+    ['yuv422p10le', 10],
+    ['yuv444p12le', 12],
+  ])('knows how far the codes of %s are apart', async (format, bits) => {
+    const path = join(folder, `${format}.mkv`)
+    ffmpeg(
+      [
+        ...['-f', 'lavfi', '-i', 'color=gray:size=64x16', '-frames:v', '1', '-pix_fmt', format],
+        ...['-color_range', 'tv', '-c:v', 'ffv1', path],
+      ],
+      Buffer.alloc(0),
+    )
+    const [frame] = await decodeFootage(path)
+    // ITU-R BT.709-6, item 3.4, and BT.2100: 219 · 2^(n−8) codes from black to white.
+    expect(frame!.step).toBe(1 / 219 / 2 ** (bits - 8))
+  })
+
   it('takes the matrix for its size, with a warning, where the stream names none', async () => {
     const path = clip('untagged.mkv', [])
     const [small] = await decodeFootage(path)

@@ -49,6 +49,40 @@ describe('patchStatistics', () => {
     }
   })
 
+  // Uniform rounding of a step adds no more than half a step to any pixel, whichever the code it falls to.
+  it.each([
+    ['8 bits', (code: number) => code, 255],
+    ['8 bits in 16', (code: number) => 257 * code, 65535],
+    ['10 bits at the top of 16', (code: number) => 64 * code, 65535],
+  ])(
+    'leaves no pixel out for the rounding of %s, where noise is less than a step and the light falls off',
+    (_, stored, top) => {
+      for (const offset of [0, 0.13, 0.31, 0.5, 0.77]) {
+        const normal = normalNumbers(11)
+        const exact = (x: number, y: number, c: number) =>
+          100 + offset + 20 * c + (0.9 * x) / side - (0.4 * y) / side + 0.3 * normal()
+        const codes = field((x, y, c) => stored(Math.round(exact(x, y, c))))
+        const frame = top === 255 ? createFrame(side, side, Uint8Array.from(codes.data)) : codes
+        const { rejected, mean, sd } = patchStatistics(frame, quadRows(box, side, side), {
+          low: 0,
+          high: top,
+        })!
+        // A pixel four standard deviations off is one in sixteen thousand.
+        expect(rejected).toBeLessThan(0.001)
+        for (const c of [0, 1, 2]) {
+          const step = stored(1)
+          // Middle of the area: half a pixel before 30, 30. Four standard errors, of noise and rounding together.
+          const middle = 100 + offset + 20 * c + (0.9 * 29.5) / side - (0.4 * 29.5) / side
+          expect(Math.abs(mean[c]! / step - middle)).toBeLessThan(
+            4 * (Math.hypot(0.3, Math.sqrt(1 / 12)) / side),
+          )
+          expect(sd[c]! / step).toBeGreaterThan(0.3)
+          expect(sd[c]! / step).toBeLessThan(0.6)
+        }
+      }
+    },
+  )
+
   it.each([
     ['dust', (x: number, y: number) => (x * 31 + y * 17) % 97 < 3],
     ['a scratch', (x: number, y: number) => Math.abs(x - y) < 3],

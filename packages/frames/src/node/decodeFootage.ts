@@ -1,7 +1,7 @@
 import { readFile, stat } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import { IsochipError, type Warning } from '@isochip/core'
-import { createFrame, type DecodedFrame } from '../frame/frame.ts'
+import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { exrFault } from './exrFault.ts'
 import { layoutBytes, type RgbLayout, rgbLayout, unpackRgb } from './pixelFormat.ts'
 import { runTool } from './runTool.ts'
@@ -116,7 +116,7 @@ export async function decodeFootage(
     const raw = stdout.subarray(k * size, (k + 1) * size)
     const data = unpackRgb(raw, plan.layout, stream.width, stream.height)
     const decoded = createFrame(stream.width, stream.height, data, plan.layout.bits, path)
-    return { ...decoded, ...(plan.clip === undefined ? {} : { clip: plan.clip }), warnings: plan.warnings }
+    return { ...decoded, ...plan.levels, warnings: plan.warnings }
   })
 }
 
@@ -159,9 +159,13 @@ interface Plan {
   readonly pixelFormat: string
   readonly layout: RgbLayout
   readonly filters: readonly string[]
-  readonly clip?: { readonly low: number; readonly high: number }
+  /** Where levels clip, and how far its codes are apart: of Y′CbCr only, since RGB keeps its codes. */
+  readonly levels?: Required<Pick<Frame, 'clip' | 'step'>>
   readonly warnings: readonly Warning[]
 }
+
+/** Bits of a component, by the name of a Y′CbCr pixel format: `yuv422p10le`, `p010le`, `y210le`, `nv12` (8). */
+const bitsOf = (name: string) => Number(/^(?:yuva?\d+p|p[024]|y2)(\d\d)(?:le|be)?$/.exec(name)?.[1] ?? 8)
 
 function planOf(stream: Stream, options: FootageOptions, path: string, fault: Fault): Plan {
   const warnings: Warning[] = []
@@ -206,8 +210,11 @@ function planOf(stream: Stream, options: FootageOptions, path: string, fault: Fa
       `zscale=matrixin=${matrix}:rangein=${full ? 'full' : 'limited'}${siting}:matrix=gbr:range=full`,
       'format=gbrpf32le',
     ],
-    // Top and bottom code of 8-bit video, 254 and 1, as levels; deeper video ends a little beyond (BT.709-6, item 4.6).
-    clip: full ? { low: 0.001, high: 0.998 } : { low: (1.25 - 16) / 219, high: (253.75 - 16) / 219 },
+    levels: {
+      // Top and bottom code of 8-bit video, 254 and 1, as levels; deeper video ends a little beyond (BT.709-6, item 4.6).
+      clip: full ? { low: 0.001, high: 0.998 } : { low: (1.25 - 16) / 219, high: (253.75 - 16) / 219 },
+      step: (full ? 1 / 255 : 1 / 219) / 2 ** (bitsOf(name) - 8),
+    },
     warnings,
   }
 }

@@ -26,14 +26,10 @@ export const madToSd = 1.4826
  *
  * @returns `undefined` when none of them has three finite samples
  */
-export function patchPlane(
-  { data, width, codeScale }: Frame,
-  runs: Int32Array,
-  box: AreaBox,
-): PatchPlane | undefined {
-  const { xs, ys, samples } = spread(data, width, runs, box)
+export function patchPlane(frame: Frame, runs: Int32Array, box: AreaBox): PatchPlane | undefined {
+  const { xs, ys, samples } = spread(frame.data, frame.width, runs, box)
   if (samples.length === 0) return undefined
-  return scout(data, codeScale, xs, ys, samples)
+  return scout(frame, xs, ys, samples)
 }
 
 /** Numbers of pixels at even distances along the runs, as places of their red sample, and where they lie. */
@@ -66,13 +62,8 @@ function spread(data: Frame['data'], width: number, runs: Int32Array, { total, m
 type Three = [number, number, number]
 
 /** By the pixels near each channel's median in all channels: a plane of theirs, and the scatter of all about it. */
-function scout(
-  data: Frame['data'],
-  codeScale: number,
-  xs: Float64Array,
-  ys: Float64Array,
-  samples: Int32Array,
-): PatchPlane {
+function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32Array): PatchPlane {
+  const { data, codeScale } = frame
   const count = samples.length
   const level: Three = [0, 0, 0]
   const slopeX: Three = [0, 0, 0]
@@ -81,6 +72,7 @@ function scout(
   const values = new Float64Array(3 * count)
   for (let channel = 0; channel < 3; channel++)
     for (let i = 0; i < count; i++) values[channel * count + i] = data[samples[i]! + channel]!
+  const steps = [0, 1, 2].map((c) => stepOf(values.subarray(c * count, (c + 1) * count), frame))
   const keep = new Uint8Array(count).fill(1)
   const work = new Float64Array(count)
   for (let channel = 0; channel < 3; channel++) {
@@ -89,7 +81,7 @@ function scout(
     const median = orderStatistic(work, middle(count))
     level[channel] = median
     for (let i = 0; i < count; i++) work[i] = v[i]! - median
-    const limit = gate * robustScale(work, codeScale)
+    const limit = gate * robustScale(work, codeScale, steps[channel]!)
     for (let i = 0; i < count; i++) if (Math.abs(v[i]! - median) > limit) keep[i] = 0
   }
   let n = 0
@@ -137,7 +129,7 @@ function scout(
     const dx = slopeX[channel]!
     const dy = slopeY[channel]!
     for (let i = 0; i < count; i++) work[i] = v[i]! - base - dx * xs[i]! - dy * ys[i]!
-    scale[channel] = robustScale(work, codeScale)
+    scale[channel] = robustScale(work, codeScale, steps[channel]!)
   }
   return { level, slopeX, slopeY, scale }
 }
@@ -145,16 +137,33 @@ function scout(
 const middle = (length: number) => Math.round(0.5 * (length - 1))
 
 /**
- * Scatter that half of the pixels may spoil. Where more than half share one value, the file is coarser than the
- * noise: the step to the next value tells, up to one step of 8 bits.
+ * Distance between neighbouring codes of the source, of which a file of more bits holds a few only: the greatest that
+ * divides all differences, up to a step of 8 bits. Of levels the frame knows it, or nobody does (0).
+ */
+function stepOf(values: Float64Array, { bits, codeScale, step = 0 }: Frame): number {
+  if (bits === 'float') return step
+  const most = codeScale / 255
+  let common = 0
+  for (let i = 0; i < values.length && common !== 1; i++) {
+    let [a, b] = [Math.abs(values[i]! - values[0]!), common]
+    while (b !== 0) [a, b] = [b, a % b]
+    common = a
+  }
+  return common === 0 ? most : Math.min(common, most)
+}
+
+/**
+ * Scatter that half of the pixels may spoil. It is a step of the source at the least: where the noise is smaller, most
+ * pixels share a code, and those of the next one are no less the patch's. Where more than half share one value and the
+ * step is not known, that to the next value tells it, up to one step of 8 bits.
  *
  * @param deviations rearranged, and without their signs afterwards
  */
-function robustScale(deviations: Float64Array, codeScale: number): number {
+function robustScale(deviations: Float64Array, codeScale: number, step: number): number {
   for (let i = 0; i < deviations.length; i++) deviations[i] = Math.abs(deviations[i]!)
   const mad = orderStatistic(deviations, middle(deviations.length)) * madToSd
-  if (mad > 0) return mad
-  let step = codeScale / 255
-  for (const deviation of deviations) if (deviation > 0 && deviation < step) step = deviation
-  return step
+  if (mad > 0) return Math.max(mad, step)
+  let next = codeScale / 255
+  for (const deviation of deviations) if (deviation > 0 && deviation < next) next = deviation
+  return Math.max(next, step)
 }
