@@ -4,6 +4,7 @@ import type { LutReport } from '@isochip/report'
 import type { SetupMatch } from '../match/matchSetup.ts'
 import type { ShowPlan } from '../plan/planShow.ts'
 import type { LutFormat } from '../showFile/show.ts'
+import { beyondLut } from './beyondLut.ts'
 import { lutComments } from './lutComments.ts'
 
 export interface BakedFormats {
@@ -67,7 +68,15 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
       },
     }
     files.push({ format, bytes: joined([...cubeChunks(chosen.lut, { comments })]) })
-    warnings.push(...[...chosen.warnings, ...cubeWarnings(chosen.lut)].map(at(format)))
+    const leftOut = new Set(one.match.patches.filter(({ excluded }) => excluded).map(({ patch }) => patch))
+    const judged = one.readings.patches.filter(({ patch }) => !leftOut.has(patch))
+    const beyond = beyondLut(judged, source, bits)
+    const cautions = [
+      ...chosen.warnings,
+      ...cubeWarnings(chosen.lut),
+      ...(beyond === undefined ? [] : [beyond]),
+    ]
+    warnings.push(...cautions.map(at(format)))
   }
   return { files, lattice, warnings }
 }

@@ -12,6 +12,7 @@ import {
   type Warning,
 } from '@isochip/core'
 import { matchTransform } from '@isochip/export'
+import { beyondLut } from '../lut/beyondLut.ts'
 import type { MatchFile } from '../match/matchFile.ts'
 import { parseMatchFile } from '../match/parseMatchFile.ts'
 import type { ShowPlan } from '../plan/planShow.ts'
@@ -80,6 +81,9 @@ export async function findLut(
       place,
     })
   }
+  const { readings, range, bits } = shot
+  const beyond = /\.cube$/i.test(best.name) ? beyondLut(readings.patches, { range }, bits) : undefined
+  if (beyond !== undefined) warnings.push({ ...beyond, place })
   return {
     name: best.name,
     apply: best.apply,
@@ -122,7 +126,10 @@ function inOrder(names: readonly string[], { show }: ShowPlan): readonly string[
   return [...names].sort((a, b) => rank(a) - rank(b) || (a < b ? -1 : 1))
 }
 
-/** Mean ΔE00 between what a LUT makes of the chart of then and what its match makes of it, both as far as codes go. */
+/**
+ * Mean ΔE00 between what a LUT makes of the chart of then and what its match makes of it, both as far as codes go: what
+ * lies beyond them no lattice takes in or gives out.
+ */
 function offMatch(apply: (code: Vec3) => Vec3, match: MatchFile): number {
   const working = resolvePrimaries(match.working)
   const exact = matchTransform({
@@ -142,7 +149,7 @@ const inRange = (value: number) => Math.min(1, Math.max(0, value))
 const clipped =
   (apply: (code: Vec3) => Vec3) =>
   (code: Vec3): Vec3 => {
-    const [r, g, b] = apply(code)
+    const [r, g, b] = apply([inRange(code[0]), inRange(code[1]), inRange(code[2])])
     return [inRange(r), inRange(g), inRange(b)]
   }
 
