@@ -72,6 +72,17 @@ describe('sampleChart', () => {
     expect(areas.every((area) => area.clipped === 0)).toBe(true)
   })
 
+  it('takes the narrow range out of floats that hold codes, and not out of a clip that the decoder took it out of', () => {
+    // Black and white of ten bits, ITU-R BT.709-6, item 3.4: 64 and 940 of 1023.
+    const codes = Float32Array.from(drawScene(scene).data, (code) => (64 + (876 * code) / 65535) / 1023)
+    const file = createFrame(400, 300, codes)
+    const read = (frame: typeof file) =>
+      sampleChart({ frames: [frame], chart, corners, range: 'narrow' }).areas[0]!.rgb[0]
+    expect(read(file)).toBeCloseTo(level(0)[0], 4)
+    const clip = { ...file, clip: { low: -0.07, high: 1.08 } }
+    expect(read(clip)).toBeCloseTo((64 + 876 * level(0)[0]) / 1023, 4)
+  })
+
   it('gives the code value of the mean light where the curve is known: noise does not darken a log recording', () => {
     const { transfer } = resolveEncoding('acescct')
     const shadow = 0.02

@@ -67,10 +67,9 @@ describe('screenFrames', () => {
     const shown = screenFrames(frame, encoding, models, working)
     const screen = resolveEncoding('srgb')
     const toScreen = primariesConversion(working, screen.primaries)
-    const range = bits === 'float' ? 'full' : 'narrow'
     for (let i = 0; i < frame.data.length; i += 3) {
       const recorded = [0, 1, 2].map((k) =>
-        nominalFromFraction(frame.data[i + k]! / frame.codeScale, range, bits === 'float' ? 16 : bits),
+        nominalFromFraction(frame.data[i + k]! / frame.codeScale, 'narrow', bits === 'float' ? 10 : bits),
       ) as unknown as Vec3
       models.forEach((one, k) => {
         const code = encodeRgb(screen, apply3(toScreen, applyModel(one, decodeRgb(encoding, recorded))))

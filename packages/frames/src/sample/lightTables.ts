@@ -1,5 +1,6 @@
-import { type Channel, nominalFromFraction, type Range, type Transfer } from '@isochip/core'
+import type { Channel, Range, Transfer } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
+import { nominalOf } from '../frame/nominalOf.ts'
 
 /** Light of the sample values of a frame. */
 export interface SampleLight {
@@ -19,14 +20,14 @@ export interface SampleLight {
 const known = new WeakMap<Transfer, Map<string, SampleLight>>()
 
 export function lightTables(
-  { data, bits, codeScale }: Pick<Frame, 'data' | 'bits' | 'codeScale'>,
+  frame: Pick<Frame, 'data' | 'bits' | 'codeScale' | 'clip'>,
   range: Range,
   transfer: Transfer,
 ): SampleLight {
-  // A float sample is a level already: there is no code range to be taken out.
-  if (bits === 'float') return { at: (value, channel) => transfer.decode(value, channel) }
-  const at = (value: number, channel: Channel) =>
-    transfer.decode(nominalFromFraction(value / codeScale, range, bits), channel)
+  const { data, bits } = frame
+  const nominal = nominalOf(frame, range)
+  const at = (value: number, channel: Channel) => transfer.decode(nominal(value), channel)
+  if (bits === 'float') return { at }
   const codes = data instanceof Uint8Array ? 256 : 65536
   const key = `${bits} ${range} ${codes}`
   const ofCurve = known.get(transfer) ?? new Map<string, SampleLight>()

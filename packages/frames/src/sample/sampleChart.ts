@@ -2,7 +2,6 @@ import {
   type Channel,
   type Chart,
   IsochipError,
-  nominalFromFraction,
   type PatchReading,
   type Range,
   type Readings,
@@ -11,6 +10,7 @@ import {
   type Warning,
 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
+import { nominalOf } from '../frame/nominalOf.ts'
 import { homographyFromUnitSquare } from '../geometry/homography.ts'
 import { boxOf } from './areaBox.ts'
 import { clipLimits } from './clipLimits.ts'
@@ -125,10 +125,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
   if (plain === undefined) throw new Error(`corners without a map: ${JSON.stringify(quad)}`)
   const areas = patchAreas(chart, request.map ?? chartMap(plain), share)
   const limits = clipLimits(first, range)
-  const bits = first.bits === 'float' ? 16 : first.bits
-  // A float sample is a level already: there is no code range to be taken out.
-  const nominal = (value: number) =>
-    first.bits === 'float' ? value : nominalFromFraction(value / first.codeScale, range, bits)
+  const nominal = nominalOf(first, range)
   const unit = nominal(1) - nominal(0)
   const { transfer } = request
   const light = transfer === undefined ? undefined : lightTables(first, range, transfer)

@@ -22,7 +22,9 @@ export function reduceFrame(frame: Frame, longest: number, shared = false): { fr
   const data = new Kind(shared ? new SharedArrayBuffer(bytes) : new ArrayBuffer(bytes))
   if (block === 2) halve(frame, width, height, data)
   else reduce(frame, width, height, block, data)
-  return { frame: createFrame(width, height, data, frame.bits, frame.file), block }
+  const { bits, file, clip } = frame
+  const reduced = createFrame(width, height, data, bits, file)
+  return { frame: clip === undefined ? reduced : { ...reduced, clip }, block }
 }
 
 /** Written to an integer array a sum loses its fraction, so it is rounded before. */

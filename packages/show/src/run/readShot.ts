@@ -72,7 +72,7 @@ const commonBits = 10
 const narrowLevels: Warning = {
   code: 'narrow-levels',
   message:
-    'what was read are levels, as of a Y′CbCr clip, whose range is taken out already: “range: narrow” is for the LUT alone, which takes narrow-range code values; leave it out where the LUT gets full-range R′G′B′',
+    'the range of a Y′CbCr clip is taken out in decoding, so “range: narrow” is for the LUT alone, which takes narrow-range code values: leave it out where the LUT gets full-range R′G′B′',
 }
 
 const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex')
@@ -248,7 +248,7 @@ async function readFrames(
   const bits = first.bits === 'float' ? commonBits : first.bits
   const warnings = [
     ...frames.flatMap((frame) => frame.warnings),
-    ...(first.bits === 'float' && encoding.range === 'narrow' ? [narrowLevels] : []),
+    ...(first.clip !== undefined && encoding.range === 'narrow' ? [narrowLevels] : []),
     ...sample.warnings,
     // How the chart was shot is judged on light, of which without a curve nothing is known yet.
     ...(isMeasured(encoding) ? [] : shotCautions(sample.areas, chart, encoding)),
