@@ -109,6 +109,55 @@ ffmpeg.describe('footage', () => {
     expect(read.out).toBe(same.out)
   })
 
+  test('a movie or DPX by any name is known by its bytes, and a place in one that is a still is told', async () => {
+    const folder = await writeSmallShow()
+    const still = join(folder, 'crane-1.png')
+    const [movie, dpx] = [join(folder, 'movie.png'), join(folder, 'still.tif')]
+    ffmpeg.run([
+      '-loglevel',
+      'error',
+      '-i',
+      still,
+      '-c:v',
+      'ffv1',
+      '-pix_fmt',
+      'gbrp16le',
+      '-f',
+      'matroska',
+      movie,
+    ])
+    ffmpeg.run([
+      ...[
+        '-loglevel',
+        'error',
+        '-i',
+        still,
+        '-c:v',
+        'dpx',
+        '-pix_fmt',
+        'gbrp10le',
+        '-f',
+        'image2',
+        '-update',
+        '1',
+      ],
+      dpx,
+    ])
+    const where = ['--chart', 'chart24', '--corners', '40,40 440,40 440,300 40,300']
+    const same = await runCommand('read', still, ...where)
+    expect((await runCommand('read', movie, ...where)).out).toBe(same.out)
+    expect((await runCommand('read', dpx, ...where)).status).toBe(0)
+    const placed = await runCommand('read', dpx, ...where, '--frame', '3')
+    expect(placed.err).toContain('a place in a movie is given, and this is a still')
+    const black = join(folder, 'black.mkv')
+    const input = ['-f', 'lavfi', '-i', 'color=black:size=320x200', '-frames:v', '1', '-pix_fmt', 'yuv420p']
+    ffmpeg.run(['-loglevel', 'error', ...input, '-c:v', 'ffv1', black])
+    const early = await runCommand('read', black, '--chart', 'chart24')
+    expect([early.status, early.err]).toEqual([2, expect.stringContaining('--seconds')])
+    const many = await runCommand('read', movie, ...where, '--count', '0')
+    expect([many.status, many.err]).toEqual([2, expect.stringContaining('--count is 0, expected 1 to 64')])
+  })
+
   test('a Y′CbCr movie is shown as the still is: its levels have the curve of the camera already', async () => {
     const folder = await writeSmallShow()
     // Chroma as fine as luma, 12 bits, no loss: what differs is rounding.

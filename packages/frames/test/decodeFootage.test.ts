@@ -141,6 +141,7 @@ tool.describe('decodeFootage of a movie', () => {
     const [small] = await decodeFootage(path)
     expect(small!.warnings).toMatchObject([
       { code: 'matrix-assumed', message: expect.stringContaining('BT.601') },
+      { code: 'range-assumed', message: expect.stringContaining('narrow') },
     ])
     expectFields(small!, 0, 0.299, 0.114)
     const [given] = await decodeFootage(path, { matrix: 'bt709', range: 'narrow' })
@@ -151,7 +152,15 @@ tool.describe('decodeFootage of a movie', () => {
   it('finds a frame by number and by time, and several in a row', async () => {
     const path = clip('frames.mkv', bt709)
     expectFields((await decodeFootage(path, { frame: 4 }))[0]!, 4, 0.2126, 0.0722)
-    expectFields((await decodeFootage(path, { seconds: 2 / 25 }))[0]!, 2, 0.2126, 0.0722)
+    // Each frame is on screen for 1/25 s, the last one too.
+    for (const [seconds, n] of [
+      [0, 0],
+      [0.03, 0],
+      [2 / 25, 2],
+      [0.11, 2],
+      [5.9 / 25, 5],
+    ] as const)
+      expectFields((await decodeFootage(path, { seconds }))[0]!, n, 0.2126, 0.0722)
     const three = await decodeFootage(path, { frame: 3, count: 3 })
     three.forEach((frame, k) => {
       expectFields(frame, 3 + k, 0.2126, 0.0722)
@@ -208,6 +217,52 @@ tool.describe('decodeFootage of a movie', () => {
     await expect(decodeFootage(path, { frame: 4, count: 5 })).rejects.toMatchObject(
       unreadable(/2 frames where 5/),
     )
+  })
+
+  it.each([
+    ['yuv420p', 63, 15, [62, 14]],
+    ['yuv422p10le', 63, 16, [62, 16]],
+    ['yuv444p', 63, 15, [63, 15]],
+  ] as const)('reads %s of odd size, up to the last whole sample of chroma', async (format, w, h, size) => {
+    const path = join(folder, `odd-${format}.mkv`)
+    const wanted = [0x80, 0x40, 0x20]
+    ffmpeg(
+      [
+        ...['-f', 'rawvideo', '-pix_fmt', 'rgb24', '-s', `${w}x${h}`, '-i', 'pipe:0', '-pix_fmt', format],
+        ...['-color_range', 'tv', '-colorspace', 'smpte170m', '-c:v', 'ffv1', path],
+      ],
+      Buffer.from(Uint8Array.from({ length: 3 * w * h }, (_, k) => wanted[k % 3]!)),
+    )
+    const [frame] = await decodeFootage(path)
+    expect([frame!.width, frame!.height]).toEqual(size)
+    // The colour put in, within the steps of eight bits that it was written with.
+    for (const at of [0, frame!.data.length - 3])
+      for (const c of [0, 1, 2]) expect(Math.abs(255 * frame!.data[at + c]! - wanted[c]!)).toBeLessThan(2.5)
+  })
+
+  it('tells what else is in the clip: more tracks, alpha', async () => {
+    const path = join(folder, 'two.mkv')
+    const picture = ['-f', 'lavfi', '-i', 'color=gray:size=64x16']
+    ffmpeg(
+      [
+        ...[...picture, ...picture, '-map', '0', '-map', '1', '-frames:v', '1', '-pix_fmt', 'yuva420p'],
+        ...[...bt709, '-c:v', 'ffv1', path],
+      ],
+      Buffer.alloc(0),
+    )
+    const [frame] = await decodeFootage(path)
+    expect(frame!.warnings.map(({ code }) => code)).toEqual(['alpha-dropped', 'first-track'])
+  })
+
+  it('ends with its signal, and the program with it', async () => {
+    // A program that never answers, in place of one that takes long.
+    const slow = join(folder, 'slow')
+    writeFileSync(slow, '#!/bin/sh\nexec sleep 60\n', { mode: 0o755 })
+    const path = clip('slow.mkv', bt709)
+    const begun = performance.now()
+    const signal = AbortSignal.timeout(300)
+    await expect(decodeFootage(path, { ffmpeg: slow, signal })).rejects.toMatchObject({ name: 'AbortError' })
+    expect(performance.now() - begun).toBeLessThan(20_000)
   })
 
   it('refuses more frames than memory holds, before it decodes one', async () => {

@@ -25,7 +25,11 @@ describe('OutputFolder', () => {
     await folder.stage('day/wide.cube', '# Written by isochip 1\n')
     await folder.stage('report.json', '{\n  "isochip": "report/1"\n}\n')
     expect(list(out).filter((name) => !name.endsWith('.isochip-tmp'))).toEqual(['day'])
-    expect(await folder.commit()).toEqual({ files: ['day/wide.cube', 'report.json'], unchanged: [] })
+    expect(await folder.commit()).toEqual({
+      files: ['day/wide.cube', 'report.json'],
+      unchanged: [],
+      left: [],
+    })
     expect(list(out)).toEqual(['day', 'day/wide.cube', 'report.json'])
   })
 
@@ -88,7 +92,7 @@ describe('OutputFolder', () => {
     const before = statSync(join(out, 'wide.cube')).mtimeMs
     const folder = await OutputFolder.open(out, ['wide.cube'])
     await folder.stage('wide.cube', content)
-    expect(await folder.commit()).toEqual({ files: ['wide.cube'], unchanged: ['wide.cube'] })
+    expect(await folder.commit()).toEqual({ files: ['wide.cube'], unchanged: ['wide.cube'], left: [] })
     expect(statSync(join(out, 'wide.cube')).mtimeMs).toBe(before)
   })
 

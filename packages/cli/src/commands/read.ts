@@ -50,6 +50,10 @@ export const readCommand = (run: Run): Command =>
         throw new IsochipError('usage', 'both --seconds and --frame are given', {
           hint: 'one of them says where to begin',
         })
+      if (count !== undefined && !(count >= 1 && count <= 64))
+        throw new IsochipError('usage', `--count is ${count}, expected 1 to 64`, {
+          hint: 'a dozen frames take most of the noise out',
+        })
       const at = {
         ...(seconds === undefined ? {} : { seconds }),
         ...(frame === undefined ? {} : { frame }),
@@ -59,6 +63,7 @@ export const readCommand = (run: Run): Command =>
         ...options,
         chart,
         ...(Object.keys(at).length === 0 ? {} : { at }),
+        ...(run.signal === undefined ? {} : { signal: run.signal }),
       })
       if (options.json) {
         const document = { isochip: 'readings/1', chart: chart.id, frames, corners, ...readings, warnings }

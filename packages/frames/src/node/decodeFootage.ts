@@ -8,7 +8,7 @@ import { runTool } from './runTool.ts'
 import { readHead, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
 
 export interface FootageOptions {
-  /** Where to begin: seconds from the start of the clip. Default 0. */
+  /** Where to begin: seconds from the start of the clip; the frame that is on screen then. Default 0. */
   readonly seconds?: number
   /** Where to begin: number of the frame, from 0. Not together with `seconds`. */
   readonly frame?: number
@@ -21,6 +21,8 @@ export interface FootageOptions {
   /** Programs. Default `ffmpeg` and `ffprobe` from the PATH. */
   readonly ffmpeg?: string
   readonly ffprobe?: string
+  /** Ends the programs; what is thrown is the signal's own error. */
+  readonly signal?: AbortSignal
 }
 
 /** Tags of a stream → names of the matrix in zscale. */
@@ -43,6 +45,9 @@ interface Stream {
   readonly color_range?: string
   readonly chroma_location?: string
   readonly field_order?: string
+  /** A fraction, such as `24000/1001`. */
+  readonly avg_frame_rate?: string
+  readonly disposition?: { readonly attached_pic?: 0 | 1 }
   readonly side_data_list?: readonly { readonly rotation?: number }[]
 }
 
@@ -83,15 +88,27 @@ export async function decodeFootage(
     if (wrong !== undefined) throw fault(wrong)
   }
   const input = inputArguments(path, format)
-  const stream = await probe(options.ffprobe ?? 'ffprobe', input, path, fault)
+  const { stream, tracks } = await probe(input, path, options, fault)
   const plan = planOf(stream, options, path, fault)
-  const size = layoutBytes(plan.layout, stream.width, stream.height)
+  const { width, height, layout } = plan
+  const warnings =
+    tracks === 1
+      ? plan.warnings
+      : [
+          ...plan.warnings,
+          {
+            code: 'first-track',
+            message: `the clip has ${tracks} tracks of pictures; the first was read`,
+            place: { file: path },
+          },
+        ]
+  const size = layoutBytes(layout, width, height)
   if (size * count > mostBytes)
     throw fault(
-      `${count} frames of ${stream.width} × ${stream.height} take ${(1e-9 * size * count).toFixed(1)} GB of memory`,
+      `${count} frames of ${width} × ${height} take ${(1e-9 * size * count).toFixed(1)} GB of memory`,
       'ask for fewer frames: a dozen take most of the noise out',
     )
-  const seek = seconds === undefined ? [] : ['-ss', String(seconds)]
+  const seek = seconds === undefined ? [] : ['-ss', String(seekPlace(seconds, stream))]
   const filters = [...(frame === undefined ? [] : [`select=gte(n\\,${frame})`]), ...plan.filters]
   const { status, stdout, stderr } = await runTool(
     options.ffmpeg ?? 'ffmpeg',
@@ -101,8 +118,14 @@ export async function decodeFootage(
       ...(filters.length === 0 ? [] : ['-vf', filters.join(',')]),
       ...['-f', 'rawvideo', '-pix_fmt', plan.pixelFormat, 'pipe:1'],
     ],
-    path,
-    size * count,
+    {
+      file: path,
+      limit: size * count,
+      ...(frame === undefined
+        ? {}
+        : { hint: 'give the place in seconds: a frame is counted from the start' }),
+      ...(options.signal === undefined ? {} : { signal: options.signal }),
+    },
   )
   if (status !== 0) throw fault(`ffmpeg cannot decode it: ${lastLine(stderr)}`)
   if (stdout.length !== size * count)
@@ -114,9 +137,8 @@ export async function decodeFootage(
     )
   return Array.from({ length: count }, (_, k) => {
     const raw = stdout.subarray(k * size, (k + 1) * size)
-    const data = unpackRgb(raw, plan.layout, stream.width, stream.height)
-    const decoded = createFrame(stream.width, stream.height, data, plan.layout.bits, path)
-    return { ...decoded, ...plan.levels, warnings: plan.warnings }
+    const decoded = createFrame(width, height, unpackRgb(raw, layout, width, height), layout.bits, path)
+    return { ...decoded, ...plan.levels, warnings }
   })
 }
 
@@ -126,36 +148,44 @@ function inputArguments(path: string, format: SniffedFormat): string[] {
   return ['-protocol_whitelist', 'file,pipe', ...demuxer, '-i', `file:${resolve(path)}`]
 }
 
+/** A decoder goes on to the next frame that begins; the one on screen began up to a frame before. */
+function seekPlace(seconds: number, { avg_frame_rate = '' }: Stream): number {
+  const [frames, base] = avg_frame_rate.split('/').map(Number)
+  const length = base! / frames!
+  if (!(Number.isFinite(length) && length > 0)) return seconds
+  // Containers round times to milliseconds: one that begins just then must not be taken for the one before.
+  return Math.max(0, seconds - length + Math.min(0.0015, length / 4))
+}
+
 const lastLine = (text: string) => (text.split('\n').at(-1) ?? '').replace(/^\[[^\]]*\]\s*/, '').slice(0, 200)
 
-async function probe(tool: string, input: readonly string[], path: string, fault: Fault): Promise<Stream> {
+/** The first track of pictures, and how many there are beside pictures of a cover. */
+async function probe(
+  input: readonly string[],
+  path: string,
+  { ffprobe = 'ffprobe', signal }: FootageOptions,
+  fault: Fault,
+): Promise<{ stream: Stream; tracks: number }> {
   const { status, stdout, stderr } = await runTool(
-    tool,
-    [
-      '-hide_banner',
-      '-loglevel',
-      'error',
-      '-select_streams',
-      'v:0',
-      '-show_streams',
-      '-of',
-      'json',
-      ...input,
-    ],
-    path,
-    1e6,
+    ffprobe,
+    ['-hide_banner', '-loglevel', 'error', '-select_streams', 'v', '-show_streams', '-of', 'json', ...input],
+    { file: path, limit: 1e6, ...(signal === undefined ? {} : { signal }) },
   )
   if (status !== 0) throw fault(`ffprobe cannot read it: ${lastLine(stderr)}`)
-  const { streams } = JSON.parse(stdout.toString()) as { streams?: readonly Partial<Stream>[] }
-  const stream = streams?.[0]
+  const { streams = [] } = JSON.parse(stdout.toString()) as { streams?: readonly Partial<Stream>[] }
+  const [stream] = streams
   if (stream?.width === undefined || stream.height === undefined || stream.pix_fmt === undefined)
     throw fault('there is no picture in the file')
   if (stream.width * stream.height > maxPixels)
     throw fault(`the frame has over ${maxPixels} pixels`, 'scale it down')
-  return stream as Stream
+  const tracks = streams.filter(({ disposition }) => disposition?.attached_pic !== 1).length
+  return { stream: stream as Stream, tracks: Math.max(1, tracks) }
 }
 
 interface Plan {
+  /** Of the frames that come out. */
+  readonly width: number
+  readonly height: number
   readonly pixelFormat: string
   readonly layout: RgbLayout
   readonly filters: readonly string[]
@@ -178,7 +208,8 @@ function planOf(stream: Stream, options: FootageOptions, path: string, fault: Fa
   const native = rgbLayout(name)
   if (native !== undefined) {
     if (native.alpha) warn('alpha-dropped', 'the frame has an alpha channel; it was dropped')
-    return { pixelFormat: name, layout: native, filters: [], warnings }
+    const { width, height } = stream
+    return { width, height, pixelFormat: name, layout: native, filters: [], warnings }
   }
   if (!/^(yuv|nv\d|p0\d|p2\d|uyvy|yuyv|y2\d)/.test(name))
     throw fault(`pixel format ${name} is not read exactly`)
@@ -188,7 +219,7 @@ function planOf(stream: Stream, options: FootageOptions, path: string, fault: Fa
   if (matrix === undefined)
     throw fault(
       `the matrix ${tag} is not read exactly`,
-      'give the matrix by hand, or convert the clip to RGB',
+      'save the frame as an RGB picture, such as a 16-bit PNG',
     )
   if (tag === undefined)
     warn(
@@ -196,17 +227,25 @@ function planOf(stream: Stream, options: FootageOptions, path: string, fault: Fa
       `the clip does not name its matrix; ${assumed === 'bt709' ? 'BT.709' : 'BT.601'} was taken, as for its size`,
     )
   // "j" formats are full range by their name.
-  const full =
-    options.range === undefined
-      ? stream.color_range === 'pc' || name.startsWith('yuvj')
-      : options.range === 'full'
+  const tagged = name.startsWith('yuvj') ? 'pc' : stream.color_range
+  if (options.range === undefined && tagged !== 'pc' && tagged !== 'tv')
+    warn('range-assumed', 'the clip does not name its range; narrow was taken, as is usual for Y′CbCr')
+  const full = options.range === undefined ? tagged === 'pc' : options.range === 'full'
+  if (/^yuva/.test(name)) warn('alpha-dropped', 'the frame has an alpha channel; it was dropped')
   const siting = chromaSitings.includes(stream.chroma_location ?? '')
     ? `:chromalin=${stream.chroma_location}`
     : ''
+  // The converter takes whole samples of chroma only: what lies beyond the last at the right and lower edge is left out.
+  const unit = /444/.test(name) ? 1 : /41[01]/.test(name) ? 4 : 2
+  const [width, height] = [stream.width - (stream.width % unit), stream.height - (stream.height % unit)]
+  if (width === 0 || height === 0) throw fault(`${stream.width} × ${stream.height} pixels are no picture`)
   return {
+    width,
+    height,
     pixelFormat: 'gbrpf32le',
     layout: rgbLayout('gbrpf32le')!,
     filters: [
+      ...(width === stream.width && height === stream.height ? [] : [`crop=${width}:${height}:0:0`]),
       `zscale=matrixin=${matrix}:rangein=${full ? 'full' : 'limited'}${siting}:matrix=gbr:range=full`,
       'format=gbrpf32le',
     ],

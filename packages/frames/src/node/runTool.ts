@@ -11,20 +11,35 @@ export interface ToolResult {
 /** A program that does not answer within this time has hung: ten times what a UHD frame was seen to take. */
 const longestMs = 120_000
 
+export interface ToolOptions {
+  /** For messages. */
+  readonly file: string
+  /** Bytes of output after which it is stopped; memory is reserved for so many. */
+  readonly limit: number
+  /** What may help where it has hung. */
+  readonly hint?: string
+  readonly signal?: AbortSignal
+}
+
 /**
  * Runs a program of the system without a shell, so that no character of a file name means anything to anybody.
  *
- * @param limit bytes of output after which it is stopped; memory is reserved for so many
- * @throws IsochipError `tool-missing` when there is no such program; `frame-unreadable` when it hangs or floods
+ * @throws IsochipError `tool-missing` when there is no such program; `frame-unreadable` when it hangs or floods; the
+ *   signal's own error when that ends it
  */
 export function runTool(
   tool: string,
   args: readonly string[],
-  file: string,
-  limit: number,
+  { file, limit, hint, signal }: ToolOptions,
 ): Promise<ToolResult> {
   return new Promise((resolve, reject) => {
-    const child = spawn(tool, args, { shell: false, stdio: ['ignore', 'pipe', 'pipe'], windowsHide: true })
+    const child = spawn(tool, args, {
+      shell: false,
+      stdio: ['ignore', 'pipe', 'pipe'],
+      windowsHide: true,
+      killSignal: 'SIGKILL',
+      ...(signal === undefined ? {} : { signal }),
+    })
     const out = Buffer.allocUnsafeSlow(limit)
     let size = 0
     let stderr = ''
@@ -43,6 +58,10 @@ export function runTool(
     })
     child.on('error', (cause: NodeJS.ErrnoException) => {
       clearTimeout(timer)
+      if (signal?.aborted) {
+        reject(cause)
+        return
+      }
       reject(
         cause.code === 'ENOENT'
           ? new IsochipError('tool-missing', `${tool} is not installed; it is needed to read this file`, {
@@ -62,7 +81,7 @@ export function runTool(
       else
         reject(
           new IsochipError('frame-unreadable', stopped, {
-            hint: 'the file may be damaged: play it, or save the frame as a 16-bit PNG or TIFF',
+            hint: hint ?? 'the file may be damaged: play it, or save the frame as a 16-bit PNG or TIFF',
             place: { file },
           }),
         )

@@ -88,7 +88,11 @@ function inThreads(
         checkCancelled(signal)
         throw cause
       }
-      if ('error' in reply) throw errorOf(reply.error)
+      if ('error' in reply) {
+        // A program that was ended along with this one is no fault of the input.
+        checkCancelled(signal)
+        throw errorOf(reply.error)
+      }
       return reply.result
     },
     end: () => pool.destroy(),

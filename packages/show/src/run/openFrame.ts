@@ -3,9 +3,10 @@ import { createReadStream } from 'node:fs'
 import { readFile } from 'node:fs/promises'
 import { IsochipError } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
-import { decodeFootage, decodeFrame } from '@isochip/frames/node'
+import { decodeFootage, decodeFrame, readHead, sniffFormat } from '@isochip/frames/node'
 import type { FileMemory } from '../files/fileMemory.ts'
 import type { MoviePlace } from '../showFile/show.ts'
+import { checkCancelled } from './checkCancelled.ts'
 
 /** A file of frames, whose bytes were read to know what is in it. */
 export interface FrameFile {
@@ -17,9 +18,18 @@ export interface FrameFile {
   readonly bytes?: Uint8Array
 }
 
-/** What the system's ffmpeg decodes; everything else is a still that is decoded here. */
-const footageEndings = ['dpx', 'exr', 'mov', 'mp4', 'm4v', 'mxf', 'mkv', 'avi'] as const
-const isFootage = (path: string) => footageEndings.some((ending) => path.toLowerCase().endsWith(`.${ending}`))
+const footageEndings = ['dpx', 'exr', 'mov', 'mp4', 'm4v', 'mxf', 'mkv', 'webm', 'avi'] as const
+
+/**
+ * `movie` and `picture` (DPX, OpenEXR) are what the system's ffmpeg decodes, by the first bytes; where these tell nothing,
+ * a name that ends like footage has it say so. Everything else is a still that is decoded here.
+ */
+async function kindOf(path: string): Promise<'still' | 'picture' | 'movie'> {
+  const format = await readHead(path).then(sniffFormat, () => undefined)
+  if (format === 'dpx' || format === 'exr') return 'picture'
+  const named = footageEndings.some((ending) => path.toLowerCase().endsWith(`.${ending}`))
+  return format === 'movie' || (format === undefined && named) ? 'movie' : 'still'
+}
 
 /** Endings of the files that are looked at where a folder is given. */
 export const frameEndings: readonly string[] = [
@@ -41,7 +51,7 @@ export const frameEndings: readonly string[] = [
 export async function readFrameFile(path: string, name: string, memory?: FileMemory): Promise<FrameFile> {
   try {
     const hash = createHash('sha256')
-    if (isFootage(path)) {
+    if ((await kindOf(path)) !== 'still') {
       for await (const piece of createReadStream(path)) hash.update(piece as Buffer)
       return { path, name, sha256: hash.digest('hex') }
     }
@@ -60,29 +70,31 @@ export async function readFrameFile(path: string, name: string, memory?: FileMem
  * Decodes a still, or frames of a movie.
  *
  * @param at where in the movie; default its first frame
- * @throws IsochipError `frame-unreadable`, also for a place in a still; `tool-missing`
+ * @throws IsochipError `frame-unreadable`, also for a place in a still; `tool-missing`; `cancelled`
  */
 export async function openFrames(
   { path, name, bytes }: Pick<FrameFile, 'path' | 'name' | 'bytes'>,
   at?: MoviePlace,
+  signal?: AbortSignal,
 ): Promise<readonly DecodedFrame[]> {
   const place = { file: name }
-  if (!isFootage(path)) {
-    if (at !== undefined)
-      throw new IsochipError('frame-unreadable', 'a place in a movie is given, and this is a still', {
-        hint: 'give the place only where all frames of the setup are movies',
-        place,
-      })
-    return [await decodeFrame(bytes ?? (await readFile(path)), { file: name })]
-  }
+  const kind = bytes === undefined ? await kindOf(path) : 'still'
+  if (kind !== 'movie' && at !== undefined)
+    throw new IsochipError('frame-unreadable', 'a place in a movie is given, and this is a still', {
+      hint: 'give the place only where all frames of the setup are movies',
+      place,
+    })
+  if (kind === 'still') return [await decodeFrame(bytes ?? (await readFile(path)), { file: name })]
   try {
-    const frames = await decodeFootage(path, at)
+    const frames = await decodeFootage(path, { ...at, ...(signal === undefined ? {} : { signal }) })
     return frames.map((frame) => ({
       ...frame,
       file: name,
       warnings: frame.warnings.map((warning) => ({ ...warning, place: { ...warning.place, ...place } })),
     }))
   } catch (cause) {
+    // Whoever ends this program at the keyboard ends ffmpeg with it, which then has its own account of it.
+    checkCancelled(signal)
     if (!(cause instanceof IsochipError)) throw cause
     throw new IsochipError(cause.code, cause.message, {
       ...(cause.hint === undefined ? {} : { hint: cause.hint }),

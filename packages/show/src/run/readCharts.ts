@@ -1,21 +1,14 @@
 import { basename, dirname } from 'node:path'
 import type { Chart, Range, Readings, Warning } from '@isochip/core'
-import {
-  type ChartMap,
-  type Corners,
-  drawSampling,
-  type Frame,
-  findChart,
-  type SampledArea,
-  sampleChart,
-} from '@isochip/frames'
+import { type Corners, drawSampling, type Frame, type SampledArea, sampleChart } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
 import type { MoviePlace } from '../showFile/show.ts'
+import { checkCancelled } from './checkCancelled.ts'
 import { openFrames, readFrameFile } from './openFrame.ts'
-import { mapOf } from './readShot.ts'
+import { placeChart } from './placeChart.ts'
 
 export interface ReadChartsOptions {
   readonly chart: Chart
@@ -29,6 +22,8 @@ export interface ReadChartsOptions {
   readonly picture?: string
   /** Replace that file even if isochip did not write it. */
   readonly force?: boolean
+  /** Ends the work; nothing is written then. */
+  readonly signal?: AbortSignal
 }
 
 export interface ChartReadings {
@@ -42,13 +37,13 @@ export interface ChartReadings {
 /**
  * Reads the chart in frames of one setup, which are averaged.
  *
- * @throws IsochipError `frame-unreadable`, `frame-size`, `chart-not-found`, `corners-invalid`, `output-exists`, `output-unwritable`
+ * @throws IsochipError `frame-unreadable`, `frame-size`, `chart-not-found`, `corners-invalid`, `output-exists`, `output-unwritable`, `cancelled`
  */
 export async function readCharts(
   files: readonly string[],
   options: ReadChartsOptions,
 ): Promise<ChartReadings> {
-  const { chart, corners, at, range = 'full', picture, force = false } = options
+  const { chart, corners, at, range = 'full', picture, force = false, signal } = options
   if (picture !== undefined) await keepInput(picture, files)
   const folder =
     picture === undefined
@@ -57,14 +52,16 @@ export async function readCharts(
   const frames: Frame[] = []
   const warnings: Warning[] = []
   for (const file of files) {
-    for (const { warnings: told, ...frame } of await openFrames(await readFrameFile(file, file), at)) {
+    checkCancelled(signal)
+    const opened = await openFrames(await readFrameFile(file, file), at, signal)
+    for (const { warnings: told, ...frame } of opened) {
       frames.push(frame)
       warnings.push(...told)
     }
   }
-  const where: { corners: Corners; map?: ChartMap } =
-    corners === undefined ? findChart(frames[0]!, [chart]) : { corners }
-  const sample = sampleChart({ frames, chart, corners: where.corners, range, ...mapOf(where) })
+  const placed = placeChart(frames[0]!, chart, corners)
+  const sample = sampleChart({ frames, chart, range, ...placed })
+  checkCancelled(signal)
   if (folder !== undefined && picture !== undefined) {
     const clipped = sample.areas.filter((area) => area.clipped > 0.01).map(({ patch }) => patch)
     const drawn = drawSampling(frames[0]!, sample.areas, { clipped })
@@ -75,5 +72,5 @@ export async function readCharts(
       await folder.discard()
     }
   }
-  return { ...sample, corners: where.corners, warnings: [...warnings, ...sample.warnings] }
+  return { ...sample, corners: placed.corners, warnings: [...warnings, ...sample.warnings] }
 }

@@ -1,15 +1,7 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
 import { type Chart, IsochipError, type Place, type Readings, type Warning } from '@isochip/core'
-import {
-  type ChartMap,
-  type Corners,
-  type DecodedFrame,
-  findChart,
-  type PatchArea,
-  parseReadings,
-  sampleChart,
-} from '@isochip/frames'
+import { type Corners, type DecodedFrame, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
 import type { InputFile } from '@isochip/report'
 import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
@@ -22,6 +14,7 @@ import { withPlace } from '../plan/planShow.ts'
 import type { FramesShot, MoviePlace, ReadingsShot } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
 import { type FrameFile, openFrames, readFrameFile } from './openFrame.ts'
+import { placeChart } from './placeChart.ts'
 import { shotCautions } from './shotCautions.ts'
 
 /** What a shot gave. Plain data, so that it can come from another thread. */
@@ -231,16 +224,13 @@ async function readFrames(
   const frames: DecodedFrame[] = []
   for (const file of files) {
     checkCancelled(signal)
-    frames.push(...(await openFrames(file, at)))
+    frames.push(...(await openFrames(file, at, signal)))
   }
-  const where: { corners: Corners; map?: ChartMap } =
-    corners === undefined ? findChart(frames[0]!, [chart]) : { corners }
   const sample = sampleChart({
     frames,
     chart,
     range: encoding.range,
-    corners: where.corners,
-    ...mapOf(where),
+    ...placeChart(frames[0]!, chart, corners),
     // A curve that is still to be measured is measured on code values.
     ...(isMeasured(encoding) ? {} : { transfer: encoding.transfer }),
   })
@@ -277,7 +267,3 @@ async function readFrames(
     seen,
   }
 }
-
-/** The finer map of a chart that was found; corners given by hand come without. */
-export const mapOf = (where: { readonly map?: ChartMap | undefined }): { map?: ChartMap } =>
-  where.map === undefined ? {} : { map: where.map }
