@@ -251,7 +251,7 @@ tool.describe('decodeFootage of a movie', () => {
       Buffer.alloc(0),
     )
     const [frame] = await decodeFootage(path)
-    expect(frame!.warnings.map(({ code }) => code)).toEqual(['alpha-dropped', 'first-track'])
+    expect(frame!.warnings.map(({ code }) => code)).toEqual(['first-track', 'alpha-dropped'])
   })
 
   it('ends with its signal, and the program with it', async () => {

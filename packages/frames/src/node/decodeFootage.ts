@@ -88,27 +88,16 @@ export async function decodeFootage(
     if (wrong !== undefined) throw fault(wrong)
   }
   const input = inputArguments(path, format)
-  const { stream, tracks } = await probe(input, path, options, fault)
-  const plan = planOf(stream, options, path, fault)
-  const { width, height, layout } = plan
-  const warnings =
-    tracks === 1
-      ? plan.warnings
-      : [
-          ...plan.warnings,
-          {
-            code: 'first-track',
-            message: `the clip has ${tracks} tracks of pictures; the first was read`,
-            place: { file: path },
-          },
-        ]
+  const probed = await probe(input, path, options, fault)
+  const plan = planOf(probed, options, path, fault)
+  const { width, height, layout, warnings } = plan
   const size = layoutBytes(layout, width, height)
   if (size * count > mostBytes)
     throw fault(
       `${count} frames of ${width} × ${height} take ${(1e-9 * size * count).toFixed(1)} GB of memory`,
       'ask for fewer frames: a dozen take most of the noise out',
     )
-  const seek = seconds === undefined ? [] : ['-ss', String(seekPlace(seconds, stream))]
+  const seek = seconds === undefined ? [] : ['-ss', String(seekPlace(seconds, probed.stream))]
   const filters = [...(frame === undefined ? [] : [`select=gte(n\\,${frame})`]), ...plan.filters]
   const { status, stdout, stderr } = await runTool(
     options.ffmpeg ?? 'ffmpeg',
@@ -159,13 +148,19 @@ function seekPlace(seconds: number, { avg_frame_rate = '' }: Stream): number {
 
 const lastLine = (text: string) => (text.split('\n').at(-1) ?? '').replace(/^\[[^\]]*\]\s*/, '').slice(0, 200)
 
-/** The first track of pictures, and how many there are beside pictures of a cover. */
+interface Probed {
+  /** The first track of pictures. */
+  readonly stream: Stream
+  /** How many there are, beside pictures of a cover. */
+  readonly tracks: number
+}
+
 async function probe(
   input: readonly string[],
   path: string,
   { ffprobe = 'ffprobe', signal }: FootageOptions,
   fault: Fault,
-): Promise<{ stream: Stream; tracks: number }> {
+): Promise<Probed> {
   const { status, stdout, stderr } = await runTool(
     ffprobe,
     ['-hide_banner', '-loglevel', 'error', '-select_streams', 'v', '-show_streams', '-of', 'json', ...input],
@@ -197,9 +192,10 @@ interface Plan {
 /** Bits of a component, by the name of a Y′CbCr pixel format: `yuv422p10le`, `p010le`, `y210le`, `nv12` (8). */
 const bitsOf = (name: string) => Number(/^(?:yuva?\d+p|p[024]|y2)(\d\d)(?:le|be)?$/.exec(name)?.[1] ?? 8)
 
-function planOf(stream: Stream, options: FootageOptions, path: string, fault: Fault): Plan {
+function planOf({ stream, tracks }: Probed, options: FootageOptions, path: string, fault: Fault): Plan {
   const warnings: Warning[] = []
   const warn = (code: string, message: string) => warnings.push({ code, message, place: { file: path } })
+  if (tracks > 1) warn('first-track', `the clip has ${tracks} tracks of pictures; the first was read`)
   if (stream.side_data_list?.some(({ rotation }) => (rotation ?? 0) !== 0))
     warn('orientation-kept', 'the clip asks to be turned on display; pixels and corners are taken as stored')
   if (stream.field_order !== undefined && !['progressive', 'unknown'].includes(stream.field_order))
