@@ -8,20 +8,15 @@ import { runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
 const ffmpeg = consumer('ffmpeg')
+/** ffmpeg makes footage of a picture. */
+const footageOf = (picture: string, file: string, ...how: string[]) =>
+  ffmpeg.run(['-loglevel', 'error', '-i', picture, ...how, file])
 
 ffmpeg.describe('footage', () => {
   test('a chart in a DPX file gives the match of the same chart in a PNG file', async () => {
     const folder = await writeSmallShow({ 'show.yaml': replaced(smallShowText, 'crane-*.png', 'crane.dpx') })
     // ffmpeg 5.1 writes 10-bit RGB; the frames are the ones of the still.
-    ffmpeg.run([
-      '-loglevel',
-      'error',
-      '-i',
-      join(folder, 'crane-1.png'),
-      '-pix_fmt',
-      'gbrp10le',
-      join(folder, 'crane.dpx'),
-    ])
+    footageOf(join(folder, 'crane-1.png'), join(folder, 'crane.dpx'), '-pix_fmt', 'gbrp10le')
     const still = await writeSmallShow()
     const model = async (base: string) => {
       const { status, err } = await runCommand('match', join(base, 'show.yaml'))
@@ -113,36 +108,8 @@ ffmpeg.describe('footage', () => {
     const folder = await writeSmallShow()
     const still = join(folder, 'crane-1.png')
     const [movie, dpx] = [join(folder, 'movie.png'), join(folder, 'still.tif')]
-    ffmpeg.run([
-      '-loglevel',
-      'error',
-      '-i',
-      still,
-      '-c:v',
-      'ffv1',
-      '-pix_fmt',
-      'gbrp16le',
-      '-f',
-      'matroska',
-      movie,
-    ])
-    ffmpeg.run([
-      ...[
-        '-loglevel',
-        'error',
-        '-i',
-        still,
-        '-c:v',
-        'dpx',
-        '-pix_fmt',
-        'gbrp10le',
-        '-f',
-        'image2',
-        '-update',
-        '1',
-      ],
-      dpx,
-    ])
+    footageOf(still, movie, '-c:v', 'ffv1', '-pix_fmt', 'gbrp16le', '-f', 'matroska')
+    footageOf(still, dpx, '-c:v', 'dpx', '-pix_fmt', 'gbrp10le', '-f', 'image2', '-update', '1')
     const where = ['--chart', 'chart24', '--corners', '40,40 440,40 440,300 40,300']
     const same = await runCommand('read', still, ...where)
     expect((await runCommand('read', movie, ...where)).out).toBe(same.out)
@@ -161,11 +128,12 @@ ffmpeg.describe('footage', () => {
   test('a Y′CbCr movie is shown as the still is: its levels have the curve of the camera already', async () => {
     const folder = await writeSmallShow()
     // Chroma as fine as luma, 12 bits, no loss: what differs is rounding.
-    ffmpeg.run([
-      ...['-loglevel', 'error', '-i', join(folder, 'crane-1.png'), '-frames:v', '1'],
-      ...['-vf', 'zscale=matrix=709:range=limited,format=yuv444p12le', '-c:v', 'ffv1'],
-      ...['-colorspace', 'bt709', '-color_range', 'tv', join(folder, 'crane.mkv')],
-    ])
+    footageOf(
+      join(folder, 'crane-1.png'),
+      join(folder, 'crane.mkv'),
+      ...['-frames:v', '1', '-vf', 'zscale=matrix=709:range=limited,format=yuv444p12le', '-c:v', 'ffv1'],
+      ...['-colorspace', 'bt709', '-color_range', 'tv'],
+    )
     const show = join(folder, 'movie.yaml')
     writeFileSync(show, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
     const picture = async (file: string, out: string) => {
