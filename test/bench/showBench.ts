@@ -84,15 +84,29 @@ try {
   const decoding = await decodeAll(show)
   say('decoding the frames alone', decoding.took, 's')
   const first = await run(show, 'two', 2, 'kept')
-  say('first run, 2 threads', first.took, 's', `  (${(first.took / decoding.took).toFixed(1)} × decoding)`)
+  const beside = ({ took }: Run) => `  (${(took / decoding.took).toFixed(1)} × decoding)`
   // That of other programs, which decode clips, is not known: the share of the time is a measure of it.
-  if (clips) say('  of its time, decoding', (100 * decoding.took) / first.took, '%')
-  else say('  of its processor time, decoding', (100 * decoding.spent) / first.spent, '%')
+  const sayShare = ({ took, spent }: Run) =>
+    clips
+      ? say('  of its time, decoding', (100 * decoding.took) / took, '%')
+      : say('  of its processor time, decoding', (100 * decoding.spent) / spent, '%')
+  say('first run, 2 threads', first.took, 's', beside(first))
+  sayShare(first)
   say('  a shot', (1000 * first.took) / shots, 'ms')
   // What the threads take is part of it.
   say('peak memory of the process', process.resourceUsage().maxRSS / 1024, 'MiB', '  (aim: under 1500)')
   const again = await run(show, 'two', 2, 'kept')
   say('second run', again.took, 's', `  (aim: under 3; ${again.read} shots read, ${again.made} matches made)`)
+
+  // LUTs and figures alone, as for what nobody will look at.
+  const bare = join(show, '..', 'bare.json')
+  writeFileSync(
+    bare,
+    JSON.stringify({ ...JSON.parse(readFileSync(show, 'utf8')), output: { pictures: false } }),
+  )
+  const plain = await run(bare, 'bare', 2)
+  say('first run without pictures, 2 threads', plain.took, 's', beside(plain))
+  sayShare(plain)
 
   // One frame of a camera that is not the target, with one sample changed.
   const name = `camera02/scene001${ending}`

@@ -155,6 +155,33 @@ describe('match', () => {
     expect(readFileSync(lut)).toEqual(before)
   })
 
+  test('without pictures draws none and writes the same LUTs; those of an earlier run are told', async () => {
+    const folder = await writeSmallShow()
+    const bare = replaced(smallShowText, 'chart: chart24\n', 'chart: chart24\noutput: { pictures: false }\n')
+    writeFileSync(join(folder, 'bare.yaml'), bare)
+    const run = async (show: string, out: string) =>
+      await runCommand('match', join(folder, show), '--out', join(folder, out))
+    const drawn = await run('show.yaml', 'drawn')
+    const plain = await run('bare.yaml', 'plain')
+    expect([drawn.status, plain.status, plain.err]).toEqual([0, 0, ''])
+    const inPage = (out: string) =>
+      readFileSync(join(folder, out, 'report.html'), 'utf8').match(/data:image/g)
+    expect(inPage('drawn')?.length).toBeGreaterThan(0)
+    expect(inPage('plain')).toBeNull()
+    const pictures = ['default/wide.sampling.png', 'default/crane.sampling.png']
+    expect(filesBelow(join(folder, 'drawn'))).toEqual(
+      [...filesBelow(join(folder, 'plain')), ...pictures].sort(),
+    )
+    for (const name of ['default/crane.cube', 'default/cross.cube', 'default/wide.cube', 'residuals.csv'])
+      expect(readFileSync(join(folder, 'plain', name)), name).toEqual(
+        readFileSync(join(folder, 'drawn', name)),
+      )
+    const over = await run('bare.yaml', 'drawn')
+    expect(over.err.replace(/\s+/g, ' ')).toContain(
+      `an earlier run wrote ${pictures.join(', ')}, and this one`,
+    )
+  })
+
   test('prints the verdict as Markdown alone, for a ticket', async () => {
     const folder = await writeSmallShow()
     const { status, out } = await runCommand('match', join(folder, 'show.yaml'), '--markdown')

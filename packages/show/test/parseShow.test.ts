@@ -25,7 +25,7 @@ describe('parseShow', () => {
       target: { camera: 'wide' },
       working: 'bt709',
       fit: {},
-      output: { encoding: 'target', formats: ['cube'], size: 33 },
+      output: { encoding: 'target', formats: ['cube'], size: 33, pictures: true },
       tolerance: { mean: 1, max: 3 },
       cameras: [
         {

@@ -138,7 +138,8 @@ async function matchAll(
   const pages = hasSetupPages(all.length) ? new Map<string, ReadonlyMap<string, string>>() : undefined
   const shotsOfPage =
     pages === undefined ? shots : Math.max(...setups.map((setup) => chartedShots(show, setup)))
-  const budget = pageBudget(shotsOfPage, plan.chart.patches.length)
+  const { pictures } = show.output
+  const budget = pictures ? pageBudget(shotsOfPage, plan.chart.patches.length) : undefined
   const teller = new ReadingTeller(shots, tell)
   const counts = { finished: 0, kept: 0 }
   tell({ type: 'started', shots, setups: setups.length, matches: all.length })
@@ -157,7 +158,7 @@ async function matchAll(
   }
   const outcomes = await eachBounded(setups, setupsAtOnce, async (setup): Promise<SetupOutcome> => {
     const failures: IsochipError[] = []
-    const reading = { ...context, keepFrames: folder !== undefined }
+    const reading = { ...context, keepFrames: folder !== undefined && pictures }
     const readings = await readSetup(loaded, setup, reading, (result) => {
       if (result instanceof IsochipError) failures.push(result)
       teller.ended(setup, result)

@@ -71,6 +71,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       encoding: file.output?.encoding ?? 'target',
       formats: [...new Set(file.output?.formats ?? (['cube'] as const))],
       size: file.output?.size ?? 33,
+      pictures: file.output?.pictures ?? true,
     },
     tolerance: { mean: file.tolerance?.mean ?? 1, max: file.tolerance?.max ?? 3 },
     cameras,

@@ -138,6 +138,10 @@ export const showSchema = z
           .union([z.int().min(2).max(256), z.literal('auto')])
           .describe('Nodes along each axis of the lattice.')
           .exactOptional(),
+        pictures: z
+          .boolean()
+          .describe('Draw the sampled areas of each shot, and the frames on the pages? Default true.')
+          .exactOptional(),
       })
       .exactOptional(),
     tolerance: z
