@@ -2,6 +2,7 @@ import type { Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { AreaBox } from './areaBox.ts'
 import { orderStatistic } from './orderStatistic.ts'
+import { perChannel } from './perChannel.ts'
 
 /** The plane that a patch's levels lie on, per channel. */
 export interface PatchPlane {
@@ -12,6 +13,8 @@ export interface PatchPlane {
   readonly slopeY: Vec3
   /** Scatter about the plane, as a standard deviation. */
   readonly scale: Vec3
+  /** Distance between neighbouring codes of the source; 0 where it is not known. */
+  readonly step: Vec3
 }
 
 /** Pixels looked at to find the level and scatter, before all are used. */
@@ -72,7 +75,7 @@ function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32A
   const values = new Float64Array(3 * count)
   for (let channel = 0; channel < 3; channel++)
     for (let i = 0; i < count; i++) values[channel * count + i] = data[samples[i]! + channel]!
-  const steps = [0, 1, 2].map((c) => stepOf(values.subarray(c * count, (c + 1) * count), frame))
+  const step = perChannel((c) => stepOf(values.subarray(c * count, (c + 1) * count), frame))
   const keep = new Uint8Array(count).fill(1)
   const work = new Float64Array(count)
   for (let channel = 0; channel < 3; channel++) {
@@ -81,7 +84,7 @@ function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32A
     const median = orderStatistic(work, middle(count))
     level[channel] = median
     for (let i = 0; i < count; i++) work[i] = v[i]! - median
-    const limit = gate * robustScale(work, codeScale, steps[channel]!)
+    const limit = gate * robustScale(work, codeScale, step[channel]!)
     for (let i = 0; i < count; i++) if (Math.abs(v[i]! - median) > limit) keep[i] = 0
   }
   let n = 0
@@ -129,9 +132,9 @@ function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32A
     const dx = slopeX[channel]!
     const dy = slopeY[channel]!
     for (let i = 0; i < count; i++) work[i] = v[i]! - base - dx * xs[i]! - dy * ys[i]!
-    scale[channel] = robustScale(work, codeScale, steps[channel]!)
+    scale[channel] = robustScale(work, codeScale, step[channel]!)
   }
-  return { level, slopeX, slopeY, scale }
+  return { level, slopeX, slopeY, scale, step }
 }
 
 const middle = (length: number) => Math.round(0.5 * (length - 1))

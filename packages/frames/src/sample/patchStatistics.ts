@@ -20,6 +20,8 @@ export interface PatchStatistics {
   readonly standardError: Vec3
   /** Change of the level across the frame's x and y over the whole sampled area. */
   readonly gradient: { readonly x: Vec3; readonly y: Vec3 }
+  /** Distance between neighbouring codes of the source; 0 where it is not known. */
+  readonly step: Vec3
   /** Pixels that the mean is of. */
   readonly pixels: number
   /** Share of the pixels left out as foreign to the patch: dust, scratches, print, glints. 0…1. */
@@ -90,6 +92,7 @@ export function patchStatistics(
       x: perChannel((c) => plane.slopeX[c] * (x1 - x0)),
       y: perChannel((c) => plane.slopeY[c] * (y1 - y0)),
     },
+    step: plane.step,
     pixels: used,
     rejected: 1 - used / total,
     clipped: sums.clipped / total,

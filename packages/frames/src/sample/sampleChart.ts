@@ -15,6 +15,7 @@ import { homographyFromUnitSquare } from '../geometry/homography.ts'
 import { boxOf } from './areaBox.ts'
 import { clipLimits } from './clipLimits.ts'
 import { type Corners, checkCorners } from './corners.ts'
+import { flatPatches } from './flatPatches.ts'
 import { lightTables } from './lightTables.ts'
 import { type ChartMap, chartMap, type PatchArea, patchAreas } from './patchAreas.ts'
 import { type PatchStatistics, patchStatistics } from './patchStatistics.ts'
@@ -83,6 +84,7 @@ function combine(parts: readonly PatchStatistics[]): PatchStatistics {
       x: perChannel((c) => mean((part) => part.gradient.x[c]!)),
       y: perChannel((c) => mean((part) => part.gradient.y[c]!)),
     },
+    step: perChannel((c) => Math.max(...parts.map(({ step }) => step[c]))),
     pixels: parts.reduce((sum, part) => sum + part.pixels, 0),
     rejected: mean((part) => part.rejected),
     clipped: mean((part) => part.clipped),
@@ -131,6 +133,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
   const light = transfer === undefined ? undefined : lightTables(first, range, transfer)
 
   const warnings: Warning[] = []
+  const steps: Vec3[] = []
   const sampled = areas.map((area): SampledArea => {
     const runs = quadRows(area.quad, first.width, first.height)
     const { total: count } = boxOf(runs)
@@ -153,6 +156,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
     })
     const all = combine(parts)
     warnings.push(...frameChanges(area.patch, parts, all, unit))
+    steps.push(perChannel((c) => all.step[c] * unit))
     return {
       ...area,
       rgb: perChannel((c) =>
@@ -176,7 +180,10 @@ export function sampleChart(request: SampleRequest): ChartSample {
       ),
     },
     areas: sampled,
-    warnings: joinWarnings(warnings, sampled, chart.patches.length),
+    warnings: [
+      ...joinWarnings(warnings, sampled, chart.patches.length),
+      ...flatPatches(sampled.map((area, index) => ({ ...area, step: steps[index]! }))),
+    ],
   }
 }
 
