@@ -125,6 +125,56 @@ ffmpeg.describe('footage', () => {
     expect([many.status, many.err]).toEqual([2, expect.stringContaining('--count is 0, expected 1 to 64')])
   })
 
+  test('a clip with wrong tags: the show, and read, say how its Y′CbCr is to be read', async () => {
+    const folder = await writeSmallShow()
+    const still = join(folder, 'crane-1.png')
+    // BT.709 in narrow range, and tagged as BT.601 in full range.
+    footageOf(
+      still,
+      join(folder, 'crane.mkv'),
+      ...['-frames:v', '1', '-vf', 'zscale=matrix=709:range=limited,format=yuv444p12le', '-c:v', 'ffv1'],
+      ...['-colorspace', 'smpte170m', '-color_range', 'pc'],
+    )
+    const clip = replaced(smallShowText, 'crane-*.png', 'crane.mkv')
+    const tags = 'ycbcr: { matrix: bt709, range: narrow }'
+    const green = async (name: string, text: string) => {
+      writeFileSync(join(folder, `${name}.yaml`), text)
+      const cache = ['--cache', join(folder, 'cache')]
+      const { status } = await runCommand(
+        ...['match', join(folder, `${name}.yaml`), '--out', join(folder, name), ...cache],
+      )
+      expect(status).not.toBe(2)
+      const file = join(folder, name, 'default', 'crane.match.json')
+      const { patches, warnings } = await parseMatchFile(readFileSync(file, 'utf8'), file)
+      return { levels: patches.map(({ source }) => source[1]), codes: warnings.map(({ code }) => code) }
+    }
+    const right = await green('still', smallShowText)
+    const wrong = await green('wrong', clip)
+    const told = await green('told', clip.replace('id: crane,', `id: crane, ${tags},`))
+    const apart = ({ levels }: typeof right) =>
+      Math.max(...levels.map((level, i) => Math.abs(level - right.levels[i]!)))
+    // Rounding to twelve bits and the mean of a thousand pixels; black at 16 of 256 taken for light is far more.
+    expect(apart(told)).toBeLessThan(0.0005)
+    expect(apart(wrong)).toBeGreaterThan(0.005)
+    expect(told.codes).not.toContain('ycbcr-unused')
+    const idle = await green('idle', smallShowText.replace('id: crane,', `id: crane, ${tags},`))
+    expect(idle.codes).toContain('ycbcr-unused')
+
+    const where = ['--chart', 'chart24', '--corners', '40,40 440,40 440,300 40,300']
+    const rows = async (...more: string[]) => {
+      const { out } = await runCommand('read', ...where, ...more)
+      return out
+        .split('\n')
+        .slice(1, 25)
+        .map((line) => Number(line.split(',')[2]))
+    }
+    const [of, as] = [
+      await rows(still),
+      await rows(join(folder, 'crane.mkv'), '--ycbcr-matrix', 'bt709', '--ycbcr-range', 'narrow'),
+    ]
+    expect(Math.max(...of.map((level, i) => Math.abs(level - as[i]!)))).toBeLessThan(0.0005)
+  })
+
   test('a Y′CbCr movie is shown as the still is: its levels have the curve of the camera already', async () => {
     const folder = await writeSmallShow()
     // Chroma as fine as luma, 12 bits, no loss: what differs is rounding.

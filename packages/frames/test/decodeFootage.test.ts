@@ -347,6 +347,9 @@ tool.describe('decodeFootage of stills', () => {
       expect(frame.data[3 * k + 1]).toBe(raw.readUInt16LE(2 * k))
       expect(frame.data[3 * k + 2]).toBe(raw.readUInt16LE(2 * (count + k)))
     }
+    const [told] = await decodeFootage(path, { matrix: 'bt709' })
+    expect(told!.warnings).toMatchObject([{ code: 'ycbcr-unused' }])
+    expect(told!.data).toEqual(frame.data)
     const torn = join(folder, 'torn.dpx')
     writeFileSync(torn, readFileSync(path).subarray(0, 3000))
     await expect(decodeFrame(torn)).rejects.toMatchObject({ code: 'frame-unreadable' })

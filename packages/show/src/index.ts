@@ -45,6 +45,7 @@ export {
   type ShowPlace,
   type ShowTransfer,
   type Tolerance,
+  type YcbcrReading,
 } from './showFile/show.ts'
 export { kelvinAfter } from './verify/kelvinAfter.ts'
 export { version } from './version.ts'

@@ -6,6 +6,7 @@ export { type ApplyLutOptions, applyLutToFrames } from './run/applyLutToFrames.t
 export { type BakedFile, type BakeMatchOptions, bakeMatchFile } from './run/bakeMatchFile.ts'
 export { type LoadedShow, loadShow } from './run/loadShow.ts'
 export { type MatchShowOptions, matchShow, type ShowMatch } from './run/matchShow.ts'
+export type { FootageReading } from './run/openFrame.ts'
 export { type ProposeShowOptions, proposeShow, type ShowProposal } from './run/proposeShow.ts'
 export { readChartFile } from './run/readChartFile.ts'
 export { type PrintOptions, readChartOfPrint } from './run/readChartOfPrint.ts'

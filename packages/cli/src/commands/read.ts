@@ -1,4 +1,5 @@
 import { IsochipError, type Range } from '@isochip/core'
+import type { YcbcrReading } from '@isochip/show'
 import { Command, Option } from 'commander'
 import { warningText } from '../errorText.ts'
 import { parseCorners } from '../parseCorners.ts'
@@ -13,6 +14,8 @@ interface Options {
   readonly seconds?: number
   readonly frame?: number
   readonly count?: number
+  readonly ycbcrMatrix?: YcbcrReading['matrix']
+  readonly ycbcrRange?: Range
   readonly picture?: string
   readonly json?: boolean
   readonly force?: boolean
@@ -38,6 +41,18 @@ export const readCommand = (run: Run): Command =>
     .option('--seconds <time>', 'of a movie: where the chart stands', parseSeconds)
     .option('--frame <number>', 'of a movie: the same, by number from 0', parseWhole)
     .option('--count <number>', 'of a movie: frames in a row to be averaged', parseWhole)
+    .addOption(
+      new Option(
+        '--ycbcr-matrix <name>',
+        'of a clip: its Y′CbCr matrix, where its tag is\nmissing or wrong',
+      ).choices(['bt709', 'bt2020', 'bt601'] satisfies YcbcrReading['matrix'][]),
+    )
+    .addOption(
+      new Option('--ycbcr-range <range>', 'of a clip: its Y′CbCr range, likewise').choices([
+        'full',
+        'narrow',
+      ]),
+    )
     .option('--picture <file>', 'write the frame with the sampled areas drawn on it (PNG)')
     .option('--json', 'print JSON instead of CSV')
     .option('--force', 'replace the picture even if isochip did not write it')
@@ -59,10 +74,16 @@ export const readCommand = (run: Run): Command =>
         ...(frame === undefined ? {} : { frame }),
         ...(count === undefined ? {} : { count }),
       }
+      const { ycbcrMatrix: matrix, ycbcrRange } = options
+      const ycbcr = {
+        ...(matrix === undefined ? {} : { matrix }),
+        ...(ycbcrRange === undefined ? {} : { range: ycbcrRange }),
+      }
       const { readings, corners, warnings } = await readCharts(frames, {
         ...options,
         chart,
         ...(Object.keys(at).length === 0 ? {} : { at }),
+        ...(Object.keys(ycbcr).length === 0 ? {} : { ycbcr }),
         ...(run.signal === undefined ? {} : { signal: run.signal }),
       })
       if (options.json) {

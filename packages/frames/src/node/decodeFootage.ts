@@ -204,6 +204,8 @@ function planOf({ stream, tracks }: Probed, options: FootageOptions, path: strin
   const native = rgbLayout(name)
   if (native !== undefined) {
     if (native.alpha) warn('alpha-dropped', 'the frame has an alpha channel; it was dropped')
+    if (options.matrix !== undefined || options.range !== undefined)
+      warn('ycbcr-unused', 'a matrix or range of Y′CbCr is set, and the clip holds R′G′B′, which has none')
     const { width, height } = stream
     return { width, height, pixelFormat: name, layout: native, filters: [], warnings }
   }

@@ -64,6 +64,7 @@ export const tasks = {
       chart: plan.chart,
       encoding: plan.encodings.get(camera.id)!,
       camera: camera.id,
+      ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
       folder,
       place: shotPlace(loaded, task.camera, task.shot),
       keepFrame: task.keepFrame,

@@ -1,6 +1,5 @@
 import type { Frame, PatchArea } from '@isochip/frames'
-import { openFrame } from '../run/openFrame.ts'
-import type { MoviePlace } from '../showFile/show.ts'
+import { type FootageReading, openFrame } from '../run/openFrame.ts'
 import { reduceFrame } from './reduceFrame.ts'
 
 /** The first frame of a shot, reduced, with the sampled areas in its pixels. */
@@ -10,14 +9,12 @@ export interface ShotPicture {
 }
 
 /** What the pictures of a shot are made from. Plain data, so that it can go to another thread. */
-export interface PictureSource {
+export interface PictureSource extends FootageReading {
   /** Changes with whatever shows in the pictures. */
   readonly key: string
   readonly path: string
   /** As messages have it. */
   readonly name: string
-  /** Where in the movie. */
-  readonly at?: MoviePlace
   /** In pixels of the frame. */
   readonly areas: readonly PatchArea[]
   /** The frame, reduced, where it is still at hand. */
@@ -36,8 +33,9 @@ export const reducedFrame = (whole: Frame): { frame: Frame; block: number } =>
  *
  * @throws IsochipError `frame-unreadable`
  */
-export async function takePicture({ path, name, at, areas, reduced }: PictureSource): Promise<ShotPicture> {
-  const { frame, block } = reduced ?? reducedFrame(await openFrame({ path, name }, at))
+export async function takePicture(source: PictureSource): Promise<ShotPicture> {
+  const { areas, reduced } = source
+  const { frame, block } = reduced ?? reducedFrame(await openFrame(source, source))
   const scaled = ([x, y]: readonly [number, number]) => [x / block, y / block] as const
   return {
     frame,

@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { readFile } from 'node:fs/promises'
-import { IsochipError } from '@isochip/core'
+import { IsochipError, type Warning } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFootage, decodeFrame, readHead, sniffFormat } from '@isochip/frames/node'
 import type { FileMemory } from '../files/fileMemory.ts'
-import type { MoviePlace } from '../showFile/show.ts'
+import type { MoviePlace, YcbcrReading } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
 
 /** A file of frames, whose bytes were read to know what is in it. */
@@ -66,15 +66,22 @@ export async function readFrameFile(path: string, name: string, memory?: FileMem
   }
 }
 
+/** How footage is to be read. */
+export interface FootageReading {
+  /** Where in a movie; default its first frame. */
+  readonly at?: MoviePlace
+  /** In place of what its tags say. */
+  readonly ycbcr?: YcbcrReading
+}
+
 /**
  * Decodes a still, or frames of a movie.
  *
- * @param at where in the movie; default its first frame
  * @throws IsochipError `frame-unreadable`, also for a place in a still; `tool-missing`; `cancelled`
  */
 export async function openFrames(
   { path, name, bytes }: Pick<FrameFile, 'path' | 'name' | 'bytes'>,
-  at?: MoviePlace,
+  { at, ycbcr }: FootageReading = {},
   signal?: AbortSignal,
 ): Promise<readonly DecodedFrame[]> {
   const place = { file: name }
@@ -84,9 +91,17 @@ export async function openFrames(
       hint: 'give the place only where all frames of the setup are movies',
       place,
     })
-  if (kind === 'still') return [await decodeFrame(bytes ?? (await readFile(path)), { file: name })]
+  if (kind === 'still') {
+    const frame = await decodeFrame(bytes ?? (await readFile(path)), { file: name })
+    const unused: Warning = {
+      code: 'ycbcr-unused',
+      message: 'a matrix or range of Y′CbCr is set for clips, and this is a still',
+      place,
+    }
+    return [ycbcr === undefined ? frame : { ...frame, warnings: [...frame.warnings, unused] }]
+  }
   try {
-    const frames = await decodeFootage(path, { ...at, ...(signal === undefined ? {} : { signal }) })
+    const frames = await decodeFootage(path, { ...at, ...ycbcr, ...(signal === undefined ? {} : { signal }) })
     return frames.map((frame) => ({
       ...frame,
       file: name,
@@ -107,9 +122,10 @@ export async function openFrames(
 /** The still, or the first of the frames. @throws IsochipError as `openFrames` */
 export async function openFrame(
   file: Pick<FrameFile, 'path' | 'name' | 'bytes'>,
-  at?: MoviePlace,
+  { at, ...reading }: FootageReading = {},
 ): Promise<DecodedFrame> {
-  const [first] = await openFrames(file, at && { ...at, count: 1 })
+  const first = at && { at: { ...at, count: 1 } }
+  const [frame] = await openFrames(file, { ...reading, ...first })
   // At least one frame was asked for: the decoder gives it or throws.
-  return first!
+  return frame!
 }

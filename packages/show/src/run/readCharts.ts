@@ -5,17 +5,14 @@ import { encodeFrame } from '@isochip/frames/node'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
-import type { MoviePlace } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
-import { openFrames, readFrameFile } from './openFrame.ts'
+import { type FootageReading, openFrames, readFrameFile } from './openFrame.ts'
 import { placeChart } from './placeChart.ts'
 
-export interface ReadChartsOptions {
+export interface ReadChartsOptions extends FootageReading {
   readonly chart: Chart
   /** Outer corners of the patch grid in pixels, clockwise from the corner of the first patch. Default: found. */
   readonly corners?: Corners
-  /** Where in a movie; default its first frame. */
-  readonly at?: MoviePlace
   /** Range of the code values; default full. */
   readonly range?: Range
   /** Where to write the frame with the sampled areas drawn on it (PNG). */
@@ -43,7 +40,7 @@ export async function readCharts(
   files: readonly string[],
   options: ReadChartsOptions,
 ): Promise<ChartReadings> {
-  const { chart, corners, at, range = 'full', picture, force = false, signal } = options
+  const { chart, corners, range = 'full', picture, force = false, signal } = options
   if (picture !== undefined) await keepInput(picture, files)
   const folder =
     picture === undefined
@@ -53,7 +50,7 @@ export async function readCharts(
   const warnings: Warning[] = []
   for (const file of files) {
     checkCancelled(signal)
-    const opened = await openFrames(await readFrameFile(file, file), at, signal)
+    const opened = await openFrames(await readFrameFile(file, file), options, signal)
     for (const { warnings: told, ...frame } of opened) {
       frames.push(frame)
       warnings.push(...told)

@@ -38,6 +38,7 @@ export async function readSetup(
                 chart: plan.chart,
                 encoding: plan.encodings.get(camera.id)!,
                 camera: camera.id,
+                ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
                 folder,
                 place: shotPlace(loaded, cameraIndex, shotIndex),
                 cache: kept.cache,

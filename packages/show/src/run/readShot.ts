@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
 import { type Chart, IsochipError, type Place, type Readings, type Warning } from '@isochip/core'
-import { type Corners, type DecodedFrame, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
+import { type DecodedFrame, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
 import type { InputFile } from '@isochip/report'
 import { ContentCache } from '../files/contentCache.ts'
 import { expandFrames } from '../files/expandFrames.ts'
@@ -11,9 +11,9 @@ import { type FileStamp, type FileSums, fileStamp } from '../files/fileSums.ts'
 import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
 import { type CameraEncoding, isMeasured } from '../plan/measuredEncoding.ts'
 import { withPlace } from '../plan/planShow.ts'
-import type { FramesShot, MoviePlace, ReadingsShot } from '../showFile/show.ts'
+import type { FramesShot, ReadingsShot, YcbcrReading } from '../showFile/show.ts'
 import { checkCancelled } from './checkCancelled.ts'
-import { type FrameFile, openFrames, readFrameFile } from './openFrame.ts'
+import { type FootageReading, type FrameFile, openFrames, readFrameFile } from './openFrame.ts'
 import { placeChart } from './placeChart.ts'
 import { shotCautions } from './shotCautions.ts'
 
@@ -47,6 +47,8 @@ export interface ShotContext {
   readonly chart: Chart
   readonly encoding: CameraEncoding
   readonly camera: string
+  /** How its clips are to be read, in place of what their tags say. */
+  readonly ycbcr?: YcbcrReading
   /** Folder of the show file. */
   readonly folder: string
   /** Place of the shot in the show file. */
@@ -129,6 +131,12 @@ interface KeptShot {
   readonly areas: readonly PatchArea[]
 }
 
+/** How a shot's footage is to be read. */
+const readingOf = ({ at }: FramesShot, { ycbcr }: ShotContext): FootageReading => ({
+  ...(at === undefined ? {} : { at }),
+  ...(ycbcr === undefined ? {} : { ycbcr }),
+})
+
 type FileOfShot = Pick<FrameFile, 'path' | 'name' | 'sha256' | 'bytes'>
 
 /**
@@ -157,13 +165,14 @@ export async function keptShot(
 
 async function lookUp(
   shot: FramesShot,
-  { camera, chart, encoding, cache }: ShotContext,
+  context: ShotContext,
   files: readonly FileOfShot[],
   seen: readonly SeenFile[],
 ): Promise<ShotReadings | undefined> {
-  const { setup, corners, at } = shot
+  const { camera, cache } = context
+  const { setup } = shot
   const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
-  const key = shotKey(chart, encoding, corners, at, inputs)
+  const key = shotKey(shot, context, inputs)
   const kept = await cache?.get<KeptShot>(key)
   if (kept === undefined) return undefined
   const { readings, bits, warnings, areas } = kept
@@ -175,19 +184,21 @@ async function lookUp(
     bits,
     inputs,
     warnings,
-    picture: { key, path, name, areas, ...(at === undefined ? {} : { at }) },
+    picture: { key, path, name, areas, ...readingOf(shot, context) },
     cached: true,
     seen,
   }
 }
 
-const shotKey = (
-  chart: Chart,
-  encoding: CameraEncoding,
-  corners: Corners | undefined,
-  at: MoviePlace | undefined,
-  inputs: readonly InputFile[],
-) => ContentCache.key('shot', chart, encoding.spec, corners, at, inputs)
+const shotKey = (shot: FramesShot, context: ShotContext, inputs: readonly InputFile[]) =>
+  ContentCache.key(
+    'shot',
+    context.chart,
+    context.encoding.spec,
+    shot.corners,
+    readingOf(shot, context),
+    inputs,
+  )
 
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
   const files: FileOfShot[] = []
@@ -205,7 +216,8 @@ async function readFrames(
   files: FileOfShot[],
 ): Promise<ShotReadings> {
   const { camera, folder, chart, place, encoding, signal, cache, memory, keepFrame = true } = context
-  const { setup, corners, at } = shot
+  const { setup, corners } = shot
+  const footage = readingOf(shot, context)
   const seen: SeenFile[] = []
   for (const path of await expandFrames(shot.frames, folder, place)) {
     checkCancelled(signal)
@@ -224,7 +236,7 @@ async function readFrames(
   const frames: DecodedFrame[] = []
   for (const file of files) {
     checkCancelled(signal)
-    frames.push(...(await openFrames(file, at, signal)))
+    frames.push(...(await openFrames(file, footage, signal)))
   }
   const sample = sampleChart({
     frames,
@@ -245,7 +257,7 @@ async function readFrames(
   ]
   const areas = sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre }))
   const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
-  const key = shotKey(chart, encoding, corners, at, inputs)
+  const key = shotKey(shot, context, inputs)
   await cache?.put(key, { readings: sample.readings, bits, warnings, areas } satisfies KeptShot)
   const { path, name } = files[0]!
   return {
@@ -260,7 +272,7 @@ async function readFrames(
       path,
       name,
       areas,
-      ...(at === undefined ? {} : { at }),
+      ...footage,
       ...(keepFrame ? { reduced: reducedFrame(first) } : {}),
     },
     cached: false,

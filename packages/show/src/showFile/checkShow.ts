@@ -13,7 +13,12 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
     const fault = nameFault(camera.id)
     if (fault !== undefined)
       faults.push({ path: [...path, 'id'], message: `the camera id "${camera.id}" ${fault}` })
-    return { id: camera.id, encoding: camera.encoding, shots: shots(camera, path, faults) }
+    return {
+      id: camera.id,
+      encoding: camera.encoding,
+      ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
+      shots: shots(camera, path, faults),
+    }
   })
   const first = new Map<string, number>()
   for (const [index, { id }] of cameras.entries()) {

@@ -30,6 +30,16 @@ export interface MoviePlace {
   readonly count?: number
 }
 
+export const ycbcrMatrices = ['bt709', 'bt2020', 'bt601'] as const
+
+/** How the Y′CbCr of clips is to be read where their tags are missing or wrong. */
+export interface YcbcrReading {
+  /** Default: as the clip is tagged. */
+  readonly matrix?: (typeof ycbcrMatrices)[number]
+  /** Default: as the clip is tagged. */
+  readonly range?: Range
+}
+
 /** A setup of a camera by frames of the chart: paths or patterns, relative to the show file. */
 export interface FramesShot {
   readonly kind: 'frames'
@@ -61,6 +71,8 @@ export type Shot = FramesShot | ReadingsShot | BorrowedShot
 export interface ShowCamera {
   readonly id: string
   readonly encoding: ShowEncoding
+  /** Of its clips, whose tags are missing or wrong. */
+  readonly ycbcr?: YcbcrReading
   readonly shots: readonly Shot[]
 }
 

@@ -1,7 +1,7 @@
 import { modelKinds } from '@isochip/core'
 import * as z from 'zod'
 import { log, power, primaries, range, transferName } from './encodingSchema.ts'
-import { lutFormats } from './show.ts'
+import { lutFormats, ycbcrMatrices } from './show.ts'
 
 /*
  * The show file as it is written, before defaults. What a schema can say stands here, since it is also published as
@@ -80,6 +80,10 @@ const shot = z.strictObject({
 const camera = z.strictObject({
   id: z.string(),
   encoding: cameraEncoding,
+  ycbcr: z
+    .strictObject({ matrix: z.enum(ycbcrMatrices).exactOptional(), range: range.exactOptional() })
+    .describe('Matrix and range of the Y′CbCr of its clips, where their tags are missing or wrong.')
+    .exactOptional(),
   shots: z.array(shot).min(1).exactOptional(),
   ...source,
 })
