@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from 'node:fs'
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { decodeFrame } from '@isochip/frames/node'
 import { parseMatchFile } from '@isochip/show'
@@ -123,6 +123,20 @@ ffmpeg.describe('footage', () => {
     expect([early.status, early.err]).toEqual([2, expect.stringContaining('--seconds')])
     const many = await runCommand('read', movie, ...where, '--count', '0')
     expect([many.status, many.err]).toEqual([2, expect.stringContaining('--count is 0, expected 1 to 64')])
+  })
+
+  test('init: of a clip without a chart in its first frame it asks when the chart comes', async () => {
+    const folder = await writeSmallShow()
+    const clips = join(folder, 'clips')
+    mkdirSync(clips)
+    const black = ['-f', 'lavfi', '-i', 'color=black:size=480x320', '-frames:v', '1', '-c:v', 'ffv1']
+    ffmpeg.run(['-loglevel', 'error', ...black, join(clips, 'wide.mkv')])
+    const { status, out } = await runCommand('init', clips)
+    expect(status).toBe(0)
+    expect(out).toMatch(/# wide\.mkv: .*not found in the frame\n.*# Only the first frame was looked at\./)
+    expect(out).toContain('at: { seconds:  }    # FILL IN')
+    expect(out).not.toContain('corners: [[')
+    for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(100)
   })
 
   test('a clip with wrong tags: the show, and read, say how its Y′CbCr is to be read', async () => {

@@ -195,6 +195,24 @@ tool.describe('decodeFootage of a movie', () => {
     expectFields(frame, 0, 0.2126, 0.0722)
   })
 
+  it.each([
+    ['transport.ts', '0'],
+    ['avchd.mts', '1'],
+  ])('reads the MPEG transport stream %s', async (name, times) => {
+    const path = join(folder, name)
+    const input = ['-f', 'lavfi', '-i', 'color=gray:size=64x64:rate=25', '-frames:v', '3']
+    const tags = ['-colorspace', 'bt709', '-color_range', 'tv']
+    ffmpeg(
+      [...input, ...tags, '-c:v', 'libx264', '-qp', '0', '-mpegts_m2ts_mode', times, '-f', 'mpegts', path],
+      Buffer.alloc(0),
+    )
+    const frame = await decodeFrame(path)
+    expect(frame.warnings).toEqual([])
+    // ffmpeg's gray is 128 of 255 in full range, 126 of narrow range: BT.709-6, item 3.4.
+    const grey = (126 - 16) / 219
+    expect(Math.abs(frame.data[0]! - grey)).toBeLessThan(1.01 / 219)
+  })
+
   it.each(['a b;echo $(x) %04d.mkv', '-dash.mkv', "it's:one.mkv"])(
     'does not mind the name %s',
     async (name) => {

@@ -5,7 +5,7 @@ import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { exrFault } from './exrFault.ts'
 import { layoutBytes, type RgbLayout, rgbLayout, unpackRgb } from './pixelFormat.ts'
 import { runTool } from './runTool.ts'
-import { readHead, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
+import { isTransportStream, readHead, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
 
 export interface FootageOptions {
   /** Where to begin: seconds from the start of the clip; the frame that is on screen then. Default 0. */
@@ -80,14 +80,15 @@ export async function decodeFootage(
   if (!(Number.isInteger(frame ?? 0) && (frame ?? 0) >= 0)) throw new RangeError(`frame ${frame}`)
   const info = await stat(path).catch(() => undefined)
   if (!info?.isFile()) throw fault(info === undefined ? 'no such file' : 'no plain file', 'check the path')
-  const format = sniffFormat(await readHead(path))
+  const head = await readHead(path)
+  const format = sniffFormat(head)
   if (format === undefined || !['movie', 'dpx', 'exr'].includes(format))
     throw fault('the first bytes are of no movie, DPX or OpenEXR file')
   if (format === 'exr') {
     const wrong = exrFault(await readFile(path))
     if (wrong !== undefined) throw fault(wrong)
   }
-  const input = inputArguments(path, format)
+  const input = inputArguments(path, isTransportStream(head) ? 'mpegts' : format)
   const probed = await probe(input, path, options, fault)
   const plan = planOf(probed, options, path, fault)
   const { width, height, layout, warnings } = plan
@@ -131,9 +132,19 @@ export async function decodeFootage(
   })
 }
 
-/** The demuxer of a still is named, so that `%04d` in a name is no pattern; `file:` keeps a dash or colon harmless. */
-function inputArguments(path: string, format: SniffedFormat): string[] {
-  const demuxer = format === 'exr' ? ['-f', 'exr_pipe'] : format === 'dpx' ? ['-f', 'dpx_pipe'] : []
+const demuxers: Partial<Record<SniffedFormat | 'mpegts', string>> = {
+  exr: 'exr_pipe',
+  dpx: 'dpx_pipe',
+  mpegts: 'mpegts',
+}
+
+/**
+ * The demuxer of a still is named, so that `%04d` in a name is no pattern, and that of a transport stream, since a short
+ * one may be taken for something else; `file:` keeps a dash or colon harmless.
+ */
+function inputArguments(path: string, format: SniffedFormat | 'mpegts'): string[] {
+  const named = demuxers[format]
+  const demuxer = named === undefined ? [] : ['-f', named]
   return ['-protocol_whitelist', 'file,pipe', ...demuxer, '-i', `file:${resolve(path)}`]
 }
 

@@ -9,8 +9,8 @@ export interface ProposedShot {
   readonly frames: readonly string[]
   readonly seen:
     | { readonly chart: string; readonly confidence: number }
-    /** Why there is no chart: in the words of the error. */
-    | { readonly problem: string }
+    /** Why there is no chart: in the words of the error. Of a movie only the first frame was looked at. */
+    | { readonly problem: string; readonly movie: boolean }
   /** The file's format says that its samples are linear light. */
   readonly linear: boolean
 }
@@ -110,10 +110,16 @@ function shotLines({ setup, frames, seen }: ProposedShot): string[] {
   ]
   if ('chart' in seen)
     return [...lines, `        # ${seen.chart} found in the first, confidence ${seen.confidence.toFixed(2)}`]
+  const corners = '        corners: [[x, y], [x, y], [x, y], [x, y]]    # FILL IN'
   return [
     `      # ${seen.problem.replace(/\s+/g, ' ')}`,
-    '      # Is it a chart? Then take the # away and give the outer corners of its patches.',
-    ...[...lines, '        corners: [[x, y], [x, y], [x, y], [x, y]]    # FILL IN'].map(
+    ...(seen.movie
+      ? [
+          '      # Only the first frame was looked at. Does the chart come later? Then take the # away and',
+          '      # say when; give the outer corners of its patches as well where it is not found there.',
+        ]
+      : ['      # Is it a chart? Then take the # away and give the outer corners of its patches.']),
+    ...[...lines, seen.movie ? '        at: { seconds:  }    # FILL IN' : corners].map(
       (line) => `      #${line.slice(6)}`,
     ),
   ]

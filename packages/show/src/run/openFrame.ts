@@ -18,13 +18,25 @@ export interface FrameFile {
   readonly bytes?: Uint8Array
 }
 
-const footageEndings = ['dpx', 'exr', 'mov', 'mp4', 'm4v', 'mxf', 'mkv', 'webm', 'avi'] as const
+const footageEndings = [
+  'dpx',
+  'exr',
+  'mov',
+  'mp4',
+  'm4v',
+  'mxf',
+  'mkv',
+  'webm',
+  'avi',
+  'mts',
+  'm2ts',
+] as const
 
 /**
  * `movie` and `picture` (DPX, OpenEXR) are what the system's ffmpeg decodes, by the first bytes; where these tell nothing,
  * a name that ends like footage has it say so. Everything else is a still that is decoded here.
  */
-async function kindOf(path: string): Promise<'still' | 'picture' | 'movie'> {
+export async function kindOf(path: string): Promise<'still' | 'picture' | 'movie'> {
   const format = await readHead(path).then(sniffFormat, () => undefined)
   if (format === 'dpx' || format === 'exr') return 'picture'
   const named = footageEndings.some((ending) => path.toLowerCase().endsWith(`.${ending}`))

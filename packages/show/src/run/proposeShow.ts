@@ -7,7 +7,7 @@ import { shotOfPath } from '../propose/shotOfPath.ts'
 import { type ProposedShot, showProposal } from '../propose/showProposal.ts'
 import { checkCancelled } from './checkCancelled.ts'
 import { eachBounded } from './eachBounded.ts'
-import { frameEndings, openFrame } from './openFrame.ts'
+import { frameEndings, kindOf, openFrame } from './openFrame.ts'
 
 export interface ProposeShowOptions {
   /** The chart to look for, and its id or path as the show is to have it; default all built-in ones. */
@@ -94,6 +94,6 @@ async function look(
     return { chart: called ?? chart.id, confidence: confidence.value }
   } catch (cause) {
     if (!(cause instanceof IsochipError)) throw cause
-    return { problem: `${name}: ${cause.message}` }
+    return { problem: `${name}: ${cause.message}`, movie: (await kindOf(path)) === 'movie' }
   }
 }
