@@ -1,4 +1,6 @@
 import { IsochipError, type Warning } from '../errors.ts'
+import { once } from '../once.ts'
+import { type Covariance, covarianceOf } from './covariance.ts'
 import { designOf } from './designOf.ts'
 import { type Fit, type FitContext, fitKind } from './fitKind.ts'
 import { leaveOneOut } from './leaveOneOut.ts'
@@ -12,6 +14,8 @@ export interface Choice {
   readonly fit: Fit
   /** The samples with the outliers' weights taken down. */
   readonly samples: Samples
+  /** Of the fit: what it was judged by, and what its intervals are of. */
+  readonly covariance: () => Covariance | undefined
   readonly leaveOneOut?: readonly (number | undefined)[]
   readonly candidates?: NonNullable<Diagnosis['candidates']>
   readonly warnings: readonly Warning[]
@@ -31,13 +35,14 @@ export function chooseKind(
   if (requested === 'auto') return chooseByPrediction(samples, context, robust)
   const first = fitKind(requested, samples, context)
   const fitted = settle(first, samples, context, robust)
-  const wild = wildness(fitted.fit, fitted.samples, context)
+  const covariance = once(() => covarianceOf(fitted.fit, fitted.samples, context))
+  const wild = wildness(fitted.fit, fitted.samples, context, covariance)
   if (wild !== undefined) {
     throw new IsochipError('rank-deficient', `the patches do not determine the model ${requested}: ${wild}`, {
       hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
     })
   }
-  return { ...fitted, warnings: [] }
+  return { ...fitted, covariance, warnings: [] }
 }
 
 /** Take the outliers' weights down, and fit again where there are any. */
@@ -59,6 +64,7 @@ function settle(
 
 interface Candidate {
   readonly fit: Fit
+  readonly covariance: Choice['covariance']
   readonly left: readonly (number | undefined)[]
   readonly mean: number
   readonly standardError: number
@@ -87,13 +93,14 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
       const matrix = candidates.find(({ fit }) => fit.kind === 'lift-gain-matrix')?.fit
       const drawn = kind.startsWith('root-polynomial') && context.objective === 'perceptual'
       const fit = fitKind(kind, settled, context, drawn ? matrix : undefined)
-      if (wildness(fit, settled, context) !== undefined) continue
+      const covariance = once(() => covarianceOf(fit, settled, context))
+      if (wildness(fit, settled, context, covariance) !== undefined) continue
       const left = leaveOneOut(fit, settled, context)
       const counted = left.filter(
         (value, p): value is number => value !== undefined && settled.weight[p]! > 0,
       )
       if (counted.length < taking && kind !== 'gain') continue
-      candidates.push({ fit, left, ...meanOf(counted) })
+      candidates.push({ fit, covariance, left, ...meanOf(counted) })
     } catch (error) {
       if (!(error instanceof IsochipError)) throw error
       faults.push(error)
@@ -113,6 +120,7 @@ function chooseByPrediction(samples: Samples, context: FitContext, robust: boole
   return {
     fit: chosen.fit,
     samples: settled,
+    covariance: chosen.covariance,
     leaveOneOut: chosen.left,
     // Of a single patch nothing can be left out.
     candidates: candidates

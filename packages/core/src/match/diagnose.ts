@@ -1,5 +1,6 @@
 import type { Warning } from '../errors.ts'
 import { residualBudget } from './budget.ts'
+import type { Covariance } from './covariance.ts'
 import type { LightField } from './evenness.ts'
 import type { Fit, FitContext } from './fitKind.ts'
 import { intervalsOf } from './intervals.ts'
@@ -10,6 +11,8 @@ import type { Samples } from './samples.ts'
 export interface DiagnoseInput {
   readonly fit: Fit
   readonly samples: Samples
+  /** Of the fit. */
+  readonly covariance: () => Covariance | undefined
   readonly context: FitContext
   readonly prepared: Prepared
   /** As estimated from the readings as shot. */
@@ -30,7 +33,7 @@ const evenLight = 0.1
 export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings: readonly Warning[] } {
   const { fit, samples, context, candidates } = input
   const warnings: Warning[] = []
-  const intervals = intervalsOf(fit, samples, context)
+  const intervals = intervalsOf(fit.model, input.covariance)
   const { field, divided } = input
   const clipped = input.prepared.places.map((place) => input.prepared.lights[place]!.clipped)
   const budget = residualBudget(fit, samples, context, divided ? undefined : field, clipped)

@@ -1,16 +1,18 @@
-import { covarianceOf, parameterList, type StandardErrors } from './covariance.ts'
-import type { Fit, FitContext } from './fitKind.ts'
+import { type Covariance, parameterList, type StandardErrors } from './covariance.ts'
+import type { MatchModel } from './model.ts'
 import type { Interval, Intervals } from './result.ts'
-import type { Samples } from './samples.ts'
 import { studentQuantile } from './studentQuantile.ts'
 
 /** 95 % intervals of a linear kind from its analytic standard errors. `undefined` for the others, or where there are none. */
-export function intervalsOf(fit: Fit, samples: Samples, context: FitContext): Intervals | undefined {
-  if (fit.model.rootPolynomial !== undefined) return undefined
-  const covariance = covarianceOf(fit, samples, context)
+export function intervalsOf(
+  model: MatchModel,
+  covarianceOf: () => Covariance | undefined,
+): Intervals | undefined {
+  if (model.rootPolynomial !== undefined) return undefined
+  const covariance = covarianceOf()
   if (covariance === undefined) return undefined
-  const values = parameterList(fit.model)
-  const errors = parameterErrors(covariance.standardErrors)
+  const values = parameterList(model)
+  const errors = parameterErrors(covariance.standardErrors())
   const freedom = covariance.freedom()
   return shape(
     values.map((value, i) => {

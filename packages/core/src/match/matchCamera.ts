@@ -77,6 +77,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
   const diagnosis = diagnose({
     fit,
     samples,
+    covariance: choice.covariance,
     context,
     prepared,
     field,

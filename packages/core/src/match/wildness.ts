@@ -1,6 +1,6 @@
 import { determinant3 } from '../linear/mat3.ts'
 import { leastSquares } from '../solver/leastSquares.ts'
-import { covarianceOf } from './covariance.ts'
+import type { Covariance } from './covariance.ts'
 import type { Fit, FitContext } from './fitKind.ts'
 import { noiseAmplification } from './noiseAmplification.ts'
 import type { Samples } from './samples.ts'
@@ -32,8 +32,15 @@ const likelyScatter = 0.1
 /**
  * Why a fit must not be believed although it has one: its terms are left open by the patches, so that the numbers in
  * it are noise. `undefined` for a fit that may be believed.
+ *
+ * @param covarianceOf the fit's covariance, asked for only where all else can be believed.
  */
-export function wildness(fit: Fit, samples: Samples, context: FitContext): string | undefined {
+export function wildness(
+  fit: Fit,
+  samples: Samples,
+  context: FitContext,
+  covarianceOf: () => Covariance | undefined,
+): string | undefined {
   if (fit.kind === 'gain' || fit.kind === 'lift-gain') return undefined
   const { model } = fit
   const terms = [...model.matrix.flat(), ...(model.rootPolynomial ?? []).flat()]
@@ -53,9 +60,9 @@ export function wildness(fit: Fit, samples: Samples, context: FitContext): strin
   if (amplified > mostNoise)
     return `it would amplify noise ${amplified.toFixed(0)} times (expected ${mostNoise} at most)`
   if (fit.kind === 'root-polynomial-2' || fit.kind === 'root-polynomial-3') return undefined
-  const covariance = covarianceOf(fit, samples, context, likelyScatter)
+  const covariance = covarianceOf()
   if (covariance === undefined) return 'the curvature of its cost is singular'
-  const largest = Math.max(...covariance.standardErrors.matrix.flat())
+  const largest = Math.max(...covariance.standardErrors(likelyScatter).matrix.flat())
   return largest > openTerm
     ? `a matrix term has a standard error of ${largest.toFixed(2)} (expected ${openTerm} or less)`
     : undefined
