@@ -26,7 +26,7 @@ export function residualBudget(
   const perceptual: FitContext = { ...context, objective: 'perceptual' }
   const problem = problemOf(fit.design, samples, perceptual)
   const residuals = new Float64Array(problem.residuals)
-  problem.evaluate(fit.theta, residuals, new Float64Array(problem.residuals * problem.parameters))
+  problem.evaluate(fit.theta, residuals)
   const cost = residuals.reduce((sum, r) => sum + r * r, 0)
   // A match that is exact to the digits of the readings has nothing to share out.
   if (!(cost > 1e-12 * samples.count)) return undefined

@@ -6,6 +6,7 @@ import type { Design } from './design.ts'
 import { designOf } from './designOf.ts'
 import { linearFit } from './linearFit.ts'
 import { linearProblem } from './linearProblem.ts'
+import type { MatchProblem } from './matchProblem.ts'
 import type { MatchModel, ModelKind } from './model.ts'
 import { perceptualProblem } from './perceptualProblem.ts'
 import { pullTowardsLevels } from './pullTowardsLevels.ts'
@@ -78,7 +79,7 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, 
   if (context.objective === 'linear') {
     const problem = linearProblem(design, samples)
     const residuals = new Float64Array(problem.residuals)
-    problem.evaluate(linear.theta, residuals, new Float64Array(problem.residuals * problem.parameters))
+    problem.evaluate(linear.theta, residuals)
     return {
       ...basis,
       theta: linear.theta,
@@ -155,7 +156,7 @@ export function problemOf(
   samples: Samples,
   context: FitContext,
   prior?: Fit['prior'],
-): LeastSquaresProblem {
+): MatchProblem {
   return context.objective === 'linear'
     ? linearProblem(design, samples)
     : perceptualProblem(design, samples, context.viewer, prior)

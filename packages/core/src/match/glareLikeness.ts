@@ -18,11 +18,7 @@ export function glareLikeness(
     const moved: Samples = { ...samples, source: samples.source.map((value) => value + added) }
     const design = designOf(kind, { samples: moved, declared: context.declared })
     const residuals = new Float64Array(3 * samples.count)
-    problemOf(design, moved, context).evaluate(
-      theta,
-      residuals,
-      new Float64Array(3 * samples.count * design.parameters),
-    )
+    problemOf(design, moved, context).evaluate(theta, residuals)
     return residuals
   }
   const here = residualsAt(0)

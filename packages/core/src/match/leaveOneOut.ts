@@ -1,8 +1,7 @@
-import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { type LeastSquaresProblem, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type Fit, type FitContext, problemOf } from './fitKind.ts'
 import { linearFit } from './linearFit.ts'
 import { perceptualProblem } from './perceptualProblem.ts'
-import { residualNorms } from './residualNorms.ts'
 import { reweighted, type Samples } from './samples.ts'
 
 /**
@@ -10,37 +9,51 @@ import { reweighted, type Samples } from './samples.ts'
  * carry the model. Weights that outliers were given, and light that was divided out, are those of all samples. The fits start from the one to all samples.
  */
 export function leaveOneOut(fit: Fit, samples: Samples, context: FitContext): (number | undefined)[] {
-  const { design } = fit
-  const full = perceptualProblem(
-    design,
-    reweighted(
-      samples,
-      samples.weight.map(() => 1),
-    ),
-    context.viewer,
-  )
-  const ones = new Float64Array(samples.count).fill(1)
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-  return Array.from({ length: samples.count }, (_, p) => {
-    if (taking - 1 < design.columns) return undefined
-    const without = reweighted(
-      samples,
-      samples.weight.map((w, i) => (i === p ? 0 : w)),
-    )
-    let theta: Float64Array
-    if (context.objective === 'linear') {
-      const refit = linearFit(design, without)
-      if (refit.rank < refit.columns || !design.prepare(refit.theta)) return undefined
-      theta = refit.theta
-    } else {
-      const solution = levenbergMarquardt(problemOf(design, without, context, fit.prior), fit.theta, {
-        maxIterations: 50,
-        costTolerance: 1e-9,
-      })
-      if (solution.stopped === 'start') return undefined
-      theta = solution.theta
-    }
-    const norm = residualNorms(full, ones, theta)[p]!
-    return Number.isFinite(norm) ? norm : undefined
+  const { count, weight } = samples
+  const taking = weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  if (taking - 1 < fit.design.columns) return Array.from({ length: count }, () => undefined)
+  const unweighted = reweighted(samples, new Float64Array(count).fill(1))
+  const judge = perceptualProblem(fit.design, unweighted, context.viewer)
+  const thetaWithout =
+    context.objective === 'linear' ? linearRefits(fit, samples) : perceptualRefits(fit, samples, context)
+  return Array.from({ length: count }, (_, p) => {
+    const theta = thetaWithout(p)
+    const difference = theta === undefined ? Number.NaN : judge.difference(theta, p)
+    return Number.isFinite(difference) ? difference : undefined
   })
+}
+
+/** θ without sample `p`; `undefined` where the others do not carry the model. */
+type Refits = (p: number) => Float64Array | undefined
+
+function linearRefits({ design }: Fit, samples: Samples): Refits {
+  return (p) => {
+    const weight = samples.weight.slice()
+    weight[p] = 0
+    const refit = linearFit(design, reweighted(samples, weight))
+    return refit.rank < refit.columns || !design.prepare(refit.theta) ? undefined : refit.theta
+  }
+}
+
+function perceptualRefits(fit: Fit, samples: Samples, context: FitContext): Refits {
+  const all = problemOf(fit.design, samples, context, fit.prior)
+  const { parameters: m, residuals: n } = all
+  // All refits start at the same θ: what it gives is worked out once.
+  const start = { residuals: new Float64Array(n), jacobian: new Float64Array(n * m) }
+  if (!all.evaluate(fit.theta, start.residuals, start.jacobian)) return () => undefined
+  return (p) => {
+    const without: LeastSquaresProblem = {
+      ...all,
+      evaluate(theta, residuals, jacobian) {
+        if (theta.every((value, j) => value === fit.theta[j])) {
+          residuals.set(start.residuals)
+          jacobian.set(start.jacobian)
+        } else if (!all.evaluate(theta, residuals, jacobian)) return false
+        residuals.fill(0, 3 * p, 3 * (p + 1))
+        jacobian.fill(0, 3 * p * m, 3 * (p + 1) * m)
+        return true
+      },
+    }
+    return levenbergMarquardt(without, fit.theta, { maxIterations: 50, costTolerance: 1e-9 }).theta
+  }
 }

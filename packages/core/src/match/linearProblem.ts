@@ -1,9 +1,9 @@
-import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
 import type { Design } from './design.ts'
+import type { MatchProblem } from './matchProblem.ts'
 import type { Samples } from './samples.ts'
 
 /** Three residuals a patch in linear light: the output less the target, times the root of the weight. */
-export function linearProblem(design: Design, samples: Samples): LeastSquaresProblem {
+export function linearProblem(design: Design, samples: Samples): MatchProblem {
   const { count, target, weight } = samples
   const light = new Float64Array(3)
   const slope = new Float64Array(9)
@@ -16,6 +16,7 @@ export function linearProblem(design: Design, samples: Samples): LeastSquaresPro
         const root = Math.sqrt(weight[p]!)
         design.output(theta, p, light)
         for (let c = 0; c < 3; c++) residuals[3 * p + c] = root * (light[c]! - target[3 * p + c]!)
+        if (jacobian === undefined) continue
         slope[0] = root
         slope[4] = root
         slope[8] = root

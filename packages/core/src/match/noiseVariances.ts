@@ -23,11 +23,7 @@ export function noiseVariances(
         const moved: Samples = { ...samples, [of]: values }
         const design = designOf(kind, { samples: moved, declared: context.declared })
         const out = new Float64Array(3 * count)
-        problemOf(design, moved, context).evaluate(
-          theta,
-          out,
-          new Float64Array(3 * count * design.parameters),
-        )
+        problemOf(design, moved, context).evaluate(theta, out)
         return out
       }
       const up = residualsAt(step)
