@@ -1,5 +1,7 @@
-import { inverse, Matrix } from 'ml-matrix'
-import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { divideByTriangle } from '../solver/divideByTriangle.ts'
+import { type LeastSquaresSolution, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { scaleColumns } from '../solver/scaleColumns.ts'
+import { triangularise } from '../solver/triangularise.ts'
 import type { Design } from './design.ts'
 import { designOf } from './designOf.ts'
 import { type Fit, type FitContext, problemOf } from './fitKind.ts'
@@ -17,8 +19,8 @@ export interface Disturbance {
 export interface DisturbedFit {
   /** The strengths η. */
   readonly eta: Float64Array
-  /** Covariance of η, terms × terms, from the scatter that remains. */
-  readonly covariance: Matrix
+  /** Standard error of Σ c_k η_k, from the scatter that remains. */
+  standardError(c: readonly number[]): number
   /** The match's θ, fitted together with η. */
   readonly theta: Float64Array
   /** With what the fit's pull adds to it. */
@@ -50,7 +52,6 @@ export function disturbedFit(
   const inner = new Float64Array(3 * count * m)
   const raised = new Float64Array(3 * count)
   const lowered = new Float64Array(3 * count)
-  const scratch = new Float64Array(3 * count * m)
   const disturb = (theta: Float64Array) => {
     for (let p = 0; p < count; p++) {
       for (let c = 0; c < 3; c++) {
@@ -63,7 +64,7 @@ export function disturbedFit(
   /** Residuals with one channel's source scaled in every patch: each patch's residuals depend on its own source only. */
   const scaled = (theta: Float64Array, channel: number, factor: number, out: Float64Array) => {
     for (let p = 0; p < count; p++) moved.source[3 * p + channel]! *= factor
-    plain.evaluate(theta, out, scratch)
+    plain.evaluate(theta, out)
     for (let p = 0; p < count; p++) moved.source[3 * p + channel]! /= factor
   }
   const step = 1e-5
@@ -83,18 +84,19 @@ export function disturbedFit(
         disturb(theta)
         const head = theta.subarray(0, m)
         if (!plain.evaluate(head, residuals, inner)) return false
-        jacobian.fill(0)
         for (let i = 0; i < 3 * count; i++) {
           for (let j = 0; j < m; j++) jacobian[i * width + j] = inner[i * m + j]!
+          jacobian.fill(0, i * width + m, (i + 1) * width)
         }
         for (let c = 0; c < 3; c++) {
           scaled(head, c, 1 + step, raised)
           scaled(head, c, 1 - step, lowered)
-          for (let i = 0; i < 3 * count; i++) {
-            const slope = (raised[i]! - lowered[i]!) / (2 * step)
-            const p = Math.floor(i / 3)
-            for (let k = 0; k < terms; k++)
-              jacobian[i * width + m + k]! += slope * psi[(p * terms + k) * 3 + c]!
+          for (let p = 0; p < count; p++) {
+            for (let i = 3 * p; i < 3 * p + 3; i++) {
+              const slope = (raised[i]! - lowered[i]!) / (2 * step)
+              for (let k = 0; k < terms; k++)
+                jacobian[i * width + m + k]! += slope * psi[(p * terms + k) * 3 + c]!
+            }
           }
         }
         return true
@@ -104,24 +106,29 @@ export function disturbedFit(
     { maxIterations: 60, costTolerance: 1e-9 },
   )
   if (solution.stopped === 'start') return undefined
-  const J = Matrix.from1DArray(3 * count, width, solution.jacobian)
-  const scale = Array.from({ length: width }, (_, j) => J.getColumnVector(j).norm() || 1)
-  for (let j = 0; j < width; j++) J.mulColumn(j, 1 / scale[j]!)
-  const curvature = J.transpose().mmul(J)
-  // A hair on the diagonal keeps terms that the patches do not show from stopping the rest.
-  for (let j = 0; j < width; j++) curvature.set(j, j, curvature.get(j, j) + 1e-12)
-  const covariance = inverse(curvature)
-    .mul(solution.cost / freedom)
-    .subMatrix(m, width - 1, m, width - 1)
-  for (let k = 0; k < terms; k++) {
-    covariance.mulRow(k, 1 / scale[m + k]!)
-    covariance.mulColumn(k, 1 / scale[m + k]!)
-  }
   return {
     eta: solution.theta.slice(m),
-    covariance,
+    standardError: (c) => Math.sqrt(solution.cost / freedom) * lengthOf(c, solution, m),
     theta: solution.theta.slice(0, m),
     cost: solution.cost,
     freedom,
   }
+}
+
+/** A hair on the curvature of each parameter keeps terms that the patches do not show from stopping the rest. */
+const hair = 1e-12
+
+/** Root of s·(JᵀJ)⁻¹·sᵀ for a row s that is zero up to the parameter `from`, and `c` from there on. */
+function lengthOf(c: readonly number[], { residuals, jacobian }: LeastSquaresSolution, from: number): number {
+  const rows = residuals.length
+  const width = from + c.length
+  const J = new Float64Array((rows + width) * width)
+  J.set(jacobian)
+  const scale = scaleColumns(J, rows, width)
+  for (let j = 0; j < width; j++) J[(rows + j) * width + j] = Math.sqrt(hair)
+  triangularise(J, rows + width, width, width)
+  const s = new Float64Array(width)
+  for (const [k, value] of c.entries()) s[from + k] = value / scale[from + k]!
+  divideByTriangle(J, s, 1, width)
+  return Math.hypot(...s)
 }

@@ -1,4 +1,3 @@
-import { Matrix } from 'ml-matrix'
 import type { Chart } from '../chart/chart.ts'
 import { type Disturbance, disturbedFit } from './disturbedFit.ts'
 import type { Fit, FitContext } from './fitKind.ts'
@@ -55,13 +54,11 @@ export function lightField(
   const stops = centred.map((at) => -at.reduce((sum, value, k) => sum + value * joint.eta[k]!, 0) / Math.LN2)
   const high = stops.indexOf(Math.max(...stops))
   const low = stops.indexOf(Math.min(...stops))
-  const contrast = Matrix.rowVector(centred[high]!.map((value, k) => (value - centred[low]![k]!) / Math.LN2))
+  const contrast = centred[high]!.map((value, k) => (value - centred[low]![k]!) / Math.LN2)
   return {
     stops,
     range: stops[high]! - stops[low]!,
-    standardError: Math.sqrt(
-      Math.max(contrast.mmul(joint.covariance).mmul(contrast.transpose()).get(0, 0), 0),
-    ),
+    standardError: joint.standardError(contrast),
     cost: joint.cost,
     terms,
     freedom: joint.freedom,
