@@ -2,6 +2,7 @@ import { EigenvalueDecomposition, inverse, Matrix, QrDecomposition } from 'ml-ma
 import { describe, expect, it } from 'vitest'
 import { inverseRoot3 } from '../src/linear/inverseRoot3.ts'
 import { seededRandom } from '../src/random.ts'
+import { arraysOf } from '../src/solver/arraysOf.ts'
 import { divideByTriangle } from '../src/solver/divideByTriangle.ts'
 import { scaleColumns } from '../src/solver/scaleColumns.ts'
 import { triangularise } from '../src/solver/triangularise.ts'
@@ -84,5 +85,14 @@ describe('scaling of columns', () => {
     expect(difference(scale, norms)).toBeLessThan(1e-15 * 20)
     for (let j = 0; j < 4; j++) a.mulColumn(j, 1 / norms[j]!)
     expect(difference(scaled, flat(a))).toBeLessThan(1e-15)
+  })
+})
+
+describe('arrays over one buffer', () => {
+  it('have their lengths, are zero, and do not overlap', () => {
+    const arrays = arraysOf([2, 0, 3])
+    expect(arrays.map((array) => [...array])).toEqual([[0, 0], [], [0, 0, 0]])
+    for (const [i, array] of arrays.entries()) array.fill(i + 1)
+    expect(arrays.map((array) => [...array])).toEqual([[1, 1], [], [3, 3, 3]])
   })
 })

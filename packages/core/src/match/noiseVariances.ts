@@ -15,24 +15,39 @@ export function noiseVariances(
   for (const of of ['source', 'target'] as const) {
     const error = of === 'source' ? samples.sourceError : samples.targetError
     if (error.every((value) => value === 0)) continue
-    const step = 1e-6 * Math.max(...samples[of].map(Math.abs))
+    const residualsAt = movedResiduals(kind, theta, samples, context, of)
+    const step = 1e-6 * samples[of].reduce((most, value) => Math.max(most, Math.abs(value)), 0)
     for (let c = 0; c < 3; c++) {
-      const residualsAt = (by: number): Float64Array => {
-        const values = Float64Array.from(samples[of])
-        for (let p = 0; p < count; p++) values[3 * p + c]! += by
-        const moved: Samples = { ...samples, [of]: values }
-        const design = designOf(kind, { samples: moved, declared: context.declared })
-        const out = new Float64Array(3 * count)
-        problemOf(design, moved, context).evaluate(theta, out)
-        return out
-      }
-      const up = residualsAt(step)
-      const down = residualsAt(-step)
+      const up = residualsAt(c, step)
+      const down = residualsAt(c, -step)
       for (let i = 0; i < 3 * count; i++) {
         const slope = (up[i]! - down[i]!) / (2 * step)
-        sum[i]! += (slope * error[3 * Math.floor(i / 3) + c]!) ** 2
+        sum[i]! += (slope * error[i - (i % 3) + c]!) ** 2
       }
     }
   }
   return sum
+}
+
+/** The residuals where one channel of source or target is moved in every patch: each patch's residuals depend on its own only. */
+function movedResiduals(
+  kind: ModelKind,
+  theta: Float64Array,
+  samples: Samples,
+  context: FitContext,
+  of: 'source' | 'target',
+): (channel: number, by: number) => Float64Array {
+  const values = Float64Array.from(samples[of])
+  const moved: Samples = { ...samples, [of]: values }
+  const design = designOf(kind, { samples: moved, declared: context.declared })
+  const sourceMoved = problemOf(design, moved, context)
+  return (channel, by) => {
+    values.set(samples[of])
+    for (let i = channel; i < values.length; i += 3) values[i]! += by
+    // A problem reads its target when it is made, its source whenever it is evaluated.
+    const problem = of === 'source' ? sourceMoved : problemOf(design, moved, context)
+    const residuals = new Float64Array(values.length)
+    problem.evaluate(theta, residuals)
+    return residuals
+  }
 }

@@ -10,7 +10,6 @@ export interface Damped {
   readonly gradient: Float64Array
   readonly scale: Float64Array
   readonly step: Float64Array
-  readonly stacked: Float64Array
 }
 
 /** Below this pivot of the scaled normal matrix (diagonal 1 + λ) half of a double's digits are gone. */
@@ -57,10 +56,10 @@ export function dampedByQr(
   theta: Float64Array,
   prior: LeastSquaresProblem['prior'],
 ): void {
-  const { n, m, scale, step, stacked } = work
+  const { n, m, scale, step } = work
   const width = m + 1
   const rows = n + 2 * m
-  stacked.fill(0)
+  const stacked = new Float64Array(rows * width)
   for (let i = 0; i < n; i++) {
     for (let j = 0; j < m; j++) stacked[i * width + j] = J[i * m + j]! / scale[j]!
     stacked[i * width + m] = -r[i]!

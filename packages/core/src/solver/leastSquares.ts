@@ -31,26 +31,30 @@ export function leastSquares(
 ): LeastSquaresFit {
   const rows = design.length
   const columns = design[0]?.length ?? 0
-  const root = (i: number) => (weights === undefined ? 1 : Math.sqrt(weights[i]!))
-  const scale = Array.from({ length: columns }, (_, j) => {
-    let sum = 0
-    for (let i = 0; i < rows; i++) sum += (root(i) * design[i]![j]!) ** 2
-    return sum > 0 ? Math.sqrt(sum) : 1
-  })
-  // [A | B], scaled and weighted, brought to triangular form: the singular values are those of its small upper part.
   const width = columns + (sides[0]?.length ?? 0)
   const height = Math.max(rows, columns)
+  // [A | B], weighted and scaled, brought to triangular form: the singular values are those of its small upper part.
   const stacked = new Float64Array(height * width)
+  const scale = new Float64Array(columns)
   for (let i = 0; i < rows; i++) {
-    for (let j = 0; j < columns; j++) stacked[i * width + j] = (root(i) * design[i]![j]!) / scale[j]!
-    for (let k = columns; k < width; k++) stacked[i * width + k] = root(i) * sides[i]![k - columns]!
+    const root = weights === undefined ? 1 : Math.sqrt(weights[i]!)
+    const row = design[i]!
+    const side = sides[i]!
+    for (let j = 0; j < columns; j++) {
+      const value = root * row[j]!
+      stacked[i * width + j] = value
+      scale[j]! += value ** 2
+    }
+    for (let k = columns; k < width; k++) stacked[i * width + k] = root * side[k - columns]!
+  }
+  for (let j = 0; j < columns; j++) {
+    scale[j] = scale[j]! > 0 ? Math.sqrt(scale[j]!) : 1
+    for (let i = 0; i < rows; i++) stacked[i * width + j]! /= scale[j]!
   }
   triangularise(stacked, height, width, columns)
   const scaled = new Matrix(columns, columns)
-  const right = new Matrix(columns, width - columns)
   for (let i = 0; i < columns; i++) {
     for (let j = i; j < columns; j++) scaled.set(i, j, stacked[i * width + j]!)
-    for (let k = columns; k < width; k++) right.set(i, k - columns, stacked[i * width + k]!)
   }
   const svd = new SVD(scaled)
   const values = svd.diagonal
@@ -58,14 +62,20 @@ export function leastSquares(
   const rank = values.filter((value) => value > rankTolerance * largest).length
   const U = svd.leftSingularVectors
   const V = svd.rightSingularVectors
-  const projected = U.transpose().mmul(right)
-  for (let j = 0; j < values.length; j++) {
-    const inverse = values[j]! > rankTolerance * largest ? 1 / values[j]! : 0
-    for (let k = 0; k < projected.columns; k++) projected.set(j, k, projected.get(j, k) * inverse)
+  // V·diag(1/σ)·Uᵀ·B, side by side.
+  const solution = Array.from({ length: columns }, () => Array.from({ length: width - columns }, () => 0))
+  for (let side = 0; side < width - columns; side++) {
+    for (let k = 0; k < columns; k++) {
+      if (!(values[k]! > rankTolerance * largest)) continue
+      let along = 0
+      for (let i = 0; i < columns; i++) along += U.get(i, k) * stacked[i * width + columns + side]!
+      along *= 1 / values[k]!
+      for (let j = 0; j < columns; j++) solution[j]![side]! += V.get(j, k) * along
+    }
+    for (let j = 0; j < columns; j++) solution[j]![side]! /= scale[j]!
   }
-  const solution = V.mmul(projected).to2DArray()
   return {
-    solution: solution.map((row, j) => row.map((value) => value / scale[j]!)),
+    solution,
     rank,
     condition: rank < columns ? Number.POSITIVE_INFINITY : largest / Math.min(...values),
   }

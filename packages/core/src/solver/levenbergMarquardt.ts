@@ -1,3 +1,4 @@
+import { arraysOf } from './arraysOf.ts'
 import { type Damped, dampedByCholesky, dampedByQr } from './damped.ts'
 
 /**
@@ -42,7 +43,7 @@ export interface LeastSquaresSolution {
  * (K. Madsen, H. B. Nielsen, O. Tingleff, Methods for non-linear least squares problems, DTU 2004, section 3.2).
  * The damped normal equations are solved by Cholesky where their pivots show that this is safe, otherwise the
  * stacked system by QR. Long steps are bent along the cost's own curve, and taken back where they bend too much, by
- * the geodesic acceleration of M. K. Transtrum, J. P. Sethna, arXiv:1201.5885 (2012). The start must be a θ on which `evaluate` returns true; nothing is allocated while it runs.
+ * the geodesic acceleration of M. K. Transtrum, J. P. Sethna, arXiv:1201.5885 (2012). The start must be a θ on which `evaluate` returns true; nothing is allocated while it runs, but for QR.
  */
 export function levenbergMarquardt(
   problem: LeastSquaresProblem,
@@ -52,25 +53,18 @@ export function levenbergMarquardt(
   const { maxIterations = 200, costTolerance = 1e-14, damping = 1e-4 } = options
   const { parameters: m, residuals: n, prior } = problem
 
-  let theta = Float64Array.from(start)
-  let trial = new Float64Array(m)
-  let r = new Float64Array(n)
-  let rTrial = new Float64Array(n)
-  let J = new Float64Array(n * m)
-  let JTrial = new Float64Array(n * m)
-  const work: Damped = {
-    n,
+  const [normal, factor, gradient, scale, step, velocity, slopeGradient] = arraysOf([
+    m * m,
+    m * m,
     m,
-    normal: new Float64Array(m * m),
-    factor: new Float64Array(m * m),
-    gradient: new Float64Array(m),
-    scale: new Float64Array(m),
-    step: new Float64Array(m),
-    stacked: new Float64Array((n + 2 * m) * (m + 1)),
-  }
-
-  const velocity = new Float64Array(m)
-  const slopeGradient = new Float64Array(m)
+    m,
+    m,
+    m,
+    m,
+  ])
+  const work: Damped = { n, m, normal, factor, gradient, scale, step }
+  let [theta, trial, r, rTrial, J, JTrial] = arraysOf([m, m, n, n, n * m, n * m])
+  theta.set(start)
 
   const priorCost = (at: Float64Array) => {
     if (prior === undefined) return 0
@@ -115,26 +109,25 @@ export function levenbergMarquardt(
       for (let j = 0; j < m; j++) slope += J[i * m + j]! * velocity[j]!
       rTrial[i] = (2 / h) * ((rTrial[i]! - r[i]!) / h - slope)
     }
-    slopeGradient.set(work.gradient)
-    work.gradient.fill(0)
+    slopeGradient.set(gradient)
+    gradient.fill(0)
     for (let i = 0; i < n; i++) {
-      for (let j = 0; j < m; j++) work.gradient[j]! += J[i * m + j]! * rTrial[i]!
+      for (let j = 0; j < m; j++) gradient[j]! += J[i * m + j]! * rTrial[i]!
     }
     if (!dampedByCholesky(work, lambda)) dampedByQr(work, lambda, J, rTrial, theta, undefined)
-    work.gradient.set(slopeGradient)
+    gradient.set(slopeGradient)
     let bend = 0
     let length = 0
     for (let j = 0; j < m; j++) {
-      bend += (work.scale[j]! * work.step[j]!) ** 2
-      length += (work.scale[j]! * velocity[j]!) ** 2
-      velocity[j]! += work.step[j]! / 2
+      bend += (scale[j]! * step[j]!) ** 2
+      length += (scale[j]! * velocity[j]!) ** 2
+      velocity[j]! += step[j]! / 2
     }
     return 2 * Math.sqrt(bend) <= 0.75 * Math.sqrt(length)
   }
   for (let iteration = 1; iteration <= maxIterations; iteration++) {
     if (cost === 0) return finish('zero-residual', iteration - 1)
     if (!dampedByCholesky(work, lambda)) dampedByQr(work, lambda, J, r, theta, prior)
-    const { step, scale, gradient } = work
 
     // What the local model promises: δᵀ(λD²δ − g), for the cost Σr² (not its half).
     let promised = 0
