@@ -12,7 +12,16 @@ export function deltaE76(sample: Lab65, reference: Lab65): number {
  * relative to D65 where Y = 1 is a diffuse white; that white is taken to be shown at 203 cd/m² (ITU-R BT.2408).
  */
 export function deltaEItp(sample: Vec3, reference: Vec3): number {
-  const a = convertXyz65ToItp({ x: sample[0], y: sample[1], z: sample[2] })
-  const b = convertXyz65ToItp({ x: reference[0], y: reference[1], z: reference[2] })
-  return 720 * Math.hypot(a.i - b.i, (a.t - b.t) / 2, a.p - b.p)
+  return itpDistance(itpFromXyz65(sample), itpFromXyz65(reference))
+}
+
+/** XYZ relative to D65, a diffuse white at Y = 1 → I, C_T, C_P with that white at 203 cd/m². */
+export function itpFromXyz65(xyz: Vec3): Vec3 {
+  const { i, t, p } = convertXyz65ToItp({ x: xyz[0], y: xyz[1], z: xyz[2] })
+  return [i, t, p]
+}
+
+/** ΔE ITP between two colours given as I, C_T, C_P. */
+export function itpDistance(a: Vec3, b: Vec3): number {
+  return 720 * Math.hypot(a[0] - b[0], (a[1] - b[1]) / 2, a[2] - b[2])
 }

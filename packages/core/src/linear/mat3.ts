@@ -51,7 +51,7 @@ export function determinant3(m: Mat3): number {
 /** Inverse by the adjugate. `undefined` when m is singular to working precision (relative to its own size). */
 export function invert3(m: Mat3): Mat3 | undefined {
   const det = determinant3(m)
-  const rowSize = (r: Vec3) => Math.hypot(r[0], r[1], r[2])
+  const rowSize = (r: Vec3) => Math.sqrt(r[0] * r[0] + r[1] * r[1] + r[2] * r[2])
   const size = rowSize(m[0]) * rowSize(m[1]) * rowSize(m[2])
   // |det| is the volume that the rows span; beside the product of their lengths it is free of scale.
   if (!(Math.abs(det) > 1e-13 * size)) return undefined

@@ -86,7 +86,6 @@ export function disturbedFit(
         if (!plain.evaluate(head, residuals, inner)) return false
         for (let i = 0; i < 3 * count; i++) {
           for (let j = 0; j < m; j++) jacobian[i * width + j] = inner[i * m + j]!
-          jacobian.fill(0, i * width + m, (i + 1) * width)
         }
         for (let c = 0; c < 3; c++) {
           scaled(head, c, 1 + step, raised)
@@ -94,8 +93,11 @@ export function disturbedFit(
           for (let p = 0; p < count; p++) {
             for (let i = 3 * p; i < 3 * p + 3; i++) {
               const slope = (raised[i]! - lowered[i]!) / (2 * step)
-              for (let k = 0; k < terms; k++)
-                jacobian[i * width + m + k]! += slope * psi[(p * terms + k) * 3 + c]!
+              for (let k = 0; k < terms; k++) {
+                const part = slope * psi[(p * terms + k) * 3 + c]!
+                const at = i * width + m + k
+                jacobian[at] = c === 0 ? part : jacobian[at]! + part
+              }
             }
           }
         }

@@ -1,8 +1,9 @@
 import type { Chart } from '../chart/chart.ts'
 import { deltaE00 } from '../colour/ciede2000.ts'
-import { deltaE76, deltaEItp } from '../colour/deltaE.ts'
+import { deltaE76, itpDistance, itpFromXyz65 } from '../colour/deltaE.ts'
+import type { Lab65 } from '../colour/lab.ts'
 import { type Primaries, primariesConversion, rgbToXyz } from '../colour/primaries.ts'
-import { labSeenBy, type Viewer, viewer } from '../colour/viewer.ts'
+import { labSeenBy, viewer } from '../colour/viewer.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
@@ -134,7 +135,8 @@ function patchResults(
   { fit, balanced, left, factors }: Stage,
 ): PatchResult[] {
   const toXyz65 = rgbToXyz65(working)
-  const difference = differences(context.viewer)
+  const lab = labSeenBy(context.viewer)
+  const seen = (colour: Vec3) => ({ lab: lab(colour), itp: itpFromXyz65(apply3(toXyz65, colour)) })
   const sampleOf = new Map(prepared.places.map((place, sample) => [place, sample]))
   return prepared.lights.flatMap(({ patch, light }, place) => {
     const aim = target.light.get(patch)
@@ -143,11 +145,14 @@ function patchResults(
     const factor = factors?.get(patch) ?? 1
     const even: Vec3 = [factor * light[0], factor * light[1], factor * light[2]]
     const matched = applyModel(fit.model, even)
-    const stages = { before: source, balanced: applyModel(balanced, even), after: matched }
-    const of = (measure: (colour: Vec3) => number) => ({
-      before: measure(stages.before),
-      balanced: measure(stages.balanced),
-      after: measure(stages.after),
+    const wanted = seen(aim)
+    const before = seen(source)
+    const between = seen(applyModel(balanced, even))
+    const after = seen(matched)
+    const of = (measure: (colour: Seen, wanted: Seen) => number) => ({
+      before: measure(before, wanted),
+      balanced: measure(between, wanted),
+      after: measure(after, wanted),
     })
     const sample = sampleOf.get(place)
     const excluded = prepared.excluded.get(place)
@@ -158,9 +163,9 @@ function patchResults(
         source,
         target: aim,
         matched,
-        dE00: of((colour) => difference.dE00(colour, aim)),
-        dE76: of((colour) => difference.dE76(colour, aim)),
-        dEItp: of((colour) => deltaEItp(apply3(toXyz65, colour), apply3(toXyz65, aim))),
+        dE00: of((a, b) => deltaE00(a.lab, b.lab)),
+        dE76: of((a, b) => deltaE76(a.lab, b.lab)),
+        dEItp: of((a, b) => itpDistance(a.itp, b.itp)),
         ...(alone === undefined ? {} : { leaveOneOut: alone }),
         weight: sample === undefined ? 0 : samples.weight[sample]!,
         ...(excluded === undefined ? {} : { excluded }),
@@ -169,12 +174,10 @@ function patchResults(
   })
 }
 
-function differences(view: Viewer) {
-  const lab = labSeenBy(view)
-  return {
-    dE00: (a: Vec3, b: Vec3) => deltaE00(lab(a), lab(b)),
-    dE76: (a: Vec3, b: Vec3) => deltaE76(lab(a), lab(b)),
-  }
+/** A colour in the spaces in which differences are told. */
+interface Seen {
+  readonly lab: Lab65
+  readonly itp: Vec3
 }
 
 function summaries(used: readonly PatchResult[]): Summaries {
