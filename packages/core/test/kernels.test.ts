@@ -18,7 +18,7 @@ const difference = (a: ArrayLike<number>, b: ArrayLike<number>) =>
 describe('inverse root of a symmetric 3×3 matrix', () => {
   const rootOf = (a: Matrix, least = 0) => {
     const out = new Float64Array(9)
-    inverseRoot3(flat(a), least, out)
+    inverseRoot3(flat(a), least, out, new Float64Array(9))
     return Matrix.from1DArray(3, 3, [...out])
   }
 

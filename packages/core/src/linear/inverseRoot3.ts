@@ -1,16 +1,15 @@
 /** Sweeps of Jacobi rotations after which a 3×3 matrix is diagonal to rounding; convergence is quadratic. */
 const mostSweeps = 12
 
-const vectors = new Float64Array(9)
-
 /**
  * A^(−1/2) of a symmetric, positive semidefinite 3×3 matrix, row-major, by Jacobi's rotations (G. H. Golub,
  * C. F. Van Loan, Matrix Computations, section 8.5). Directions whose eigenvalue is `least` or less come out as zero.
  *
- * @param a is overwritten. @param out may not be `a`.
+ * @param a is overwritten
+ * @param out may not be `a`
+ * @param v nine numbers to work on: becomes the eigenvectors, as columns
  */
-export function inverseRoot3(a: Float64Array, least: number, out: Float64Array): void {
-  const v = vectors
+export function inverseRoot3(a: Float64Array, least: number, out: Float64Array, v: Float64Array): void {
   v.fill(0)
   v[0] = 1
   v[4] = 1

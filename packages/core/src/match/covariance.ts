@@ -1,6 +1,7 @@
 import { Matrix, SVD } from 'ml-matrix'
 import { inverseRoot3 } from '../linear/inverseRoot3.ts'
 import type { Vec3 } from '../linear/mat3.ts'
+import { arraysOf } from '../solver/arraysOf.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
 import { scaleColumns } from '../solver/scaleColumns.ts'
 import { triangularise } from '../solver/triangularise.ts'
@@ -103,15 +104,14 @@ function isSingular(R: Float64Array, m: number): boolean {
 function influences(Q: Float64Array, t: Float64Array, samples: Samples, m: number): Float64Array {
   const { count, weight } = samples
   const e = new Float64Array(numbers * 3 * count)
-  const free = new Float64Array(9)
-  const root = new Float64Array(9)
+  const [free, root, vectors] = arraysOf([9, 9, 9])
   for (let p = 0; p < count; p++) {
     if (!(weight[p]! > 0)) continue
     const block = Q.subarray(3 * p * m, 3 * (p + 1) * m)
     for (let i = 0; i < 3; i++) {
       for (let k = 0; k < 3; k++) free[3 * i + k] = (i === k ? 1 : 0) - dot(block, i * m, block, k * m, m)
     }
-    inverseRoot3(free, leastFree, root)
+    inverseRoot3(free, leastFree, root, vectors)
     for (let i = 0; i < numbers; i++) {
       const r = dot(t, i * m, block, 0, m)
       const g = dot(t, i * m, block, m, m)
