@@ -55,7 +55,8 @@ export function putDecimal(value: number, decimals: number, bytes: Uint8Array, a
   return end + 1
 }
 
-function putText(text: string, bytes: Uint8Array, at: number): number {
+/** Text of ASCII letters at `bytes[at]`; gives back where it ended. */
+export function putText(text: string, bytes: Uint8Array, at: number): number {
   for (let i = 0; i < text.length; i++) bytes[at++] = text.charCodeAt(i)
   return at
 }

@@ -2,7 +2,8 @@ import { IsochipError, type Warning } from '@isochip/core'
 import { checkLut, type Lut } from '../lut/lut.ts'
 import { joinBytes, utf8Bytes, utf8Text } from '../lut/text.ts'
 import { cubeLimits } from './cubeLimits.ts'
-import { decimalsFor, putDecimal, shortestDecimal } from './decimal.ts'
+import { decimalsFor, shortestDecimal } from './decimal.ts'
+import { putLines } from './putLines.ts'
 
 export interface CubeWriteOptions {
   /** Lines for the head of the file: what the LUT was made from and what it is not for. Long ones are wrapped. */
@@ -36,23 +37,13 @@ export function* cubeChunks(lut: Lut, options: CubeWriteOptions = {}): Generator
   yield utf8Bytes(head(lut, comments))
 
   const table = lut.kind === 'lattice' ? lut.tableRedFastest : lut.table
-  const single = table instanceof Float32Array
-  const decimals = precision === 'exact' ? 0 : decimalsFor(precision)
-  let bytes = new Uint8Array(chunkBytes)
-  let at = 0
-  for (let i = 0; i < table.length; i++) {
-    if (precision === 'exact') {
-      const text = shortestDecimal(table[i]!, single)
-      for (let c = 0; c < text.length; c++) bytes[at++] = text.charCodeAt(c)
-    } else at = putDecimal(table[i]!, decimals, bytes, at)
-    bytes[at++] = i % 3 === 2 ? 10 : 32
-    if (at > chunkBytes - 128) {
-      yield bytes.subarray(0, at)
-      bytes = new Uint8Array(chunkBytes)
-      at = 0
-    }
+  const decimals = precision === 'exact' ? precision : decimalsFor(precision)
+  for (let from = 0; from < table.length; ) {
+    const bytes = new Uint8Array(chunkBytes)
+    const { next, end } = putLines(table, from, decimals, bytes)
+    yield bytes.subarray(0, end)
+    from = next
   }
-  if (at > 0) yield bytes.subarray(0, at)
 }
 
 /** A 1D or 3D LUT as the text of a `.cube` file. For sizes above 129 take `cubeChunks`. Throws as that does. */
