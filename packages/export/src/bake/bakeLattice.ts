@@ -1,5 +1,5 @@
 import { IsochipError, type Vec3 } from '@isochip/core'
-import { checkLut, type LatticeLut, lutLimits } from '../lut/lut.ts'
+import { checkDomain, type LatticeLut, lutLimits } from '../lut/lut.ts'
 
 /** The input range that a LUT covers, per channel. */
 export interface LutDomain {
@@ -43,8 +43,13 @@ export function bakeLattice(transform: (code: Vec3) => Vec3, options: BakeOption
   return lut
 }
 
+/** A lattice that is computed here. */
+interface DoubleLattice extends LatticeLut {
+  readonly tableRedFastest: Float64Array
+}
+
 /** A lattice of zeros, its size and domain checked before the table is reserved. */
-export function emptyLattice({ size, domain = unitDomain, title }: BakeOptions): LatticeLut {
+export function emptyLattice({ size, domain = unitDomain, title }: BakeOptions): DoubleLattice {
   const { min, max } = lutLimits.latticeSize
   if (!Number.isInteger(size) || size < min || size > max) {
     throw new IsochipError(
@@ -52,7 +57,8 @@ export function emptyLattice({ size, domain = unitDomain, title }: BakeOptions):
       `lattice size is ${size}, expected a whole number from ${min} to ${max}`,
     )
   }
-  const lut: LatticeLut = {
+  checkDomain({ domainMin: domain.min, domainMax: domain.max })
+  return {
     kind: 'lattice',
     ...(title === undefined ? {} : { title }),
     size,
@@ -60,8 +66,6 @@ export function emptyLattice({ size, domain = unitDomain, title }: BakeOptions):
     domainMax: domain.max,
     tableRedFastest: new Float64Array(3 * size ** 3),
   }
-  checkLut(lut)
-  return lut
 }
 
 /** The inputs of the nodes along the three axes. The ends are the domain's own numbers, exactly. */

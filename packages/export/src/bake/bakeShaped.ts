@@ -1,6 +1,6 @@
-import { nominalFromFraction } from '@isochip/core'
 import { type CurveLut, checkLut, type ShapedLut } from '../lut/lut.ts'
 import { bakeSteps } from './bakeMatch.ts'
+import { codeCurves } from './codeCurves.ts'
 import { type EncodedMatch, matchSteps } from './matchTransform.ts'
 
 export interface ShapedOptions {
@@ -24,8 +24,12 @@ export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedL
   const { output, bits = 10 } = match
   const { decode, light, encode } = matchSteps(match)
   const table = new Float64Array(3 * curveSize)
-  for (let i = 0; i < curveSize; i++) {
-    for (const c of [0, 1, 2] as const) table[3 * i + c] = encode(decode(i / (curveSize - 1), c), c)
+  for (const c of [0, 1, 2] as const) {
+    const same = c > 0 && decode[c] === decode[0] && encode[c] === encode[0]
+    for (let i = 0; i < curveSize; i++) table[3 * i + c] = same ? table[3 * i]! : i / (curveSize - 1)
+    if (same) continue
+    decode[c].each(table, c, 3)
+    encode[c].each(table, c, 3)
   }
   const named = title === undefined ? {} : { title }
   const curve: CurveLut = {
@@ -39,11 +43,7 @@ export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedL
   checkLut(curve)
   const last = table.length - 3
   const lattice = bakeSteps(
-    {
-      decode: (code, c) => output.transfer.decode(nominalFromFraction(code, output.range, bits), c),
-      light,
-      encode,
-    },
+    { decode: codeCurves(output, bits).decode, light, encode },
     {
       size,
       ...named,

@@ -3,9 +3,9 @@ import type { LatticeLut, ShapedLut } from '../lut/lut.ts'
 import { bakeMatch } from './bakeMatch.ts'
 import { bakeShaped } from './bakeShaped.ts'
 import { lutExpectation } from './lutExpectation.ts'
-import { type EncodedMatch, matchTransform } from './matchTransform.ts'
+import { type EncodedMatch, matchTriples } from './matchTransform.ts'
 import { type LutQuality, measureAgainst } from './measureLut.ts'
-import { outputLab } from './outputLab.ts'
+import { outputLabs } from './outputLab.ts'
 
 export interface ChooseOptions {
   /** A size, or `auto` (default): the first of `sizes` whose error is within `limit`, else the last. */
@@ -40,10 +40,10 @@ export interface ChosenLattice {
  */
 export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}): ChosenLattice {
   const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false } = options
-  const lab = outputLab(match.output, match.bits)
+  const lab = outputLabs(match.output, match.bits)
   // All that is baked here has the domain 0…1, so what it should give is worked out once.
   const unit = { domainMin: [0, 0, 0], domainMax: [1, 1, 1] } as const
-  const expected = lutExpectation(matchTransform(match), { ...options, ...unit, lab })
+  const expected = lutExpectation(matchTriples(match), { ...options, ...unit, lab })
   const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, { ...options, lab })
   const title = options.title === undefined ? {} : { title: options.title }
   const tried: { size: number; maxDE00: number }[] = []

@@ -1,4 +1,5 @@
 import { deltaE00, type Lab65, type Vec3 } from '@isochip/core'
+import { type TripleMap, tripleAt, tripleMap } from '../lut/triples.ts'
 
 /** How far two transforms are apart over some inputs. */
 export interface Difference {
@@ -12,65 +13,71 @@ export interface Difference {
   readonly worst: Vec3
 }
 
-type RgbFunction = (code: Vec3) => Vec3
-type LabOf = (code: Vec3) => Lab65
-
-/** What a transform gives for an input, and what that looks like. */
+/** What a transform gives for some inputs, and what that looks like: triples, as many of each. */
 export interface Expected {
-  readonly input: Vec3
-  readonly code: Vec3
-  readonly lab: Lab65
+  readonly inputs: Float64Array
+  readonly codes: Float64Array
+  readonly labs: Float64Array
 }
 
 const clip = (x: number) => Math.min(Math.max(x, 0), 1)
 
-export function expectedAt(input: Vec3, exact: RgbFunction, lab: LabOf): Expected {
-  const code = exact(input)
-  return { input, code, lab: lab(code) }
+export function expectedAt(inputs: Float64Array, exact: TripleMap, lab: TripleMap): Expected {
+  const codes = inputs.slice()
+  exact(codes)
+  return expectedOf(inputs, codes, lab)
 }
 
-/** Compares a transform with what is expected of it. `lab` says what an output code looks like: see `outputLab`. */
+export function expectedOf(inputs: Float64Array, codes: Float64Array, lab: TripleMap): Expected {
+  const labs = codes.slice()
+  lab(labs)
+  return { inputs, codes, labs }
+}
+
+/** Compares a transform with what is expected of it. `lab` says what output codes look like: see `outputLab`. */
 export function compareWithExpected(
-  transform: RgbFunction,
-  expected: Iterable<Expected>,
-  lab: LabOf,
+  transform: TripleMap,
+  { inputs, codes, labs }: Expected,
+  lab: TripleMap,
 ): Difference {
-  let points = 0
+  const found = inputs.slice()
+  transform(found)
   let maxCode = 0
   let sumCode = 0
+  for (let i = 0; i < found.length; i += 3) {
+    const apart = Math.max(
+      Math.abs(clip(found[i]!) - clip(codes[i]!)),
+      Math.abs(clip(found[i + 1]!) - clip(codes[i + 1]!)),
+      Math.abs(clip(found[i + 2]!) - clip(codes[i + 2]!)),
+    )
+    maxCode = Math.max(maxCode, apart)
+    sumCode += apart
+  }
+  lab(found)
   let maxDE00 = 0
   let sumDE00 = 0
   let worst: Vec3 = [0, 0, 0]
-  for (const { input, code: y, lab: yLab } of expected) {
-    const x = transform(input)
-    const apart = Math.max(
-      Math.abs(clip(x[0]) - clip(y[0])),
-      Math.abs(clip(x[1]) - clip(y[1])),
-      Math.abs(clip(x[2]) - clip(y[2])),
-    )
-    const dE = deltaE00(lab(x), yLab)
-    points++
-    maxCode = Math.max(maxCode, apart)
-    sumCode += apart
+  for (let i = 0; i < found.length; i += 3) {
+    const dE = deltaE00(tripleAt(found, i), tripleAt(labs, i))
     sumDE00 += dE
     if (dE > maxDE00) {
       maxDE00 = dE
-      worst = input
+      worst = tripleAt(inputs, i)
     }
   }
+  const points = inputs.length / 3
   const mean = (sum: number) => (points === 0 ? 0 : sum / points)
   return { points, maxCode, meanCode: mean(sumCode), maxDE00, meanDE00: mean(sumDE00), worst }
 }
 
 /** Compares two transforms at the given inputs. */
 export function compareTransforms(
-  a: RgbFunction,
-  b: RgbFunction,
+  a: (code: Vec3) => Vec3,
+  b: (code: Vec3) => Vec3,
   inputs: Iterable<Vec3>,
-  lab: LabOf,
+  lab: (code: Vec3) => Lab65,
 ): Difference {
-  function* expected() {
-    for (const input of inputs) yield expectedAt(input, b, lab)
-  }
-  return compareWithExpected(a, expected(), lab)
+  const labs = tripleMap(lab)
+  const expected = expectedAt(Float64Array.from([...inputs].flat()), tripleMap(b), labs)
+  return compareWithExpected(tripleMap(a), expected, labs)
 }

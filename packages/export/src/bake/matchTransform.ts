@@ -1,15 +1,14 @@
 import {
-  type Channel,
   type ColourMap,
   type Encoding,
-  fractionFromNominal,
   type MatchModel,
   modelMap,
-  nominalFromFraction,
   type Primaries,
   primariesConversion,
   type Vec3,
 } from '@isochip/core'
+import { singleTriple, type TripleMap } from '../lut/triples.ts'
+import { type ChannelCurves, codeCurves, throughCurves } from './codeCurves.ts'
 
 /** A match between two encodings: all that a LUT is made from. */
 export interface EncodedMatch {
@@ -27,21 +26,19 @@ export interface EncodedMatch {
 /** The chain of a match in its three steps, so that a baker can run the separable ones once a node and channel. */
 export interface MatchSteps {
   /** Fraction of the full code range → linear light in the camera's primaries. */
-  readonly decode: (fraction: number, channel: Channel) => number
+  readonly decode: ChannelCurves
   /** Linear light in the camera's primaries → linear light in the output's primaries. */
   readonly light: ColourMap
   /** Linear light in the output's primaries → fraction of the full code range. */
-  readonly encode: (light: number, channel: Channel) => number
+  readonly encode: ChannelCurves
 }
 
 export function matchSteps({ source, model, working, output, bits = 10 }: EncodedMatch): MatchSteps {
   return {
-    decode: (fraction, channel) =>
-      source.transfer.decode(nominalFromFraction(fraction, source.range, bits), channel),
+    decode: codeCurves(source, bits).decode,
     // One matrix for the linear kinds, which is also what a CLF file of the match holds.
     light: modelMap(model, primariesConversion(working, output.primaries)),
-    encode: (light, channel) =>
-      fractionFromNominal(output.transfer.encode(light, channel), output.range, bits),
+    encode: codeCurves(output, bits).encode,
   }
 }
 
@@ -51,10 +48,21 @@ export function matchSteps({ source, model, working, output, bits = 10 }: Encode
  * with. Source range → nominal → decode → match → primaries of the output → encode → range of the output.
  */
 export function matchTransform(match: EncodedMatch): (code: Vec3) => Vec3 {
+  return singleTriple(matchTriples(match))
+}
+
+/** The same for many codes. */
+export function matchTriples(match: EncodedMatch): TripleMap {
   const { decode, light, encode } = matchSteps(match)
   const y = new Float64Array(3)
-  return (code) => {
-    light(decode(code[0], 0), decode(code[1], 1), decode(code[2], 2), y)
-    return [encode(y[0]!, 0), encode(y[1]!, 1), encode(y[2]!, 2)]
+  return (triples) => {
+    throughCurves(decode, triples)
+    for (let i = 0; i < triples.length; i += 3) {
+      light(triples[i]!, triples[i + 1]!, triples[i + 2]!, y)
+      triples[i] = y[0]!
+      triples[i + 1] = y[1]!
+      triples[i + 2] = y[2]!
+    }
+    throughCurves(encode, triples)
   }
 }

@@ -1,8 +1,14 @@
 import type { Lab65, Vec3 } from '@isochip/core'
-import { type Interpolation, lutTransform } from '../interpolate/lutTransform.ts'
+import { type Interpolation, lutTransform, lutTriples } from '../interpolate/lutTransform.ts'
 import type { Lut } from '../lut/lut.ts'
+import { tripleMap } from '../lut/triples.ts'
 import { compareWithExpected, type Difference } from './compareTransforms.ts'
-import { channelSpread, type LutExpectation, lutExpectation } from './lutExpectation.ts'
+import {
+  channelSpread,
+  type ExpectationOptions,
+  type LutExpectation,
+  lutExpectation,
+} from './lutExpectation.ts'
 
 /** What a LUT loses against the transform that it was made from. */
 export interface LutQuality {
@@ -48,18 +54,19 @@ export interface MeasureOptions {
 /** Measures a LUT against the exact transform. */
 export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: MeasureOptions): LutQuality {
   const { domainMin, domainMax } = lut.kind === 'shaped' ? lut.curve : lut
-  const expected = lutExpectation(exact, { ...options, domainMin, domainMax })
-  return measureAgainst(lut, expected, options)
+  const lab = tripleMap(options.lab)
+  const expected = lutExpectation(tripleMap(exact), { ...options, lab, domainMin, domainMax })
+  return measureAgainst(lut, expected, { ...options, lab })
 }
 
 /** Measures a LUT against what is expected over its domain. */
 export function measureAgainst(
   lut: Lut,
   expected: LutExpectation,
-  { lab, trilinear = true }: Pick<MeasureOptions, 'lab' | 'trilinear'>,
+  { lab, trilinear = true }: Pick<ExpectationOptions, 'lab'> & Pick<MeasureOptions, 'trilinear'>,
 ): LutQuality {
   const measure = (interpolation: Interpolation): RegionDifferences => {
-    const transform = lutTransform(lut, interpolation)
+    const transform = lutTriples(lut, interpolation)
     return {
       everywhere: compareWithExpected(transform, expected.everywhere, lab),
       neutral: compareWithExpected(transform, expected.neutral, lab),
@@ -71,25 +78,31 @@ export function measureAgainst(
     const x = apply(input)
     return Math.max(...[0, 1, 2].map((c) => Math.abs(x[c]! - code[c]!)))
   }
-  const { grey } = expected
   const table = lut.kind === 'curve' ? lut.table : (lut.kind === 'shaped' ? lut.lattice : lut).tableRedFastest
   let below = 0
   let above = 0
-  for (const value of table) {
-    if (value < 0) below++
-    else if (value > 1) above++
+  for (let i = 0; i < table.length; i++) {
+    if (table[i]! < 0) below++
+    else if (table[i]! > 1) above++
   }
   return {
     tetrahedral: measure('tetrahedral'),
     ...(trilinear ? { trilinear: measure('trilinear') } : {}),
     blackError: endError(expected.black),
     whiteError: endError(expected.white),
-    neutralSpread:
-      grey.length === 0
-        ? undefined
-        : grey.reduce((most, input) => Math.max(most, channelSpread(apply(input))), 0),
+    neutralSpread: expected.grey.length === 0 ? undefined : largestSpread(lut, expected.grey),
     outside: expected.outside,
     below: below / table.length,
     above: above / table.length,
   }
+}
+
+function largestSpread(lut: Lut, inputs: Float64Array): number {
+  const codes = inputs.slice()
+  lutTriples(lut, 'tetrahedral')(codes)
+  let most = 0
+  for (let i = 0; i < codes.length; i += 3) {
+    most = Math.max(most, channelSpread(codes[i]!, codes[i + 1]!, codes[i + 2]!))
+  }
+  return most
 }

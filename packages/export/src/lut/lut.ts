@@ -66,17 +66,13 @@ export function checkLut(lut: Lut, place: Place = {}): void {
   const fail = (message: string): never => {
     throw new IsochipError('lut-limits', message, { place })
   }
-  const { size, domainMin, domainMax } = lut
+  const { size } = lut
   const { min, max } = lut.kind === 'lattice' ? lutLimits.latticeSize : lutLimits.curveSize
   const name = lut.kind === 'lattice' ? '3D' : '1D'
   if (!Number.isInteger(size) || size < min || size > max) {
     fail(`${name} LUT size is ${size}, expected a whole number from ${min} to ${max}`)
   }
-  for (const c of [0, 1, 2] as const) {
-    if (!(Number.isFinite(domainMax[c] - domainMin[c]) && domainMax[c] > domainMin[c])) {
-      fail(`domain of ${channelNames[c]} is ${domainMin[c]}…${domainMax[c]}, expected finite and rising`)
-    }
-  }
+  checkDomain(lut, place)
   const table = lut.kind === 'lattice' ? lut.tableRedFastest : lut.table
   const nodes = lut.kind === 'lattice' ? size ** 3 : size
   if (table.length !== 3 * nodes) {
@@ -87,6 +83,22 @@ export function checkLut(lut: Lut, place: Place = {}): void {
     fail(
       `value ${table[bad]} for ${channelNames[bad % 3]} in entry ${Math.floor(bad / 3)} of the ${name} LUT, expected a finite number`,
     )
+  }
+}
+
+/** @throws IsochipError `lut-limits` */
+export function checkDomain(
+  { domainMin, domainMax }: Pick<LatticeLut, 'domainMin' | 'domainMax'>,
+  place: Place = {},
+): void {
+  for (const c of [0, 1, 2] as const) {
+    if (!(Number.isFinite(domainMax[c] - domainMin[c]) && domainMax[c] > domainMin[c])) {
+      throw new IsochipError(
+        'lut-limits',
+        `domain of ${channelNames[c]} is ${domainMin[c]}…${domainMax[c]}, expected finite and rising`,
+        { place },
+      )
+    }
   }
 }
 
