@@ -1,4 +1,4 @@
-import { deltaE00, type Lab65, type Vec3 } from '@isochip/core'
+import { ciede2000Jet, jetSize, type Lab65, type Vec3 } from '@isochip/core'
 import { type TripleMap, tripleAt, tripleMap } from '../lut/triples.ts'
 
 /** How far two transforms are apart over some inputs. */
@@ -57,8 +57,14 @@ export function compareWithExpected(
   let maxDE00 = 0
   let sumDE00 = 0
   let worst: Vec3 = [0, 0, 0]
+  // Not `deltaE00`, which makes two arrays a colour.
+  const residuals = new Float64Array(3)
+  const jet = new Float64Array(jetSize)
   for (let i = 0; i < found.length; i += 3) {
-    const dE = deltaE00(tripleAt(found, i), tripleAt(labs, i))
+    const [L, a, b] = [found[i]!, found[i + 1]!, found[i + 2]!]
+    ciede2000Jet(L, a, b, labs[i]!, labs[i + 1]!, labs[i + 2]!, residuals, 0, jet)
+    const [x, y, z] = [residuals[0]!, residuals[1]!, residuals[2]!]
+    const dE = Math.sqrt(x * x + y * y + z * z)
     sumDE00 += dE
     if (dE > maxDE00) {
       maxDE00 = dE
