@@ -1,5 +1,7 @@
 import { type EncodingSpec, resolveEncoding } from '@isochip/core'
 import type { SetupMatch } from '../match/matchSetup.ts'
+import { isMeasured } from '../plan/measuredEncoding.ts'
+import type { ShowPlan } from '../plan/planShow.ts'
 
 /** A match without functions, so that it can be kept, and go to another thread. */
 export interface PlainMatch extends Omit<SetupMatch, 'source'> {
@@ -8,4 +10,8 @@ export interface PlainMatch extends Omit<SetupMatch, 'source'> {
 
 export const plainMatch = (one: SetupMatch): PlainMatch => ({ ...one, source: one.source.spec })
 
-export const setupMatchOf = (one: PlainMatch): SetupMatch => ({ ...one, source: resolveEncoding(one.source) })
+/** With the plan's own encoding where it knows one, because what bakes work out of a curve stays with the curve. */
+export function setupMatchOf(one: PlainMatch, { encodings }: ShowPlan): SetupMatch {
+  const declared = encodings.get(one.camera)!
+  return { ...one, source: isMeasured(declared) ? resolveEncoding(one.source) : declared }
+}

@@ -83,7 +83,7 @@ export const tasks = {
   /** Bakes the LUTs of a match and draws its pictures. @throws IsochipError as `shotPictures` */
   async bake({ loaded }: TaskContext, { one, picture, budget }: BakeTask): Promise<BakeResult> {
     const { plan } = loaded
-    const match = setupMatchOf(one)
+    const match = setupMatchOf(one, plan)
     const baked = bakeFormats(plan, match)
     if (picture === undefined) return baked
     const { working, show } = plan

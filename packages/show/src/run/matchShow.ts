@@ -242,7 +242,7 @@ async function fitSetup(
   const parts = [{ target, working, fit }, chart, encodings, shots]
   const make = () => crew.run('fit', { setup, shots })
   const { matches, failures } = await (kept === undefined ? make() : kept.cache.keep('fit', parts, make))
-  return { matches: matches.map(setupMatchOf), failures: failures.map(errorOf) }
+  return { matches: matches.map((one) => setupMatchOf(one, plan)), failures: failures.map(errorOf) }
 }
 
 function reportOf(
