@@ -22,7 +22,8 @@ export async function jpegUris(
       frames.map(async ({ width, height, data }) => {
         const raw = { width, height, channels: 3 } as const
         const jpeg = await sharp(data as Uint8Array, { raw })
-          .jpeg({ quality, chromaSubsampling })
+          // To count the symbols first makes such small pictures an eighth smaller, in twice the time.
+          .jpeg({ quality, chromaSubsampling, optimiseCoding: false })
           .toBuffer()
         return { uri: `data:image/jpeg;base64,${jpeg.toString('base64')}`, width, height }
       }),
