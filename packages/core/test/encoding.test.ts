@@ -5,6 +5,7 @@ import {
   resolveEncoding,
   resolvePrimaries,
   resolveTransfer,
+  type TransferSpec,
   transferNames,
   type Vec3,
 } from '@isochip/core'
@@ -50,6 +51,24 @@ describe('resolveEncoding', () => {
       primaries: 'bt709',
       range: 'full',
     })
+  })
+
+  it('says that channels are alike where they are, and not of a table', () => {
+    const specs: TransferSpec[] = [
+      ...transferNames,
+      { power: 2.2 },
+      { log: { linSideOffset: 0.01 } },
+      { log: { linSideOffset: 0.01, linSideBreak: 0.005 } },
+    ]
+    for (const spec of specs) {
+      const { channelsAlike, decode, encode } = resolveTransfer(spec)
+      expect(channelsAlike, JSON.stringify(spec)).toBe(true)
+      for (const value of [-0.2, 0.01, 0.4, 1.1])
+        for (const c of [1, 2] as const)
+          expect([decode(value, c), encode(value, c)]).toEqual([decode(value, 0), encode(value, 0)])
+    }
+    const light = [rising, [0, 0.3, 1], rising] as const
+    expect(resolveTransfer({ table: { code: rising, light } }).channelsAlike).toBeUndefined()
   })
 
   it('codes and decodes channel by channel', () => {

@@ -7,6 +7,7 @@ const halfMax = 65504
  * (log2(2^-16) + 9.72) / 17.52.
  */
 export const acescc: Transfer = {
+  channelsAlike: true,
   encode: (light) => {
     if (light <= 0) return (-16 + 9.72) / 17.52
     if (light < 2 ** -15) return (Math.log2(2 ** -16 + light * 0.5) + 9.72) / 17.52
@@ -21,6 +22,7 @@ export const acescc: Transfer = {
 
 /** ACEScct, Academy S-2016-001, section 4.4: ACEScc with a straight toe below 0.0078125. */
 export const acescct: Transfer = {
+  channelsAlike: true,
   encode: (light) =>
     light <= 0.0078125 ? 10.5402377416545 * light + 0.0729055341958355 : (Math.log2(light) + 9.72) / 17.52,
   decode: (code) => {

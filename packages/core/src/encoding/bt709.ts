@@ -11,6 +11,7 @@ function oetf(alpha: number, beta: number): Transfer {
   // of the break's own light, so that the decoder never falls.
   const codeBreak = alpha * beta ** 0.45 - (alpha - 1)
   return {
+    channelsAlike: true,
     encode: (light) => (light < beta ? 4.5 * light : alpha * raised(light, 0.45) - (alpha - 1)),
     decode: (code) =>
       code < codeBreak ? Math.min(code / 4.5, beta) : raised((code + alpha - 1) / alpha, 1 / 0.45),

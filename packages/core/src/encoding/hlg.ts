@@ -22,6 +22,7 @@ const diffuseWhite = inverseOetf(0.75)
 
 /** HLG, relative to the diffuse white at 75 % signal. Scene light. */
 export const hlg: Transfer = {
+  channelsAlike: true,
   decode: (code) => inverseOetf(code) / diffuseWhite,
   encode: (light) => oetf(light * diffuseWhite),
 }

@@ -56,7 +56,7 @@ export function log(parameters: LogParameters): Transfer {
   const inverse = (code: number) =>
     (Math.exp((code - p.logSideOffset) / scale) - p.linSideOffset) / p.linSideSlope
 
-  if (p.linSideBreak === undefined) return { encode: curve, decode: inverse }
+  if (p.linSideBreak === undefined) return { channelsAlike: true, encode: curve, decode: inverse }
   const lightBreak = p.linSideBreak
   const argument = p.linSideSlope * lightBreak + p.linSideOffset
   if (!(argument > 0)) {
@@ -72,6 +72,7 @@ export function log(parameters: LogParameters): Transfer {
   const codeBreak = curve(lightBreak)
   const linearOffset = codeBreak - linearSlope * lightBreak
   return {
+    channelsAlike: true,
     encode: (light) => (light <= lightBreak ? linearSlope * light + linearOffset : curve(light)),
     decode: (code) => (code <= codeBreak ? (code - linearOffset) / linearSlope : inverse(code)),
   }

@@ -29,6 +29,7 @@ export function pqCode(luminance: number): number {
 
 /** PQ, relative to the 203 cd/m² of a diffuse white. Display light. */
 export const pq: Transfer = {
+  channelsAlike: true,
   decode: (code) => pqLuminance(code) / referenceWhite,
   encode: (light) => pqCode(light * referenceWhite),
 }

@@ -12,4 +12,6 @@ export interface Transfer {
   decode(code: number, channel: Channel): number
   /** Linear light → code value. */
   encode(light: number, channel: Channel): number
+  /** Is it the same curve for all channels, so that what is worked out for one holds for the others? Default: not known. */
+  readonly channelsAlike?: true
 }

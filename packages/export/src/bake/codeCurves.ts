@@ -16,18 +16,16 @@ export interface CodeCurves {
 const known = new WeakMap<Transfer, Map<string, CodeCurves>>()
 
 /** @param bits per sample, 8…16: they set where narrow range has its black and its white. */
-export function codeCurves({ spec, transfer, range }: Encoding, bits: number): CodeCurves {
+export function codeCurves({ transfer, range }: Encoding, bits: number): CodeCurves {
   const ofTransfer = known.get(transfer) ?? new Map<string, CodeCurves>()
   known.set(transfer, ofTransfer)
   const key = `${range} ${bits}`
   const before = ofTransfer.get(key)
   if (before !== undefined) return before
-  // Only a table has a curve a channel.
-  const one = typeof spec.transfer === 'string' || !('table' in spec.transfer)
   const curves = (curve: (x: number, c: 0 | 1 | 2) => number): ChannelCurves => {
     const of = (c: 0 | 1 | 2) => new PiecewisePolynomial((x) => curve(x, c))
     const red = of(0)
-    return one ? [red, red, red] : [red, of(1), of(2)]
+    return transfer.channelsAlike ? [red, red, red] : [red, of(1), of(2)]
   }
   const made: CodeCurves = {
     decode: curves((x, c) => transfer.decode(nominalFromFraction(x, range, bits), c)),

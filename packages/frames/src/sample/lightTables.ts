@@ -35,7 +35,9 @@ export function lightTables(
   const before = ofCurve.get(key)
   if (before !== undefined) return before
   const table = () => new Float64Array(codes).fill(Number.NaN)
-  const made: SampleLight = { at, tables: [table(), table(), table()] }
+  const red = table()
+  // One table in place of three stays nearer to the processor.
+  const made: SampleLight = { at, tables: transfer.channelsAlike ? [red, red, red] : [red, table(), table()] }
   ofCurve.set(key, made)
   return made
 }
