@@ -28,23 +28,23 @@ export function cellColours(
 
 function measure(image: WorkingImage, map: Mat3, column: number, row: number): CellColour | undefined {
   const { data, clip } = image
-  const values: [number[], number[], number[]] = [[], [], []]
+  const n = grid * grid
+  const values = [new Float64Array(n), new Float64Array(n), new Float64Array(n)] as const
   for (let j = 0; j < grid; j++) {
     for (let i = 0; i < grid; i++) {
       const x = column + span * (i / (grid - 1) - 0.5)
       const y = row + span * (j / (grid - 1) - 0.5)
       const at = sampleAt(image, map, x, y)
       if (at === undefined) return undefined
-      for (let c = 0; c < 3; c++) values[c]!.push(data[at + c]!)
+      for (let c = 0; c < 3; c++) values[c]![j * grid + i] = data[at + c]!
     }
   }
-  const n = grid * grid
   const slope = slopeOf(values)
   let sd = 0
   const rgb = values.map((list) => {
     const noise = scatterOf(neighbourDifferences(list)) / Math.SQRT2
     // The middle half by value: a glint or a mark in the cell is not its colour.
-    const sorted = list.sort((a, b) => a - b)
+    const sorted = list.sort()
     let sum = 0
     let count = 0
     for (let k = Math.floor(n / 4); k < Math.ceil((3 * n) / 4); k++) {
@@ -82,7 +82,7 @@ function sampleAt(
 }
 
 /** Change of lightness over one column and one row, as it is within the cell. */
-function slopeOf(values: readonly (readonly number[])[]): readonly [number, number] {
+function slopeOf(values: readonly Float64Array[]): readonly [number, number] {
   let across = 0
   let down = 0
   let squares = 0
@@ -160,7 +160,7 @@ function boardAbout(image: WorkingImage, map: Mat3, column: number, row: number)
 }
 
 /** From the tenth to the ninetieth percentile: 2.563 standard deviations of a normal distribution. */
-function scatterOf(sorted: readonly number[]): number {
+function scatterOf(sorted: Float64Array): number {
   const n = sorted.length
   return (sorted[Math.floor(0.9 * n)]! - sorted[Math.floor(0.1 * n)]!) / 2.563
 }
@@ -169,14 +169,15 @@ function scatterOf(sorted: readonly number[]): number {
  * Differences of samples side by side and one above the other, sorted. An edge through the cell is in one of six and
  * leaves their middle eight tenths alone; noise is in all.
  */
-function neighbourDifferences(list: readonly number[]): number[] {
-  const differences: number[] = []
+function neighbourDifferences(list: Float64Array): Float64Array {
+  const differences = new Float64Array(2 * grid * (grid - 1))
+  let count = 0
   for (let j = 0; j < grid; j++) {
     for (let i = 0; i < grid; i++) {
       const at = j * grid + i
-      if (i < grid - 1) differences.push(list[at + 1]! - list[at]!)
-      if (j < grid - 1) differences.push(list[at + grid]! - list[at]!)
+      if (i < grid - 1) differences[count++] = list[at + 1]! - list[at]!
+      if (j < grid - 1) differences[count++] = list[at + grid]! - list[at]!
     }
   }
-  return differences.sort((a, b) => a - b)
+  return differences.sort()
 }

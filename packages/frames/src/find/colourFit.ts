@@ -29,16 +29,33 @@ export interface ReferenceTones {
   /** n × 3, row by row: R, G, B. */
   readonly tones: Float64Array
   readonly patches: number
+  /** What each output goes by: n × 4, row by row. One of `outputs` after the other. */
+  readonly designs: readonly Float64Array[]
 }
 
 /** Power laws from display-like to nearly logarithmic: the tone that a camera gives is not known when it is sought. */
 const bends = [0.5, 0.3, 0.12]
 
 export function referenceTones(colours: readonly Vec3[]): readonly ReferenceTones[] {
-  return bends.map((bend) => ({
-    tones: Float64Array.from(colours.flat(), (light) => (light + 0.004) ** bend),
-    patches: colours.length,
-  }))
+  return bends.map((bend) => {
+    const tones = Float64Array.from(colours.flat(), (light) => (light + 0.004) ** bend)
+    return { tones, patches: colours.length, designs: outputs.map((mix) => designOf(tones, mix)) }
+  })
+}
+
+/** An output goes by its own counterpart first, and by what the others have more than it. */
+function designOf(tones: Float64Array, mix: Vec3): Float64Array {
+  const n = tones.length / 3
+  const rows = new Float64Array(4 * n)
+  for (let k = 0; k < n; k++) {
+    const r = tones[3 * k]!
+    const g = tones[3 * k + 1]!
+    const b = tones[3 * k + 2]!
+    const own = mixed(mix, r, g, b)
+    const beside = isDifference(mix) ? [(r + g + b) / 3, r + b - 2 * g - own] : others(mix, r, g, b, own)
+    rows.set([1, own, ...beside], 4 * k)
+  }
+  return rows
 }
 
 export interface ColourFit {
@@ -56,17 +73,17 @@ export interface ColourFit {
   readonly whole: number
 }
 
-/** Red–green and blue–green. */
-const differences: readonly Vec3[] = [
-  [1, -1, 0],
-  [0, -1, 1],
-]
-
-const channels: readonly Vec3[] = [
+/** The three channels, then red–green and blue–green. */
+const outputs: readonly Vec3[] = [
   [1, 0, 0],
   [0, 1, 0],
   [0, 0, 1],
+  [1, -1, 0],
+  [0, -1, 1],
 ]
+const channels = [0, 1, 2] as const
+const differences = [3, 4] as const
+type Output = (typeof channels)[number] | (typeof differences)[number]
 
 /** Of the cells, this share may be spoilt by glare, dirt or a hand and is dropped. */
 const spoilt = 0.13
@@ -107,16 +124,42 @@ export function colourFit(
   reference: ReferenceTones,
   veilOver?: () => Veil | undefined,
 ): ColourFit {
-  const plain = trimmedFit(cells, reference, undefined)
+  const seen = seenColours(cells)
+  const plain = trimmedFit(seen, reference, undefined)
   const veil = plain.explained > clear || reference.patches < fullMatrix ? undefined : veilOver?.()
-  const veiled = veil === undefined ? plain : trimmedFit(cells, reference, veil)
+  const veiled = veil === undefined ? plain : trimmedFit(seen, reference, veil)
   const whole = Math.max(plain.whole, veiled.whole)
   const explained = Math.max(plain.explained, veiled.explained)
   return { whole, explained: whole < trustedWhole ? explained : Math.max(explained, plain.best) }
 }
 
+/** The cells' colours, as the many fits to them read them. */
+interface SeenColours {
+  /** Red, green, blue of one cell after the other. */
+  readonly rgb: Float64Array
+  /** The channels of each cell that clip, a bit each. */
+  readonly clipped: Uint8Array
+  readonly missing: Uint8Array
+}
+
+function seenColours(cells: readonly CellColour[]): SeenColours {
+  const count = cells.length
+  const rgb = new Float64Array(3 * count)
+  const clipped = new Uint8Array(count)
+  const missing = new Uint8Array(count)
+  for (let k = 0; k < count; k++) {
+    const cell = cells[k]!
+    for (const c of channels) {
+      rgb[3 * k + c] = cell.rgb[c]
+      if (cell.clipped[c]) clipped[k]! |= 1 << c
+    }
+    if (cell.missing) missing[k] = 1
+  }
+  return { rgb, clipped, missing }
+}
+
 function trimmedFit(
-  cells: readonly CellColour[],
+  cells: SeenColours,
   reference: ReferenceTones,
   veil: Veil | undefined,
 ): ColourFit & { readonly best: number } {
@@ -150,17 +193,18 @@ export function explainedByAll(
   reference: ReferenceTones,
   veilOver?: () => Veil | undefined,
 ): number {
-  const plain = solve(cells, reference, kept(cells, undefined)).explained
+  const seen = seenColours(cells)
+  const plain = solve(seen, reference, kept(seen, undefined)).explained
   if (plain > clear || reference.patches < fullMatrix) return plain
   const veil = veilOver?.()
   return veil === undefined
     ? plain
-    : Math.max(plain, solve(cells, reference, kept(cells, veil), veil).explained)
+    : Math.max(plain, solve(seen, reference, kept(seen, veil), veil).explained)
 }
 
 /** 1 for the cells that tell anything. */
-function kept(cells: readonly CellColour[], veil: Veil | undefined): Uint8Array {
-  return Uint8Array.from(cells, ({ missing }, k) => (missing || veil?.lost[k] === 1 ? 0 : 1))
+function kept({ missing }: SeenColours, veil: Veil | undefined): Uint8Array {
+  return missing.map((one, k) => (one === 1 || veil?.lost[k] === 1 ? 0 : 1))
 }
 
 interface Solution {
@@ -169,40 +213,39 @@ interface Solution {
   readonly residual: Float64Array
 }
 
-function solve(
-  cells: readonly CellColour[],
-  reference: ReferenceTones,
-  keep: Uint8Array,
-  veil?: Veil,
-): Solution {
+function solve(cells: SeenColours, reference: ReferenceTones, keep: Uint8Array, veil?: Veil): Solution {
   const residual = new Float64Array(reference.patches)
   const scores: number[] = []
-  const tones = channels.flatMap((mix) => {
-    const score = solveOutput(cells, reference, keep, mix, residual, veil?.level)
-    return score === undefined ? [] : [score]
-  })
-  if (tones.length === 0) return { explained: 0, residual }
-  scores.push(tones.reduce((sum, score) => sum + score, 0) / tones.length)
-  const variation = (mix: Vec3) => spread(reference, keep, mix)
-  const lightness = variation([1 / 3, 1 / 3, 1 / 3])
-  for (const mix of differences) {
+  let tones = 0
+  let judged = 0
+  for (const output of channels) {
+    const score = solveOutput(cells, reference, keep, output, residual, veil?.level)
+    if (score === undefined) continue
+    tones += score
+    judged++
+  }
+  if (judged === 0) return { explained: 0, residual }
+  scores.push(tones / judged)
+  const lightness = spread(reference.tones, keep, grey)
+  for (const output of differences) {
     // A chart of greys says nothing about colour differences; what the camera shows there is its noise.
-    if (variation(mix) < 0.004 * lightness) continue
-    const score = solveOutput(cells, reference, keep, mix, residual, veil?.level)
+    if (spread(reference.tones, keep, outputs[output]!) < 0.004 * lightness) continue
+    const score = solveOutput(cells, reference, keep, output, residual, veil?.level)
     if (score !== undefined) scores.push(score)
   }
   return { explained: scores.reduce((sum, score) => sum + score, 0) / scores.length, residual }
 }
 
+const grey: Vec3 = [1 / 3, 1 / 3, 1 / 3]
 const isDifference = (mix: Vec3) => mix[0] + mix[1] + mix[2] === 0
 const mixed = (mix: Vec3, r: number, g: number, b: number) => mix[0] * r + mix[1] * g + mix[2] * b
 
 /** Variance of an output over the reference's patches. */
-function spread({ tones, patches }: ReferenceTones, keep: Uint8Array, mix: Vec3): number {
+function spread(tones: Float64Array, keep: Uint8Array, mix: Vec3): number {
   let sum = 0
   let square = 0
   let count = 0
-  for (let k = 0; k < patches; k++) {
+  for (let k = 0; k < keep.length; k++) {
     if (keep[k] === 0) continue
     const value = mixed(mix, tones[3 * k]!, tones[3 * k + 1]!, tones[3 * k + 2]!)
     sum += value
@@ -218,13 +261,13 @@ const atLeast = 1
 const atMost = -1
 const nothing = 2
 
-function boundOf({ clipped }: CellColour, mix: Vec3): number {
+function boundOf(clipped: number, mix: Vec3): number {
   let up = false
   let down = false
-  for (let c = 0; c < 3; c++) {
-    if (!clipped[c]) continue
-    if (mix[c]! > 0) up = true
-    if (mix[c]! < 0) down = true
+  for (const c of channels) {
+    if ((clipped & (1 << c)) === 0) continue
+    if (mix[c] > 0) up = true
+    if (mix[c] < 0) down = true
   }
   return up ? (down ? nothing : atLeast) : down ? atMost : known
 }
@@ -236,46 +279,37 @@ function boundOf({ clipped }: CellColour, mix: Vec3): number {
  * @returns `undefined` when too few cells are left to tell
  */
 function solveOutput(
-  cells: readonly CellColour[],
-  { tones, patches: n }: ReferenceTones,
+  { rgb, clipped }: SeenColours,
+  { tones, patches: n, designs }: ReferenceTones,
   kept: Uint8Array,
-  mix: Vec3,
+  output: Output,
   residual: Float64Array,
   veil: Float64Array | undefined,
 ): number | undefined {
+  const mix = outputs[output]!
   const width = veil === undefined ? 4 : 6
-  const bound = Int8Array.from(cells, (cell) => boundOf(cell, mix))
-  const keep = kept.map((one, k) => (one === 1 && bound[k] !== nothing ? 1 : 0))
+  const bound = new Int8Array(n)
+  const keep = new Uint8Array(n)
+  const value = new Float64Array(n)
   let used = 0
   let free = 0
   for (let k = 0; k < n; k++) {
-    if (keep[k] === 0) continue
+    value[k] = mixed(mix, rgb[3 * k]!, rgb[3 * k + 1]!, rgb[3 * k + 2]!)
+    bound[k] = clipped[k] === 0 ? known : boundOf(clipped[k]!, mix)
+    if (kept[k] === 0 || bound[k] === nothing) continue
+    keep[k] = 1
     used++
     if (bound[k] === known) free++
   }
   if (free < Math.max(4, 0.2 * n)) return undefined
-  const value = Float64Array.from(cells, ({ rgb }) => mixed(mix, rgb[0], rgb[1], rgb[2]))
-  // An output goes by its own counterpart first, and by what the others have more than it.
-  const rows = new Float64Array(n * width)
-  for (let k = 0; k < n; k++) {
-    const r = tones[3 * k]!
-    const g = tones[3 * k + 1]!
-    const b = tones[3 * k + 2]!
-    const own = mixed(mix, r, g, b)
-    const beside = isDifference(mix) ? [(r + g + b) / 3, r + b - 2 * g - own] : others(mix, r, g, b, own)
-    rows[k * width] = 1
-    rows[k * width + 1] = own
-    rows[k * width + 2] = beside[0]!
-    rows[k * width + 3] = beside[1]!
-    if (veil === undefined) continue
-    rows[k * width + 4] = veil[k]!
-    rows[k * width + 5] = veil[k]! * own
-  }
-  const ridge = free >= fullMatrix ? 1e-6 * used : heldBack * free * spread({ tones, patches: n }, keep, mix)
+  const design = designs[output]!
+  const rows = veil === undefined ? design : withVeil(design, veil)
+  const ridge = free >= fullMatrix ? 1e-6 * used : heldBack * free * spread(tones, keep, mix)
   const parameters = (free >= fullMatrix ? 4 : 3) + (veil === undefined ? 0 : 2)
   const predicted = new Float64Array(n)
   // Clipped cells take part only while the fit puts them on the wrong side of the level at which they clip.
-  const active = Uint8Array.from(bound, (one, k) => (keep[k] === 1 && one === known ? 1 : 0))
+  const active = new Uint8Array(n)
+  for (let k = 0; k < n; k++) if (keep[k] === 1 && bound[k] === known) active[k] = 1
   let right = new Float64Array(width)
   for (let round = 0; round < (free === used ? 1 : 4); round++) {
     const normal = new Float64Array(width * width)
@@ -305,9 +339,12 @@ function solveOutput(
   }
   // That many cells clip in one channel makes a colour difference no likelier: it is judged by those that do not.
   const counts = isDifference(mix) ? active : keep
-  const counted = counts.reduce((sum, one) => sum + one, 0)
+  let counted = 0
   let rest = 0
-  for (let k = 0; k < n; k++) if (active[k] === 1) rest += (value[k]! - predicted[k]!) ** 2
+  for (let k = 0; k < n; k++) {
+    counted += counts[k]!
+    if (active[k] === 1) rest += (value[k]! - predicted[k]!) ** 2
+  }
   const total = variationBeside(value, counts, veil)
   // All cells alike where the chart has colours: nothing is explained.
   if (!(total > 1e-5 * counted)) return 0
@@ -321,6 +358,17 @@ function solveOutput(
     0,
     1 - ((rest / total) * (counted - (veil === undefined ? 1 : 2))) / Math.max(1, free - parameters),
   )
+}
+
+/** A design with two columns more: the veil, and how it dims what is under it. */
+function withVeil(design: Float64Array, veil: Float64Array): Float64Array {
+  const rows = new Float64Array(6 * veil.length)
+  for (let k = 0; k < veil.length; k++) {
+    for (let i = 0; i < 4; i++) rows[6 * k + i] = design[4 * k + i]!
+    rows[6 * k + 4] = veil[k]!
+    rows[6 * k + 5] = veil[k]! * design[4 * k + 1]!
+  }
+  return rows
 }
 
 /** Sum of squares about the mean, or about what a veil alone makes of it: that is no merit of the chart's. */

@@ -31,28 +31,19 @@ function shrink(frame: Frame, scale: number) {
   const width = Math.max(1, Math.floor(fw * scale + 1e-9))
   const height = Math.max(1, Math.floor(fh * scale + 1e-9))
   const out = new Float32Array(3 * width * height)
-  // Of each frame pixel: the working pixel where it begins, and the share of it that falls there.
+  // Of each frame pixel: the first sample of the working pixel where it begins, and the share of it that falls there.
   const target = new Int32Array(fw)
   const share = new Float64Array(fw)
   for (let x = 0; x < fw; x++) {
-    target[x] = Math.floor(x * scale)
-    share[x] = Math.min(1, (target[x]! + 1 - x * scale) / scale)
+    const to = Math.floor(x * scale)
+    target[x] = 3 * Math.min(to, width)
+    share[x] = Math.min(1, (to + 1 - x * scale) / scale)
   }
   const row = new Float64Array(3 * (width + 2))
   const weight = (scale * scale) / frame.codeScale
   for (let sy = 0; sy < fh; sy++) {
-    row.fill(0)
-    for (let x = 0, at = 3 * sy * fw; x < fw; x++, at += 3) {
-      const to = 3 * Math.min(target[x]!, width)
-      const first = share[x]!
-      const rest = 1 - first
-      for (let c = 0; c < 3; c++) {
-        const value = data[at + c]!
-        if (!Number.isFinite(value)) continue
-        row[to + c]! += value * first
-        if (rest > 0) row[to + 3 + c]! += value * rest
-      }
-    }
+    const samples = data.subarray(3 * sy * fw, 3 * (sy + 1) * fw)
+    addRow(samples instanceof Float32Array ? samples.map(finite) : samples, target, share, row)
     const y = Math.floor(sy * scale)
     const first = Math.min(1, (y + 1 - sy * scale) / scale)
     for (const [line, part] of [
@@ -67,36 +58,57 @@ function shrink(frame: Frame, scale: number) {
   return { width, height, data: out }
 }
 
+const finite = (value: number) => (Number.isFinite(value) ? value : 0)
+
+/**
+ * A row of pixels by the working pixels under which they lie, each in its shares. Sums stay at hand until they are whole:
+ * to add to the same place of an array over and over is to wait for it.
+ */
+function addRow(samples: Frame['data'], target: Int32Array, share: Float64Array, row: Float64Array): void {
+  let to = 0
+  let [r, g, b] = [0, 0, 0]
+  let [nextR, nextG, nextB] = [0, 0, 0]
+  for (let x = 0, at = 0; x < target.length; x++, at += 3) {
+    if (target[x] !== to) {
+      row[to] = r
+      row[to + 1] = g
+      row[to + 2] = b
+      to = target[x]!
+      r = nextR
+      g = nextG
+      b = nextB
+      nextR = 0
+      nextG = 0
+      nextB = 0
+    }
+    const first = share[x]!
+    const rest = 1 - first
+    r += samples[at]! * first
+    g += samples[at + 1]! * first
+    b += samples[at + 2]! * first
+    if (!(rest > 0)) continue
+    nextR += samples[at]! * rest
+    nextG += samples[at + 1]! * rest
+    nextB += samples[at + 2]! * rest
+  }
+  row[to] = r
+  row[to + 1] = g
+  row[to + 2] = b
+  row[to + 3] = nextR
+  row[to + 4] = nextG
+  row[to + 5] = nextB
+}
+
 const bins = 4096
 
 /** Stretches and bends every channel in place; returns where each clips. */
 function stretch(data: Float32Array): [number, number, number] {
   const clip: [number, number, number] = [2, 2, 2]
   const limits = [0, 1, 2].map((channel) => {
-    let low = Number.POSITIVE_INFINITY
-    let high = Number.NEGATIVE_INFINITY
-    for (let i = channel; i < data.length; i += 3) {
-      if (data[i]! < low) low = data[i]!
-      if (data[i]! > high) high = data[i]!
-    }
+    const [low, high] = extremes(data, channel)
     // A few glints in linear light may be a hundred times the white: the range ends where all but 1 ‰ lie.
-    const count = data.length / 3
-    const quantiles = (from: number, to: number) => {
-      const histogram = new Int32Array(bins)
-      const step = bins / Math.max(to - from, 1e-9)
-      for (let i = channel; i < data.length; i += 3)
-        histogram[Math.max(0, Math.min(bins - 1, Math.floor((data[i]! - from) * step)))]!++
-      return (share: number) => {
-        let sum = 0
-        for (let bin = 0; bin < bins; bin++) {
-          sum += histogram[bin]!
-          if (sum >= share * count) return from + (bin + 0.5) / step
-        }
-        return to
-      }
-    }
-    const coarse = quantiles(low, high)(0.999)
-    const fine = quantiles(low, Math.min(high, coarse * 1.5 + 1e-6))
+    const coarse = quantiles(data, channel, low, high)(0.999)
+    const fine = quantiles(data, channel, low, Math.min(high, coarse * 1.5 + 1e-6))
     return { low: fine(0.002), high: fine(0.9985), middle: fine(0.5), top: high }
   })
   for (let channel = 0; channel < 3; channel++) {
@@ -105,12 +117,49 @@ function stretch(data: Float32Array): [number, number, number] {
     const tone = Math.max(0.02, Math.min(0.98, (middle - low) / range))
     // Linear light and underexposed frames have their middle tone far down; bring it up, but never bend the other way.
     const bend = tone < 0.22 ? Math.max(0.35, Math.log(0.3) / Math.log(tone)) : 1
-    for (let i = channel; i < data.length; i += 3) {
-      const level = (data[i]! - low) / range
-      data[i] = level <= 0 ? 0 : Math.min(1.25, bend === 1 ? level : level ** bend)
-    }
+    bendChannel(data, channel, low, range, bend)
     const level = (top - low) / range
     if (top - high < 0.02 * range) clip[channel] = Math.min(1.25, bend === 1 ? level : level ** bend) - 0.012
   }
   return clip
+}
+
+function extremes(data: Float32Array, channel: number): readonly [low: number, high: number] {
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  for (let i = channel; i < data.length; i += 3) {
+    const value = data[i]!
+    if (value < low) low = value
+    if (value > high) high = value
+  }
+  return [low, high]
+}
+
+function bendChannel(data: Float32Array, channel: number, low: number, range: number, bend: number): void {
+  for (let i = channel; i < data.length; i += 3) {
+    const level = (data[i]! - low) / range
+    data[i] = level <= 0 ? 0 : Math.min(1.25, bend === 1 ? level : level ** bend)
+  }
+}
+
+/**
+ * Level of a channel below which a share of its samples lies, by a histogram over `from`…`to`.
+ *
+ * @param from no sample lies below it
+ */
+function quantiles(data: Float32Array, channel: number, from: number, to: number): (share: number) => number {
+  const histogram = new Int32Array(bins)
+  const step = bins / Math.max(to - from, 1e-9)
+  const last = bins - 1
+  for (let i = channel; i < data.length; i += 3)
+    histogram[Math.floor(Math.min(last, (data[i]! - from) * step))]!++
+  const count = data.length / 3
+  return (share) => {
+    let sum = 0
+    for (let bin = 0; bin < bins; bin++) {
+      sum += histogram[bin]!
+      if (sum >= share * count) return from + (bin + 0.5) / step
+    }
+    return to
+  }
 }

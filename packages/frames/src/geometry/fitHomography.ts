@@ -20,6 +20,44 @@ function normalizer(points: readonly Point[]): {
   return { mx, my, s: distance > 0 ? 1 / distance : 1 }
 }
 
+/** Adds the equation of one coordinate, x·p₀ + y·p₁ + p₂ − value·(x·p₆ + y·p₇) = value, its own three unknowns from `at` on. */
+function addEquation(
+  normal: Float64Array,
+  right: Float64Array,
+  at: 0 | 3,
+  x: number,
+  y: number,
+  value: number,
+  weight: number,
+): void {
+  const s = -value * x
+  const t = -value * y
+  const wx = weight * x
+  const wy = weight * y
+  const ws = weight * s
+  const wt = weight * t
+  right[at]! += wx * value
+  right[at + 1]! += wy * value
+  right[at + 2]! += weight * value
+  right[6]! += ws * value
+  right[7]! += wt * value
+  normal[9 * at]! += wx * x
+  normal[9 * at + 8]! += wy * x
+  normal[9 * at + 9]! += wy * y
+  normal[9 * at + 16]! += weight * x
+  normal[9 * at + 17]! += weight * y
+  normal[9 * at + 18]! += weight
+  normal[48 + at]! += ws * x
+  normal[49 + at]! += ws * y
+  normal[50 + at]! += ws
+  normal[54]! += ws * s
+  normal[56 + at]! += wt * x
+  normal[57 + at]! += wt * y
+  normal[58 + at]! += wt
+  normal[62]! += wt * s
+  normal[63]! += wt * t
+}
+
 /**
  * Least-squares plane projective map between point pairs (R. Hartley, A. Zisserman, Multiple View Geometry, 2nd ed.,
  * 2004, section 4.1, inhomogeneous, with their normalization), with a faint pull towards an affine map, so that few
@@ -37,13 +75,6 @@ export function fitHomography(
   const b = normalizer(to)
   const normal = new Float64Array(64)
   const right = new Float64Array(8)
-  const row = new Float64Array(8)
-  const add = (value: number, weight: number) => {
-    for (let i = 0; i < 8; i++) {
-      right[i]! += weight * row[i]! * value
-      for (let j = 0; j <= i; j++) normal[8 * i + j]! += weight * row[i]! * row[j]!
-    }
-  }
   for (let k = 0; k < from.length; k++) {
     const weight = weights?.[k] ?? 1
     if (weight === 0) continue
@@ -51,10 +82,8 @@ export function fitHomography(
     const y = (from[k]![1] - a.my) * a.s
     const u = (to[k]![0] - b.mx) * b.s
     const v = (to[k]![1] - b.my) * b.s
-    row.set([x, y, 1, 0, 0, 0, -u * x, -u * y])
-    add(u, weight)
-    row.set([0, 0, 0, x, y, 1, -v * x, -v * y])
-    add(v, weight)
+    addEquation(normal, right, 0, x, y, u, weight)
+    addEquation(normal, right, 3, x, y, v, weight)
   }
   // A perspective of 0.1 per mean distance costs as much as one pair that is off by 0.003 of it.
   for (const i of [6, 7]) normal[8 * i + i]! += 1e-3
