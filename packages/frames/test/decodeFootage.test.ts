@@ -213,6 +213,41 @@ tool.describe('decodeFootage of a movie', () => {
     expect(Math.abs(frame.data[0]! - grey)).toBeLessThan(1.01 / 219)
   })
 
+  it.each([
+    ['long.ts', '0'],
+    ['long.mts', '1'],
+  ])('finds the frame on screen between the key frames of %s', async (name, times) => {
+    const path = join(folder, name)
+    // Frame n is grey of code 16 + 3 · n; a key frame in twelve, others that lean on those after them.
+    const input = ['-f', 'lavfi', '-i', "nullsrc=size=64x64:rate=25,geq=lum='16+3*N':cb=128:cr=128"]
+    const coding = ['-c:v', 'libx264', '-qp', '0', '-g', '12', '-bf', '2', '-pix_fmt', 'yuv420p']
+    const tags = ['-colorspace', 'bt709', '-color_range', 'tv']
+    const muxing = ['-mpegts_m2ts_mode', times, '-f', 'mpegts']
+    ffmpeg([...input, '-frames:v', '60', ...tags, ...coding, ...muxing, path], Buffer.alloc(0))
+    const shown = async (seconds: number) => {
+      const [frame] = await decodeFootage(path, { seconds })
+      return Math.round((frame!.data[0]! * 219) / 3)
+    }
+    for (const [seconds, n] of [
+      [0, 0],
+      [0.28, 7],
+      [0.3, 7],
+      [1.6, 40],
+      [2.36, 59],
+    ] as const)
+      expect(await shown(seconds), `${seconds} s`).toBe(n)
+  })
+
+  it('finds it further into a transport stream than it decodes before a place', async () => {
+    const path = join(folder, 'far.ts')
+    const input = ['-f', 'lavfi', '-i', "nullsrc=size=64x64:rate=5,geq=lum='16+3*N':cb=128:cr=128"]
+    const coding = ['-c:v', 'libx264', '-qp', '0', '-g', '7', '-bf', '2', '-pix_fmt', 'yuv420p']
+    const tags = ['-colorspace', 'bt709', '-color_range', 'tv']
+    ffmpeg([...input, '-frames:v', '70', ...tags, ...coding, '-f', 'mpegts', path], Buffer.alloc(0))
+    const [frame] = await decodeFootage(path, { seconds: 12.3 })
+    expect(Math.round((frame!.data[0]! * 219) / 3)).toBe(61)
+  })
+
   it.each(['a b;echo $(x) %04d.mkv', '-dash.mkv', "it's:one.mkv"])(
     'does not mind the name %s',
     async (name) => {

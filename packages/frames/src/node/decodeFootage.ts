@@ -88,7 +88,8 @@ export async function decodeFootage(
     const wrong = exrFault(await readFile(path))
     if (wrong !== undefined) throw fault(wrong)
   }
-  const input = inputArguments(path, isTransportStream(head) ? 'mpegts' : format)
+  const stream = isTransportStream(head)
+  const input = inputArguments(path, stream ? 'mpegts' : format)
   const probed = await probe(input, path, options, fault)
   const plan = planOf(probed, options, path, fault)
   const { width, height, layout, warnings } = plan
@@ -98,13 +99,16 @@ export async function decodeFootage(
       `${count} frames of ${width} × ${height} take ${(1e-9 * size * count).toFixed(1)} GB of memory`,
       'ask for fewer frames: a dozen take most of the noise out',
     )
-  const seek = seconds === undefined ? [] : ['-ss', String(seekPlace(seconds, probed.stream))]
+  const place = seconds === undefined ? 0 : seekPlace(seconds, probed.stream)
+  // All but transport streams have an index, by which a place is found to the frame.
+  const near = stream ? Math.max(0, place - runUp) : place
+  const seek = (to: number) => (to > 0 ? ['-ss', String(to)] : [])
   const filters = [...(frame === undefined ? [] : [`select=gte(n\\,${frame})`]), ...plan.filters]
   const { status, stdout, stderr } = await runTool(
     options.ffmpeg ?? 'ffmpeg',
     [
-      ...['-nostdin', '-hide_banner', '-loglevel', 'error', '-noautorotate', ...seek, ...input],
-      ...['-map', '0:v:0', '-frames:v', String(count), '-fps_mode', 'passthrough'],
+      ...['-nostdin', '-hide_banner', '-loglevel', 'error', '-noautorotate', ...seek(near), ...input],
+      ...[...seek(place - near), '-map', '0:v:0', '-frames:v', String(count), '-fps_mode', 'passthrough'],
       ...(filters.length === 0 ? [] : ['-vf', filters.join(',')]),
       ...['-f', 'rawvideo', '-pix_fmt', plan.pixelFormat, 'pipe:1'],
     ],
@@ -147,6 +151,12 @@ function inputArguments(path: string, format: SniffedFormat | 'mpegts'): string[
   const demuxer = named === undefined ? [] : ['-f', named]
   return ['-protocol_whitelist', 'file,pipe', ...demuxer, '-i', `file:${resolve(path)}`]
 }
+
+/**
+ * In a transport stream a jump ends at the next key frame, wherever that is: so many seconds before the place what
+ * follows is decoded. Cameras set a key frame every half second or two (common practice, no source).
+ */
+const runUp = 10
 
 /** A decoder goes on to the next frame that begins; the one on screen began up to a frame before. */
 function seekPlace(seconds: number, { avg_frame_rate = '' }: Stream): number {
