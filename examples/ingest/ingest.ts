@@ -20,7 +20,7 @@ const show: Show = {
   target: { camera: 'wide' },
   working: 'bt709',
   fit: { model: 'auto' },
-  output: { encoding: 'target', formats: ['cube'], size: 33, pictures: true },
+  output: { encoding: 'target', formats: ['cube'], size: 33 },
   tolerance: { mean: 1, max: 3 },
   cameras: [
     {

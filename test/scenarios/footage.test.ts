@@ -131,11 +131,14 @@ ffmpeg.describe('footage', () => {
     mkdirSync(clips)
     const black = ['-f', 'lavfi', '-i', 'color=black:size=480x320', '-frames:v', '1', '-c:v', 'ffv1']
     ffmpeg.run(['-loglevel', 'error', ...black, join(clips, 'wide.mkv')])
+    // One that cannot be opened has no later frame either.
+    writeFileSync(join(clips, 'crane.mkv'), 'no movie')
     const { status, out } = await runCommand('init', clips)
     expect(status).toBe(0)
+    expect(out.match(/Does the chart come later/g)).toHaveLength(1)
     expect(out).toMatch(/# wide\.mkv: .*not found in the frame\n.*# Only the first frame was looked at\./)
     expect(out).toContain('at: { seconds:  }    # FILL IN')
-    expect(out).not.toContain('corners: [[')
+    expect(out.match(/corners: \[\[/g)).toHaveLength(1)
     for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(100)
   })
 

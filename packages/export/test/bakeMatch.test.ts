@@ -1,7 +1,25 @@
-import type { MatchModel, Vec3 } from '@isochip/core'
+import {
+  apply3,
+  applyModel,
+  decodeRgb,
+  type EncodingSpec,
+  encodeRgb,
+  fractionFromNominal,
+  type MatchModel,
+  nominalFromFraction,
+  primariesConversion,
+  type Vec3,
+} from '@isochip/core'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { bakeLattice, bakeMatch, type EncodedMatch, lutTransform, matchTransform } from '../src/index.ts'
+import {
+  bakeLattice,
+  bakeMatch,
+  bakeShaped,
+  type EncodedMatch,
+  lutTransform,
+  matchTransform,
+} from '../src/index.ts'
 import { matchOf, rootPolynomialModel, strongModel } from './support/matches.ts'
 
 /** Does nothing. */
@@ -15,6 +33,60 @@ const neutral: MatchModel = {
     [0, 0, 1],
   ],
 }
+
+/** Curves that no two channels share, and of more bends than a polynomial would bear. */
+const measured: EncodingSpec = {
+  transfer: {
+    table: {
+      code: [0, 0.2, 0.45, 0.7, 1],
+      light: [
+        [0, 0.05, 0.2, 0.6, 1],
+        [0, 0.01, 0.31, 0.4, 1.1],
+        [-0.01, 0.15, 0.21, 0.8, 0.9],
+      ],
+    },
+  },
+  primaries: 'p3-d65',
+}
+
+describe('a curve a channel', () => {
+  // The steps of the chain as core has them one by one.
+  const expected = ({ source, model, working, output, bits = 10 }: EncodedMatch, code: Vec3): Vec3 => {
+    const nominal = code.map((x) => nominalFromFraction(x, source.range, bits)) as unknown as Vec3
+    const light = applyModel(model, decodeRgb(source, nominal))
+    const out = encodeRgb(output, apply3(primariesConversion(working, output.primaries), light))
+    return out.map((x) => fractionFromNominal(x, output.range, bits)) as unknown as Vec3
+  }
+  const colour = fc.tuple(...([0, 1, 2] as const).map(() => fc.double({ min: 0, max: 1, noNaN: true })))
+
+  it.each([
+    ['in', matchOf(measured, { transfer: 'bt709', range: 'narrow' })],
+    ['out', matchOf({ transfer: 'srgb', range: 'narrow' }, measured)],
+    ['in and out', matchOf(measured, measured)],
+  ])('goes %s as core has it', (_, match) => {
+    const f = matchTransform(match)
+    fc.assert(
+      fc.property(colour, (code) => {
+        const want = expected(match, code as unknown as Vec3)
+        for (const [c, y] of f(code as unknown as Vec3).entries())
+          expect(Math.abs(y - want[c]!)).toBeLessThan(1e-12)
+      }),
+      { endOnFailure: true },
+    )
+    const { tableRedFastest } = bakeMatch(match, { size: 3 })
+    for (const [k, code] of [[0, 0, 0] as const, [0.5, 0, 0] as const, [1, 0, 0] as const].entries())
+      for (const [c, y] of expected(match, code).entries())
+        expect(Math.abs(tableRedFastest[3 * k + c]! - y)).toBeLessThan(1e-12)
+    const { curve } = bakeShaped(match, { size: 2, curveSize: 5 })
+    for (const [i, x] of [0, 0.25, 0.5, 0.75, 1].entries())
+      for (const c of [0, 1, 2] as const) {
+        const { source, output, bits = 10 } = match
+        const light = source.transfer.decode(nominalFromFraction(x, source.range, bits), c)
+        const want = fractionFromNominal(output.transfer.encode(light, c), output.range, bits)
+        expect(Math.abs(curve.table[3 * i + c]! - want)).toBeLessThan(1e-12)
+      }
+  })
+})
 
 describe('matchTransform', () => {
   it('narrow range: a neutral match leaves every 10-bit code where it was', () => {

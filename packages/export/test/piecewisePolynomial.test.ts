@@ -65,6 +65,16 @@ describe('PiecewisePolynomial', () => {
       expect(pieces.at(x)).toBe(3 * x + 1)
     expect(pieces.at(Number.NaN)).toBeNaN()
   })
+  it('makes a piece whole or not at all, where the curve throws', () => {
+    let asked = 0
+    const curve = (x: number) => {
+      if (++asked === 10) throw new RangeError('once')
+      return x < 0.502 ? x : x + 0.1
+    }
+    const pieces = new PiecewisePolynomial(curve)
+    expect(() => pieces.at(0.503)).toThrow('once')
+    expect(pieces.at(0.503)).toBe(0.603)
+  })
   it('does many at once, every so many of them', () => {
     const pieces = new PiecewisePolynomial((x) => x * x)
     const values = Float64Array.of(9, 0.5, 9, 9, -0.25, 9, 9, 1e-5).subarray(1)

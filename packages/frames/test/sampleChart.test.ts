@@ -119,6 +119,21 @@ describe('sampleChart', () => {
     })
   })
 
+  it('takes the light of each channel by its own curve where they have one each', () => {
+    const code = [0, 0.3, 0.6, 1]
+    const light = [
+      [0, 0.1, 0.4, 1],
+      [0, 0.5, 0.6, 1],
+      [0, 0.02, 0.9, 1],
+    ] as const
+    const { transfer } = resolveEncoding({ transfer: { table: { code, light } } })
+    const { areas } = sampleChart({ frames: [drawScene(scene)], chart, corners, range: 'full', transfer })
+    areas.forEach((area, index) => {
+      for (const [c, want] of level(index).entries())
+        expect(Math.abs(area.rgb[c]! - want)).toBeLessThan(halfCode)
+    })
+  })
+
   it('averages frames: less error, the same scatter of a pixel, all pixels counted', () => {
     const frames = [1, 2, 3, 4].map((start) => drawScene({ ...scene, noise: 0.01, start }))
     const one = sampleChart({ frames: frames.slice(0, 1), chart, corners, range: 'full' }).areas[3]!

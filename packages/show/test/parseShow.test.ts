@@ -207,6 +207,11 @@ describe('parseShow', () => {
       '10:37 setup "default" has corners but no frames to which they belong | ',
     ],
     [
+      'how clips are to be read, of readings',
+      changed('frames: wide/*.png', 'readings: a.csv, ycbcr: { matrix: bt709 }'),
+      '6:58 camera "wide" has ycbcr but no frames to which it belongs | ',
+    ],
+    [
       'a missing encoding',
       changed('encoding: bt709, ', ''),
       '6:5 cameras[0].encoding is missing | expected one of linear, ',

@@ -37,7 +37,7 @@ export interface ExpectationOptions {
 const neutralSteps = 1024
 
 /** So that rounding does not push white out of range. */
-const slack = 1e-9
+export const slack = 1e-9
 
 const inRange = (x: number) => x >= -slack && x <= 1 + slack
 

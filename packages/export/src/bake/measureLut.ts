@@ -8,6 +8,7 @@ import {
   type ExpectationOptions,
   type LutExpectation,
   lutExpectation,
+  slack,
 } from './lutExpectation.ts'
 
 /** What a LUT loses against the transform that it was made from. */
@@ -82,8 +83,8 @@ export function measureAgainst(
   let below = 0
   let above = 0
   for (let i = 0; i < table.length; i++) {
-    if (table[i]! < 0) below++
-    else if (table[i]! > 1) above++
+    if (table[i]! < -slack) below++
+    else if (table[i]! > 1 + slack) above++
   }
   return {
     tetrahedral: measure('tetrahedral'),

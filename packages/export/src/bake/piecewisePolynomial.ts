@@ -1,3 +1,5 @@
+import type { BatchCurve } from './batchCurve.ts'
+
 /** Sizes of a value from 2^-12 to 2^6: smaller ones lie in the straight toe of a curve, larger ones are no picture. */
 const lowest = -12
 const highest = 6
@@ -25,9 +27,10 @@ const part = Array.from({ length: nodes + 1 }, (_, k) => Math.cos((k * Math.PI) 
  *
  * A piece is made when it is first needed, through the Chebyshev points of its range (L. N. Trefethen, Approximation
  * Theory and Approximation Practice, 2013, chapters 2 to 4), and tried at the points between them where such a
- * polynomial is farthest from a smooth curve, and at both ends, so that no step or bend escapes it.
+ * polynomial is farthest from a smooth curve, and at both ends, so that no single step or bend escapes it. Not for curves
+ * that may have several within a piece, as a table can.
  */
-export class PiecewisePolynomial {
+export class PiecewisePolynomial implements BatchCurve {
   private readonly exact: (x: number) => number
   /** Pieces above zero, then those below. NaN in the first place: not made yet; in the second: of no use. */
   private readonly rows = new Float64Array(2 * half).fill(Number.NaN)
@@ -112,11 +115,13 @@ export class PiecewisePolynomial {
       16 * c[5],
       32 * c[6],
     ]
+    // All that may throw comes before the first number is written: a piece is made whole or not at all.
+    const tried = part.map(curve)
     rows[row] = middle
     for (const [k, p] of powers.entries()) rows[row + 1 + k] = p / reach ** k
-    const fits = part.every((u) => {
-      const y = curve(u)
-      return Math.abs(polynomial(rows, row, middle + u * reach) - y) <= tolerance * Math.max(1, Math.abs(y))
+    const fits = tried.every((y, k) => {
+      const x = middle + part[k]! * reach
+      return Math.abs(polynomial(rows, row, x) - y) <= tolerance * Math.max(1, Math.abs(y))
     })
     if (!fits) rows[row + 1] = Number.NaN
   }

@@ -45,7 +45,8 @@ export function putLines(
     const value = table[i]!
     const scaled = Math.abs(value) * scale
     if (scaled < most) {
-      // Cut off to a whole number after one half is added: Math.round, in a fraction of its time.
+      // Cut off to a whole number after one half is added: Math.round but for the one double just below a half, in a
+      // fraction of its time.
       const millionths = Math.imul(scaled + 0.5, fill)
       bytes[at] = 45
       // No sign before what is rounded to zero. No branches: one that is rarely taken costs a fresh compilation.

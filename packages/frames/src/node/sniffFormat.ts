@@ -13,7 +13,7 @@ export function sniffFormat(bytes: Uint8Array): SniffedFormat | undefined {
   if (starts(bytes, 'RIFF') && starts(bytes, 'WEBP', 8)) return 'webp'
   if (starts(bytes, 'SDPX') || starts(bytes, 'XPDS')) return 'dpx'
   if (starts(bytes, '\x76\x2f\x31\x01')) return 'exr'
-  // QuickTime and MP4, Matroska, MXF, AVI, MPEG.
+  // QuickTime and MP4, Matroska, MXF, AVI.
   if (['ftyp', 'moov', 'mdat', 'wide', 'free'].some((atom) => starts(bytes, atom, 4))) return 'movie'
   if (starts(bytes, '\x1a\x45\xdf\xa3') || starts(bytes, '\x06\x0e\x2b\x34')) return 'movie'
   if (starts(bytes, 'RIFF') && starts(bytes, 'AVI ', 8)) return 'movie'

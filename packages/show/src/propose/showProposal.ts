@@ -9,8 +9,8 @@ export interface ProposedShot {
   readonly frames: readonly string[]
   readonly seen:
     | { readonly chart: string; readonly confidence: number }
-    /** Why there is no chart: in the words of the error. Of a movie only the first frame was looked at. */
-    | { readonly problem: string; readonly movie: boolean }
+    /** Why there is no chart, in the words of the error; may it come later in the movie, whose first frame was looked at? */
+    | { readonly problem: string; readonly later: boolean }
   /** The file's format says that its samples are linear light. */
   readonly linear: boolean
 }
@@ -113,13 +113,13 @@ function shotLines({ setup, frames, seen }: ProposedShot): string[] {
   const corners = '        corners: [[x, y], [x, y], [x, y], [x, y]]    # FILL IN'
   return [
     `      # ${seen.problem.replace(/\s+/g, ' ')}`,
-    ...(seen.movie
+    ...(seen.later
       ? [
           '      # Only the first frame was looked at. Does the chart come later? Then take the # away and',
           '      # say when; give the outer corners of its patches as well where it is not found there.',
         ]
       : ['      # Is it a chart? Then take the # away and give the outer corners of its patches.']),
-    ...[...lines, seen.movie ? '        at: { seconds:  }    # FILL IN' : corners].map(
+    ...[...lines, seen.later ? '        at: { seconds:  }    # FILL IN' : corners].map(
       (line) => `      #${line.slice(6)}`,
     ),
   ]

@@ -57,7 +57,7 @@ export async function finishMatch(
   const { show, chart, output } = plan
   const plain = plainMatch(one)
   const luts = show.output.formats.map((format) => shotFile(one.setup, one.camera, `.${format}`))
-  const drawn = folder !== undefined && show.output.pictures ? picture : undefined
+  const drawn = folder !== undefined && show.output.pictures !== false ? picture : undefined
   const { title, target, working, fit } = show
   const settings = { title, target, working, fit, output: show.output }
   const key = kept && ContentCache.key('finish', plain, settings, output.spec, chart.id, drawn?.key, budget)

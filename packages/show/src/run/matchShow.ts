@@ -138,7 +138,7 @@ async function matchAll(
   const pages = hasSetupPages(all.length) ? new Map<string, ReadonlyMap<string, string>>() : undefined
   const shotsOfPage =
     pages === undefined ? shots : Math.max(...setups.map((setup) => chartedShots(show, setup)))
-  const { pictures } = show.output
+  const pictures = show.output.pictures !== false
   const budget = pictures ? pageBudget(shotsOfPage, plan.chart.patches.length) : undefined
   const teller = new ReadingTeller(shots, tell)
   const counts = { finished: 0, kept: 0 }

@@ -110,7 +110,8 @@ export async function openFrames(
       message: 'a matrix or range of Y′CbCr is set for clips, and this is a still',
       place,
     }
-    return [ycbcr === undefined ? frame : { ...frame, warnings: [...frame.warnings, unused] }]
+    const set = ycbcr?.matrix !== undefined || ycbcr?.range !== undefined
+    return [set ? { ...frame, warnings: [...frame.warnings, unused] } : frame]
   }
   try {
     const frames = await decodeFootage(path, { ...at, ...ycbcr, ...(signal === undefined ? {} : { signal }) })

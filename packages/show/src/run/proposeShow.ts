@@ -1,7 +1,7 @@
 import { stat } from 'node:fs/promises'
 import { basename, join, relative, resolve, sep } from 'node:path'
 import { builtinCharts, type Chart, IsochipError } from '@isochip/core'
-import { findChart } from '@isochip/frames'
+import { type Frame, findChart } from '@isochip/frames'
 import { glob } from 'tinyglobby'
 import { shotOfPath } from '../propose/shotOfPath.ts'
 import { type ProposedShot, showProposal } from '../propose/showProposal.ts'
@@ -89,11 +89,15 @@ async function look(
   charts: readonly Chart[],
   called: string | undefined,
 ): Promise<ProposedShot['seen']> {
+  let frame: Frame | undefined
   try {
-    const { chart, confidence } = findChart(await openFrame({ path, name }), charts)
+    frame = await openFrame({ path, name })
+    const { chart, confidence } = findChart(frame, charts)
     return { chart: called ?? chart.id, confidence: confidence.value }
   } catch (cause) {
     if (!(cause instanceof IsochipError)) throw cause
-    return { problem: `${name}: ${cause.message}`, movie: (await kindOf(path)) === 'movie' }
+    // Of a clip that cannot be opened a later frame is of no use either.
+    const later = frame !== undefined && (await kindOf(path)) === 'movie'
+    return { problem: `${name}: ${cause.message}`, later }
   }
 }

@@ -13,11 +13,17 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
     const fault = nameFault(camera.id)
     if (fault !== undefined)
       faults.push({ path: [...path, 'id'], message: `the camera id "${camera.id}" ${fault}` })
+    const own = shots(camera, path, faults)
+    if (camera.ycbcr !== undefined && !own.some(({ kind }) => kind === 'frames'))
+      faults.push({
+        path: [...path, 'ycbcr'],
+        message: `camera "${camera.id}" has ycbcr but no frames to which it belongs`,
+      })
     return {
       id: camera.id,
       encoding: camera.encoding,
       ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
-      shots: shots(camera, path, faults),
+      shots: own,
     }
   })
   const first = new Map<string, number>()

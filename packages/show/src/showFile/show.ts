@@ -86,8 +86,8 @@ export interface ShowOutput {
   readonly formats: readonly LutFormat[]
   /** Nodes along each axis of the lattice, 2…256; `auto`: as many as the match needs. */
   readonly size: number | 'auto'
-  /** Draw the sampled areas of each shot, and the frames on the pages? Not for readings, which have none. */
-  readonly pictures: boolean
+  /** Draw the sampled areas of each shot, and the frames on the pages? Default true; readings have none. */
+  readonly pictures?: boolean
 }
 
 /** ΔE00 up to which a match counts as good: mean and worst of the patches that took part. */
