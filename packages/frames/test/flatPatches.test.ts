@@ -1,15 +1,10 @@
 import { builtinChart, type Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { createFrame, type Quad, sampleChart } from '../src/index.ts'
-import { drawScene } from './support/scene.ts'
+import { createFrame, sampleChart } from '../src/index.ts'
+import { drawScene, slantedCorners } from './support/scene.ts'
 
 const chart = builtinChart('chart24')
-const corners: Quad = [
-  [40, 30],
-  [360, 42],
-  [350, 260],
-  [48, 250],
-]
+const corners = slantedCorners
 const level = (index: number): Vec3 => [0.1 + index / 30, 0.75 - index / 45, 0.2 + ((index * 7) % 24) / 40]
 const noise = 0.004
 const scene = { width: 400, height: 300, corners, chart, level, noise }

@@ -8,15 +8,10 @@ import {
 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { convertFrame, createFrame, type Quad, sampleChart } from '../src/index.ts'
-import { drawScene, normalNumbers } from './support/scene.ts'
+import { drawScene, normalNumbers, slantedCorners } from './support/scene.ts'
 
 const chart = builtinChart('chart24')
-const corners: Quad = [
-  [40, 30],
-  [360, 42],
-  [350, 260],
-  [48, 250],
-]
+const corners = slantedCorners
 const level = (index: number): Vec3 => [0.1 + index / 40, 0.75 - index / 45, 0.2 + ((index * 7) % 24) / 40]
 /** A 16-bit code is 1.5e-5; rounding moves a flat patch by half of it. */
 const halfCode = 0.5 / 65535 + 1e-9

@@ -25,6 +25,14 @@ export function normalNumbers(start: number): () => number {
   return () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
 }
 
+/** A chart seen a little from the side, in a frame of 400 × 300. */
+export const slantedCorners: Quad = [
+  [40, 30],
+  [360, 42],
+  [350, 260],
+  [48, 250],
+]
+
 export interface Scene {
   readonly width: number
   readonly height: number

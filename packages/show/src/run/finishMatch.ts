@@ -57,10 +57,9 @@ export async function finishMatch(
   const { show, chart, output } = plan
   const plain = plainMatch(one)
   const luts = show.output.formats.map((format) => shotFile(one.setup, one.camera, `.${format}`))
-  const drawn = folder !== undefined && show.output.pictures !== false ? picture : undefined
   const { title, target, working, fit } = show
   const settings = { title, target, working, fit, output: show.output }
-  const key = kept && ContentCache.key('finish', plain, settings, output.spec, chart.id, drawn?.key, budget)
+  const key = kept && ContentCache.key('finish', plain, settings, output.spec, chart.id, picture?.key, budget)
   const before = key === undefined ? undefined : await kept?.cache.get<KeptFinish>(key)
   const whole = (warnings: readonly Warning[]): SetupMatch => ({
     ...one,
@@ -79,7 +78,7 @@ export async function finishMatch(
   const { files, lattice, warnings, pictures } = await crew.run('bake', {
     one: plain,
     ...(budget === undefined ? {} : { budget }),
-    ...(drawn === undefined ? {} : { picture: drawn }),
+    ...(picture === undefined ? {} : { picture }),
   })
   const match = whole(warnings)
   const sums = new Map<string, string>()

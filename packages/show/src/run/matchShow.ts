@@ -138,7 +138,8 @@ async function matchAll(
   const pages = hasSetupPages(all.length) ? new Map<string, ReadonlyMap<string, string>>() : undefined
   const shotsOfPage =
     pages === undefined ? shots : Math.max(...setups.map((setup) => chartedShots(show, setup)))
-  const pictures = show.output.pictures !== false
+  // Nothing is drawn that nobody will see.
+  const pictures = folder !== undefined && show.output.pictures !== false
   const budget = pictures ? pageBudget(shotsOfPage, plan.chart.patches.length) : undefined
   const teller = new ReadingTeller(shots, tell)
   const counts = { finished: 0, kept: 0 }
@@ -158,7 +159,7 @@ async function matchAll(
   }
   const outcomes = await eachBounded(setups, setupsAtOnce, async (setup): Promise<SetupOutcome> => {
     const failures: IsochipError[] = []
-    const reading = { ...context, keepFrames: folder !== undefined && pictures }
+    const reading = { ...context, keepFrames: pictures }
     const readings = await readSetup(loaded, setup, reading, (result) => {
       if (result instanceof IsochipError) failures.push(result)
       teller.ended(setup, result)
@@ -169,7 +170,7 @@ async function matchAll(
     tell({ type: 'setup-matched', setup, cameras: fitted.matches.map(({ camera }) => camera) })
     const matches = await eachBounded(fitted.matches, context.crew.size, async (one) => {
       const { picture } = readings.find(({ camera }) => camera === one.camera)!
-      return await finish(one, picture, budget)
+      return await finish(one, pictures ? picture : undefined, budget)
     })
     // A setup of which all is there has its page drawn while others are read; it need not wait for the last of them.
     if (folder !== undefined && pages !== undefined) {
