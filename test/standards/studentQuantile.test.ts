@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { studentQuantile } from '../../packages/core/src/match/studentQuantile.ts'
+import { studentQuantile } from '../../packages/core/src/diagnose/studentQuantile.ts'
 
 // M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, table 26.10: t by degrees of freedom, for two-sided
 // probabilities 0.90, 0.95, 0.99 and 0.999 (one-sided 0.95, 0.975, 0.995, 0.9995). Values from memory.

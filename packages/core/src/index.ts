@@ -1,3 +1,4 @@
+export type { OnSet, PrimaryShift } from './advise/onSet.ts'
 export { builtinChart, builtinCharts } from './chart/builtin.ts'
 export {
   type Chart,
@@ -30,6 +31,9 @@ export {
 } from './colour/primaries.ts'
 export { labOfView } from './colour/viewer.ts'
 export { labOfLinear, rgbToXyz65 } from './colour/working.ts'
+export { type MeasuredTransfer, type MeasureInput, measureTransfer } from './curve/measureTransfer.ts'
+export { type BootstrapOptions, bootstrapIntervals } from './diagnose/bootstrap.ts'
+export { summarise } from './diagnose/summary.ts'
 export {
   decodeRgb,
   type Encoding,
@@ -47,17 +51,11 @@ export { fractionFromNominal, nominalFromFraction, type Range } from './encoding
 export { type TransferTable, table } from './encoding/table.ts'
 export type { Channel, Transfer } from './encoding/transfer.ts'
 export * from './errors.ts'
+export { type FitPatchesOptions, fitPatches, type PatchFit } from './fit/fitPatches.ts'
 export type { Mat3, Vec3 } from './linear/mat3.ts'
 export { apply3, determinant3, diagonal3, identity3, inverse3, invert3, multiply3 } from './linear/mat3.ts'
-export { type BootstrapOptions, bootstrapIntervals } from './match/bootstrap.ts'
-export { type FitPatchesOptions, fitPatches, type PatchFit } from './match/fitPatches.ts'
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
-export { type MeasuredTransfer, type MeasureInput, measureTransfer } from './match/measureTransfer.ts'
-export { applyModel, type MatchModel, type ModelKind, modelKinds } from './match/model.ts'
-export { type ColourMap, modelMap } from './match/modelMap.ts'
-export type { OnSet, PrimaryShift } from './match/onSet.ts'
 export type { FitOptions } from './match/options.ts'
-export { type PatchLight, patchLights } from './match/patchLights.ts'
 export type {
   CameraMatch,
   Diagnosis,
@@ -70,8 +68,13 @@ export type {
   Summaries,
   Summary,
 } from './match/result.ts'
-export { type AffineParts, joinAffine, splitAffine } from './match/splitAffine.ts'
-export { summarise } from './match/summary.ts'
+export { applyModel, type MatchModel, type ModelKind, modelKinds } from './model/model.ts'
+export { type ColourMap, modelMap } from './model/modelMap.ts'
+export { type AffineParts, joinAffine, splitAffine } from './model/splitAffine.ts'
+export { seededRandom } from './random.ts'
+export type { PatchReading, Readings } from './readings.ts'
+export { type PatchLight, patchLights } from './samples/patchLights.ts'
+export { type LeastSquaresFit, leastSquares, rankTolerance } from './solver/leastSquares.ts'
 export {
   type ConsensusMember,
   type Target,
@@ -79,7 +82,4 @@ export {
   targetFromCamera,
   targetFromConsensus,
   targetFromReference,
-} from './match/target.ts'
-export { seededRandom } from './random.ts'
-export type { PatchReading, Readings } from './readings.ts'
-export { type LeastSquaresFit, leastSquares, rankTolerance } from './solver/leastSquares.ts'
+} from './target/target.ts'

@@ -1,11 +1,11 @@
 import { expect, it } from 'vitest'
 import { resolvePrimaries } from '../src/colour/primaries.ts'
 import { viewer } from '../src/colour/viewer.ts'
-import { covarianceOf } from '../src/match/covariance.ts'
-import { type FitContext, fitKind } from '../src/match/fitKind.ts'
-import { noiseVariances } from '../src/match/noiseVariances.ts'
-import { reweighted, type Samples } from '../src/match/samples.ts'
+import { covarianceOf } from '../src/diagnose/covariance.ts'
+import { noiseVariances } from '../src/diagnose/noiseVariances.ts'
+import { type FitContext, fitKind } from '../src/fit/fitKind.ts'
 import { seededRandom } from '../src/random.ts'
+import { reweighted, type Samples } from '../src/samples/samples.ts'
 
 const random = seededRandom(11)
 const count = 24

@@ -9,7 +9,7 @@ import {
 import { patchLight } from '@isochip/synthetic'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { rootPolynomialTerms, rootPolynomialValues } from '../src/match/rootPolynomial.ts'
+import { rootPolynomialTerms, rootPolynomialValues } from '../src/model/rootPolynomial.ts'
 import { thousandths } from './support/arbitraries.ts'
 import { exactTarget } from './support/exactTarget.ts'
 import { readingsOf } from './support/readingsOf.ts'

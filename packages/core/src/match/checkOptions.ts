@@ -1,5 +1,5 @@
 import { IsochipError } from '../errors.ts'
-import { modelKinds } from './model.ts'
+import { modelKinds } from '../model/model.ts'
 import type { FitOptions } from './options.ts'
 
 const words = {

@@ -1,5 +1,5 @@
 import type { PatchRole } from '../chart/chart.ts'
-import type { ModelKind } from './model.ts'
+import type { ModelKind } from '../model/model.ts'
 
 /** How to fit. Every field has a default, given with it. */
 export interface FitOptions {

@@ -1,7 +1,7 @@
+import type { OnSet } from '../advise/onSet.ts'
 import type { Warning } from '../errors.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
-import type { MatchModel, ModelKind } from './model.ts'
-import type { OnSet } from './onSet.ts'
+import type { MatchModel, ModelKind } from '../model/model.ts'
 
 /** A colour difference at the three stages: as shot, balanced (lift and gain only), matched. */
 export interface Stages {

@@ -1,0 +1,109 @@
+import { type Primaries, primariesConversion, resolvePrimaries, rgbToXyz } from '../colour/primaries.ts'
+import { temperatureOf } from '../colour/temperature.ts'
+import { bt709 } from '../encoding/bt709.ts'
+import { apply3, inverse3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import { applyModel, type MatchModel } from '../model/model.ts'
+
+/** One primary or secondary of BT.709 before the match against what the match makes of it, on the vectorscope. */
+export interface PrimaryShift {
+  readonly name: 'red' | 'yellow' | 'green' | 'cyan' | 'blue' | 'magenta'
+  /** Turn of the hue on the vectorscope that the match makes, degrees, anticlockwise positive. */
+  readonly hue: number
+  /** Ratio of the distance from the centre after to before. */
+  readonly saturation: number
+}
+
+/** A match in the words of the set: what would have to change at the camera for it to need no match. */
+export interface OnSet {
+  /** Stops by which the camera has to open (positive) or close: log2 of the green gain. */
+  readonly exposure: number
+  /** Gains of red and blue against green that balance the camera's white to the target's. */
+  readonly whiteBalance: {
+    readonly redOverGreen: number
+    readonly blueOverGreen: number
+    /** The same as a shift of the colour temperature in mired (positive: the picture has to get warmer) … */
+    readonly mired: number
+    /** … and across the Planckian locus, in 10⁻³ Duv (positive: it has to get greener). */
+    readonly tint: number
+  }
+  /** What to add to each channel's black, in percent of a diffuse white's linear light. */
+  readonly blackBalance: Vec3
+  /** The six off-diagonal terms, in the camera's own primaries, as a camera's linear matrix is set by. */
+  readonly matrix: {
+    readonly rg: number
+    readonly rb: number
+    readonly gr: number
+    readonly gb: number
+    readonly br: number
+    readonly bg: number
+  }
+  readonly primaries: readonly PrimaryShift[]
+}
+
+const bars: readonly (readonly [PrimaryShift['name'], Vec3])[] = [
+  ['red', [1, 0, 0]],
+  ['yellow', [1, 1, 0]],
+  ['green', [0, 1, 0]],
+  ['cyan', [0, 1, 1]],
+  ['blue', [0, 0, 1]],
+  ['magenta', [1, 0, 1]],
+]
+
+/**
+ * @param declared camera primaries → working primaries. @param working the working primaries.
+ */
+export function describeOnSet(model: MatchModel, declared: Mat3, working: Primaries): OnSet {
+  const { gain, lift } = model
+  const toCamera = inverse3(declared)
+  const own = multiply3(toCamera, model.matrix)
+
+  // What the camera makes of the target's white, as light in the working primaries.
+  const seen = xyOf(apply3(rgbToXyz(working), apply3(declared, [1 / gain[0], 1 / gain[1], 1 / gain[2]])))
+  const from = temperatureOf(seen)
+  const to = temperatureOf(working.white)
+
+  const bt709Primaries = resolvePrimaries('bt709')
+  const toWorking = primariesConversion(bt709Primaries, working)
+  const fromWorking = inverse3(toWorking)
+  const through = (bar: Vec3): Vec3 => {
+    const camera = apply3(toCamera, apply3(toWorking, bar))
+    const light = (c: 0 | 1 | 2) => camera[c] / gain[c] - lift[c]
+    return apply3(fromWorking, applyModel(model, [light(0), light(1), light(2)]))
+  }
+  return {
+    exposure: Math.log2(gain[1]),
+    whiteBalance: {
+      redOverGreen: gain[0] / gain[1],
+      blueOverGreen: gain[2] / gain[1],
+      mired: to.mired - from.mired,
+      tint: 1000 * (to.duv - from.duv),
+    },
+    blackBalance: [100 * gain[0] * lift[0], 100 * gain[1] * lift[1], 100 * gain[2] * lift[2]],
+    matrix: { rg: own[0][1], rb: own[0][2], gr: own[1][0], gb: own[1][2], br: own[2][0], bg: own[2][1] },
+    primaries: bars.map(([name, p]) => {
+      const level = bt709.decode(0.75, 0)
+      const bar: Vec3 = [level * p[0], level * p[1], level * p[2]]
+      const before = scope(bar)
+      const after = scope(through(bar))
+      const turn = Math.atan2(
+        before[0] * after[1] - before[1] * after[0],
+        before[0] * after[0] + before[1] * after[1],
+      )
+      return { name, hue: (turn * 180) / Math.PI, saturation: Math.hypot(...after) / Math.hypot(...before) }
+    }),
+  }
+}
+
+function xyOf([X, Y, Z]: Vec3): readonly [number, number] {
+  const sum = X + Y + Z
+  return [X / sum, Y / sum]
+}
+
+/** C_B, C_R of BT.709-coded light: ITU-R BT.709-6, item 3.3. */
+function scope(light: Vec3): readonly [number, number] {
+  const r = bt709.encode(light[0], 0)
+  const g = bt709.encode(light[1], 1)
+  const b = bt709.encode(light[2], 2)
+  const y = 0.2126 * r + 0.7152 * g + 0.0722 * b
+  return [(b - y) / 1.8556, (r - y) / 1.5748]
+}

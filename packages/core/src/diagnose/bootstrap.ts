@@ -1,0 +1,98 @@
+import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
+import { viewer } from '../colour/viewer.ts'
+import { IsochipError } from '../errors.ts'
+import { type FitContext, fitKind, problemOf } from '../fit/fitKind.ts'
+import { type FitPatchesOptions, samplesOf } from '../fit/fitPatches.ts'
+import { linearFit } from '../fit/linearFit.ts'
+import { identity3, type Vec3 } from '../linear/mat3.ts'
+import { checkOptions } from '../match/checkOptions.ts'
+import type { Intervals } from '../match/result.ts'
+import { seededRandom } from '../random.ts'
+import { reweighted } from '../samples/samples.ts'
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { parameterList } from './covariance.ts'
+import { shape } from './intervals.ts'
+
+export interface BootstrapOptions extends FitPatchesOptions {
+  readonly model?: 'gain' | 'lift-gain' | 'matrix' | 'lift-gain-matrix'
+  /** Fits; default 500. */
+  readonly count?: number
+  /** Default 1. The same seed gives the same intervals. */
+  readonly seed?: number
+}
+
+/**
+ * 95 % intervals of lift, gain and matrix by refitting: the 2.5 and 97.5 percentiles over fits whose patches carry
+ * random weights (exponential with mean 1: the Bayesian bootstrap of D. B. Rubin, Ann. Statist. 9 (1981) 130–134).
+ * Unlike drawing patches with replacement it never loses so many that the model cannot be fitted. An answer without
+ * linearisation, to hold against the analytic intervals of `matchCamera`.
+ *
+ * @param source linear light in the camera's primaries, one a patch. @param target linear light in the working
+ * primaries, one a patch.
+ * @throws IsochipError `readings-invalid`, `too-few-patches`, `rank-deficient`, `usage`
+ */
+export function bootstrapIntervals(
+  source: readonly Vec3[],
+  target: readonly Vec3[],
+  options: BootstrapOptions = {},
+): Intervals {
+  const {
+    count = 500,
+    seed = 1,
+    model = 'lift-gain-matrix',
+    objective = 'perceptual',
+    view = 'scene',
+  } = options
+  checkOptions({ model, objective, view })
+  const working: Primaries = options.working ?? resolvePrimaries('bt709')
+  const context: FitContext = {
+    declared: options.declared ?? identity3,
+    viewer: viewer(working, view),
+    objective,
+  }
+  const samples = samplesOf(source, target, options.weights)
+  const fit = fitKind(model, samples, context)
+  const random = seededRandom(seed)
+  const draws: number[][] = []
+  for (let round = 0; round < count; round++) {
+    const drawn = reweighted(
+      samples,
+      samples.weight.map((w) => -w * Math.log(random())),
+    )
+    const theta =
+      objective === 'linear'
+        ? linearFit(fit.design, drawn).theta
+        : levenbergMarquardt(problemOf(fit.design, drawn, context), fit.theta, {
+            maxIterations: 30,
+            costTolerance: 1e-8,
+          }).theta
+    const drawnModel = fit.design.toModel(theta)
+    if (drawnModel !== undefined) draws.push(parameterList(drawnModel))
+  }
+  if (draws.length < 2 || draws.length < 0.9 * count) {
+    throw new IsochipError(
+      'rank-deficient',
+      `${draws.length} of ${count} refits gave a match, expected nine of ten`,
+      {
+        hint: 'the patches hardly carry the model: use a simpler one, or more patches (and a count of 2 or more)',
+      },
+    )
+  }
+  const list = parameterList(fit.model).map((_, i) => {
+    const sorted = draws.map((draw) => draw[i]!).sort((a, b) => a - b)
+    const mean = sorted.reduce((sum, value) => sum + value, 0) / sorted.length
+    const square = sorted.reduce((sum, value) => sum + (value - mean) ** 2, 0)
+    return {
+      standardError: Math.sqrt(square / Math.max(sorted.length - 1, 1)),
+      low: quantile(sorted, 0.025),
+      high: quantile(sorted, 0.975),
+    }
+  })
+  return shape(list)
+}
+
+function quantile(sorted: readonly number[], share: number): number {
+  const at = share * (sorted.length - 1)
+  const below = Math.floor(at)
+  return sorted[below]! + (at - below) * (sorted[Math.ceil(at)]! - sorted[below]!)
+}

@@ -1,0 +1,75 @@
+import type { Warning } from '../errors.ts'
+import type { Fit, FitContext } from '../fit/fitKind.ts'
+import type { Diagnosis } from '../match/result.ts'
+import type { Prepared } from '../samples/prepareSamples.ts'
+import type { Samples } from '../samples/samples.ts'
+import { residualBudget } from './budget.ts'
+import type { Covariance } from './covariance.ts'
+import type { LightField } from './evenness.ts'
+import { intervalsOf } from './intervals.ts'
+
+export interface DiagnoseInput {
+  readonly fit: Fit
+  readonly samples: Samples
+  /** Of the fit. */
+  readonly covariance: () => Covariance | undefined
+  readonly context: FitContext
+  readonly prepared: Prepared
+  /** As estimated from the readings as shot. */
+  readonly field: LightField | undefined
+  /** Has it been divided out of the samples? */
+  readonly divided: boolean
+  readonly candidates: Diagnosis['candidates'] | undefined
+  readonly noiseAmplification: Diagnosis['noiseAmplification']
+}
+
+/** Above this the columns of the design are so nearly dependent that small errors of the readings show in the terms. */
+const highCondition = 1000
+
+/** A chart is lit evenly within a tenth of a stop: common practice, no source. */
+const evenLight = 0.1
+
+/** What the fit says of itself. */
+export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings: readonly Warning[] } {
+  const { fit, samples, context, candidates } = input
+  const warnings: Warning[] = []
+  const intervals = intervalsOf(fit.model, input.covariance)
+  const { field, divided } = input
+  const clipped = input.prepared.places.map((place) => input.prepared.lights[place]!.clipped)
+  const budget = residualBudget(fit, samples, context, divided ? undefined : field, clipped)
+  if (field !== undefined && field.range - 2 * field.standardError > evenLight) {
+    warnings.push({
+      code: 'uneven-light',
+      message: `the light differs by ${field.range.toFixed(2)} stops (± ${(2 * field.standardError).toFixed(2)}) over the chart, against the target's${divided ? '; it has been divided out' : ': light it evenly within a tenth of a stop, or have it divided out'}`,
+    })
+  }
+  if (fit.condition > highCondition) {
+    warnings.push({
+      code: 'ill-conditioned',
+      message: `the patches hardly tell the terms apart (condition ${Math.round(fit.condition)}): see the intervals of the terms`,
+    })
+  }
+  return {
+    warnings,
+    diagnosis: {
+      patchesUsed: samples.count,
+      parameters: fit.design.parameters,
+      rank: fit.rank,
+      columns: fit.columns,
+      condition: fit.condition,
+      objective: context.objective,
+      iterations: fit.iterations,
+      converged: fit.converged,
+      stopped: fit.stopped,
+      noiseAmplification: input.noiseAmplification,
+      ...(intervals === undefined ? {} : { intervals }),
+      ...(budget === undefined ? {} : { budget }),
+      ...(field === undefined ? {} : { evenness: evennessOf(field, divided) }),
+      ...(candidates === undefined ? {} : { candidates }),
+    },
+  }
+}
+
+function evennessOf(field: LightField, divided: boolean): NonNullable<Diagnosis['evenness']> {
+  return { stops: field.range, standardError: field.standardError, field: field.stops, divided }
+}

@@ -1,0 +1,197 @@
+import type { Viewer } from '../colour/viewer.ts'
+import { IsochipError } from '../errors.ts'
+import type { Mat3 } from '../linear/mat3.ts'
+import type { Design } from '../model/design.ts'
+import { designOf } from '../model/designOf.ts'
+import type { MatchModel, ModelKind } from '../model/model.ts'
+import { reweighted, type Samples } from '../samples/samples.ts'
+import { type LeastSquaresProblem, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { linearFit } from './linearFit.ts'
+import { linearProblem } from './linearProblem.ts'
+import type { MatchProblem } from './matchProblem.ts'
+import { perceptualProblem } from './perceptualProblem.ts'
+import { pullTowardsLevels } from './pullTowardsLevels.ts'
+import { pullTowardsMatrix } from './pullTowardsMatrix.ts'
+
+/** What all fits of one camera have in common. */
+export interface FitContext {
+  /** Camera primaries → working primaries, as declared. */
+  readonly declared: Mat3
+  readonly viewer: Viewer
+  readonly objective: 'linear' | 'perceptual'
+}
+
+/** One kind of match, fitted to samples. */
+export interface Fit {
+  readonly kind: ModelKind
+  readonly design: Design
+  readonly theta: Float64Array
+  readonly model: MatchModel
+  /** Σ weight · residual², of the objective, and what a pull adds to it. */
+  readonly cost: number
+  readonly rank: number
+  readonly columns: number
+  readonly condition: number
+  readonly iterations: number
+  readonly converged: boolean
+  readonly stopped: string
+  /** The pull that was used: where patches are few or nearly dependent, or towards the matrix when that was asked for. */
+  readonly prior?: NonNullable<LeastSquaresProblem['prior']>
+}
+
+/** With fewer patches than this a column, or a condition above that, the fit is drawn towards lift and gain alone. */
+const fewPerColumn = 3
+const nearlyDependent = 300
+
+/**
+ * Fit one kind. The perceptual objective starts from the linear fit, whose patches are weighted by how much the eye
+ * makes of a change in their light.
+ *
+ * @param matrix for a root-polynomial kind and the perceptual objective: the fit of `lift-gain-matrix` to the same
+ * samples, from which to start and towards which to draw. Without it nothing is drawn.
+ * @throws IsochipError `too-few-patches`, `rank-deficient`
+ */
+export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, matrix?: Fit): Fit {
+  const design = designOf(kind, { samples, declared: context.declared })
+  let taking = 0
+  for (const weight of samples.weight) if (weight > 0) taking++
+  if (taking < design.columns) {
+    throw new IsochipError(
+      'too-few-patches',
+      `${taking} usable ${taking === 1 ? 'patch' : 'patches'} for the model ${kind}, expected ${design.columns} or more`,
+      { hint: 'use a simpler model, or find out why patches were left out (the warnings name them)' },
+    )
+  }
+  const linear = linearFit(
+    design,
+    context.objective === 'linear' ? samples : reweighted(samples, startWeights(samples)),
+  )
+  if (linear.rank < linear.columns) {
+    throw new IsochipError(
+      'rank-deficient',
+      `the patches do not tell the terms of the model ${kind} apart: rank ${linear.rank} of ${linear.columns}`,
+      {
+        hint: 'are all patches of one colour (all grey), or is a channel without signal? use model lift-gain or gain, or auto',
+      },
+    )
+  }
+  const basis = { kind, design, rank: linear.rank, columns: linear.columns, condition: linear.condition }
+  if (context.objective === 'linear') {
+    const problem = linearProblem(design, samples)
+    const residuals = new Float64Array(problem.residuals)
+    problem.evaluate(linear.theta, residuals)
+    return {
+      ...basis,
+      theta: linear.theta,
+      model: modelOf(design, linear.theta),
+      cost: residuals.reduce((sum, r) => sum + r * r, 0),
+      iterations: 0,
+      converged: true,
+      stopped: 'closed form',
+    }
+  }
+  const drawn = matrix === undefined ? undefined : pullTowardsMatrix(design, matrix, taking)
+  const start =
+    drawn?.start ?? (design.prepare(linear.theta) ? linear.theta : levelStart(kind, samples, context, design))
+  const solution = levenbergMarquardt(perceptualProblem(design, samples, context.viewer, drawn?.prior), start)
+  if (solution.stopped === 'start') {
+    throw new IsochipError(
+      'rank-deficient',
+      `no sensible start for the model ${kind}: a white of the camera does not come out white`,
+      {
+        hint: 'look at the readings: is a channel swapped, dead or clipped? model gain needs least of them',
+      },
+    )
+  }
+  const levels = pullFor(kind, samples, context, {
+    design,
+    taking,
+    condition: linear.condition,
+    cost: solution.cost,
+  })
+  const { theta, iterations, converged, stopped, cost } =
+    levels === undefined
+      ? solution
+      : levenbergMarquardt(perceptualProblem(design, samples, context.viewer, levels), solution.theta)
+  const prior = drawn?.prior ?? levels
+  return {
+    ...basis,
+    theta,
+    model: modelOf(design, theta),
+    cost,
+    iterations,
+    converged,
+    stopped: stopWords[stopped],
+    ...(prior === undefined ? {} : { prior }),
+  }
+}
+
+/** The pull towards lift and gain alone, where the patches leave room for it. */
+function pullFor(
+  kind: ModelKind,
+  samples: Samples,
+  context: FitContext,
+  first: { design: Design; taking: number; condition: number; cost: number },
+): Fit['prior'] {
+  const { design, taking, condition, cost } = first
+  if (kind !== 'matrix' && kind !== 'lift-gain-matrix') return undefined
+  if (taking >= fewPerColumn * design.columns && condition <= nearlyDependent) return undefined
+  // More patches than columns that agree to the last digit need no advice.
+  if (taking > design.columns && cost < 1e-12 * taking) return undefined
+  return pullTowardsLevels(samples, context, design.columns, cost, taking)
+}
+
+const stopWords = {
+  cost: 'no step lowers the cost further',
+  step: 'the step is smaller than rounding',
+  'zero-residual': 'the match is exact',
+  iterations: 'the limit of iterations was reached',
+  damping: 'no step however short lowers the cost',
+  start: 'there was no start',
+}
+
+/** The objective as a problem, for refits and derivatives at a solution. */
+export function problemOf(
+  design: Design,
+  samples: Samples,
+  context: FitContext,
+  prior?: Fit['prior'],
+): MatchProblem {
+  return context.objective === 'linear'
+    ? linearProblem(design, samples)
+    : perceptualProblem(design, samples, context.viewer, prior)
+}
+
+/** @throws IsochipError `rank-deficient` where θ is no match: white would not come out white. */
+function modelOf(design: Design, theta: Float64Array): MatchModel {
+  const model = design.toModel(theta)
+  if (model !== undefined && [...model.lift, ...model.gain, ...model.matrix.flat()].every(Number.isFinite))
+    return model
+  throw new IsochipError('rank-deficient', `the model ${design.kind} has no positive gain in every channel`, {
+    hint: 'look at the readings: is a channel swapped, dead or clipped? a simpler model needs less of them',
+  })
+}
+
+/** Lightness grows with about the cube root of light, so an error counts by 1 / light^(2/3): squared, 1 / light^(4/3). */
+function startWeights(samples: Samples): Float64Array {
+  return samples.weight.map((weight, p) => {
+    const { target } = samples
+    const level = (Math.abs(target[3 * p]!) + Math.abs(target[3 * p + 1]!) + Math.abs(target[3 * p + 2]!)) / 3
+    return weight / (level + 0.01) ** (4 / 3)
+  })
+}
+
+/** Where the linear fit turns colours inside out (few or noisy patches), start from the gains alone. */
+function levelStart(kind: ModelKind, samples: Samples, context: FitContext, design: Design): Float64Array {
+  const gains = linearFit(designOf('gain', { samples, declared: context.declared }), samples).theta
+  const { columns, parameters } = design
+  const start = new Float64Array(parameters)
+  if (kind === 'gain' || kind === 'lift-gain') {
+    start.set(gains.map((g) => Math.max(g, 1e-6)))
+    return start
+  }
+  for (let c = 0; c < 3; c++) {
+    for (let k = 0; k < 3; k++) start[c * columns + k] = context.declared[c]![k]! * Math.max(gains[k]!, 1e-6)
+  }
+  return start
+}

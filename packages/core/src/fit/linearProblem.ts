@@ -1,0 +1,28 @@
+import type { Design } from '../model/design.ts'
+import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from './matchProblem.ts'
+
+/** Three residuals a patch in linear light: the output less the target, times the root of the weight. */
+export function linearProblem(design: Design, samples: Samples): MatchProblem {
+  const { count, target, weight } = samples
+  const light = new Float64Array(3)
+  const slope = new Float64Array(9)
+  return {
+    parameters: design.parameters,
+    residuals: 3 * count,
+    evaluate(theta, residuals, jacobian) {
+      if (!design.prepare(theta)) return false
+      for (let p = 0; p < count; p++) {
+        const root = Math.sqrt(weight[p]!)
+        design.output(theta, p, light)
+        for (let c = 0; c < 3; c++) residuals[3 * p + c] = root * (light[c]! - target[3 * p + c]!)
+        if (jacobian === undefined) continue
+        slope[0] = root
+        slope[4] = root
+        slope[8] = root
+        design.chain(theta, p, slope, jacobian, 3 * p * design.parameters)
+      }
+      return true
+    },
+  }
+}

@@ -1,0 +1,84 @@
+import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
+import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
+import type { Design } from '../model/design.ts'
+import type { Samples } from '../samples/samples.ts'
+import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
+import type { MatchProblem } from './matchProblem.ts'
+
+/** The problem of a fit by ΔE00. */
+export interface PerceptualProblem extends MatchProblem {
+  /** The norm of the residuals of patch `p` at θ: its ΔE00 times the root of its weight. NaN where θ has no meaning. */
+  difference(theta: Float64Array, p: number): number
+}
+
+/** Three residuals a patch whose squares add up to weight · ΔE00², with exact derivatives. */
+export function perceptualProblem(
+  design: Design,
+  samples: Samples,
+  viewer: Viewer,
+  prior?: LeastSquaresProblem['prior'],
+): PerceptualProblem {
+  const { count, target, weight } = samples
+  const targetLab = new Float64Array(3 * count)
+  const lab = new Float64Array(3)
+  for (let p = 0; p < count; p++) {
+    viewLab(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
+    targetLab.set(lab, 3 * p)
+  }
+  const rootWeight = Float64Array.from(weight, Math.sqrt)
+  const light = new Float64Array(3)
+  const labSlope = new Float64Array(9)
+  const jet = new Float64Array(jetSize)
+  const slope = new Float64Array(9)
+  const one = new Float64Array(3)
+
+  /** Residuals of patch `p` into `residuals[to…]`; their derivatives by Lab, without the weight, stay in `jet` and `labSlope`. */
+  const evaluatePatch = (theta: Float64Array, p: number, residuals: Float64Array, to: number) => {
+    design.output(theta, p, light)
+    viewLabSlope(viewer, light[0]!, light[1]!, light[2]!, lab, labSlope)
+    ciede2000Jet(
+      lab[0]!,
+      lab[1]!,
+      lab[2]!,
+      targetLab[3 * p]!,
+      targetLab[3 * p + 1]!,
+      targetLab[3 * p + 2]!,
+      residuals,
+      to,
+      jet,
+    )
+    const scale = rootWeight[p]!
+    residuals[to]! *= scale
+    residuals[to + 1]! *= scale
+    residuals[to + 2]! *= scale
+  }
+  /** Of the patch evaluated last: ∂residual/∂output, 3×3, into `slope`. */
+  const slopesOf = (p: number) => {
+    const scale = rootWeight[p]!
+    for (let c = 0; c < 3; c++) {
+      slope[c] = scale * jet[0]! * labSlope[c]!
+      slope[3 + c] = scale * (jet[1]! * labSlope[3 + c]! + jet[2]! * labSlope[6 + c]!)
+      slope[6 + c] = scale * (jet[3]! * labSlope[3 + c]! + jet[4]! * labSlope[6 + c]!)
+    }
+  }
+  return {
+    parameters: design.parameters,
+    residuals: 3 * count,
+    ...(prior === undefined ? {} : { prior }),
+    evaluate(theta, residuals, jacobian) {
+      if (!design.prepare(theta)) return false
+      for (let p = 0; p < count; p++) {
+        evaluatePatch(theta, p, residuals, 3 * p)
+        if (jacobian === undefined) continue
+        slopesOf(p)
+        design.chain(theta, p, slope, jacobian, 3 * p * design.parameters)
+      }
+      return true
+    },
+    difference(theta, p) {
+      if (!design.prepare(theta)) return Number.NaN
+      evaluatePatch(theta, p, one, 0)
+      return Math.hypot(one[0]!, one[1]!, one[2]!)
+    },
+  }
+}

@@ -1,0 +1,43 @@
+import { levelDesign } from '../model/levelDesign.ts'
+import type { Samples } from '../samples/samples.ts'
+import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
+import type { FitContext } from './fitKind.ts'
+import { linearFit } from './linearFit.ts'
+
+/** How far a matrix term is from the declared conversion, typically, and an offset from zero: common practice, no source. */
+const usualTerm = 0.3
+const usualOffset = 0.02
+/** Scatter of a residual in ΔE00 below which so few patches do not speak of it. */
+const leastScatter = 0.3
+
+/**
+ * The pull of an affine fit towards lift and gain with the declared conversion, as Bayes would have it: each parameter
+ * by the ratio of the residuals' scatter to how far such parameters usually lie from there. Beside the curvature of two
+ * dozen patches it is nothing, so it is used only where patches are few or nearly dependent.
+ *
+ * @param columns of the design: 3, or 4 with lift. @param cost Σ weight · residual² of the fit without it.
+ */
+export function pullTowardsLevels(
+  samples: Samples,
+  context: FitContext,
+  columns: number,
+  cost: number,
+  taking: number,
+): NonNullable<LeastSquaresProblem['prior']> {
+  const withLift = columns === 4
+  const levels = linearFit(levelDesign({ samples, declared: context.declared }, withLift), samples).theta
+  const strength = new Float64Array(3 * columns)
+  const centre = new Float64Array(3 * columns)
+  const free = Math.max(3 * taking - 3 * columns, 1)
+  const scatter = Math.max(Math.sqrt(cost / free), leastScatter)
+  for (let c = 0; c < 3; c++) {
+    for (let k = 0; k < 3; k++) {
+      const gain = Math.max(Math.abs(levels[k]!), 1e-12)
+      centre[c * columns + k] = context.declared[c]![k]! * levels[k]!
+      strength[c * columns + k] = scatter / (usualTerm * gain)
+      if (withLift) centre[c * columns + 3]! += context.declared[c]![k]! * levels[3 + k]!
+    }
+    if (withLift) strength[c * columns + 3] = scatter / usualOffset
+  }
+  return { strength, centre }
+}

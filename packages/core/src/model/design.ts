@@ -1,0 +1,29 @@
+import type { Mat3 } from '../linear/mat3.ts'
+import type { Samples } from '../samples/samples.ts'
+import type { MatchModel, ModelKind } from './model.ts'
+
+/** How a kind of match computes its output from its parameters, and how a slope in the output becomes slopes in them. */
+export interface Design {
+  readonly kind: ModelKind
+  readonly parameters: number
+  /** Columns of the design of one output channel: as many well-placed patches does the kind need at least. */
+  readonly columns: number
+  /** Once for every θ, before `output`. False where θ has no meaning as a match. */
+  prepare(theta: Float64Array): boolean
+  /** Linear light out for patch `p` into `out[0…2]`. */
+  output(theta: Float64Array, p: number, out: Float64Array): void
+  /** Three rows of the Jacobian at `jacobian[at…]`: `slope` (3×3, row-major, by the output) times ∂output/∂θ. */
+  chain(theta: Float64Array, p: number, slope: Float64Array, jacobian: Float64Array, at: number): void
+  /** The rows of a linear least-squares problem for the start, three for each patch or one; see `linearFit`. */
+  linearRows(): number[][]
+  /** θ from the least-squares solution of `linearRows`. */
+  fromLinear(solution: number[][]): Float64Array
+  /** The match that θ stands for; `undefined` where it has none (the white would not come out). */
+  toModel(theta: Float64Array): MatchModel | undefined
+}
+
+/** Everything a design needs to be made. `declared`: camera primaries → working primaries. */
+export interface DesignInput {
+  readonly samples: Samples
+  readonly declared: Mat3
+}

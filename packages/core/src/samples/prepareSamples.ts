@@ -1,0 +1,109 @@
+import type { Chart } from '../chart/chart.ts'
+import type { Encoding } from '../encoding/encoding.ts'
+import { IsochipError, type Warning } from '../errors.ts'
+import type { Vec3 } from '../linear/mat3.ts'
+import type { FitOptions } from '../match/options.ts'
+import type { Readings } from '../readings.ts'
+import type { Target } from '../target/target.ts'
+import { type PatchLight, patchLights } from './patchLights.ts'
+import type { Samples } from './samples.ts'
+
+/** The samples of a fit, and what every patch of the readings has to do with them. */
+export interface Prepared {
+  readonly lights: readonly PatchLight[]
+  readonly samples: Samples
+  /** Place in `lights` of every sample. */
+  readonly places: readonly number[]
+  /** By place in `lights`. */
+  readonly excluded: ReadonlyMap<number, string>
+  readonly warnings: readonly Warning[]
+}
+
+/** Bring readings and target together: what fits with what, with which weight, and what is left out for which reason. */
+export function prepareSamples(
+  chart: Chart,
+  readings: Readings,
+  encoding: Encoding,
+  target: Target,
+  options: FitOptions,
+): Prepared {
+  checkWeights(chart, options)
+  const lights = patchLights(chart, readings, encoding, options.clippedShare)
+  for (const [patch, light] of target.light) {
+    if (!light.every(Number.isFinite)) {
+      throw new IsochipError('target-invalid', `the target of patch "${patch}" is not finite`, {
+        place: { patch },
+      })
+    }
+  }
+  const excluded = new Map<number, string>()
+  const places: number[] = []
+  const weights: number[] = []
+  for (const [i, { patch, unusable }] of lights.entries()) {
+    const role = chart.patches.find((candidate) => candidate.name === patch)?.role
+    const weight =
+      (options.weights?.patches?.[patch] ?? 1) *
+      (role === undefined ? 1 : (options.weights?.roles?.[role] ?? 1))
+    const reason =
+      unusable ??
+      target.excluded.get(patch) ??
+      (target.light.has(patch) ? undefined : 'no target value') ??
+      (weight === 0 ? 'weight 0 was asked for' : undefined)
+    if (reason !== undefined) excluded.set(i, reason)
+    else {
+      places.push(i)
+      weights.push(weight)
+    }
+  }
+  if (places.length === 0) {
+    const [first] = excluded.values()
+    throw new IsochipError(
+      [...excluded.values()].some((reason) => reason.startsWith('clipped')) ? 'clipped' : 'too-few-patches',
+      `no patch can serve: all ${lights.length} are left out (the first: ${first ?? 'there is none'})`,
+      { hint: 'expose the chart so that no patch clips and the black stands above the noise' },
+    )
+  }
+  const numbers = (of: (i: number) => Vec3) => Float64Array.from(places.flatMap((i) => [...of(i)]))
+  const zero: Vec3 = [0, 0, 0]
+  const warnings = [...excluded].map(
+    ([i, reason]): Warning => ({
+      code: 'patch-left-out',
+      message: `patch "${lights[i]!.patch}" is left out: ${reason}`,
+      place: { patch: lights[i]!.patch },
+    }),
+  )
+  return {
+    lights,
+    places,
+    excluded,
+    warnings,
+    samples: {
+      count: places.length,
+      source: numbers((i) => lights[i]!.light),
+      target: numbers((i) => target.light.get(lights[i]!.patch)!),
+      weight: Float64Array.from(weights),
+      sourceError: numbers((i) => lights[i]!.standardError),
+      targetError: numbers((i) => target.standardError.get(lights[i]!.patch) ?? zero),
+    },
+  }
+}
+
+function checkWeights(chart: Chart, options: FitOptions): void {
+  for (const [patch, weight] of Object.entries(options.weights?.patches ?? {})) {
+    if (!chart.patches.some((candidate) => candidate.name === patch)) {
+      throw new IsochipError(
+        'patch-unknown',
+        `a weight is given for patch "${patch}", which chart ${chart.id} has not`,
+      )
+    }
+    checkWeight(weight, `patch "${patch}"`)
+  }
+  for (const [role, weight] of Object.entries(options.weights?.roles ?? {}))
+    checkWeight(weight, `role ${role}`)
+}
+
+function checkWeight(weight: number, of: string): void {
+  if (!(weight >= 0 && Number.isFinite(weight))) {
+    throw new IsochipError('readings-invalid', `the weight of ${of} is ${weight}, expected zero or more`)
+  }
+}

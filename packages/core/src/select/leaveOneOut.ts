@@ -1,0 +1,59 @@
+import { type Fit, type FitContext, problemOf } from '../fit/fitKind.ts'
+import { linearFit } from '../fit/linearFit.ts'
+import { perceptualProblem } from '../fit/perceptualProblem.ts'
+import { reweighted, type Samples } from '../samples/samples.ts'
+import { type LeastSquaresProblem, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+
+/**
+ * ΔE00 of every sample under a match fitted without it. `undefined` for a sample without which the others cannot
+ * carry the model. Weights that outliers were given, and light that was divided out, are those of all samples. The fits start from the one to all samples.
+ */
+export function leaveOneOut(fit: Fit, samples: Samples, context: FitContext): (number | undefined)[] {
+  const { count, weight } = samples
+  const taking = weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  if (taking - 1 < fit.design.columns) return Array.from({ length: count }, () => undefined)
+  const unweighted = reweighted(samples, new Float64Array(count).fill(1))
+  const judge = perceptualProblem(fit.design, unweighted, context.viewer)
+  const thetaWithout =
+    context.objective === 'linear' ? linearRefits(fit, samples) : perceptualRefits(fit, samples, context)
+  return Array.from({ length: count }, (_, p) => {
+    const theta = thetaWithout(p)
+    const difference = theta === undefined ? Number.NaN : judge.difference(theta, p)
+    return Number.isFinite(difference) ? difference : undefined
+  })
+}
+
+/** θ without sample `p`; `undefined` where the others do not carry the model. */
+type Refits = (p: number) => Float64Array | undefined
+
+function linearRefits({ design }: Fit, samples: Samples): Refits {
+  return (p) => {
+    const weight = samples.weight.slice()
+    weight[p] = 0
+    const refit = linearFit(design, reweighted(samples, weight))
+    return refit.rank < refit.columns || !design.prepare(refit.theta) ? undefined : refit.theta
+  }
+}
+
+function perceptualRefits(fit: Fit, samples: Samples, context: FitContext): Refits {
+  const all = problemOf(fit.design, samples, context, fit.prior)
+  const { parameters: m, residuals: n } = all
+  // All refits start at the same θ: what it gives is worked out once.
+  const start = { residuals: new Float64Array(n), jacobian: new Float64Array(n * m) }
+  if (!all.evaluate(fit.theta, start.residuals, start.jacobian)) return () => undefined
+  return (p) => {
+    const without: LeastSquaresProblem = {
+      ...all,
+      evaluate(theta, residuals, jacobian) {
+        if (theta.every((value, j) => value === fit.theta[j])) {
+          residuals.set(start.residuals)
+          jacobian.set(start.jacobian)
+        } else if (!all.evaluate(theta, residuals, jacobian)) return false
+        residuals.fill(0, 3 * p, 3 * (p + 1))
+        jacobian.fill(0, 3 * p * m, 3 * (p + 1) * m)
+        return true
+      },
+    }
+    return levenbergMarquardt(without, fit.theta, { maxIterations: 50, costTolerance: 1e-9 }).theta
+  }
+}

@@ -1,0 +1,48 @@
+import { inverse, Matrix } from 'ml-matrix'
+import { type FitContext, problemOf } from '../fit/fitKind.ts'
+import type { Design } from '../model/design.ts'
+import { reweighted, type Samples } from '../samples/samples.ts'
+
+/**
+ * By patch: the standard deviation of its residual under a fit that hardly counts it, over that of its own scatter. The
+ * black, alone at its end of the scale, is predicted from far away and may be further off than others.
+ *
+ * @param counted with the weights of the fit.
+ */
+export function predictionWidths(
+  design: Design,
+  counted: Samples,
+  samples: Samples,
+  context: FitContext,
+  theta: Float64Array,
+): Float64Array {
+  const { count } = samples
+  const m = design.parameters
+  const slopes = (of: Samples) => {
+    const problem = problemOf(design, of, { ...context, objective: 'perceptual' })
+    const residuals = new Float64Array(3 * count)
+    const jacobian = new Float64Array(3 * count * m)
+    problem.evaluate(theta, residuals, jacobian)
+    return { residuals, J: Matrix.from1DArray(3 * count, m, jacobian) }
+  }
+  const { J } = slopes(counted)
+  const scale = Array.from({ length: m }, (_, j) => J.getColumnVector(j).norm() || 1)
+  for (let j = 0; j < m; j++) J.mulColumn(j, 1 / scale[j]!)
+  const curvature = J.transpose().mmul(J)
+  // A hair on the diagonal keeps terms that the patches do not show from stopping the rest.
+  for (let j = 0; j < m; j++) curvature.set(j, j, curvature.get(j, j) + 1e-9)
+  const covariance = inverse(curvature)
+  const own = slopes(
+    reweighted(
+      samples,
+      samples.weight.map(() => 1),
+    ),
+  )
+  for (let j = 0; j < m; j++) own.J.mulColumn(j, 1 / scale[j]!)
+  return Float64Array.from({ length: count }, (_, p) => {
+    const r = Matrix.rowVector([...own.residuals.subarray(3 * p, 3 * p + 3)])
+    const along = r.mmul(own.J.subMatrix(3 * p, 3 * p + 2, 0, m - 1))
+    const square = r.norm() ** 2
+    return square > 0 ? Math.sqrt(1 + along.mmul(covariance).mmul(along.transpose()).get(0, 0) / square) : 1
+  })
+}

@@ -1,0 +1,204 @@
+import { type Chart, isNeutral } from '../chart/chart.ts'
+import { adaptation, type Cat } from '../colour/adaptation.ts'
+import {
+  type IlluminantName,
+  illuminantNames,
+  illuminantWhites,
+  type Xy,
+  xyzFromXy,
+} from '../colour/illuminants.ts'
+import { xyzFromLab } from '../colour/lab.ts'
+import { type Primaries, primariesConversion, xyzToRgb } from '../colour/primaries.ts'
+import type { Encoding } from '../encoding/encoding.ts'
+import { IsochipError, type Warning } from '../errors.ts'
+import { apply3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import type { Readings } from '../readings.ts'
+import { patchLights } from '../samples/patchLights.ts'
+
+/** What a show's cameras go to, as it stands in a show file. */
+export type TargetSpec =
+  | { readonly camera: string }
+  | { readonly reference: string }
+  | { readonly consensus: true; readonly weights?: Readonly<Record<string, number>> }
+
+/** Where a camera's patches are to go. */
+export interface Target {
+  /** By patch name: linear light in the working primaries. */
+  readonly light: ReadonlyMap<string, Vec3>
+  /** By patch name: standard error of `light`, same units. Empty where the values are taken as exact. */
+  readonly standardError: ReadonlyMap<string, Vec3>
+  /** By patch name: why the target has no value for it. */
+  readonly excluded: ReadonlyMap<string, string>
+  readonly warnings: readonly Warning[]
+}
+
+/** The readings of the camera that the others are to look like. */
+export function targetFromCamera(
+  chart: Chart,
+  readings: Readings,
+  encoding: Encoding,
+  working: Primaries,
+): Target {
+  const convert = primariesConversion(encoding.primaries, working)
+  const light = new Map<string, Vec3>()
+  const standardError = new Map<string, Vec3>()
+  const excluded = new Map<string, string>()
+  for (const patch of patchLights(chart, readings, encoding)) {
+    if (patch.unusable !== undefined) {
+      excluded.set(patch.patch, `${patch.unusable}, in the target`)
+      continue
+    }
+    light.set(patch.patch, apply3(convert, patch.light))
+    const [r, g, b] = patch.standardError
+    const row = (c: 0 | 1 | 2) => Math.hypot(convert[c][0] * r, convert[c][1] * g, convert[c][2] * b)
+    standardError.set(patch.patch, [row(0), row(1), row(2)])
+  }
+  return { light, standardError, excluded, warnings: [] }
+}
+
+/**
+ * The chart's reference values, adapted to the working white.
+ *
+ * @param illuminant The CIE illuminant that the values are wanted for. Where the chart's own are for another, they
+ * are adapted and a warning says so: adaptation does not know how the pigments behave under another light.
+ * @throws IsochipError `target-invalid` for an unknown illuminant or a chart without reference values
+ */
+export function targetFromReference(
+  chart: Chart,
+  illuminant: string,
+  working: Primaries,
+  cat: Cat = 'cat16',
+): Target {
+  const { reference } = chart
+  if (!(illuminantNames as string[]).includes(illuminant)) {
+    throw new IsochipError('target-invalid', `reference illuminant "${illuminant}" is not known`, {
+      hint: `one of ${illuminantNames.join(', ')}`,
+    })
+  }
+  if (reference === undefined || chart.patches.every((patch) => patch.value === undefined)) {
+    throw new IsochipError('target-invalid', `the chart ${chart.id} has no reference values`, {
+      hint: 'measure the chart and put the values into its chart file, or take a camera as the target',
+    })
+  }
+  const own = typeof reference.illuminant === 'string' ? reference.illuminant : undefined
+  const white: Xy =
+    typeof reference.illuminant === 'string'
+      ? illuminantWhites[reference.illuminant]
+      : reference.illuminant.white
+  const toWorking = multiply3(xyzToRgb(working), adaptation(white, working.white, cat))
+  const light = new Map<string, Vec3>()
+  for (const patch of chart.patches) {
+    if (patch.value !== undefined)
+      light.set(patch.name, apply3(toWorking, toXyz(patch.value, reference.space, white)))
+  }
+  const warnings: Warning[] = []
+  if (own !== (illuminant as IlluminantName)) {
+    warnings.push({
+      code: 'reference-adapted',
+      message: `the values of chart ${chart.id} are for ${own === undefined ? `the white ${white.join(', ')}` : `illuminant ${own}`}, not ${illuminant}; they are adapted to the working white (${cat === 'cat16' ? 'CAT16' : 'Bradford'})`,
+    })
+  }
+  if (reference.observer === 10) {
+    warnings.push({
+      code: 'reference-observer',
+      message: `the values of chart ${chart.id} are for the 10° observer; cameras and displays are reckoned with the 2° observer`,
+    })
+  }
+  return { light, standardError: new Map(), excluded: new Map(), warnings }
+}
+
+function toXyz(value: Vec3, space: 'XYZ' | 'xyY' | 'Lab', white: Xy): Vec3 {
+  if (space === 'XYZ') return value
+  if (space === 'Lab') return xyzFromLab(value, xyzFromXy(white))
+  const [x, y, Y] = value
+  return [(x / y) * Y, Y, ((1 - x - y) / y) * Y]
+}
+
+/** One camera's say in a consensus. */
+export interface ConsensusMember {
+  readonly id: string
+  readonly readings: Readings
+  readonly encoding: Encoding
+  /** Default 1. */
+  readonly weight?: number
+}
+
+/**
+ * The weighted mean of all cameras after each has its exposure and white balance levelled. Levelling gives every
+ * camera the same sum of light over the neutral patches in every channel: the weighted geometric mean of the cameras'
+ * own sums, taken over the channels too, so that the neutrals of the target are neutral. The level comes from the
+ * cameras and is fixed before anything is averaged, so the target cannot shrink to nothing.
+ *
+ * @throws IsochipError `target-invalid` for no camera, weights that are not positive in sum, or no common neutrals
+ */
+export function targetFromConsensus(
+  chart: Chart,
+  members: readonly ConsensusMember[],
+  working: Primaries,
+): Target {
+  const weights = members.map((member) => member.weight ?? 1)
+  const total = weights.reduce((sum, weight) => sum + weight, 0)
+  if (members.length === 0 || !(total > 0) || weights.some((weight) => !(weight >= 0))) {
+    throw new IsochipError(
+      'target-invalid',
+      `a consensus of ${members.length} cameras with weights ${weights.join(', ')}`,
+      {
+        hint: 'give each camera a weight of zero or more, and at least one more than zero',
+      },
+    )
+  }
+  const targets = members.map(({ readings, encoding }) =>
+    targetFromCamera(chart, readings, encoding, working),
+  )
+  const common = chart.patches.filter((patch) => targets.every((target) => target.light.has(patch.name)))
+  const neutrals = common.filter(isNeutral)
+  const levelling = neutrals.length > 0 ? neutrals : common
+  const sums = targets.map((target) =>
+    [0, 1, 2].map((c) => levelling.reduce((sum, patch) => sum + target.light.get(patch.name)![c]!, 0)),
+  )
+  if (common.length === 0 || sums.some((sum) => sum.some((value) => !(value > 0)))) {
+    throw new IsochipError(
+      'target-invalid',
+      'the cameras have no usable patches in common to level them by',
+      {
+        hint: 'look at the warnings of each camera: which patches clip or sit in the noise?',
+      },
+    )
+  }
+  const level = Math.exp(
+    sums.reduce(
+      (sum, s, i) =>
+        sum + (weights[i]! / total) * ((Math.log(s[0]!) + Math.log(s[1]!) + Math.log(s[2]!)) / 3),
+      0,
+    ),
+  )
+  const light = new Map<string, Vec3>()
+  const standardError = new Map<string, Vec3>()
+  const excluded = new Map<string, string>()
+  for (const patch of chart.patches) {
+    const missing = targets.findIndex((target) => !target.light.has(patch.name))
+    if (missing >= 0) {
+      excluded.set(
+        patch.name,
+        targets[missing]!.excluded.get(patch.name) ?? `not read by ${members[missing]!.id}`,
+      )
+      continue
+    }
+    const mean = (c: 0 | 1 | 2) =>
+      targets.reduce(
+        (sum, target, i) =>
+          sum + (weights[i]! / total) * (level / sums[i]![c]!) * target.light.get(patch.name)![c],
+        0,
+      )
+    const error = (c: 0 | 1 | 2) =>
+      Math.hypot(
+        ...targets.map(
+          (target, i) =>
+            (weights[i]! / total) * (level / sums[i]![c]!) * (target.standardError.get(patch.name)?.[c] ?? 0),
+        ),
+      )
+    light.set(patch.name, [mean(0), mean(1), mean(2)])
+    standardError.set(patch.name, [error(0), error(1), error(2)])
+  }
+  return { light, standardError, excluded, warnings: targets.flatMap((target) => target.warnings) }
+}
