@@ -54,7 +54,7 @@ const withWorker: Options = {
   entry: {
     index: 'packages/show/src/index.ts',
     node: 'packages/show/src/node.ts',
-    worker: 'packages/show/src/crew/worker.ts',
+    worker: 'packages/show/src/workers/worker.ts',
   },
   // `import.meta.url` in CommonJS too.
   shims: true,

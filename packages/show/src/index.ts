@@ -11,22 +11,21 @@ export {
   type SensitivityMetamerism,
   sensitivityMetamerism,
 } from './compare/sensitivityMetamerism.ts'
+export { matchReadings } from './fit/matchReadings.ts'
+export { matchSetup, type SetupMatch, type SetupReadings, type SetupResult } from './fit/matchSetup.ts'
+export { type PlanParts, planShow, type ShowPlan, tablePaths } from './load/planShow.ts'
 export { type BakedFormats, bakeFormats } from './lut/bakeFormats.ts'
 export { encodingText, type LutOrigin, lutComments } from './lut/lutComments.ts'
+export { assertWithinTolerance, type Judged } from './match/assertWithinTolerance.ts'
 export { buildReport, type MatchExtras } from './match/buildReport.ts'
 export {
   type MatchFile,
   type MatchFilePatch,
   matchFileText,
   type Provenance,
-} from './match/matchFile.ts'
-export { matchReadings } from './match/matchReadings.ts'
-export { matchSetup, type SetupMatch, type SetupReadings, type SetupResult } from './match/matchSetup.ts'
-export { parseMatchFile } from './match/parseMatchFile.ts'
-export { toMatchFile } from './match/toMatchFile.ts'
-export { type PlanParts, planShow, type ShowPlan, tablePaths } from './plan/planShow.ts'
-export { type ShowPart, splitShow } from './plan/splitShow.ts'
-export { assertWithinTolerance, type Judged } from './run/assertWithinTolerance.ts'
+} from './matchFile/matchFile.ts'
+export { parseMatchFile } from './matchFile/parseMatchFile.ts'
+export { toMatchFile } from './matchFile/toMatchFile.ts'
 export { parseShow } from './showFile/parseShow.ts'
 export {
   type BorrowedShot,
@@ -47,5 +46,6 @@ export {
   type Tolerance,
   type YcbcrReading,
 } from './showFile/show.ts'
+export { type ShowPart, splitShow } from './showFile/splitShow.ts'
 export { kelvinAfter } from './verify/kelvinAfter.ts'
 export { version } from './version.ts'

@@ -1,6 +1,6 @@
 import { builtinChart } from '@isochip/core'
 import { expect, test } from 'vitest'
-import { chartAge } from '../src/plan/chartAge.ts'
+import { chartAge } from '../src/load/chartAge.ts'
 
 const chart = { ...builtinChart('chart24'), measured: '2024-03-01', replaceBy: '2026-03-01' }
 

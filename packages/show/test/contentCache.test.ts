@@ -2,7 +2,7 @@ import { readdirSync, utimesSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
-import { ContentCache } from '../src/files/contentCache.ts'
+import { ContentCache } from '../src/memo/contentCache.ts'
 
 const day = 24 * 3600 * 1000
 

@@ -2,7 +2,7 @@ import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
-import { expandFrames } from '../src/files/expandFrames.ts'
+import { expandFrames } from '../src/read/expandFrames.ts'
 
 const folder = scratchFolder('frames')
 mkdirSync(join(folder, 'a', 'deep'), { recursive: true })

@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { FileMemory } from '../src/files/fileMemory.ts'
+import { FileMemory } from '../src/read/fileMemory.ts'
 
 let folder = ''
 beforeAll(() => {

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { shotOfPath } from '../src/propose/shotOfPath.ts'
+import { shotOfPath } from '../src/init/shotOfPath.ts'
 
 test.each([
   ['wide/day-1.png', 'wide', 'day'],

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { splitShow } from '../src/plan/splitShow.ts'
 import { parseShow } from '../src/showFile/parseShow.ts'
+import { splitShow } from '../src/showFile/splitShow.ts'
 
 const text = `isochip: 1
 title: Four setups

@@ -13,9 +13,9 @@ import {
   targetFromReference,
   type Vec3,
 } from '@isochip/core'
-import type { SetupReadings } from '../match/matchSetup.ts'
-import { isMeasured } from '../plan/measuredEncoding.ts'
-import { knownEncoding, type ShowPlan } from '../plan/planShow.ts'
+import type { SetupReadings } from '../fit/matchSetup.ts'
+import { isMeasured } from '../load/measuredEncoding.ts'
+import { knownEncoding, type ShowPlan } from '../load/planShow.ts'
 import { bootstrapMatrix, type MatrixInterval } from './bootstrapMatrix.ts'
 import { linearMap } from './linearMap.ts'
 import { principalAngles } from './principalAngles.ts'

@@ -1,6 +1,5 @@
 import type { Encoding, TargetSpec } from '@isochip/core'
 import { version } from '../version.ts'
-import { lutMark } from './lutMark.ts'
 
 export interface LutOrigin {
   readonly title: string
@@ -20,7 +19,8 @@ export function lutComments(origin: LutOrigin): string[] {
   const { camera, setup, isTarget, borrowed, warnings = [] } = origin
   const curveMeasured = warnings.some(({ code }) => code === 'levels-in-curve')
   return [
-    lutMark(version),
+    // By this first line isochip knows its own (`files/ownMark.ts`).
+    `Written by isochip ${version}.`,
     `${origin.title}: camera ${camera}, setup ${setup}`,
     isTarget
       ? 'This camera is the target: the encoding is converted, nothing else.'

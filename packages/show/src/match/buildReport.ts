@@ -7,9 +7,9 @@ import type {
   LutReport,
   ShowReport,
 } from '@isochip/report'
-import type { ShowPlan } from '../plan/planShow.ts'
+import type { SetupMatch } from '../fit/matchSetup.ts'
+import type { ShowPlan } from '../load/planShow.ts'
 import { version } from '../version.ts'
-import type { SetupMatch } from './matchSetup.ts'
 
 /** What there is of a match beside its figures. */
 export interface MatchExtras {

@@ -1,5 +1,5 @@
 import type { Frame, PatchArea } from '@isochip/frames'
-import { type FootageReading, openFrame } from '../run/openFrame.ts'
+import { type FootageReading, openFrame } from '../read/openFrame.ts'
 import { reduceFrame } from './reduceFrame.ts'
 
 /** The first frame of a shot, reduced, with the sampled areas in its pixels. */

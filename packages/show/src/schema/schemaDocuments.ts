@@ -1,7 +1,7 @@
 import { chartSchema } from '@isochip/frames'
 import { reportSchema } from '@isochip/report'
 import * as z from 'zod'
-import { matchSchema } from '../match/matchSchema.ts'
+import { matchSchema } from '../matchFile/matchSchema.ts'
 import { showSchema } from '../showFile/showSchema.ts'
 
 /** The JSON Schemas (draft 2020-12) that are published in the folder `schema`, by file name. */

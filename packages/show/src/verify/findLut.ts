@@ -12,11 +12,11 @@ import {
   type Warning,
 } from '@isochip/core'
 import { matchTransform } from '@isochip/export'
+import type { ShowPlan } from '../load/planShow.ts'
+import { lutFunction, readLutFile } from '../load/readLutFile.ts'
 import { beyondLut } from '../lut/beyondLut.ts'
-import type { MatchFile } from '../match/matchFile.ts'
-import { parseMatchFile } from '../match/parseMatchFile.ts'
-import type { ShowPlan } from '../plan/planShow.ts'
-import { lutFunction, readLutFile } from '../run/readLutFile.ts'
+import type { MatchFile } from '../matchFile/matchFile.ts'
+import { parseMatchFile } from '../matchFile/parseMatchFile.ts'
 import { matchLights } from './matchLights.ts'
 import { throughLut } from './throughLut.ts'
 

@@ -7,7 +7,7 @@ import {
   resolvePrimaries,
   type Vec3,
 } from '@isochip/core'
-import type { MatchFile } from '../match/matchFile.ts'
+import type { MatchFile } from '../matchFile/matchFile.ts'
 import { throughLut } from './throughLut.ts'
 
 /**

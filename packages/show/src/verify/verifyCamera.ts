@@ -18,9 +18,9 @@ import {
   type Vec3,
   type Warning,
 } from '@isochip/core'
-import type { MatchFile } from '../match/matchFile.ts'
-import { isMeasured } from '../plan/measuredEncoding.ts'
-import type { ShowPlan } from '../plan/planShow.ts'
+import { isMeasured } from '../load/measuredEncoding.ts'
+import type { ShowPlan } from '../load/planShow.ts'
+import type { MatchFile } from '../matchFile/matchFile.ts'
 import { type Drift, drift } from './drift.ts'
 import type { HeldLut } from './findLut.ts'
 import { matchLights } from './matchLights.ts'

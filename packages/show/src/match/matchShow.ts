@@ -2,32 +2,32 @@ import { join } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
 import { IsochipError, type Warning } from '@isochip/core'
 import { type SetupChange, type ShowReport, setupChanges, showVerdict } from '@isochip/report'
-import { errorOf } from '../crew/errorData.ts'
-import { setupMatchOf } from '../crew/plainMatch.ts'
-import { withCrew } from '../crew/withCrew.ts'
-import { noteFiles } from '../files/noteFiles.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
-import { buildReport, type MatchExtras } from '../match/buildReport.ts'
-import type { MatchFile } from '../match/matchFile.ts'
-import { chartedShots, setupNames, withBorrowed } from '../match/matchReadings.ts'
-import type { SetupMatch } from '../match/matchSetup.ts'
-import { toMatchFile } from '../match/toMatchFile.ts'
+import { chartedShots, setupNames, withBorrowed } from '../fit/matchReadings.ts'
+import type { SetupMatch } from '../fit/matchSetup.ts'
+import { chartAge } from '../load/chartAge.ts'
+import { type LoadedShow, loadShow } from '../load/loadShow.ts'
+import type { ShowPlan } from '../load/planShow.ts'
+import type { MatchFile } from '../matchFile/matchFile.ts'
+import { toMatchFile } from '../matchFile/toMatchFile.ts'
+import { noteFiles } from '../memo/noteFiles.ts'
 import { type PageBudget, pageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
-import { chartAge } from '../plan/chartAge.ts'
-import type { ShowPlan } from '../plan/planShow.ts'
-import { withSetups } from '../plan/splitShow.ts'
+import { checkCancelled } from '../progress/checkCancelled.ts'
+import { eachBounded } from '../progress/eachBounded.ts'
+import { joinedFailures } from '../progress/joinedFailures.ts'
+import { ReadingProgress } from '../progress/readingProgress.ts'
+import { readSetup } from '../read/readSetup.ts'
+import type { ShotReadings } from '../read/readShot.ts'
+import type { ReadShowOptions } from '../read/readShow.ts'
 import type { Show } from '../showFile/show.ts'
-import { checkCancelled } from './checkCancelled.ts'
-import { eachBounded } from './eachBounded.ts'
+import { withSetups } from '../showFile/splitShow.ts'
+import { errorOf } from '../workers/errorData.ts'
+import { setupMatchOf } from '../workers/plainMatch.ts'
+import { withWorkers } from '../workers/withWorkers.ts'
+import { buildReport, type MatchExtras } from './buildReport.ts'
 import { type FinishContext, type FinishedMatch, finishMatch, shotFile } from './finishMatch.ts'
-import { joinedFailures } from './joinedFailures.ts'
 import { leftFiles } from './leftFiles.ts'
-import { type LoadedShow, loadShow } from './loadShow.ts'
-import { ReadingTeller } from './readingTeller.ts'
-import { readSetup } from './readSetup.ts'
-import type { ShotReadings } from './readShot.ts'
-import type { ReadShowOptions } from './readShow.ts'
 import { hasSetupPages, setupPageFile, stageReport, stageSetupPage, summaryFiles } from './stageReport.ts'
 
 export interface MatchShowOptions extends ReadShowOptions {
@@ -106,7 +106,7 @@ async function run(
   folder: OutputFolder | undefined,
   options: MatchShowOptions,
 ): Promise<ShowMatch> {
-  return await withCrew(loaded, options, out, async (equipped) => {
+  return await withWorkers(loaded, options, out, async (equipped) => {
     const context = { plan: loaded.plan, ...equipped, ...(folder === undefined ? {} : { folder }) }
     return await matchAll(loaded, out, options, context)
   })
@@ -141,7 +141,7 @@ async function matchAll(
   // Nothing is drawn that nobody will see.
   const pictures = folder !== undefined && show.output.pictures !== false
   const budget = pictures ? pageBudget(shotsOfPage, plan.chart.patches.length) : undefined
-  const teller = new ReadingTeller(shots, tell)
+  const progress = new ReadingProgress(shots, tell)
   const counts = { finished: 0, kept: 0 }
   tell({ type: 'started', shots, setups: setups.length, matches: all.length })
 
@@ -162,13 +162,13 @@ async function matchAll(
     const reading = { ...context, keepFrames: pictures }
     const readings = await readSetup(loaded, setup, reading, (result) => {
       if (result instanceof IsochipError) failures.push(result)
-      teller.ended(setup, result)
+      progress.ended(setup, result)
     })
     failures.sort(byCamera(show))
     if (readings.length === 0) return { matches: [], failures }
     const fitted = await fitSetup(setup, readings, context)
     tell({ type: 'setup-matched', setup, cameras: fitted.matches.map(({ camera }) => camera) })
-    const matches = await eachBounded(fitted.matches, context.crew.size, async (one) => {
+    const matches = await eachBounded(fitted.matches, context.pool.size, async (one) => {
       const { picture } = readings.find(({ camera }) => camera === one.camera)!
       return await finish(one, pictures ? picture : undefined, budget)
     })
@@ -213,7 +213,7 @@ async function matchAll(
     cautions,
     out,
     ...written,
-    kept: { shots: teller.kept, matches: counts.kept },
+    kept: { shots: progress.kept, matches: counts.kept },
   }
 }
 
@@ -227,7 +227,7 @@ const byCamera = (show: Show) => (a: IsochipError, b: IsochipError) => {
 async function fitSetup(
   setup: string,
   readings: readonly ShotReadings[],
-  { plan, crew, kept }: FinishContext,
+  { plan, pool, kept }: FinishContext,
 ): Promise<{ matches: readonly SetupMatch[]; failures: readonly IsochipError[] }> {
   const shots = readings.map(({ camera, readings, bits, inputs, warnings }) => ({
     camera,
@@ -241,7 +241,7 @@ async function fitSetup(
   const { target, working, fit } = show
   const encodings = shots.map(({ camera }) => plan.encodings.get(camera)!.spec)
   const parts = [{ target, working, fit }, chart, encodings, shots]
-  const make = () => crew.run('fit', { setup, shots })
+  const make = () => pool.run('fit', { setup, shots })
   const { matches, failures } = await (kept === undefined ? make() : kept.cache.keep('fit', parts, make))
   return { matches: matches.map((one) => setupMatchOf(one, plan)), failures: failures.map(errorOf) }
 }

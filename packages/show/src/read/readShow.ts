@@ -1,13 +1,13 @@
 import { IsochipError } from '@isochip/core'
-import { type CrewOptions, withCrew } from '../crew/withCrew.ts'
-import { chartedShots, setupNames } from '../match/matchReadings.ts'
-import type { LoadedShow } from './loadShow.ts'
-import { ReadingTeller } from './readingTeller.ts'
+import { chartedShots, setupNames } from '../fit/matchReadings.ts'
+import type { LoadedShow } from '../load/loadShow.ts'
+import { ReadingProgress } from '../progress/readingProgress.ts'
+import type { ShowEvent } from '../progress/showEvent.ts'
+import { type WorkerOptions, withWorkers } from '../workers/withWorkers.ts'
 import { readSetup } from './readSetup.ts'
 import type { ShotReadings } from './readShot.ts'
-import type { ShowEvent } from './showEvent.ts'
 
-export interface ReadShowOptions extends CrewOptions {
+export interface ReadShowOptions extends WorkerOptions {
   /** What happens, as it happens; where nothing is matched, only that charts are read. */
   readonly onEvent?: (event: ShowEvent) => void
 }
@@ -30,13 +30,13 @@ export async function readShow(loaded: LoadedShow, options: ReadShowOptions): Pr
   const setups = setupNames(show)
   const failures: IsochipError[] = []
   const sheets = new Map<string, readonly Sheet[]>()
-  const teller = new ReadingTeller(shots, tell)
+  const progress = new ReadingProgress(shots, tell)
   tell({ type: 'started', shots, setups: setups.length, matches: 0 })
-  await withCrew(loaded, options, undefined, async (equipped) => {
+  await withWorkers(loaded, options, undefined, async (equipped) => {
     for (const setup of setups) {
       const read = await readSetup(loaded, setup, equipped, (result) => {
         if (result instanceof IsochipError) failures.push(result)
-        teller.ended(setup, result)
+        progress.ended(setup, result)
       })
       sheets.set(
         setup,

@@ -1,7 +1,7 @@
 import { stat } from 'node:fs/promises'
 import { IsochipError, type Place } from '@isochip/core'
 import { glob } from 'tinyglobby'
-import { fromShow } from './filePaths.ts'
+import { fromShow } from '../files/filePaths.ts'
 
 /**
  * The files that paths and patterns (`*`, `?`, `[a-c]`, `{a,b}`, `**`) stand for: patterns in the order in which they

@@ -1,7 +1,7 @@
-import type { ShowPlan } from '../plan/planShow.ts'
+import type { SetupMatch } from '../fit/matchSetup.ts'
+import type { ShowPlan } from '../load/planShow.ts'
 import { version } from '../version.ts'
 import { type MatchFile, matchFilePatch } from './matchFile.ts'
-import type { SetupMatch } from './matchSetup.ts'
 
 /** The match file of one camera in one setup. */
 export function toMatchFile(plan: ShowPlan, one: SetupMatch): MatchFile {

@@ -1,5 +1,5 @@
-import { setupNames } from '../match/matchReadings.ts'
-import type { Show, ShowCamera, ShowPlace } from '../showFile/show.ts'
+import { setupNames } from '../fit/matchReadings.ts'
+import type { Show, ShowCamera, ShowPlace } from './show.ts'
 
 /** A part of a show that needs nothing of the others. */
 export interface ShowPart {

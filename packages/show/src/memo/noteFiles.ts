@@ -1,6 +1,6 @@
 import { setTimeout } from 'node:timers/promises'
+import type { OutputFolder } from '../files/outputFolder.ts'
 import { type FileStamp, type FileSums, fileStamp } from './fileSums.ts'
-import type { OutputFolder } from './outputFolder.ts'
 
 /** Longer than two writings of a file may carry the same time. */
 const untilSettled = 150

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { type PageOptions, reportHtml, reportJson, residualsCsv, type ShowReport } from '@isochip/report'
-import { ContentCache } from '../files/contentCache.ts'
 import { markHtml } from '../files/ownMark.ts'
+import { ContentCache } from '../memo/contentCache.ts'
 import { type FinishContext, holdAll } from './finishMatch.ts'
 
 /** With more shots than this one page would be too much, to open and to find something in: each setup has its own. */

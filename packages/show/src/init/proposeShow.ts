@@ -3,11 +3,11 @@ import { basename, join, relative, resolve, sep } from 'node:path'
 import { builtinCharts, type Chart, IsochipError } from '@isochip/core'
 import { type Frame, findChart } from '@isochip/frames'
 import { glob } from 'tinyglobby'
-import { shotOfPath } from '../propose/shotOfPath.ts'
-import { type ProposedShot, showProposal } from '../propose/showProposal.ts'
-import { checkCancelled } from './checkCancelled.ts'
-import { eachBounded } from './eachBounded.ts'
-import { frameEndings, kindOf, openFrame } from './openFrame.ts'
+import { checkCancelled } from '../progress/checkCancelled.ts'
+import { eachBounded } from '../progress/eachBounded.ts'
+import { frameEndings, kindOf, openFrame } from '../read/openFrame.ts'
+import { shotOfPath } from './shotOfPath.ts'
+import { type ProposedShot, showProposal } from './showProposal.ts'
 
 export interface ProposeShowOptions {
   /** The chart to look for, and its id or path as the show is to have it; default all built-in ones. */

@@ -4,9 +4,9 @@ import { readFile } from 'node:fs/promises'
 import { IsochipError, type Warning } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFootage, decodeFrame, readHead, sniffFormat } from '@isochip/frames/node'
-import type { FileMemory } from '../files/fileMemory.ts'
+import { checkCancelled } from '../progress/checkCancelled.ts'
 import type { MoviePlace, YcbcrReading } from '../showFile/show.ts'
-import { checkCancelled } from './checkCancelled.ts'
+import type { FileMemory } from './fileMemory.ts'
 
 /** A file of frames, whose bytes were read to know what is in it. */
 export interface FrameFile {

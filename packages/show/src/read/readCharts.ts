@@ -5,7 +5,7 @@ import { encodeFrame } from '@isochip/frames/node'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
-import { checkCancelled } from './checkCancelled.ts'
+import { checkCancelled } from '../progress/checkCancelled.ts'
 import { type FootageReading, openFrames, readFrameFile } from './openFrame.ts'
 import { placeChart } from './placeChart.ts'
 

@@ -1,9 +1,9 @@
 import { IsochipError } from '@isochip/core'
-import type { ShotReadings } from './readShot.ts'
+import type { ShotReadings } from '../read/readShot.ts'
 import type { ShowEvent } from './showEvent.ts'
 
 /** Counts the shots of a show as they are read, and tells of each. */
-export class ReadingTeller {
+export class ReadingProgress {
   /** Of those that were read, how many were read in an earlier run. */
   kept = 0
   #done = 0

@@ -1,7 +1,7 @@
 import { type EncodingSpec, resolveEncoding } from '@isochip/core'
-import type { SetupMatch } from '../match/matchSetup.ts'
-import { isMeasured } from '../plan/measuredEncoding.ts'
-import type { ShowPlan } from '../plan/planShow.ts'
+import type { SetupMatch } from '../fit/matchSetup.ts'
+import { isMeasured } from '../load/measuredEncoding.ts'
+import type { ShowPlan } from '../load/planShow.ts'
 
 /** A match without functions, so that it can be kept, and go to another thread. */
 export interface PlainMatch extends Omit<SetupMatch, 'source'> {

@@ -11,8 +11,8 @@ import {
   type Warning,
 } from '@isochip/core'
 import type { InputFile } from '@isochip/report'
-import { isMeasured, withCurve } from '../plan/measuredEncoding.ts'
-import { knownEncoding, type ShowPlan, withPlace } from '../plan/planShow.ts'
+import { isMeasured, withCurve } from '../load/measuredEncoding.ts'
+import { knownEncoding, type ShowPlan, withPlace } from '../load/planShow.ts'
 import { conversionMatch } from './conversionMatch.ts'
 
 /** What one camera says of the chart in one setup. */

@@ -1,5 +1,5 @@
 import type { IsochipError } from '@isochip/core'
-import type { ShowPlan } from '../plan/planShow.ts'
+import type { ShowPlan } from '../load/planShow.ts'
 import type { Show } from '../showFile/show.ts'
 import {
   borrowMatch,

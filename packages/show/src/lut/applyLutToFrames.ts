@@ -6,7 +6,7 @@ import { decodeFrame, encodeFrame } from '@isochip/frames/node'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
-import { type LutFile, lutFunction, readLutFile } from './readLutFile.ts'
+import { type LutFile, lutFunction, readLutFile } from '../load/readLutFile.ts'
 
 export interface ApplyLutOptions {
   /** Folder for the pictures. */

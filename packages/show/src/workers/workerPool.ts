@@ -3,14 +3,14 @@ import { createRequire } from 'node:module'
 import { availableParallelism } from 'node:os'
 import { fileURLToPath, pathToFileURL } from 'node:url'
 import { Tinypool } from 'tinypool'
-import { FileMemory } from '../files/fileMemory.ts'
-import { checkCancelled } from '../run/checkCancelled.ts'
+import { checkCancelled } from '../progress/checkCancelled.ts'
+import { FileMemory } from '../read/fileMemory.ts'
 import { errorOf } from './errorData.ts'
 import { type TaskContext, type TaskInput, type TaskName, type TaskOutput, tasks } from './tasks.ts'
 import type { Reply, WorkerSetUp } from './worker.ts'
 
 /** Whoever does the heavy work of a show. Has to be ended. */
-export interface Crew {
+export interface WorkerPool {
   /** Tasks that are worth having under way at once. */
   readonly size: number
   /** @throws what the task throws; IsochipError `cancelled` */
@@ -19,7 +19,7 @@ export interface Crew {
 }
 
 /** What the threads have in common. */
-type CrewContext = Omit<TaskContext, 'memory'>
+type PoolContext = Omit<TaskContext, 'memory'>
 
 /** With fewer shots than this, the threads would take longer to start than the work takes. */
 const worthThreads = 4
@@ -29,7 +29,7 @@ const mostThreads = 8
  * @param workers threads; 0 for this one. Default: one a processor core, at most 8; none for a handful of shots
  * @param shots that there are to be read at all
  */
-export function hireCrew(context: CrewContext, shots: number, workers?: number): Crew {
+export function startWorkers(context: PoolContext, shots: number, workers?: number): WorkerPool {
   const cores = availableParallelism()
   const usual = shots < worthThreads || cores < 2 ? 0 : Math.min(mostThreads, cores)
   // More threads than shots would have nothing to do.
@@ -39,7 +39,7 @@ export function hireCrew(context: CrewContext, shots: number, workers?: number):
 }
 
 /** Everything in this thread, while decoders use others of their own. */
-function here(context: CrewContext): Crew {
+function here(context: PoolContext): WorkerPool {
   const equipped: TaskContext = { ...context, memory: new FileMemory() }
   return {
     size: 2,
@@ -52,10 +52,10 @@ function here(context: CrewContext): Crew {
 }
 
 function inThreads(
-  { loaded, cache, signal }: CrewContext,
+  { loaded, cache, signal }: PoolContext,
   threads: number,
   { path, execArgv }: WorkerFile,
-): Crew {
+): WorkerPool {
   const { plan, folder, file, inputs, parts } = loaded
   const workerData: WorkerSetUp = {
     show: plan.show,
@@ -65,7 +65,7 @@ function inThreads(
     ...(file === undefined ? {} : { file }),
     ...(cache === undefined ? {} : { cache: cache.folder }),
   }
-  const pool = new Tinypool({
+  const tinypool = new Tinypool({
     filename: path,
     workerData,
     minThreads: 0,
@@ -82,7 +82,7 @@ function inThreads(
       checkCancelled(signal)
       let reply: Reply<K>
       try {
-        reply = await pool.run({ name, task }, signal === undefined ? {} : { signal })
+        reply = await tinypool.run({ name, task }, signal === undefined ? {} : { signal })
       } catch (cause) {
         // The thread is gone with what it did.
         checkCancelled(signal)
@@ -95,7 +95,7 @@ function inThreads(
       }
       return reply.result
     },
-    end: () => pool.destroy(),
+    end: () => tinypool.destroy(),
   }
 }
 

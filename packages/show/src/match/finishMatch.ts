@@ -1,17 +1,17 @@
 import { createHash } from 'node:crypto'
 import type { Warning } from '@isochip/core'
 import type { CameraPictures, LutReport } from '@isochip/report'
-import { plainMatch } from '../crew/plainMatch.ts'
-import type { Equipped } from '../crew/withCrew.ts'
-import { ContentCache } from '../files/contentCache.ts'
-import type { FileSums } from '../files/fileSums.ts'
 import type { OutputFolder } from '../files/outputFolder.ts'
-import { matchFileText } from '../match/matchFile.ts'
-import type { SetupMatch } from '../match/matchSetup.ts'
-import { toMatchFile } from '../match/toMatchFile.ts'
+import type { SetupMatch } from '../fit/matchSetup.ts'
+import type { ShowPlan } from '../load/planShow.ts'
+import { matchFileText } from '../matchFile/matchFile.ts'
+import { toMatchFile } from '../matchFile/toMatchFile.ts'
+import { ContentCache } from '../memo/contentCache.ts'
+import type { FileSums } from '../memo/fileSums.ts'
 import type { PageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
-import type { ShowPlan } from '../plan/planShow.ts'
+import { plainMatch } from '../workers/plainMatch.ts'
+import type { Equipped } from '../workers/withWorkers.ts'
 
 export interface FinishContext extends Equipped {
   readonly plan: ShowPlan
@@ -52,7 +52,7 @@ export async function finishMatch(
   one: SetupMatch,
   picture: PictureSource | undefined,
   budget: PageBudget | undefined,
-  { plan, crew, folder, kept }: FinishContext,
+  { plan, pool, folder, kept }: FinishContext,
 ): Promise<FinishedMatch> {
   const { show, chart, output } = plan
   const plain = plainMatch(one)
@@ -75,7 +75,7 @@ export async function finishMatch(
       cached: true,
     }
   }
-  const { files, lattice, warnings, pictures } = await crew.run('bake', {
+  const { files, lattice, warnings, pictures } = await pool.run('bake', {
     one: plain,
     ...(budget === undefined ? {} : { budget }),
     ...(picture === undefined ? {} : { picture }),

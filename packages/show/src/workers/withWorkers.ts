@@ -1,10 +1,10 @@
 import { resolve } from 'node:path'
-import { ContentCache } from '../files/contentCache.ts'
-import { FileSums } from '../files/fileSums.ts'
-import type { LoadedShow } from '../run/loadShow.ts'
-import { type Crew, hireCrew } from './crew.ts'
+import type { LoadedShow } from '../load/loadShow.ts'
+import { ContentCache } from '../memo/contentCache.ts'
+import { FileSums } from '../memo/fileSums.ts'
+import { startWorkers, type WorkerPool } from './workerPool.ts'
 
-export interface CrewOptions {
+export interface WorkerOptions {
   /**
    * Threads that decode, fit, bake and draw; 0: everything in this one. The result is the same. Default: one a
    * processor core, at most 8, and none for a handful of shots.
@@ -21,35 +21,35 @@ export interface CrewOptions {
 
 /** Who works on a show, and what earlier runs left. */
 export interface Equipped {
-  readonly crew: Crew
+  readonly pool: WorkerPool
   /** What earlier runs read and made, and the checksums of the files as they know them. */
   readonly kept?: { readonly cache: ContentCache; readonly sums: FileSums }
 }
 
 /**
- * Does some work on a show with a crew and, where there is one, the cache; and puts both away afterwards, also of work
+ * Does some work on a show with a pool and, where there is one, the cache; and puts both away afterwards, also of work
  * that was ended: the frames that it has read need not be read again.
  *
  * @param out folder whose files are remembered as well, where some are written
  */
-export async function withCrew<T>(
+export async function withWorkers<T>(
   loaded: LoadedShow,
-  { workers, cache: folder, signal }: CrewOptions,
+  { workers, cache: folder, signal }: WorkerOptions,
   out: string | undefined,
   work: (equipped: Equipped) => Promise<T>,
 ): Promise<T> {
   const cache = folder === undefined ? undefined : new ContentCache(folder)
   const of = [loaded.folder, ...(out === undefined ? [] : [out])].map((path) => resolve(path)).join('\n')
   const kept = cache && { cache, sums: await FileSums.open(cache, of) }
-  const crew = hireCrew(
+  const pool = startWorkers(
     { loaded, ...(cache === undefined ? {} : { cache }), ...(signal === undefined ? {} : { signal }) },
     loaded.plan.show.cameras.flatMap(({ shots }) => shots).length,
     workers,
   )
   try {
-    return await work({ crew, ...(kept === undefined ? {} : { kept }) })
+    return await work({ pool, ...(kept === undefined ? {} : { kept }) })
   } finally {
-    await crew.end()
+    await pool.end()
     await kept?.sums.save()
     await cache?.prune()
   }

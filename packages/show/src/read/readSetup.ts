@@ -1,9 +1,9 @@
 import { IsochipError } from '@isochip/core'
-import type { Equipped } from '../crew/withCrew.ts'
-import { eachBounded } from './eachBounded.ts'
-import type { LoadedShow } from './loadShow.ts'
+import type { LoadedShow } from '../load/loadShow.ts'
+import { shotPlace } from '../load/shotPlace.ts'
+import { eachBounded } from '../progress/eachBounded.ts'
+import type { Equipped } from '../workers/withWorkers.ts'
 import { keptShot, type ShotReadings } from './readShot.ts'
-import { shotPlace } from './shotPlace.ts'
 
 export interface ReadSetupOptions extends Equipped {
   /** Keep the frames, reduced, for pictures to be drawn? */
@@ -17,7 +17,7 @@ const mostKept = 16
 export async function readSetup(
   loaded: LoadedShow,
   setup: string,
-  { crew, kept, keepFrames = false }: ReadSetupOptions,
+  { pool, kept, keepFrames = false }: ReadSetupOptions,
   ended: (result: ShotReadings | IsochipError) => void,
 ): Promise<ShotReadings[]> {
   const { plan, folder } = loaded
@@ -27,7 +27,7 @@ export async function readSetup(
     ),
   )
   const keepFrame = keepFrames && shots.length <= mostKept
-  const results = await eachBounded(shots, crew.size, async ({ camera, shot, cameraIndex, shotIndex }) => {
+  const results = await eachBounded(shots, pool.size, async ({ camera, shot, cameraIndex, shotIndex }) => {
     try {
       const known =
         kept === undefined || shot.kind === 'readings'
@@ -45,7 +45,7 @@ export async function readSetup(
               },
               kept.sums,
             )
-      const read = known ?? (await crew.run('read', { camera: cameraIndex, shot: shotIndex, keepFrame }))
+      const read = known ?? (await pool.run('read', { camera: cameraIndex, shot: shotIndex, keepFrame }))
       for (const { path, stamp, sha256, at } of read.seen) kept?.sums.note(path, stamp, sha256, at)
       ended(read)
       return [read]

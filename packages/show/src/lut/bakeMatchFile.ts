@@ -18,11 +18,11 @@ import {
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { unreadable } from '../files/unreadable.ts'
-import { plainTitle } from '../lut/bakeFormats.ts'
-import { lutComments } from '../lut/lutComments.ts'
-import { parseMatchFile } from '../match/parseMatchFile.ts'
+import { lutFunction, readLutFile } from '../load/readLutFile.ts'
+import { parseMatchFile } from '../matchFile/parseMatchFile.ts'
 import type { LutFormat } from '../showFile/show.ts'
-import { lutFunction, readLutFile } from './readLutFile.ts'
+import { plainTitle } from './bakeFormats.ts'
+import { lutComments } from './lutComments.ts'
 
 export interface BakeMatchOptions {
   /** Nodes along each axis, default 33. The steps of a linear match have none: then it is not used, and a warning. */
