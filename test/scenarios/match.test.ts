@@ -81,10 +81,10 @@ describe('match', () => {
     expect(first.err).toBe('')
     expect(again).toEqual(first)
     expect(JSON.parse(first.out)).toMatchObject({
-      isochip: 'match-result/1',
+      isochip: 'match-result/2',
       title: 'Small show',
       failures: [],
-      verdict: { within: true, judged: 2, outside: 0 },
+      verdict: { within: true, judged: 2, out: 0, doubtful: 0 },
     })
     await runCommand('match', show, '--out', join(folder, 'b'))
     for (const name of filesBelow(join(folder, 'a')))

@@ -1,5 +1,6 @@
 import type { ResponseMap, SetupComparison } from '@isochip/show'
 import type { Comparison } from '@isochip/show/node'
+import { wrapped } from './wrapped.ts'
 
 const number = (value: number, width = 8, digits = 4) => value.toFixed(digits).padStart(width)
 
@@ -15,18 +16,6 @@ export function comparisonText({ title, chart, setups, assumptions }: Omit<Compa
     ...assumptions.flatMap((text) => wrapped(`- ${text}`)),
   )
   return `${lines.join('\n')}\n`
-}
-
-/** A text on lines of at most 80 columns, those after the first set in. */
-function wrapped(text: string): string[] {
-  const lines: string[] = []
-  for (const word of text.split(' ')) {
-    const last = lines.at(-1)
-    if (last === undefined) lines.push(word)
-    else if (last.length + 1 + word.length <= 80) lines[lines.length - 1] = `${last} ${word}`
-    else lines.push(`  ${word}`)
-  }
-  return lines
 }
 
 function setupLines({ maps, pairs, observer, metamerism, cautions }: SetupComparison): string[] {

@@ -24,7 +24,8 @@ export interface Run {
 
 const closing = `
 Exit status: 0 done and within tolerance, 1 a fault of isochip's own,
-2 the input or the usage is wrong, 3 done but out of tolerance.
+2 the input or the usage is wrong, 3 done but out of tolerance
+(with --strict also: done but doubtful).
 
 A first look: isochip demo
 A show of your own: isochip init FOLDER`

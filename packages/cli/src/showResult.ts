@@ -7,14 +7,19 @@ import { status } from './status.ts'
 export async function showResult(
   { terminal, setStatus }: Run,
   result: ShowMatch,
-  options: { readonly json?: boolean; readonly markdown?: boolean; readonly patches?: boolean },
+  options: {
+    readonly json?: boolean
+    readonly markdown?: boolean
+    readonly patches?: boolean
+    readonly strict?: boolean
+  },
 ): Promise<void> {
-  const { report, failures, cautions, within, files, out } = result
+  const { report, failures, cautions, within, doubtful, files, out } = result
   const { markdown, reportJson, residualTable } = await import('@isochip/report')
   if (options.json) {
     const { isochip: _, ...rest } = JSON.parse(reportJson(report)) as Record<string, unknown>
     const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
-    const document = { isochip: 'match-result/1', out, files, failures: failed, ...rest }
+    const document = { isochip: 'match-result/2', out, files, failures: failed, ...rest }
     terminal.out(`${JSON.stringify(document, null, 2)}\n`)
   } else if (options.markdown) terminal.out(markdown(report))
   else {
@@ -33,5 +38,5 @@ export async function showResult(
     terminal.err(`The other ${others} of the show are matched and written.\n`)
     setStatus(status.input)
   }
-  if (failures.length === 0 && !within) setStatus(status.outOfTolerance)
+  if (failures.length === 0 && (!within || (options.strict && doubtful > 0))) setStatus(status.outOfTolerance)
 }

@@ -1,4 +1,5 @@
 import type { Drift, Verification, VerifiedCamera } from '@isochip/show/node'
+import { wrapped } from './wrapped.ts'
 
 const number = (value: number, digits = 2) => value.toFixed(digits)
 const signed = (value: number, digits: number) => {
@@ -22,11 +23,13 @@ export function verificationText({ title, view, tolerance, within, setups, failu
   const all = setups.flatMap(({ cameras }) => cameras)
   const judged = all.filter(({ isTarget }) => !isTarget)
   const out = judged.filter((camera) => !camera.within).length
+  const unsure = judged.filter(({ within, doubts }) => within && doubts.length > 0).length
+  const doubtful = unsure === 0 ? '' : `, but ${unsure} ${unsure === 1 ? 'is' : 'are'} doubtful`
   const missing = failures.length === 0 ? '' : `; ${failures.length} could not be judged`
   lines.push('')
   lines.push(
     within
-      ? `${missing === '' ? 'All ' : ''}${judged.length} LUT${judged.length === 1 ? '' : 's'} still hold${judged.length === 1 ? 's' : ''}${missing}.`
+      ? `${missing === '' ? 'All ' : ''}${judged.length} LUT${judged.length === 1 ? '' : 's'} still hold${judged.length === 1 ? 's' : ''}${doubtful}${missing}.`
       : `${out} of ${judged.length} LUTs no longer hold${out === 1 ? 's' : ''}: match again${missing}.`,
   )
   const moved = all.find(({ isTarget, drift }) => isTarget && (drift?.dE00.whole ?? 0) > tolerance.mean)
@@ -40,12 +43,19 @@ function cameraLines({
   isTarget,
   borrowed,
   within,
+  doubts,
   now,
   made,
   drift,
   leftOut,
 }: VerifiedCamera): string[] {
-  const verdict = isTarget ? 'target' : within ? 'holds' : 'no longer holds'
+  const verdict = isTarget
+    ? 'target'
+    : !within
+      ? 'no longer holds'
+      : doubts.length > 0
+        ? 'holds, but doubtful'
+        : 'holds'
   const head = `${camera}  ${verdict}${borrowed === undefined ? '' : `, by the chart of ${borrowed}`}`
   const row = (name: string, figures: typeof now) =>
     figures === undefined
@@ -60,6 +70,7 @@ function cameraLines({
     head,
     ...row('now', now),
     ...row('when made', made),
+    ...doubts.flatMap(({ message }) => wrapped(`doubt: ${message}`)),
     ...(leftOut.length === 0 ? [] : leftOutLines(leftOut)),
     ...(drift === undefined ? [] : driftLines(drift)),
   ]

@@ -48,7 +48,8 @@ export const limitWords: Record<
 export const stateWords: Record<Verdict['state'], string> = {
   target: 'target',
   within: 'within tolerance',
-  outside: 'out of tolerance',
+  doubtful: 'doubtful',
+  out: 'out of tolerance',
 }
 
 export const viewWords: Record<ShowReport['view'], string> = {
@@ -80,7 +81,7 @@ export function encodingWords({ transfer, primaries, range }: Encoding['spec']):
 }
 
 /** The whole show in one sentence. */
-export function showSentence({ judged, outside, failed }: ShowVerdict): string {
+export function showSentence({ judged, out, doubtful, failed }: ShowVerdict): string {
   const be = (count: number) => (count === 1 ? 'is' : 'are')
   const missing = failed === 0 ? '' : `; ${failed} more could not be made`
   if (judged === 0)
@@ -88,16 +89,37 @@ export function showSentence({ judged, outside, failed }: ShowVerdict): string {
       ? 'Nothing to judge: every camera is the target.'
       : `No match: ${failed} could not be made.`
   const matches = judged === 1 ? 'match' : 'matches'
-  if (outside.length > 0)
-    return `${outside.length} of ${judged} ${matches} ${be(outside.length)} out of tolerance${missing}.`
-  if (failed > 0) return `${judged} ${matches} ${be(judged)} within tolerance${missing}.`
-  return judged === 1 ? 'The match is within tolerance.' : `All ${judged} matches are within tolerance.`
+  const unsure = doubtful.length
+  if (out.length > 0) {
+    const doubts = unsure === 0 ? '' : `, ${unsure} ${be(unsure)} doubtful`
+    return `${out.length} of ${judged} ${matches} ${be(out.length)} out of tolerance${doubts}${missing}.`
+  }
+  const doubts =
+    unsure === 0
+      ? ''
+      : judged === 1
+        ? ' by its figures, but doubtful'
+        : ` by their figures, but ${unsure} ${be(unsure)} doubtful`
+  if (failed > 0) return `${judged} ${matches} ${be(judged)} within tolerance${doubts}${missing}.`
+  return judged === 1
+    ? `The match is within tolerance${doubts}.`
+    : `All ${judged} matches are within tolerance${doubts}.`
 }
 
 /** A caution with the patch that it is about, where it does not name it itself. */
 export function cautionText({ message, place }: Warning): string {
   const patch = place?.patch
   return patch === undefined || message.includes(`"${patch}"`) ? message : `patch "${patch}": ${message}`
+}
+
+/** Cautions that are not said as a doubt already. */
+export function furtherCautions(
+  { match: { warnings } }: CameraReport,
+  { doubts }: Verdict,
+): readonly Warning[] {
+  return warnings.filter(
+    ({ code, message }) => !doubts.some((doubt) => doubt.code === code && doubt.message === message),
+  )
 }
 
 /** What was fitted and what was done to the readings before; undefined where nothing about it is worth a line. */

@@ -1,15 +1,20 @@
 import { describe, expect, it } from 'vitest'
-import { showVerdict, verdict } from '../src/index.ts'
+import { type CameraReport, markdown, reportHtml, residualTable, showVerdict, verdict } from '../src/index.ts'
 import { inventedShow } from './support/inventedShow.ts'
 
 describe('verdict', () => {
   const report = inventedShow()
   const [wide, cross, crane] = report.setups[0]!.cameras
 
-  it('says target, within and outside, and what limits', () => {
-    expect(verdict(wide!, report.tolerance)).toEqual({ state: 'target', exceeded: [] })
-    expect(verdict(cross!, report.tolerance)).toEqual({ state: 'within', exceeded: [], limit: 'spectral' })
-    expect(verdict(crane!, report.tolerance).state).toBe('outside')
+  it('says target, within and out, and what limits', () => {
+    expect(verdict(wide!, report.tolerance)).toEqual({ state: 'target', exceeded: [], doubts: [] })
+    expect(verdict(cross!, report.tolerance)).toEqual({
+      state: 'within',
+      exceeded: [],
+      doubts: [],
+      limit: 'spectral',
+    })
+    expect(verdict(crane!, report.tolerance).state).toBe('out')
   })
 
   it('names the limits that are exceeded; equal to a limit is within', () => {
@@ -22,16 +27,39 @@ describe('verdict', () => {
   it('never calls a figure that is not a number within tolerance', () => {
     const { match } = cross!
     const summary = { ...match.summary, after: { ...match.summary.after, mean: Number.NaN } }
-    expect(verdict({ ...cross!, match: { ...match, summary } }, report.tolerance).state).toBe('outside')
+    expect(verdict({ ...cross!, match: { ...match, summary } }, report.tolerance).state).toBe('out')
+  })
+
+  it('calls what is within by its figures doubtful where a caution says so, and gives the reason', () => {
+    const reason = { code: 'encoding-doubtful', message: 'the curve does not explain the grey scale' }
+    const doubted = (camera: CameraReport): CameraReport => ({
+      ...camera,
+      match: { ...camera.match, warnings: [...camera.match.warnings, reason] },
+    })
+    expect(verdict(doubted(cross!), report.tolerance)).toMatchObject({ state: 'doubtful', doubts: [reason] })
+    // By its figures it is out, whatever else is in doubt.
+    expect(verdict(doubted(crane!), report.tolerance)).toMatchObject({ state: 'out', doubts: [reason] })
+    expect(verdict(doubted(wide!), report.tolerance)).toMatchObject({ state: 'target', doubts: [] })
+
+    const setups = [{ setup: 'day', cameras: [wide!, doubted(cross!)] }]
+    const whole = showVerdict({ ...report, setups })
+    expect(whole).toMatchObject({ within: true, judged: 1 })
+    expect(whole.doubtful.map(({ camera }) => camera)).toEqual(['cross'])
+    const text = residualTable({ ...report, setups })
+    expect(text).toContain('cross  doubtful')
+    expect(text).toContain(`doubt: ${reason.message}`)
+    expect(text).not.toContain(`caution: ${reason.message}`)
+    expect(text).toContain('The match is within tolerance by its figures, but doubtful.')
+    expect(markdown({ ...report, setups })).toContain(`  - doubt: ${reason.message}`)
+    const page = reportHtml({ ...report, setups })
+    expect(page).toContain('<span class="state doubtful">')
+    expect(page.split(reason.message).length - 1).toBe(1)
   })
 
   it('judges the show over all setups, without the target', () => {
     const whole = showVerdict(report)
     expect(whole.judged).toBe(4)
     expect(whole.within).toBe(false)
-    expect(whole.outside.map(({ camera, setup }) => `${setup}/${camera}`)).toEqual([
-      'day/crane',
-      'evening/crane',
-    ])
+    expect(whole.out.map(({ camera, setup }) => `${setup}/${camera}`)).toEqual(['day/crane', 'evening/crane'])
   })
 })

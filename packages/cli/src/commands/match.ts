@@ -4,6 +4,7 @@ import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
 import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import { showResult } from '../showResult.ts'
+import { strictOption } from '../strictOption.ts'
 
 interface Options extends ReadFlags {
   readonly out?: string
@@ -11,6 +12,7 @@ interface Options extends ReadFlags {
   readonly markdown?: boolean
   readonly force?: boolean
   readonly patches?: boolean
+  readonly strict?: boolean
 }
 
 export const matchCommand = (run: Run): Command =>
@@ -29,6 +31,7 @@ export const matchCommand = (run: Run): Command =>
         new Option('--markdown', 'print the verdict for a ticket or a mail instead').conflicts('json'),
       )
       .option('--json', 'print one JSON document instead of the table')
+      .addOption(strictOption())
       .option('--force', 'replace files in the folder that isochip did not write')
       .action(async (show: string, options: Options) => {
         const { matchShow } = await import('@isochip/show/node')

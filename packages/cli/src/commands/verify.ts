@@ -1,15 +1,21 @@
+import type { Verification } from '@isochip/show/node'
 import { Command } from 'commander'
 import { errorText, warningText } from '../errorText.ts'
 import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
 import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import { status } from '../status.ts'
+import { strictOption } from '../strictOption.ts'
 import { verificationText } from '../verificationText.ts'
 
 interface Options extends ReadFlags {
   readonly luts: string
   readonly json?: boolean
+  readonly strict?: boolean
 }
+
+const anyDoubt = ({ setups }: Pick<Verification, 'setups'>) =>
+  setups.some(({ cameras }) => cameras.some(({ doubts }) => doubts.length > 0))
 
 export const verifyCommand = (run: Run): Command =>
   withReadFlags(
@@ -25,6 +31,7 @@ export const verifyCommand = (run: Run): Command =>
         'folder of the LUTs: SETUP/CAMERA.cube or .clf, or CAMERA.cube for all setups',
       )
       .option('--json', 'print one JSON document instead of the table')
+      .addOption(strictOption())
       .action(async (show: string, options: Options) => {
         const { verifyShow } = await import('@isochip/show/node')
         const { terminal } = run
@@ -41,6 +48,6 @@ export const verifyCommand = (run: Run): Command =>
           for (const warning of warnings) terminal.err(warningText(warning, terminal))
         for (const failure of failures) terminal.err(errorText(failure, terminal))
         if (failures.length > 0) run.setStatus(status.input)
-        else if (!found.within) run.setStatus(status.outOfTolerance)
+        else if (!found.within || (options.strict && anyDoubt(found))) run.setStatus(status.outOfTolerance)
       }),
   )

@@ -97,7 +97,7 @@ function cameraData(camera: CameraReport, report: ShowReport) {
 export function reportJson(report: ShowReport): string {
   const judged = showVerdict(report)
   const document = {
-    isochip: 'report/1',
+    isochip: 'report/2',
     version: report.version,
     title: report.title,
     chart: report.chart.id,
@@ -106,7 +106,12 @@ export function reportJson(report: ShowReport): string {
     tolerance: report.tolerance,
     view: report.view,
     ...(report.fit && { fit: report.fit }),
-    verdict: { within: judged.within, judged: judged.judged, outside: judged.outside.length },
+    verdict: {
+      within: judged.within,
+      judged: judged.judged,
+      out: judged.out.length,
+      doubtful: judged.doubtful.length,
+    },
     setups: report.setups.map((setup) => ({
       setup: setup.setup,
       cameras: setup.cameras.map((camera) => cameraData(camera, report)),

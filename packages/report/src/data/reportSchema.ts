@@ -100,7 +100,11 @@ const camera = object(
     camera: text,
     isTarget: { type: 'boolean' },
     verdict: object(
-      { state: { enum: ['target', 'within', 'outside'] }, exceeded: list({ enum: ['mean', 'max'] }) },
+      {
+        state: { enum: ['target', 'within', 'doubtful', 'out'] },
+        exceeded: list({ enum: ['mean', 'max'] }),
+        doubts: list(object({ code: text, message: text })),
+      },
       { limit },
     ),
     sourceEncoding: encoding,
@@ -138,7 +142,7 @@ export const reportSchema: Readonly<Record<string, unknown>> = {
   title: 'isochip report',
   ...object(
     {
-      isochip: { const: 'report/1' },
+      isochip: { const: 'report/2' },
       version: text,
       title: text,
       chart: text,
@@ -146,7 +150,7 @@ export const reportSchema: Readonly<Record<string, unknown>> = {
       target: { type: 'object' },
       tolerance: object({ mean: number, max: number }),
       view: { enum: ['scene', 'display'] },
-      verdict: object({ within: { type: 'boolean' }, judged: number, outside: number }),
+      verdict: object({ within: { type: 'boolean' }, judged: number, out: number, doubtful: number }),
       setups: list(
         object({
           setup: text,

@@ -1,7 +1,7 @@
 import { deltaEText } from '../digits.ts'
 import { scopeReach } from '../plots/vectorscope.ts'
 import type { ShowReport } from '../showReport.ts'
-import { showVerdict } from '../verdict.ts'
+import { showState, showVerdict } from '../verdict.ts'
 import { cautions, showSentence, targetWords, viewWords } from '../words.ts'
 import { cameraScope } from './cameraFigures.ts'
 import { changesSection } from './changesSection.ts'
@@ -13,7 +13,7 @@ import { setupSection } from './setupSection.ts'
 import { sharedPictures } from './sharedPictures.ts'
 import { style } from './style.ts'
 import { unquoted } from './unquoted.ts'
-import { verdictTable } from './verdictSection.ts'
+import { stateClass, verdictTable } from './verdictSection.ts'
 
 /** Only what stands in the page itself may run or load. */
 const policy = `default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src '${scriptHash}'; base-uri 'none'; form-action 'none'`
@@ -88,7 +88,7 @@ export function reportHtml(report: ShowReport, options: PageOptions = {}): strin
   const judged = showVerdict(report)
   const reach = scopeReach(all.map((camera) => cameraScope(camera, report)))
   const body = markup`<a class="skip" href="#verdict">To the verdict</a>${shown.length > 0 && definitions(reach, pictures.definitions)}
-<header>${wholePage !== undefined && markup`<p class="facts"><a href="${wholePage}">The whole show</a></p>`}<h1><bdi>${report.title}</bdi></h1><p class="sum ${judged.within && judged.failed === 0 ? 'within' : 'outside'}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p>${failures(report)}</header>
+<header>${wholePage !== undefined && markup`<p class="facts"><a href="${wholePage}">The whole show</a></p>`}<h1><bdi>${report.title}</bdi></h1><p class="sum ${stateClass[showState(judged)]}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p>${failures(report)}</header>
 ${shown.length > 0 ? switches(report, cameras) : markup`<div class="tools"><div class="tools-inner">${cameraSwitches(cameras)}</div></div>`}
 <main id="verdict">${verdictTable(report, place, pageLinks(report, setupPage))}
 <p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.${setupPage !== undefined && ' Pictures and numbers of each setup are on a page of its own: follow its name.'}</p>

@@ -5,7 +5,7 @@ import { pairMatrix } from '../plots/pairMatrix.ts'
 import type { SharedPictures } from '../plots/splitFrame.ts'
 import type { CameraReport, SetupReport, ShowReport } from '../showReport.ts'
 import { verdict } from '../verdict.ts'
-import { cautionText, limitSentence, limitWords, onSetLines, viewWords } from '../words.ts'
+import { cautionText, furtherCautions, limitSentence, limitWords, onSetLines, viewWords } from '../words.ts'
 import { cameraFigures } from './cameraFigures.ts'
 import { fitNumbers } from './fitNumbers.ts'
 import { type Markup, markup } from './markup.ts'
@@ -78,13 +78,18 @@ function cameraArticle(
   anchor: string,
   { place, ...page }: PageContext,
 ): Markup {
-  const { state } = verdict(camera, report.tolerance)
-  const { summary, onSet, warnings } = camera.match
+  const judged = verdict(camera, report.tolerance)
+  const { state, doubts } = judged
+  const { summary, onSet } = camera.match
+  const warnings = furtherCautions(camera, judged)
   const words =
     state === 'target'
       ? undefined
       : markup`<p>ΔE00 mean ${deltaEText(summary.before.mean)} as shot, ${deltaEText(summary.balanced.mean)} balanced, <b>${deltaEText(summary.after.mean)} matched</b>; worst ${deltaEText(summary.before.max)}, ${deltaEText(summary.balanced.max)}, <b>${deltaEText(summary.after.max)}</b> at ${summary.after.worst}. Limit: ${limitSentence(camera, report.tolerance)}.</p><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl>`
-  return markup`<article class="camera c${place.get(camera.camera)!}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${words}${
+  return markup`<article class="camera c${place.get(camera.camera)!}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${
+    doubts.length > 0 &&
+    markup`<div class="warn doubts"><p><b>Doubtful:</b></p>${doubts.map(({ message }) => markup`<p>${message}</p>`)}</div>`
+  }${words}${
     warnings.length > 0 &&
     markup`<div class="warn" id="${cautionsAnchor(anchor)}">${warnings.map((warning) => markup`<p>${cautionText(warning)}</p>`)}</div>`
   }${cameraFigures(camera, report, { ...page, id: `${anchor}-split` })}${fitNumbers(camera, report)}</article>`

@@ -3,8 +3,8 @@
  * colour says, a shape or a word says too.
  */
 export const style = `
-:root{color-scheme:light dark;--paper:#f2f2f2;--card:#fcfcfc;--ink:#1b1b1b;--faint:#5b5b5b;--rule:#d2d2d2;--line:#8a8a8a;--key:#1d4e9e;--good:#0d6a3b;--bad:#a3221b;--r:#bf2a24;--g:#1f7a34;--b:#2a5bd0;--p1:#cfcfcf;--p2:#e9c46a;--p3:#9fc5e8;--p4:#b6d7a8;--p5:#d9a6c8}
-@media (prefers-color-scheme:dark){:root{--paper:#161616;--card:#202020;--ink:#ededed;--faint:#ababab;--rule:#3c3c3c;--line:#8c8c8c;--key:#93b7ff;--good:#74d3a2;--bad:#ff968c;--r:#ff7a70;--g:#62cf7c;--b:#86aaff;--p1:#6d6d6d;--p2:#8a6d1c;--p3:#34618c;--p4:#3f6b30;--p5:#7d4169}}
+:root{color-scheme:light dark;--paper:#f2f2f2;--card:#fcfcfc;--ink:#1b1b1b;--faint:#5b5b5b;--rule:#d2d2d2;--line:#8a8a8a;--key:#1d4e9e;--good:#0d6a3b;--doubt:#8a5a00;--bad:#a3221b;--r:#bf2a24;--g:#1f7a34;--b:#2a5bd0;--p1:#cfcfcf;--p2:#e9c46a;--p3:#9fc5e8;--p4:#b6d7a8;--p5:#d9a6c8}
+@media (prefers-color-scheme:dark){:root{--paper:#161616;--card:#202020;--ink:#ededed;--faint:#ababab;--rule:#3c3c3c;--line:#8c8c8c;--key:#93b7ff;--good:#74d3a2;--doubt:#f0b429;--bad:#ff968c;--r:#ff7a70;--g:#62cf7c;--b:#86aaff;--p1:#6d6d6d;--p2:#8a6d1c;--p3:#34618c;--p4:#3f6b30;--p5:#7d4169}}
 *{box-sizing:border-box}
 html{scroll-padding-top:5rem}
 body{margin:0;background:var(--paper);color:var(--ink);font:15px/1.45 system-ui,"Segoe UI",Roboto,"Noto Sans",sans-serif;font-variant-numeric:tabular-nums}
@@ -19,7 +19,7 @@ a{color:var(--key)}
 .sum{font-size:1.25rem;font-weight:600}
 .facts{color:var(--faint)}
 .skip{position:absolute;left:-99em}.skip:focus{left:20px;top:4px;background:var(--card);padding:4px 8px;z-index:9}
-.state{font-weight:650;white-space:nowrap}.within{color:var(--good)}.outside{color:var(--bad)}.target{color:var(--faint)}
+.state{font-weight:650;white-space:nowrap}.within{color:var(--good)}.doubtful{color:var(--doubt)}.outside{color:var(--bad)}.target{color:var(--faint)}
 .state svg{vertical-align:-2px;margin-right:.4em}
 .state path,.state circle{fill:none;stroke:currentColor;stroke-width:2}
 table{border-collapse:collapse;font-size:.92rem}
@@ -57,7 +57,7 @@ summary{cursor:pointer;color:var(--key);width:max-content;max-width:100%;min-hei
 .numbers tbody th{font-weight:400}.numbers td{text-align:right}.numbers thead th{text-align:right}.numbers th:first-child{text-align:left}
 .numbers td.w{text-align:left;white-space:normal;min-width:12em}
 img{max-width:100%;height:auto;display:block}
-.warn{border-left:4px solid var(--bad);padding-left:12px;margin:12px 0}.warn p{margin:.2em 0}
+.warn{border-left:4px solid var(--bad);padding-left:12px;margin:12px 0}.warn p{margin:.2em 0}.warn.doubts{border-color:var(--doubt)}
 footer{margin-top:50px;padding-bottom:50px;border-top:2px solid var(--ink);padding-top:14px}
 footer code{overflow-wrap:anywhere;font-size:.82rem}
 svg.plot:is(.fields,.split){width:100%}
@@ -122,7 +122,7 @@ header,main,footer,.tools-inner{padding-left:12px;padding-right:12px}
 @media screen and (max-width:480px){.fields text,.evenness text{font-size:18px}.plot:not(.fields,.evenness,.change){font-size:15px}}
 @page{size:A4;margin:13mm}
 @media print{
-:root{color-scheme:light;--paper:#fff;--card:#fff;--ink:#000;--faint:#444;--rule:#ccc;--line:#777;--key:#1d4e9e;--good:#0d6a3b;--bad:#a3221b;--r:#bf2a24;--g:#1f7a34;--b:#2a5bd0;--p1:#cfcfcf;--p2:#e9c46a;--p3:#9fc5e8;--p4:#b6d7a8;--p5:#d9a6c8}
+:root{color-scheme:light;--paper:#fff;--card:#fff;--ink:#000;--faint:#444;--rule:#ccc;--line:#777;--key:#1d4e9e;--good:#0d6a3b;--doubt:#8a5a00;--bad:#a3221b;--r:#bf2a24;--g:#1f7a34;--b:#2a5bd0;--p1:#cfcfcf;--p2:#e9c46a;--p3:#9fc5e8;--p4:#b6d7a8;--p5:#d9a6c8}
 *{-webkit-print-color-adjust:exact;print-color-adjust:exact}
 html{font-size:12px}body{font-size:9.5pt}.verdict{font-size:8.5pt}.change{width:110px}.verdict th,.verdict td{padding-right:8px}
 .tools,.skip,details:not([open]){display:none}

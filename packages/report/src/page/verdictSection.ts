@@ -2,7 +2,7 @@ import { deltaEText, shareText } from '../digits.ts'
 import { change } from '../plots/change.ts'
 import type { CameraReport, SetupReport, ShowReport, Tolerance } from '../showReport.ts'
 import { type Verdict, verdict } from '../verdict.ts'
-import { limitWords, onSetLines, stateWords } from '../words.ts'
+import { furtherCautions, limitWords, onSetLines, stateWords } from '../words.ts'
 import { type Markup, markup } from './markup.ts'
 import type { PageLinks } from './pageLinks.ts'
 
@@ -10,15 +10,24 @@ import type { PageLinks } from './pageLinks.ts'
 const signs: Record<Verdict['state'], Markup> = {
   target: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 1v13M1 7.5h13"/></svg>`,
   within: markup`<svg width="15" height="15" aria-hidden="true"><path d="M2 8l4 4 7-9"/></svg>`,
-  outside: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 2l6 11h-12z"/></svg>`,
+  doubtful: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 1l6.5 6.5-6.5 6.5-6.5-6.5z"/></svg>`,
+  out: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 2l6 11h-12z"/></svg>`,
+}
+
+/** The class that gives a state its colour; `out` alone is the name of something else on the page. */
+export const stateClass: Record<Verdict['state'], string> = {
+  target: 'target',
+  within: 'within',
+  doubtful: 'doubtful',
+  out: 'outside',
 }
 
 export function stateMark(state: Verdict['state']): Markup {
-  return markup`<span class="state ${state}">${signs[state]}${stateWords[state]}</span>`
+  return markup`<span class="state ${stateClass[state]}">${signs[state]}${stateWords[state]}</span>`
 }
 
-function cautionsLink({ match: { warnings } }: CameraReport, href: string): Markup | undefined {
-  const count = warnings.length
+function cautionsLink(camera: CameraReport, judged: Verdict, href: string): Markup | undefined {
+  const count = furtherCautions(camera, judged).length
   if (count === 0) return undefined
   return markup`<br><a href="${href}">${count} ${count === 1 ? 'caution' : 'cautions'}</a>`
 }
@@ -45,9 +54,10 @@ interface RowLinks {
 }
 
 function row(camera: CameraReport, report: ShowReport, link: RowLinks, most: number, place: number): Markup {
-  const { state } = verdict(camera, report.tolerance)
+  const judged = verdict(camera, report.tolerance)
+  const { state } = judged
   const head = (rows: number) =>
-    markup`<th scope="row" role="rowheader" rowspan="${rows}"><a href="${link.camera}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(state)}${cautionsLink(camera, link.cautions)}</td>`
+    markup`<th scope="row" role="rowheader" rowspan="${rows}"><a href="${link.camera}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(state)}${cautionsLink(camera, judged, link.cautions)}</td>`
   if (state === 'target') {
     return markup`<tr role="row" class="only c${place}">${head(1)}<td role="cell" colspan="6"><small>the others go to it</small></td></tr>`
   }

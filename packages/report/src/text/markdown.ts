@@ -5,6 +5,7 @@ import {
   cautions,
   cautionText,
   fitSentence,
+  furtherCautions,
   limitSentence,
   onSetSentence,
   showSentence,
@@ -37,20 +38,23 @@ export function markdown(report: ShowReport): string {
     const name = plain(camera.camera)
     if (state === 'target') return `| ${name} | ${stateWords.target} | | | | |`
     const change = (key: 'mean' | 'p95' | 'max') => `${deltaEText(before[key])} → ${deltaEText(after[key])}`
-    const word = state === 'outside' ? `**${stateWords[state]}**` : stateWords[state]
+    const word = state === 'out' || state === 'doubtful' ? `**${stateWords[state]}**` : stateWords[state]
     return `| ${name} | ${word} | ${change('mean')} | ${change('p95')} | ${change('max')} | ${plain(after.worst)} |`
   }
   const fitted = (camera: CameraReport): string => {
     const sentence = fitSentence(camera.match)
     return sentence === undefined ? '' : ` Fit: ${sentence}.`
   }
-  const notes = (camera: CameraReport): string[] =>
-    camera.isTarget
+  const notes = (camera: CameraReport): string[] => {
+    const judged = verdict(camera, report.tolerance)
+    return judged.state === 'target'
       ? []
       : [
           `- ${plain(camera.camera)}: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
-          ...camera.match.warnings.map((warning) => `  - caution: ${plain(cautionText(warning))}`),
+          ...judged.doubts.map(({ message }) => `  - doubt: ${plain(message)}`),
+          ...furtherCautions(camera, judged).map((warning) => `  - caution: ${plain(cautionText(warning))}`),
         ]
+  }
   const lines = [
     `# ${plain(report.title)}`,
     '',

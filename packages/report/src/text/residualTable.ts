@@ -3,10 +3,11 @@ import { changeCells, changeHeads } from '../changeWords.ts'
 import { deltaEText } from '../digits.ts'
 import { setupChanges } from '../setupChanges.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
-import { showVerdict, verdict } from '../verdict.ts'
+import { showState, showVerdict, verdict } from '../verdict.ts'
 import {
   cautionText,
   fitSentence,
+  furtherCautions,
   limitSentence,
   onSetLines,
   showSentence,
@@ -28,7 +29,7 @@ export interface TableOptions {
 
 type Paint = (text: string) => string
 
-const codes = { bold: [1, 22], faint: [2, 22], good: [32, 39], bad: [31, 39] } as const
+const codes = { bold: [1, 22], faint: [2, 22], good: [32, 39], doubt: [33, 39], bad: [31, 39] } as const
 
 function paints(colour: boolean): Record<keyof typeof codes, Paint> {
   const paint =
@@ -39,6 +40,7 @@ function paints(colour: boolean): Record<keyof typeof codes, Paint> {
     bold: paint(codes.bold),
     faint: paint(codes.faint),
     good: paint(codes.good),
+    doubt: paint(codes.doubt),
     bad: paint(codes.bad),
   }
 }
@@ -104,10 +106,13 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
   const figures = (name: string, { mean, p95, max, worst }: Summary) =>
     row(name, [deltaEText(mean), deltaEText(p95), deltaEText(max)], printable(worst))
 
+  const tones = { target: paint.faint, within: paint.good, doubtful: paint.doubt, out: paint.bad }
+
   const camera = (one: CameraReport): string[] => {
-    const { state } = verdict(one, report.tolerance)
-    const { summary, patches, onSet, warnings } = one.match
-    const tone = state === 'within' ? paint.good : state === 'outside' ? paint.bad : paint.faint
+    const judged = verdict(one, report.tolerance)
+    const { state, doubts } = judged
+    const { summary, patches, onSet } = one.match
+    const tone = tones[state]
     const name = fit(printable(one.camera), width - 24).trimEnd()
     const lines = [`${paint.bold(name)}  ${tone(stateWords[state])}`]
     if (state === 'target') return lines
@@ -124,7 +129,10 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
       ...(fitted === undefined ? [] : wrap(`fit: ${fitted}`, width, '  ')),
       ...wrap(`limit: ${limitSentence(one, report.tolerance)}`, width, '  '),
       ...onSetRows(onSet, width),
-      ...warnings.flatMap((warning) => wrap(`caution: ${printable(cautionText(warning))}`, width, '  ')),
+      ...doubts.flatMap(({ message }) => wrap(`doubt: ${printable(message)}`, width, '  ').map(paint.doubt)),
+      ...furtherCautions(one, judged).flatMap((warning) =>
+        wrap(`caution: ${printable(cautionText(warning))}`, width, '  '),
+      ),
     )
     if (options.patches) {
       lines.push('', paint.faint(row('patch', ['as shot', 'balanced', 'matched'], '')))
@@ -154,7 +162,6 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
   }
   lines.push(...changeRows(report, width, paint))
   const sentence = showSentence(judged)
-  const good = judged.within && judged.failed === 0
-  lines.push('', ...wrap(sentence, width, '').map(good ? paint.good : paint.bad))
+  lines.push('', ...wrap(sentence, width, '').map(tones[showState(judged)]))
   return `${lines.join('\n')}\n`
 }

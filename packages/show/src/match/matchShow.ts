@@ -50,6 +50,8 @@ export interface ShowMatch {
   readonly changes: readonly SetupChange[]
   /** Is every match within the show's tolerance? */
   readonly within: boolean
+  /** Matches that are within tolerance by their figures, which are in doubt. */
+  readonly doubtful: number
   /** Cameras that could not be matched, and why. The others are, and are written. */
   readonly failures: readonly IsochipError[]
   /** What should be known and is no property of the data: a chart past its date, files left from an earlier run. Not in the files. */
@@ -195,6 +197,7 @@ async function matchAll(
   const baked = finished.map(({ match }) => match)
   const report = reportOf(plan, loaded.inputs, finished, failures)
   const summaries = await stageReport(report, context, pages)
+  const judged = showVerdict(report)
   checkCancelled(signal)
   const { left, ...written } = (await folder?.commit()) ?? { files: [], unchanged: [], left: [] }
   if (folder !== undefined && kept !== undefined)
@@ -208,7 +211,8 @@ async function matchAll(
     report,
     matches: baked.map((one) => toMatchFile(plan, one)),
     changes: setupChanges(report),
-    within: showVerdict(report).within,
+    within: judged.within,
+    doubtful: judged.doubtful.length,
     failures,
     cautions,
     out,

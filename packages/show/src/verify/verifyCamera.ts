@@ -18,6 +18,7 @@ import {
   type Vec3,
   type Warning,
 } from '@isochip/core'
+import { type Doubt, doubtCodes } from '@isochip/report'
 import { isMeasured } from '../load/measuredEncoding.ts'
 import type { ShowPlan } from '../load/planShow.ts'
 import type { MatchFile } from '../matchFile/matchFile.ts'
@@ -54,6 +55,8 @@ export interface VerifiedCamera {
   /** What has changed at the camera since, where its match file is there. */
   readonly drift?: Drift
   readonly within: boolean
+  /** Why its figures are not to be taken at their word, whether they are within or not. */
+  readonly doubts: readonly Doubt[]
   /** Those that count: what clips, sits in the noise, or had no part in the match does not. */
   readonly patches: readonly { readonly patch: string; readonly dE00: number }[]
   readonly leftOut: readonly { readonly patch: string; readonly reason: string }[]
@@ -90,7 +93,7 @@ export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undef
     ...(past?.drift === undefined ? {} : { drift: past.drift }),
   }
   const warnings = [...sight.warnings, ...(lut?.warnings ?? []), ...(past?.warnings ?? [])]
-  if (isTarget) return { ...whole, within: true, patches: [], leftOut: [], warnings }
+  if (isTarget) return { ...whole, within: true, doubts: [], patches: [], leftOut: [], warnings }
 
   const own = seenThrough(plan, sight)
   const wanted = wantedLight(plan, sight, target)
@@ -128,11 +131,18 @@ export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undef
     now,
     ...(made === undefined ? {} : { made }),
     within: now.mean <= mean && now.max <= max,
+    doubts: doubtsThen(match),
     patches,
     leftOut,
     warnings,
   }
 }
+
+/** What was in doubt when the match was made is so still. */
+const doubtsThen = (match: MatchFile | undefined): Doubt[] =>
+  (match?.warnings ?? [])
+    .filter(({ code }) => doubtCodes.includes(code))
+    .map(({ code, message }) => ({ code, message }))
 
 /** The encoding by which a camera's code values are read: a curve that was measured is that of then. */
 function encodingOf({ encodings }: ShowPlan, { camera, lut }: Sight): Encoding | undefined {

@@ -157,7 +157,7 @@ async function reportedCameras(folder: string): Promise<ReadonlySet<string> | un
       isochip?: string
       setups?: { setup: string; cameras: { camera: string }[] }[]
     }
-    if (isochip !== 'report/1' || setups === undefined) return undefined
+    if ((isochip !== 'report/1' && isochip !== 'report/2') || setups === undefined) return undefined
     return new Set(setups.flatMap(({ setup, cameras }) => cameras.map(({ camera }) => `${setup}/${camera}`)))
   } catch {
     // A file of another kind says nothing.

@@ -1,0 +1,28 @@
+import type { CameraReport, Tolerance } from './showReport.ts'
+
+/** A reason why the figures of a match are not to be taken at their word. */
+export interface Doubt {
+  /** Stable, for programs. */
+  readonly code: string
+  /** For people: what is in doubt, and why. */
+  readonly message: string
+}
+
+/** Cautions of a match that put its figures in doubt. A caution with another code is worth knowing, and no more. */
+export const doubtCodes: readonly string[] = ['encoding-doubtful', 'range-doubtful']
+
+type Reason = (camera: CameraReport, tolerance: Tolerance) => readonly Doubt[]
+
+/** Whatever can put a match in doubt, in the order in which it is said. */
+const reasons: readonly Reason[] = [
+  ({ match: { warnings } }) =>
+    warnings
+      .filter(({ code }) => doubtCodes.includes(code))
+      .map(({ code, message }): Doubt => ({ code, message })),
+]
+
+/** Why a match may be worse than its figures; empty where nothing speaks against them, and for the target. */
+export function doubtsOf(camera: CameraReport, tolerance: Tolerance): Doubt[] {
+  if (camera.isTarget) return []
+  return reasons.flatMap((reason) => reason(camera, tolerance))
+}
