@@ -7,6 +7,7 @@ export {
   type ChartReference,
   isNeutral,
   type PatchRole,
+  patchRoles,
 } from './chart/chart.ts'
 export { adaptation, type Cat } from './colour/adaptation.ts'
 export { ciede2000Jet, deltaE00, jetSize } from './colour/ciede2000.ts'

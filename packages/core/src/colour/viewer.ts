@@ -1,3 +1,4 @@
+import { oneOf } from '../checkOptions.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import { illuminantWhites, xyzFromXy } from './illuminants.ts'
@@ -38,8 +39,11 @@ function displayedSlope(light: number): number {
   return 2.4 * code ** 1.4 * slope
 }
 
-/** A function from linear light in the working primaries to CIELAB D65: of the scene, or as a display shows it. */
+export const viewCheck = oneOf(['scene', 'display'])
+
+/** A function from linear light in the working primaries to CIELAB D65: of the scene, or as a display shows it. @throws IsochipError `usage` */
 export function labOfView(working: Primaries, view: 'scene' | 'display'): (rgb: Vec3) => Lab65 {
+  viewCheck(view, 'view')
   return labSeenBy(viewer(working, view))
 }
 

@@ -27,7 +27,7 @@ export function prepareSamples(
   target: Target,
   options: FitOptions,
 ): Prepared {
-  checkWeights(chart, options)
+  checkWeightedPatches(chart, options)
   const lights = patchLights(chart, readings, encoding, options.clippedShare)
   for (const [patch, light] of target.light) {
     if (!light.every(Number.isFinite)) {
@@ -88,22 +88,13 @@ export function prepareSamples(
   }
 }
 
-function checkWeights(chart: Chart, options: FitOptions): void {
-  for (const [patch, weight] of Object.entries(options.weights?.patches ?? {})) {
+function checkWeightedPatches(chart: Chart, options: FitOptions): void {
+  for (const patch of Object.keys(options.weights?.patches ?? {})) {
     if (!chart.patches.some((candidate) => candidate.name === patch)) {
       throw new IsochipError(
         'patch-unknown',
-        `a weight is given for patch "${patch}", which chart ${chart.id} has not`,
+        `a weight is given for patch "${patch}", which chart ${chart.id} does not have`,
       )
     }
-    checkWeight(weight, `patch "${patch}"`)
-  }
-  for (const [role, weight] of Object.entries(options.weights?.roles ?? {}))
-    checkWeight(weight, `role ${role}`)
-}
-
-function checkWeight(weight: number, of: string): void {
-  if (!(weight >= 0 && Number.isFinite(weight))) {
-    throw new IsochipError('readings-invalid', `the weight of ${of} is ${weight}, expected zero or more`)
   }
 }
