@@ -75,6 +75,8 @@ export type WarningCode =
   | 'few-patches'
   | 'drawn-to-levels'
   | 'overfitted'
+  | 'encoding-doubtful'
+  | 'range-doubtful'
   | 'uneven-light'
   | 'ill-conditioned'
   // frames: pictures and clips, reference values, patches
