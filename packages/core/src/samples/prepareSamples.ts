@@ -3,6 +3,7 @@ import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
+import { chartReflectances } from '../prior/chartReflectances.ts'
 import type { Readings } from '../readings.ts'
 import type { Target } from '../target/target.ts'
 import { type PatchLight, patchLights } from './patchLights.ts'
@@ -65,6 +66,8 @@ export function prepareSamples(
   }
   const numbers = (of: (i: number) => Vec3) => Float64Array.from(places.flatMap((i) => [...of(i)]))
   const zero: Vec3 = [0, 0, 0]
+  const spectra = chartReflectances(chart)
+  const reflectances = places.flatMap((i) => spectra.get(lights[i]!.patch) ?? [])
   const warnings = [...excluded].map(
     ([i, reason]): Warning => ({
       code: 'patch-left-out',
@@ -84,6 +87,7 @@ export function prepareSamples(
       weight: Float64Array.from(weights),
       sourceError: numbers((i) => lights[i]!.standardError),
       targetError: numbers((i) => target.standardError.get(lights[i]!.patch) ?? zero),
+      ...(reflectances.length === places.length ? { reflectances } : {}),
     },
   }
 }
