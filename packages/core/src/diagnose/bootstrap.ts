@@ -7,6 +7,7 @@ import { type FitPatchesOptions, fitPatchesChecks, samplesOf } from '../fit/fitP
 import { linearFit } from '../fit/linearFit.ts'
 import { identity3, type Vec3 } from '../linear/mat3.ts'
 import type { Intervals } from '../match/result.ts'
+import { quantile } from '../quantile.ts'
 import { seededRandom } from '../random.ts'
 import { reweighted } from '../samples/samples.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
@@ -96,10 +97,4 @@ export function bootstrapIntervals(
     }
   })
   return shape(list)
-}
-
-function quantile(sorted: readonly number[], share: number): number {
-  const at = share * (sorted.length - 1)
-  const below = Math.floor(at)
-  return sorted[below]! + (at - below) * (sorted[Math.ceil(at)]! - sorted[below]!)
 }
