@@ -114,7 +114,7 @@ chromium.describe('the report page, in a real browser', () => {
           lut: { files: [hostile('file')], size: 33 },
           match: {
             ...camera.match,
-            warnings: [{ code: 'patch-outlier', message: hostile('warning') }],
+            warnings: [{ code: 'x', message: hostile('warning') }],
             patches: camera.match.patches.map((patch) => ({
               ...patch,
               patch: rename(patch.patch),
@@ -182,7 +182,7 @@ chromium.describe('the report page, in a real browser', () => {
       const worst = patches.find(({ name }) => name === camera.match.summary.after.worst)!
       const of = `[data-p="${worst.index}"]`
 
-      // Vectorscope: ring as shot, disc matched, cross target; the boxes stand round the 75 % bars.
+      // Vectorscope: open circle as shot, filled matched, plus target; the boxes stand round the 75 % bars.
       const all = show.setups.flatMap((setup) => setup.cameras.map((one) => cameraScope(one, show)))
       const scope = vectorscopeScales(scopeReach(all))
       for (const [mark, { cb, cr }] of [

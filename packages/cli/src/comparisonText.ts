@@ -1,5 +1,4 @@
-import type { ResponseMap } from '@isochip/core'
-import type { SetupComparison } from '@isochip/show'
+import type { ResponseMap, SetupComparison } from '@isochip/show'
 import type { Comparison } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 

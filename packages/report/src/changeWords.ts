@@ -21,4 +21,4 @@ export function changeCells(
 /** Heads of those columns. */
 export const changeHeads = ['stops', 'R/G', 'B/G', 'black %', 'matrix'] as const
 
-export const changeCaption = `Each setup against the camera’s first, as it stands to the target: of black the channel and of the matrix the term that changed most. Worth a look beyond ${changeLimits.stops.toFixed(2)} stop, ${100 * changeLimits.gain} % of white balance, ${changeLimits.black} % of black, ${changeLimits.term} of a term: a filter, a setting of the camera, or another light?`
+export const changeCaption = `Each setup against the camera’s first, relative to the target. Black: the channel that changed most; matrix: the term. ! worth a look: more than ${changeLimits.stops.toFixed(2)} stop, ${100 * changeLimits.gain} % of white balance, ${changeLimits.black} % of black, ${changeLimits.term} of a term. A filter, a camera setting, or the light?`

@@ -49,11 +49,11 @@ export const lightText = (value: number): string => fixed(value, 4)
 /** A colour difference signal, signed: three decimals. */
 export const chromaText = (value: number): string => signed(value, 3)
 
-/** Mired, signed: whole. */
-export const miredText = (value: number): string => signed(value, 0)
+/** Mired: whole. */
+export const miredText = (value: number): string => fixed(value, 0)
 
-/** 10⁻³ Duv, signed: one decimal. */
-export const duvText = (value: number): string => signed(value, 1)
+/** Thousandths of Duv, as the size of a Duv: four decimals. */
+export const duvText = (thousandths: number): string => fixed(Math.abs(thousandths) / 1000, 4)
 
 /** Degrees, signed: one decimal. */
 export const degreesText = (value: number): string => signed(value, 1)

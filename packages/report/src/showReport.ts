@@ -31,7 +31,7 @@ export interface CameraPictures {
 export interface LutReport {
   /** Paths relative to the report. */
   readonly files: readonly string[]
-  /** Points a side; absent where nothing was sampled, as in a file that holds the steps of the match. */
+  /** Lattice points per axis; absent where nothing was sampled, as in a file that holds the steps of the match. */
   readonly size?: number
   /** ΔE00 between the exact match and the interpolated LUT. */
   readonly interpolation?: { readonly mean: number; readonly max: number }
@@ -41,7 +41,7 @@ export interface LutReport {
 export interface CameraReport {
   readonly camera: string
   readonly setup: string
-  /** Is this the camera that the others go to? */
+  /** Is this the reference camera, which the others are matched to? */
   readonly isTarget: boolean
   /** The setup whose match this is, where no chart was shot in this one. */
   readonly borrowed?: string

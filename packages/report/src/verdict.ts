@@ -7,7 +7,7 @@ export type Limit = ResidualBudget['limit']
 
 export interface Verdict {
   /**
-   * `target`: the others go to it, there is nothing to judge. `doubtful`: the figures are within tolerance, but there
+   * `target`: the reference camera, nothing to judge. `doubtful`: the figures are within tolerance, but there
    * is a reason not to believe them. `out`: they are not within.
    */
   readonly state: 'target' | 'within' | 'doubtful' | 'out'

@@ -1,52 +1,48 @@
-import type { CameraMatch, Encoding, OnSet, TargetSpec, Warning } from '@isochip/core'
-import {
-  degreesText,
-  deltaEText,
-  duvText,
-  gainText,
-  miredText,
-  shareText,
-  signedPercentText,
-  stopsSizeText,
-  termText,
-} from './digits.ts'
+import type { CameraMatch, Encoding, TargetSpec, Warning } from '@isochip/core'
+import { deltaEText, percentText, shareText, stopsSizeText } from './digits.ts'
 import type { CameraReport, ShowReport, Tolerance } from './showReport.ts'
+import type { LevelsCheck } from './signal/levels.ts'
 import { type Limit, type ShowVerdict, type Verdict, verdict } from './verdict.ts'
 
-/** What limits a match: a short name, what it means, what helps. */
+/** What limits a match: its name, the same for a cell, what it means, what helps. */
 export const limitWords: Record<
   Limit,
-  { readonly name: string; readonly means: string; readonly helps: string }
+  { readonly name: string; readonly short: string; readonly means: string; readonly helps: string }
 > = {
   noise: {
     name: 'sampling noise',
+    short: 'noise',
     means: 'the readings are noisy',
-    helps: 'average more frames, or light the chart brighter',
+    helps: 'average more frames, or put more light on the chart',
   },
   clipping: {
     name: 'clipping',
+    short: 'clipping',
     means: 'patches clip',
     helps: 'close the iris and shoot the chart again',
   },
   unevenness: {
     name: 'uneven light',
-    means: 'the light is not even over the chart',
-    helps: 'light the chart within a tenth of a stop, or let the unevenness be divided out',
+    short: 'uneven light',
+    means: 'the light is not even across the chart',
+    helps: 'light the chart evenly, within a tenth of a stop, or flat-field it',
   },
   curve: {
     name: 'curve',
+    short: 'curve',
     means: 'the declared encoding does not fit the grey scale',
     helps: 'check the gamma or log setting, knee and black stretch of the camera',
   },
   spectral: {
-    name: 'spectral difference',
+    name: 'sensor metamerism',
+    short: 'metamerism',
     means: 'the sensors see different spectra',
     helps: 'no matrix removes it; judge the colours that matter by eye',
   },
 }
 
 export const stateWords: Record<Verdict['state'], string> = {
-  target: 'target',
+  target: 'reference camera',
   within: 'within tolerance',
   doubtful: 'doubtful',
   out: 'out of tolerance',
@@ -57,27 +53,38 @@ export const viewWords: Record<ShowReport['view'], string> = {
   display: 'as a BT.1886 display shows it',
 }
 
-export function targetWords(target: TargetSpec): string {
+/** What the cameras are matched to. */
+export function targetText(target: TargetSpec): string {
   if ('camera' in target) return `camera ${target.camera}`
-  if ('reference' in target) return `the chart's values under ${target.reference}`
-  return 'the consensus of all cameras'
+  return 'reference' in target
+    ? `the values of the chart under ${target.reference}`
+    : 'the mean of all cameras'
 }
 
 export function toleranceWords({ mean, max }: Tolerance): string {
   return `mean ${deltaEText(mean)}, worst ${deltaEText(max)}`
 }
 
-export function encodingWords({ transfer, primaries, range }: Encoding['spec']): string {
+/**
+ * An encoding on one line.
+ *
+ * @param curveMeasured its table was measured on the chart, not given by a file
+ */
+export function encodingText(
+  { transfer, primaries, range }: Encoding['spec'],
+  curveMeasured = false,
+): string {
   const curve =
     typeof transfer === 'string'
       ? transfer
       : 'power' in transfer
-        ? `power ${gainText(transfer.power)}`
+        ? `power ${transfer.power}`
         : 'log' in transfer
-          ? 'log curve by its parameters'
-          : 'curve by table'
-  const gamut = typeof primaries === 'string' ? primaries : 'own primaries'
-  return curve === gamut ? `${curve}, ${range} range` : `${curve}, ${gamut}, ${range} range`
+          ? 'log curve'
+          : curveMeasured
+            ? 'curve measured on the chart'
+            : 'curve by a table'
+  return `${curve}, primaries ${typeof primaries === 'string' ? primaries : 'by chromaticities'}, ${range} range`
 }
 
 /** The whole show in one sentence. */
@@ -86,7 +93,7 @@ export function showSentence({ judged, out, doubtful, failed }: ShowVerdict): st
   const missing = failed === 0 ? '' : `; ${failed} more could not be made`
   if (judged === 0)
     return failed === 0
-      ? 'Nothing to judge: every camera is the target.'
+      ? 'Nothing to judge: there is only the reference camera.'
       : `No match: ${failed} could not be made.`
   const matches = judged === 1 ? 'match' : 'matches'
   const unsure = doubtful.length
@@ -104,6 +111,46 @@ export function showSentence({ judged, out, doubtful, failed }: ShowVerdict): st
   return judged === 1
     ? `The match is within tolerance${doubts}.`
     : `All ${judged} matches are within tolerance${doubts}.`
+}
+
+/** What to do now, for somebody who reads no more than this. */
+export function nextSentence({ judged, out, doubtful, failed }: ShowVerdict): string {
+  if (judged === 0) return ''
+  const ready = judged - out.length - doubtful.length
+  return [
+    out.length > 0 &&
+      'Do not use a LUT that is out of tolerance: do what stands below it, shoot the chart again, match again.',
+    doubtful.length > 0 &&
+      'A LUT in doubt may look right on the chart and wrong on everything else: settle what is in doubt first.',
+    ready > 0 &&
+      `${ready < judged ? 'The others' : judged === 1 ? 'The LUT' : 'The LUTs'} can be used: look at skin and at the colours that matter to the show first.`,
+    failed > 0 && 'Why the rest could not be made stands below.',
+  ]
+    .filter((sentence) => sentence !== false)
+    .join(' ')
+}
+
+/** What one camera's verdict asks for, without a full stop; undefined for the reference camera. */
+export function nextStep({ state, doubts, limit }: Verdict): string | undefined {
+  switch (state) {
+    case 'target':
+      return undefined
+    case 'within':
+      return 'use the LUT'
+    case 'doubtful':
+      return `settle first: ${doubts.map(({ message }) => message).join('; ')}`
+    case 'out':
+      return limit === undefined
+        ? 'do not use the LUT; look at the patches that are furthest off'
+        : `do not use the LUT yet; ${limitWords[limit].means}: ${limitWords[limit].helps}`
+  }
+}
+
+/** The levels of the matched patches against EBU R 103, in few words. */
+export function levelsText({ low, high, outside }: LevelsCheck): string {
+  const span = `${percentText(low)} … ${percentText(high)} %`
+  if (outside.length === 0) return `legal, ${span}`
+  return `${outside.length} ${outside.length === 1 ? 'patch' : 'patches'} not legal, ${span}`
 }
 
 /** A caution with the patch that it is about, where it does not name it itself. */
@@ -126,7 +173,7 @@ export function furtherCautions(
 export function fitSentence({ requested, model, diagnosis: { evenness } }: CameraMatch): string | undefined {
   const chosen = requested === model.kind ? '' : `${model.kind}, chosen by ${requested}`
   const divided = evenness?.divided
-    ? `uneven light, ${stopsSizeText(evenness.stops)} stop over the chart, divided out`
+    ? `uneven light, ${stopsSizeText(evenness.stops)} stop across the chart, flat-fielded`
     : ''
   const said = [chosen, divided].filter((part) => part !== '').join('; ')
   return said === '' ? undefined : said
@@ -135,98 +182,17 @@ export function fitSentence({ requested, model, diagnosis: { evenness } }: Camer
 /** Why a camera is where it is, in one sentence without a full stop. */
 export function limitSentence(camera: CameraReport, tolerance: Tolerance): string {
   const { state, limit } = verdict(camera, tolerance)
-  if (state === 'target') return 'the others go to it'
+  if (state === 'target') return 'reference camera'
   const { budget } = camera.match.diagnosis
-  if (limit === undefined || budget === undefined) return 'not told apart'
+  if (limit === undefined || budget === undefined) return 'cause undetermined'
   const words = limitWords[limit]
   return `${words.name}, ${shareText(budget[limit])}: ${words.means}; ${words.helps}`
-}
-
-/** One thing to set at the camera. */
-export interface OnSetLine {
-  readonly what: 'exposure' | 'white balance' | 'black balance' | 'matrix' | 'primaries'
-  readonly say: string
-  /** The same in fewer words, for a line of a table. */
-  readonly brief: string
-  /** Too small to bother with on set. */
-  readonly idle: boolean
-}
-
-/**
- * Below these a correction is not worth walking to the camera: a twentieth of a stop, a hundredth of a gain, a
- * fifth of a percent of black, a hundredth of a matrix term, two degrees or four percent of a primary. Common
- * practice, no source.
- */
-const idle = { stops: 0.05, gain: 0.01, black: 0.2, term: 0.01, hue: 2, saturation: 0.04 }
-
-/** The match in the trade's words: what to set at the camera so that it would need no match. */
-export function onSetLines(onSet: OnSet): OnSetLine[] {
-  const { exposure, whiteBalance: wb, blackBalance: black, matrix, primaries } = onSet
-  const terms = Object.entries(matrix) as [keyof OnSet['matrix'], number][]
-  const turned = primaries.filter(
-    (p) => Math.abs(p.hue) >= idle.hue || Math.abs(p.saturation - 1) >= idle.saturation,
-  )
-  const whiteIdle = Math.abs(wb.redOverGreen - 1) < idle.gain && Math.abs(wb.blueOverGreen - 1) < idle.gain
-  const blackIdle = black.every((level) => Math.abs(level) < idle.black)
-  const warmth =
-    Math.abs(wb.mired) < 0.5 ? '' : `, ${wb.mired > 0 ? 'warmer' : 'cooler'}: ${miredText(wb.mired)} mired`
-  const tint =
-    Math.abs(wb.tint) < 0.05
-      ? ''
-      : `, ${wb.tint > 0 ? 'greener' : 'less green'}: ${duvText(wb.tint)} · 10⁻³ Duv`
-  const stop = `${exposure > 0 ? 'open' : 'close'} ${stopsSizeText(Math.abs(exposure))} stop`
-  const gains = `R/G × ${gainText(wb.redOverGreen)}, B/G × ${gainText(wb.blueOverGreen)}`
-  const blacks = black.map((level, i) => `${'RGB'[i]} ${signedPercentText(level / 100)} %`).join(', ')
-  const matrixTerms = terms.map(
-    ([name, value]) => `${name.toUpperCase().split('').join('-')} ${termText(value)}`,
-  )
-  const turns = turned.map(({ name, hue, saturation }) => {
-    const parts = [
-      Math.abs(hue) >= idle.hue ? `hue ${degreesText(hue)}°` : '',
-      Math.abs(saturation - 1) >= idle.saturation ? `saturation ${signedPercentText(saturation - 1)} %` : '',
-    ]
-    return `${name} ${parts.filter((part) => part !== '').join(' and ')}`
-  })
-  const line = (
-    what: OnSetLine['what'],
-    still: boolean,
-    fine: string,
-    say: string,
-    brief = say,
-  ): OnSetLine => (still ? { what, say: fine, brief: fine, idle: true } : { what, say, brief, idle: false })
-  return [
-    line('exposure', Math.abs(exposure) < idle.stops, 'right', stop),
-    line('white balance', whiteIdle, 'right', `${gains}${warmth}${tint}`, gains),
-    line('black balance', blackIdle, 'right', blacks),
-    line(
-      'matrix',
-      terms.every(([, value]) => Math.abs(value) < idle.term),
-      'none needed',
-      matrixTerms.join(', '),
-      'six terms',
-    ),
-    line(
-      'primaries',
-      turned.length === 0,
-      'stand where they should',
-      `the match turns ${turns.join('; ')}`,
-      `${turned.length} of ${primaries.length} off`,
-    ),
-  ]
-}
-
-/** Only what is worth doing, as one sentence without a full stop. */
-export function onSetSentence(onSet: OnSet): string {
-  const worth = onSetLines(onSet).filter((line) => !line.idle && line.what !== 'primaries')
-  return worth.length === 0
-    ? 'nothing worth setting'
-    : worth.map((line) => `${line.what}: ${line.say}`).join('; ')
 }
 
 /** The cautions that go with every report. */
 export const cautions: readonly string[] = [
   'A LUT made from a chart in one light is for that light. New light, lens or filter: shoot the chart again.',
   'The figures are about the patches of the chart. A picture has colours that no chart has: look at it.',
-  'Deliverables follow the broadcaster’s own limits. What is checked here are the levels of the matched patches against the preferred ranges of EBU R 103, −5 % to 105 % of R′, G′ and B′ and −1 % to 103 % of Y′ (version 3.0, from memory); nothing of the picture outside the chart.',
+  'Deliverables follow the broadcaster’s own limits. Checked here are the levels of the matched patches, against the preferred ranges of EBU R 103: −5 % to 105 % of R′, G′ and B′, −1 % to 103 % of Y′. Nothing outside the chart is checked.',
   'Where a figure and a trained eye disagree, the eye decides.',
 ]

@@ -5,10 +5,9 @@ import {
   type ChartReference,
   type IlluminantName,
   illuminantNames,
-  patchRoles,
   type Vec3,
 } from '@isochip/core'
-import { chartSchema, referenceSpaces } from './chartSchema.ts'
+import { chartSchema, patchRoles, referenceSpaces } from './chartSchema.ts'
 import { JsonNode } from './jsonNode.ts'
 
 /*

@@ -15,11 +15,13 @@ import { misses, missFactor } from '../plots/misses.ts'
 import { residualBars } from '../plots/residualBars.ts'
 import { type Band, isEmbedded, type SharedPictures, splitFrame } from '../plots/splitFrame.ts'
 import { leavesScope, type VectorscopeData, vectorscope } from '../plots/vectorscope.ts'
+import { waveform } from '../plots/waveform.ts'
 import type { CameraReport, Picture, ShowReport } from '../showReport.ts'
 import { bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
 import { cameraHexagon } from '../signal/cameraHexagon.ts'
+import { isDelivery, outputSignals } from '../signal/levels.ts'
 import { type PatchSignals, patchSignals } from '../signal/patchSignals.ts'
-import { viewWords } from '../words.ts'
+import { encodingText, viewWords } from '../words.ts'
 import { type Markup, markup } from './markup.ts'
 import { figure, type NumbersRow, numbers } from './numbers.ts'
 
@@ -37,9 +39,9 @@ function patchNumbers(patches: readonly PatchSignals[], camera: CameraReport, re
   const heads = [
     ...stages.flatMap((stage) => rgb.map((channel) => `${channel}${stage} %`)),
     ...stages.flatMap((stage) => [`Cb${stage}`, `Cr${stage}`]),
-    ...(isTarget ? [] : ['ΔE00 as shot', 'balanced', 'matched', 'each left out', 'weight']),
+    ...(isTarget ? [] : ['ΔE00 as shot', 'balanced', 'matched', 'leave-one-out', 'weight']),
     ...(field === undefined ? [] : ['light, stops']),
-    ...(excludes ? ['left out because'] : []),
+    ...(excludes ? ['excluded because'] : []),
   ]
   const row = ({ index, name, code, ycbcr, result }: PatchSignals): NumbersRow => {
     const { dE00, leaveOneOut, weight, excluded } = result
@@ -79,7 +81,7 @@ function patchNumbers(patches: readonly PatchSignals[], camera: CameraReport, re
   }${
     own !== undefined &&
     numbers(
-      '75 % bars through this camera, before the matrix',
+      '75 % bars through this camera, without the matrix',
       'bar',
       ['Cb', 'Cr'],
       own.map(({ cb, cr }, i) => ({ name: bars75[i]!.name, cells: [chromaText(cb), chromaText(cr)] })),
@@ -90,7 +92,7 @@ function patchNumbers(patches: readonly PatchSignals[], camera: CameraReport, re
 function patchFields(patches: readonly PatchSignals[], report: ShowReport, who: string): Markup {
   return figure(
     'Patches',
-    'Above left as shot, above right matched, below the target. ΔE00 matched, or as shot where only that is shown; ▲ beyond the tolerance’s worst. Shown as sRGB: what the screen cannot show is clipped.',
+    'Top left: as shot; top right: matched; bottom: target; all as sRGB. Figure: ΔE00 matched; ▲ above the worst of the tolerance.',
     fields(patches, report.chart, report.tolerance.max, `${who}: every patch as shot, matched and target`),
   )
 }
@@ -104,17 +106,40 @@ export function cameraScope(camera: CameraReport, report: ShowReport): Vectorsco
 function scopeFigure(data: VectorscopeData, reach: number, who: string) {
   return figure(
     'Vectorscope',
-    `BT.709 Cb and Cr. Ring as shot, disc matched, cross target. Boxes: 75 % bars ± ${percentText(boxHalf)} %.${data.hexagon === undefined ? '' : ' Broken hexagon: the same bars through this camera, levels balanced, before the matrix.'} Dotted: skin line, ${skinDegrees}°.${leavesScope(data, reach) ? ' What is further out than the edge is cut off.' : ''}`,
+    `BT.709 Cb and Cr. ○ as shot, ● matched, + target. Boxes: 75 % bars ± ${percentText(boxHalf)} %.${data.hexagon === undefined ? '' : ' Dashed hexagon: the same bars through this camera, balanced, without the matrix.'} Dotted: skin line, ${skinDegrees}°.${leavesScope(data, reach) ? ' What lies beyond the edge is cut off.' : ''}`,
     vectorscope(data, reach, `${who}: vectorscope, patches as shot and matched`),
+  )
+}
+
+/** What a waveform monitor would show: the output of the LUT, or BT.709 where that is no signal to look at. */
+function waveformFigure(
+  camera: CameraReport,
+  { patches }: VectorscopeData,
+  { chart, working }: ShowReport,
+  who: string,
+): Markup {
+  const delivery = isDelivery(camera.outputEncoding)
+  const code = outputSignals(camera, working)
+  return figure(
+    'Waveform of the chart',
+    `R′, G′ and B′ of each patch at its place across the chart, ${delivery ? `as the LUT puts it out (${encodingText(camera.outputEncoding)})` : 'BT.709 signal'}. Dashed: as shot; broad: matched; thin line: target.${delivery ? ' Red dashes: the preferred range of EBU R 103.' : ''}`,
+    waveform(
+      delivery ? patches.map(({ index, result }) => ({ index, code: code(result) })) : patches,
+      chart.columns,
+      delivery,
+      `${who}: waveform of the chart, as shot and matched`,
+    ),
+    undefined,
+    'broad',
   )
 }
 
 function missFigure(patches: readonly PatchSignals[], who: string): Markup {
   const factor = missFactor(patches)
-  const longer = factor === 1 ? 'to scale' : `${factor} times as long as it is`
+  const longer = factor === 1 ? 'to scale' : `drawn ${factor} times as long`
   return figure(
-    'What is still missed, and to which side',
-    `From each target a stroke to where the match puts it, ${longer}. All leaning one way: a cast. Turning round the middle: hue. Without order: no matrix removes it.`,
+    'Direction of the error',
+    `From each patch’s target (dot) a line towards where the match puts it, ${longer}. All leaning one way: a cast. Turning about the centre: hue. No order: no matrix removes it.`,
     misses(patches, 440, `${who}: remaining differences in Cb and Cr, ${longer}`),
   )
 }
@@ -127,12 +152,12 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
   return [
     figure(
       'Grey scale, levels in percent',
-      'Disc R′, square G′, triangle B′ of every neutral. Open and broken as shot, full matched; on the slant nothing is off. BT.709 signal.',
+      'Circle R′, square G′, triangle B′ of each neutral patch. Open and dashed: as shot; filled: matched; on the diagonal nothing is off. BT.709 signal.',
       greyLevels(patches, size, `${who}: grey scale, levels as shot and matched over the target’s level`),
     ),
     figure(
       'Grey scale, deviation in percent',
-      `The same, less the target. A channel that leaves the others is a cast; all three together are exposure or the curve.${twice ? ' Greys that are twice on the chart should meet; where they part, the light is uneven.' : ''}`,
+      `The same minus the target. One channel apart from the others is a cast; all three together are exposure or curve.${twice ? ' Greys that the chart has twice should coincide; where they do not, the light is uneven.' : ''}`,
       greyDeviation(patches, size, `${who}: grey scale, deviation from the target as shot and matched`),
     ),
   ]
@@ -141,10 +166,10 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
 function residualFigure(patches: readonly PatchSignals[], report: ShowReport, who: string): Markup {
   return figure(
     'ΔE00 per patch, worst first',
-    `Bar: matched. Stroke: the same patch under a match that never saw it. Ring, and figure at the right: as shot. Broken lines: tolerance. ΔE00 ${viewWords[report.view]}.`,
+    `Bar: matched. Tick: leave-one-out, the same patch under a match that has not seen it. ○ and figure at the right: as shot. Dashed: tolerance. ΔE00 ${viewWords[report.view]}.`,
     residualBars(patches, report.tolerance, `${who}: ΔE00 of every patch, worst first`),
     undefined,
-    patches.length > 30 ? 'tall' : '',
+    patches.length > 16 ? 'tall' : '',
   )
 }
 
@@ -153,7 +178,7 @@ function frameFigures(
   who: string,
   id: string,
   shared: SharedPictures,
-): Markup[] {
+): { readonly split: Markup | false; readonly sampling: Markup | false } {
   const embedded = (picture: Picture | undefined) =>
     picture !== undefined && isEmbedded(picture) ? picture : undefined
   const sampling = embedded(pictures?.sampling)
@@ -168,32 +193,26 @@ function frameFigures(
   const bands = stages.flatMap(({ picture, ...band }): Band[] =>
     picture === undefined ? [] : [{ ...band, picture }],
   )
-  return [
-    ...(isTarget || before === undefined || after === undefined
-      ? []
-      : [
-          figure(
-            'The frame, in bands',
-            target === undefined
-              ? 'As shot and matched, each in its place.'
-              : 'As shot, matched, and the target camera’s own frame, each in its place.',
-            splitFrame(
-              bands,
-              { id, shared },
-              `${who}: one frame in bands: ${bands.map(({ name }) => name).join(', ')}`,
-            ),
-          ),
-        ]),
-    ...(sampling === undefined
-      ? []
-      : [
-          figure(
-            'Sampled areas',
-            'Where the readings come from. An area that lies off its patch spoils the match: look.',
-            markup`<img src="${sampling.uri}" width="${sampling.width}" height="${sampling.height}" alt="${who}: frame with the sampled areas">`,
-          ),
-        ]),
-  ]
+  return {
+    split:
+      !isTarget &&
+      before !== undefined &&
+      after !== undefined &&
+      figure(
+        'Split frame',
+        target === undefined
+          ? 'As shot and matched, each in its own part of the frame.'
+          : 'As shot, matched, and the reference camera’s own frame.',
+        splitFrame(bands, { id, shared }, `${who}: split frame: ${bands.map(({ name }) => name).join(', ')}`),
+      ),
+    sampling:
+      sampling !== undefined &&
+      figure(
+        'Sampled areas',
+        'Where the readings come from. Check that each area lies on its patch.',
+        markup`<img src="${sampling.uri}" width="${sampling.width}" height="${sampling.height}" alt="${who}: frame with the sampled areas">`,
+      ),
+  }
 }
 
 /** Stops of light on each patch of the chart, where the match knows it. */
@@ -209,9 +228,9 @@ function evennessFigure(camera: CameraReport, report: ShowReport, who: string): 
   const stops = stopsSizeText(evenness.stops)
   const error = stopsSizeText(evenness.standardError)
   return figure(
-    'Evenness of the light over the chart',
-    `${stops} ± ${error} stop from darkest to brightest, ${evenness.divided ? 'divided out' : 'not divided out'}. Full spot brighter, open spot darker than the mean, in stops. Good is within a tenth of a stop.`,
-    evennessMap(field, report.chart, `${who}: light over the chart in stops`),
+    'Evenness of the light across the chart',
+    `${stops} ± ${error} stop from darkest to brightest, ${evenness.divided ? 'flat-fielded' : 'not corrected'}. Filled circle: brighter than the mean; open: darker; in stops. Aim for a tenth of a stop.`,
+    evennessMap(field, report.chart, `${who}: light across the chart in stops`),
   )
 }
 
@@ -224,12 +243,13 @@ export function cameraFigures(
   const data = cameraScope(camera, report)
   const { patches } = data
   const who = `${camera.camera}, ${camera.setup}`
-  return markup`<div class="figures">${patchFields(patches, report, who)}${scopeFigure(data, reach, who)}${frameFigures(camera, who, id, shared)}${
+  const { split, sampling } = frameFigures(camera, who, id, shared)
+  return markup`<div class="figures">${split}${patchFields(patches, report, who)}${waveformFigure(camera, data, report, who)}${scopeFigure(data, reach, who)}${
     !camera.isTarget && [
-      residualFigure(patches, report, who),
       missFigure(patches, who),
+      residualFigure(patches, report, who),
       greyFigures(patches, who),
       evennessFigure(camera, report, who),
     ]
-  }</div>${patchNumbers(patches, camera, report)}`
+  }${sampling}</div>${patchNumbers(patches, camera, report)}`
 }

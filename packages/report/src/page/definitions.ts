@@ -2,6 +2,7 @@ import { fieldShapes } from '../plots/fields.ts'
 import { greyMarks } from '../plots/greyScale.ts'
 import { rowShape } from '../plots/residualBars.ts'
 import { graticule } from '../plots/vectorscope.ts'
+import { waveformGraticule } from '../plots/waveform.ts'
 import type { Limit } from '../verdict.ts'
 import { type Markup, markup } from './markup.ts'
 
@@ -18,4 +19,4 @@ export const definitions = (reach: number, more: Markup): Markup =>
   markup`<svg width="0" height="0" aria-hidden="true" focusable="false"><defs>${(Object.entries(strokes)).map(
     ([key, d]) =>
       markup`<pattern id="texture-${key}" width="8" height="8" patternUnits="userSpaceOnUse"><path d="${d}"/></pattern>`,
-  )}${greyMarks}${fieldShapes}${rowShape}${graticule(reach)}${more}</defs></svg>`
+  )}${greyMarks}${fieldShapes}${rowShape}${graticule(reach)}${waveformGraticule}${more}</defs></svg>`

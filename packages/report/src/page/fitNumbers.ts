@@ -2,7 +2,7 @@ import type { CameraMatch, Interval } from '@isochip/core'
 import { conditionText, deltaEText, gainText, lightText, percentText, termText } from '../digits.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { checkLevels } from '../signal/levels.ts'
-import { encodingWords } from '../words.ts'
+import { encodingText } from '../words.ts'
 import { type Content, type Markup, markup } from './markup.ts'
 
 const channels = ['R', 'G', 'B'] as const
@@ -33,7 +33,7 @@ function parameters({ model, diagnosis: { intervals } }: CameraMatch): Markup {
 function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch): [string, Content][] {
   const noise = d.noiseAmplification
   return [
-    ['asked for', requested === model.kind ? requested : `${requested}; taken: ${model.kind}`],
+    ['model', requested === model.kind ? requested : `${requested}; chosen: ${model.kind}`],
     [
       'fit',
       `${d.objective}, ${d.iterations} steps, ${d.converged ? 'converged' : 'NOT converged'}: ${d.stopped}`,
@@ -41,14 +41,14 @@ function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch
     ['patches used', `${d.patchesUsed} for ${d.parameters} free parameters`],
     ['rank', `${d.rank} of ${d.columns}, condition ${conditionText(d.condition)}`],
     [
-      'noise',
+      'noise gain',
       `× ${channels.map((name, i) => `${name} ${gainText(noise.channels[i]!)}`).join(', ')}; luminance × ${gainText(noise.luminance)}`,
     ],
     ...(summary.leaveOneOut === undefined
       ? []
       : ([
           [
-            'each patch left out',
+            'leave-one-out',
             `mean ${deltaEText(summary.leaveOneOut.mean)}, 95 % ${deltaEText(summary.leaveOneOut.p95)}, worst ${deltaEText(summary.leaveOneOut.max)} (${summary.leaveOneOut.worst})`,
           ],
         ] satisfies [string, Content][])),
@@ -56,7 +56,7 @@ function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch
       ? []
       : ([
           [
-            'kinds tried',
+            'models compared',
             d.candidates
               .map((k) => `${k.kind} ${deltaEText(k.leaveOneOut)} ± ${deltaEText(k.standardError)}`)
               .join('; '),
@@ -66,34 +66,30 @@ function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch
 }
 
 function levelsFact(camera: CameraReport, report: ShowReport): string {
-  const { low, high, luma, outside } = checkLevels(camera, report.working)
-  const levels = `R′G′B′ of the matched patches ${percentText(low)} % to ${percentText(high)} %, Y′ ${percentText(luma.low)} % to ${percentText(luma.high)} %`
-  const preferred = 'EBU R 103’s preferred −5 % to 105 % of R′G′B′ and −1 % to 103 % of Y′'
-  return outside.length === 0
-    ? `${levels}: inside ${preferred}`
-    : `${levels}: beyond ${preferred} at ${outside.join(', ')}`
+  const { low, high, luma } = checkLevels(camera, report.working)
+  return `R′G′B′ of the matched patches ${percentText(low)} % to ${percentText(high)} %, Y′ ${percentText(luma.low)} % to ${percentText(luma.high)} %; EBU R 103 prefers −5 % to 105 % and −1 % to 103 %`
 }
 
 /** The fit of one camera for those who want to see behind it, folded away. */
 export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
   const { lut, match } = camera
   const facts: [string, Content][] = [
-    ['camera encoding', encodingWords(camera.sourceEncoding)],
-    ['LUT output', encodingWords(camera.outputEncoding)],
+    ['camera encoding', encodingText(camera.sourceEncoding)],
+    ['LUT output', encodingText(camera.outputEncoding)],
     ...(lut === undefined
       ? []
       : ([
           [
             'LUT',
-            `${lut.files.join(', ')}${lut.size === undefined ? '; the steps themselves, nothing sampled' : `; ${lut.size} points a side`}${
+            `${lut.files.join(', ')}${lut.size === undefined ? '; the steps themselves, not sampled' : `; ${lut.size} lattice points per axis`}${
               lut.interpolation === undefined
                 ? ''
-                : `; interpolation costs ΔE00 ${deltaEText(lut.interpolation.mean)} in the mean, ${deltaEText(lut.interpolation.max)} at worst`
+                : `; interpolation error: mean ΔE00 ${deltaEText(lut.interpolation.mean)}, worst ${deltaEText(lut.interpolation.max)}`
             }`,
           ],
         ] satisfies [string, Content][])),
     ['levels', levelsFact(camera, report)],
     ...diagnosisFacts(match),
   ]
-  return markup`<details><summary>The fit in numbers</summary><dl class="set">${facts.map(([name, fact]) => markup`<dt>${name}</dt><dd>${fact}</dd>`)}</dl>${parameters(match)}<p class="facts">In brackets 95 % intervals. y = matrix · (gain · (x + lift)), x linear light of the camera.</p></details>`
+  return markup`<details><summary>The fit in numbers</summary><dl class="set">${facts.map(([name, fact]) => markup`<dt>${name}</dt><dd>${fact}</dd>`)}</dl>${parameters(match)}<p class="facts">In brackets: 95 % confidence intervals. y = matrix · (gain · (x + lift)), x: linear light of the camera.</p></details>`
 }

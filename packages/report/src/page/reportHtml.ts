@@ -1,8 +1,7 @@
-import { deltaEText } from '../digits.ts'
 import { scopeReach } from '../plots/vectorscope.ts'
 import type { ShowReport } from '../showReport.ts'
 import { showState, showVerdict } from '../verdict.ts'
-import { cautions, showSentence, targetWords, viewWords } from '../words.ts'
+import { cautions, nextSentence, showSentence, targetText, toleranceWords, viewWords } from '../words.ts'
 import { cameraScope } from './cameraFigures.ts'
 import { changesSection } from './changesSection.ts'
 import { definitions } from './definitions.ts'
@@ -56,6 +55,16 @@ function failures({ failed = [] }: ShowReport): Markup | undefined {
   )}</div>`
 }
 
+/** What the figures are, beside the verdict. */
+function facts({ tolerance, view, chart, target }: ShowReport): [string, string][] {
+  return [
+    'camera' in target ? ['reference camera', target.camera] : ['target', targetText(target)],
+    ['tolerance', `ΔE00 ${toleranceWords(tolerance)}`],
+    ['figures', `ΔE00 ${viewWords[view]}, ${chart.patches.length} patches, as shot → matched`],
+    ['ΔE00', 'how far two colours differ to the eye; 1 is just visible side by side'],
+  ]
+}
+
 function provenance(report: ShowReport): Markup {
   const { chart, inputs, version } = report
   const dates = [
@@ -64,7 +73,7 @@ function provenance(report: ShowReport): Markup {
   ].join('')
   return markup`<p class="facts">isochip ${version}. Chart: ${chart.title}${dates}.</p>${
     inputs.length > 0 &&
-    markup`<details><summary>Files that this rests on</summary><div class="wide" tabindex="0" role="region" aria-label="Files that this rests on"><table class="numbers"><thead><tr><th scope="col">file<th scope="col">SHA-256<tbody>${inputs.map(
+    markup`<details><summary>Input files</summary><div class="wide" tabindex="0" role="region" aria-label="Input files"><table class="numbers"><thead><tr><th scope="col">file<th scope="col">SHA-256<tbody>${inputs.map(
       ({ path, sha256 }) => markup`<tr><th scope="row">${path}<td><code>${sha256}</code>`,
     )}</table></div></details>`
   }`
@@ -82,16 +91,15 @@ export function reportHtml(report: ShowReport, options: PageOptions = {}): strin
   const all = report.setups.flatMap((setup) => setup.cameras)
   const cameras = [...new Set(all.map(({ camera }) => camera))]
   const place = new Map(cameras.map((camera, i) => [camera, i]))
-  const { max } = report.tolerance
   const shown = setupPage === undefined ? report.setups : []
   const pictures = sharedPictures({ ...report, setups: shown })
   const judged = showVerdict(report)
   const reach = scopeReach(all.map((camera) => cameraScope(camera, report)))
   const body = markup`<a class="skip" href="#verdict">To the verdict</a>${shown.length > 0 && definitions(reach, pictures.definitions)}
-<header>${wholePage !== undefined && markup`<p class="facts"><a href="${wholePage}">The whole show</a></p>`}<h1><bdi>${report.title}</bdi></h1><p class="sum ${stateClass[showState(judged)]}">${showSentence(judged)}</p><p class="facts">Tolerance: mean ${deltaEText(report.tolerance.mean)}, worst ${deltaEText(max)}. ΔE00 ${viewWords[report.view]}, as shot → matched, ${report.chart.patches.length} patches. Target: ${targetWords(report.target)}.</p>${failures(report)}</header>
+<header>${wholePage !== undefined && markup`<p class="facts"><a href="${wholePage}">The whole show</a></p>`}<div class="halves"><div><h1><bdi>${report.title}</bdi></h1><p class="sum ${stateClass[showState(judged)]}">${showSentence(judged)}</p><p class="next">${nextSentence(judged)}</p></div><dl class="set facts">${facts(report).map(([what, say]) => markup`<dt>${what}</dt><dd>${say}</dd>`)}</dl></div>${failures(report)}</header>
 ${shown.length > 0 ? switches(report, cameras) : markup`<div class="tools"><div class="tools-inner">${cameraSwitches(cameras)}</div></div>`}
 <main id="verdict">${verdictTable(report, place, pageLinks(report, setupPage))}
-<p class="facts">In the little pictures: mean above, worst below; ring as shot, disc matched, upright stroke the tolerance.${setupPage !== undefined && ' Pictures and numbers of each setup are on a page of its own: follow its name.'}</p>
+<p class="facts">In the small plots: mean above, worst below; ○ as shot, ● matched, red tick: tolerance. Leave-one-out: mean ΔE00 of patches that their match has not seen.${setupPage !== undefined && ' Plots and figures of each setup are on its own page: follow its name.'}</p>
 ${changesSection(report, place)}${shown.map((setup, i) => setupSection(setup, i, report, { place, reach, shared: pictures.shared }))}</main>
 <footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>`
   return markup`<!doctype html>

@@ -1,11 +1,21 @@
 import { deltaEText, shareText } from '../digits.ts'
+import { onSetLines } from '../onSetWords.ts'
 import { cameraPairs } from '../pairs.ts'
 import { budgetBars, budgetOrder } from '../plots/budgetBars.ts'
 import { pairMatrix } from '../plots/pairMatrix.ts'
 import type { SharedPictures } from '../plots/splitFrame.ts'
 import type { CameraReport, SetupReport, ShowReport } from '../showReport.ts'
+import { checkLevels, isDelivery } from '../signal/levels.ts'
 import { verdict } from '../verdict.ts'
-import { cautionText, furtherCautions, limitSentence, limitWords, onSetLines, viewWords } from '../words.ts'
+import {
+  cautionText,
+  furtherCautions,
+  levelsText,
+  limitSentence,
+  limitWords,
+  nextStep,
+  viewWords,
+} from '../words.ts'
 import { cameraFigures } from './cameraFigures.ts'
 import { fitNumbers } from './fitNumbers.ts'
 import { type Markup, markup } from './markup.ts'
@@ -19,9 +29,9 @@ function budgetFigure(setup: SetupReport): Markup | undefined {
   )
   if (rows.length === 0) return undefined
   return figure(
-    'What the rest is made of',
-    'Shares of the mean square ΔE00 after the match. Spectral: the sensors see different spectra, no matrix removes that part.',
-    budgetBars(rows, 520, `${setup.setup}: residual budget of every camera`),
+    'Residual budget',
+    'What remains after the match, as shares of its mean square ΔE00. Metamerism: the sensors see different spectra; no matrix removes that part.',
+    budgetBars(rows, 520, `${setup.setup}: residual budget of each camera`),
     numbers(
       'residual budget',
       'camera',
@@ -39,7 +49,7 @@ function pairFigure(setup: SetupReport, report: ShowReport): Markup | undefined 
   if (pairs.length === 0) return undefined
   return figure(
     'Camera against camera',
-    `Mean ΔE00 between two cameras over the chart, ${viewWords[report.view]}. Above the diagonal matched, below it as shot. The fuller the tint, the further apart.`,
+    `Mean ΔE00 between two cameras across the chart, ${viewWords[report.view]}. Above the diagonal matched, below it as shot. The deeper the tint, the further apart.`,
     pairMatrix(
       setup.cameras.map(({ camera }) => camera),
       pairs,
@@ -72,6 +82,13 @@ const unbroken = (say: string): Markup[] =>
     .split(/(?<=[,;]) /)
     .map((part) => markup`<span class="whole">${part.replaceAll(' %', '\u00a0%')}</span> `)
 
+function levelsSentence(camera: CameraReport, report: ShowReport): string {
+  if (!isDelivery(camera.outputEncoding)) return 'not a delivery signal: not checked'
+  const check = checkLevels(camera, report.working)
+  const where = check.outside.length === 0 ? '' : `: ${check.outside.join(', ')}`
+  return `${levelsText(check)} (EBU R 103)${where}`
+}
+
 function cameraArticle(
   camera: CameraReport,
   report: ShowReport,
@@ -82,13 +99,14 @@ function cameraArticle(
   const { state, doubts } = judged
   const { summary, onSet } = camera.match
   const warnings = furtherCautions(camera, judged)
+  const step = nextStep(judged)
   const words =
-    state === 'target'
+    step === undefined
       ? undefined
-      : markup`<p>ΔE00 mean ${deltaEText(summary.before.mean)} as shot, ${deltaEText(summary.balanced.mean)} balanced, <b>${deltaEText(summary.after.mean)} matched</b>; worst ${deltaEText(summary.before.max)}, ${deltaEText(summary.balanced.max)}, <b>${deltaEText(summary.after.max)}</b> at ${summary.after.worst}. Limit: ${limitSentence(camera, report.tolerance)}.</p><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl>`
+      : markup`<div class="halves"><dl class="set">${state !== 'doubtful' && markup`<dt>next</dt><dd><b>${step}</b></dd>`}<dt>ΔE00 mean</dt><dd>${deltaEText(summary.before.mean)} as shot, ${deltaEText(summary.balanced.mean)} balanced, <b>${deltaEText(summary.after.mean)} matched</b></dd><dt>worst</dt><dd>${deltaEText(summary.before.max)} as shot, ${deltaEText(summary.balanced.max)} balanced, <b>${deltaEText(summary.after.max)} matched</b> (${summary.after.worst})</dd><dt>main residual</dt><dd>${limitSentence(camera, report.tolerance)}</dd><dt>levels</dt><dd>${levelsSentence(camera, report)}</dd></dl><div><h4>To set at the camera instead of the LUT</h4><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl></div></div>`
   return markup`<article class="camera c${place.get(camera.camera)!}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${
     doubts.length > 0 &&
-    markup`<div class="warn doubts"><p><b>Doubtful:</b></p>${doubts.map(({ message }) => markup`<p>${message}</p>`)}</div>`
+    markup`<div class="warn doubts"><p><b>Settle first:</b></p>${doubts.map(({ message }) => markup`<p>${message}</p>`)}</div>`
   }${words}${
     warnings.length > 0 &&
     markup`<div class="warn" id="${cautionsAnchor(anchor)}">${warnings.map((warning) => markup`<p>${cautionText(warning)}</p>`)}</div>`

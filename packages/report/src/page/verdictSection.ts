@@ -1,8 +1,10 @@
 import { deltaEText, shareText } from '../digits.ts'
+import { onSetLines } from '../onSetWords.ts'
 import { change } from '../plots/change.ts'
-import type { CameraReport, SetupReport, ShowReport, Tolerance } from '../showReport.ts'
+import type { CameraReport, SetupReport, ShowReport } from '../showReport.ts'
+import { checkLevels, isDelivery } from '../signal/levels.ts'
 import { type Verdict, verdict } from '../verdict.ts'
-import { furtherCautions, limitWords, onSetLines, stateWords } from '../words.ts'
+import { furtherCautions, levelsText, limitWords, nextStep, stateWords } from '../words.ts'
 import { type Markup, markup } from './markup.ts'
 import type { PageLinks } from './pageLinks.ts'
 
@@ -29,23 +31,30 @@ export function stateMark(state: Verdict['state']): Markup {
 function cautionsLink(camera: CameraReport, judged: Verdict, href: string): Markup | undefined {
   const count = furtherCautions(camera, judged).length
   if (count === 0) return undefined
-  return markup`<br><a href="${href}">${count} ${count === 1 ? 'caution' : 'cautions'}</a>`
+  return markup`; <a href="${href}">${count} ${count === 1 ? 'caution' : 'cautions'}</a>`
 }
 
-function limitCell(camera: CameraReport, tolerance: Tolerance): Markup | string {
-  const { limit } = verdict(camera, tolerance)
+function residualCell(camera: CameraReport, { limit }: Verdict): Markup | string {
   const { budget } = camera.match.diagnosis
-  if (limit === undefined || budget === undefined) return 'not told apart'
-  return markup`${limitWords[limit].name}&nbsp;<small>${shareText(budget[limit])}</small>`
+  if (limit === undefined || budget === undefined) return 'cause undetermined'
+  return markup`${limitWords[limit].short}&nbsp;<small>${shareText(budget[limit])}</small>`
 }
 
-/** What to do at the camera, short: the matrix terms stand with the camera's pictures. */
-function onSetCell(camera: CameraReport, href: string): Markup {
+function levelsCell(camera: CameraReport, report: ShowReport): Markup {
+  if (!isDelivery(camera.outputEncoding)) return markup`<small>not a delivery signal</small>`
+  const check = checkLevels(camera, report.working)
+  return check.outside.length === 0
+    ? markup`${levelsText(check)}`
+    : markup`<b class="outside">${levelsText(check)}</b>`
+}
+
+/** What to do at the camera, short: all matrix terms stand with the camera's pictures. */
+function onSetItems(camera: CameraReport, href: string): Markup {
   const worth = onSetLines(camera.match.onSet).filter((line) => !line.idle && line.what !== 'primaries')
-  if (worth.length === 0) return markup`<i>on set</i> nothing worth setting`
+  if (worth.length === 0) return markup`<li><i>on set</i> no adjustment needed</li>`
   const say = ({ what, brief }: (typeof worth)[number]) =>
     what === 'matrix' ? markup`<a href="${href}">${brief}</a>` : markup`${brief}`
-  return markup`<ul><li><i>on set</i></li> ${worth.map((line) => markup`<li><i>${line.what}</i> ${say(line)}</li> `)}</ul>`
+  return markup`<li><i>on set:</i></li> ${worth.map((line) => markup`<li><i>${line.what}</i> ${say(line)}</li> `)}`
 }
 
 interface RowLinks {
@@ -55,22 +64,26 @@ interface RowLinks {
 
 function row(camera: CameraReport, report: ShowReport, link: RowLinks, most: number, place: number): Markup {
   const judged = verdict(camera, report.tolerance)
-  const { state } = judged
-  const head = (rows: number) =>
-    markup`<th scope="row" role="rowheader" rowspan="${rows}"><a href="${link.camera}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(state)}${cautionsLink(camera, judged, link.cautions)}</td>`
-  if (state === 'target') {
-    return markup`<tr role="row" class="only c${place}">${head(1)}<td role="cell" colspan="6"><small>the others go to it</small></td></tr>`
-  }
-  const { before, after } = camera.match.summary
-  const pair = (name: string, key: 'mean' | 'p95' | 'max') =>
-    markup`<td role="cell" class="n" data-h="${name}"><small>${deltaEText(before[key])} →</small> ${deltaEText(after[key])}</td>`
+  const { before, after, leaveOneOut } = camera.match.summary
+  const pair = (name: string, key: 'mean' | 'max', more?: Markup) =>
+    markup`<td role="cell" class="n" data-h="${name}"><small>${deltaEText(before[key])} →</small> ${deltaEText(after[key])}${more}</td>`
   const label = `${camera.camera}: mean ΔE00 ${deltaEText(before.mean)} as shot, ${deltaEText(after.mean)} matched; worst ${deltaEText(before.max)} as shot, ${deltaEText(after.max)} matched`
-  return markup`<tr role="row" class="head-row c${place}">${head(2)}${pair('mean', 'mean')}${pair('95 %', 'p95')}${pair('worst', 'max')}<td role="cell">${change(before, after, report.tolerance, most, label)}</td><td role="cell" data-h="worst patch">${after.worst}</td><td role="cell" data-h="limit">${limitCell(camera, report.tolerance)}</td></tr><tr role="row" class="set-row c${place}"><td role="cell" colspan="${heads.length - 1}">${onSetCell(camera, link.camera)}</td></tr>`
+  const left = leaveOneOut === undefined ? '–' : deltaEText(leaveOneOut.mean)
+  return markup`<tr role="row" class="head-row c${place}"><th scope="row" role="rowheader" rowspan="2"><a href="${link.camera}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(judged.state)}</td>${pair('mean', 'mean')}${pair('worst', 'max', markup` <small>${after.worst}</small>`)}<td role="cell">${change(before, after, report.tolerance, most, label)}</td><td role="cell" data-h="leave-one-out">${left}</td><td role="cell" data-h="main residual">${residualCell(camera, judged)}</td><td role="cell" data-h="levels">${levelsCell(camera, report)}</td></tr><tr role="row" class="set-row c${place}"><td role="cell" colspan="${heads.length - 1}"><ul><li><i>next:</i> <b>${nextStep(judged)}</b>${cautionsLink(camera, judged, link.cautions)}</li> ${onSetItems(camera, link.camera)}</ul></td></tr>`
 }
 
-const heads = ['camera', 'verdict', 'mean', '95 %', 'worst', 'mean / worst', 'worst patch', 'limit']
+const heads = [
+  'camera',
+  'verdict',
+  'mean ΔE00',
+  'worst ΔE00',
+  'mean / worst',
+  'leave-one-out',
+  'main residual',
+  'levels, EBU R 103',
+]
 
-/** All setups, one line a camera. `place` gives each camera of the show its number. */
+/** All setups, each camera on two lines; the reference camera stands with the setup. `place` numbers the show's cameras. */
 export function verdictTable(
   report: ShowReport,
   place: ReadonlyMap<string, number>,
@@ -82,13 +95,17 @@ export function verdictTable(
       setup.cameras.flatMap(({ match: { summary } }) => [summary.before.max, summary.after.max]),
     ),
   )
-  const group = (setup: SetupReport, index: number) =>
-    markup`<tbody role="rowgroup"><tr role="row" class="setup"><th scope="rowgroup" role="rowheader" colspan="${heads.length}"><a href="${links.setup(index)}"><bdi>${setup.setup}</bdi></a></th></tr>${setup.cameras.map(
-      (camera, i) => {
-        const link = { camera: links.camera(index, i), cautions: links.cautions(index, i) }
-        return row(camera, report, link, most, place.get(camera.camera)!)
-      },
+  const group = (setup: SetupReport, index: number) => {
+    const link = (i: number) => ({ camera: links.camera(index, i), cautions: links.cautions(index, i) })
+    const reference = setup.cameras.map((camera, i) => {
+      if (!camera.isTarget) return undefined
+      const judged = verdict(camera, report.tolerance)
+      return markup`<span class="c${place.get(camera.camera)!}">${stateMark(judged.state)} <a href="${link(i).camera}"><bdi>${camera.camera}</bdi></a>${cautionsLink(camera, judged, link(i).cautions)}</span>`
+    })
+    return markup`<tbody role="rowgroup"><tr role="row" class="setup"><th scope="rowgroup" role="rowheader" colspan="${heads.length}"><a href="${links.setup(index)}"><bdi>${setup.setup}</bdi></a>${reference}</th></tr>${setup.cameras.map(
+      (camera, i) => !camera.isTarget && row(camera, report, link(i), most, place.get(camera.camera)!),
     )}</tbody>`
+  }
   return markup`<table class="verdict" role="table"><thead role="rowgroup"><tr role="row">${heads.map(
     (head) => markup`<th scope="col" role="columnheader">${head}</th>`,
   )}</tr></thead>${report.setups.map(group)}</table>`

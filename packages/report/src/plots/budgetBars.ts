@@ -32,10 +32,10 @@ export function budgetBars(rows: readonly BudgetRow[], width: number, label: str
     .keys([...budgetOrder])
     .value(({ budget }, key) => budget[key])([...rows])
   const slot = (i: number) =>
-    budgetOrder.slice(0, i).reduce((at, key) => at + 40 + 6.8 * shortNames[key].length, 0)
+    budgetOrder.slice(0, i).reduce((at, key) => at + 40 + 6.8 * limitWords[key].short.length, 0)
   const legend = budgetOrder.map(
     (key, i) =>
-      markup`<rect class="part ${key}" x="${c(slot(i))}" y="4" width="14" height="14"/><rect class="texture" fill="url(#texture-${key})" x="${c(slot(i))}" y="4" width="14" height="14"/><text x="${c(slot(i) + 19)}" y="16">${shortNames[key]}</text>`,
+      markup`<rect class="part ${key}" x="${c(slot(i))}" y="4" width="14" height="14"/><rect class="texture" fill="url(#texture-${key})" x="${c(slot(i))}" y="4" width="14" height="14"/><text x="${c(slot(i) + 19)}" y="16">${limitWords[key].short}</text>`,
   )
   const bars = parts.map((part) =>
     part.map(([from, to], i) => {
@@ -58,12 +58,4 @@ export function budgetBars(rows: readonly BudgetRow[], width: number, label: str
     bars,
     names,
   ])
-}
-
-const shortNames: Record<Limit, string> = {
-  noise: 'noise',
-  clipping: limitWords.clipping.name,
-  unevenness: limitWords.unevenness.name,
-  curve: limitWords.curve.name,
-  spectral: 'spectral',
 }

@@ -11,8 +11,8 @@ const size = { width: 150, height: 30 }
 export const changeScale = (most: number) => scaleSqrt([0, most], [5, size.width - 5])
 
 /**
- * How far a match came, in a line of text: mean above, worst below; ring as shot, disc matched, a stroke where the
- * tolerance ends. `most` is the largest figure of the whole page, so that lines compare.
+ * How far a match came, in a line of text: mean above, worst below; open circle as shot, filled matched, a
+ * tick at the tolerance. `most` is the largest figure of the whole page, so that lines compare.
  */
 export function change(
   before: Summary,

@@ -11,7 +11,7 @@ const evennessRadius = (field: readonly number[]) =>
   scaleSqrt([0, Math.max(0.1, ...field.map(Math.abs))], [0, 16])
 
 /**
- * The light over the chart, seen from the camera: a full spot where it is brighter than the mean, an open one where
+ * The light over the chart, seen from the camera: a filled circle where it is brighter than the mean, an open one where
  * it is darker, larger the more; stops below.
  */
 export function evennessMap(

@@ -95,7 +95,7 @@ function axes(
 const percentWhole = (value: number) => percentText(value).replace(/\.0$/, '')
 const signedWhole = (value: number) => signedPercentText(value).replace(/\.0$/, '')
 
-/** R′, G′ and B′ of every grey step over the level that it should have, in percent; on the slant nothing is off. */
+/** R′, G′ and B′ of every grey step over the level that it should have, in percent; on the diagonal nothing is off. */
 export function greyLevels(patches: readonly PatchSignals[], size: Size, label: string): Markup {
   const steps = greySteps(patches)
   const scales = greyLevelScales(steps, size)

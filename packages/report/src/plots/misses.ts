@@ -23,9 +23,9 @@ export function missFactor(patches: readonly PatchSignals[]): number {
 }
 
 /**
- * Where the colours are still missed, and to which side: from each patch's target on the Cb/Cr plane a stroke towards
- * where the match puts it, `missFactor` times as long as to scale. Strokes that all lean one way are a cast; strokes that turn
- * about the centre are a hue error; strokes without order are what no matrix removes.
+ * Direction of the error: from each patch's target on the Cb/Cr plane a line towards where the match puts it,
+ * `missFactor` times as long as to scale. Lines that all lean one way are a cast; lines that turn about the centre are a hue
+ * error; lines without order are what no matrix removes.
  */
 export function misses(patches: readonly PatchSignals[], side: number, label: string): Markup {
   const { x, y } = missesScales(patches, side)

@@ -28,8 +28,8 @@ export function residualScale(patches: readonly PatchSignals[], tolerance: Toler
 }
 
 /**
- * ΔE00 of every patch after the match as bars, worst first; a stroke where the patch lands under a match that was
- * fitted without it; a ring where it was as shot, or its figure at the edge when that is off the scale; and the two
+ * ΔE00 of every patch after the match as bars, worst first; a tick where the patch lands under a match that was
+ * fitted without it; an open circle where it was as shot, or its figure at the edge when that is off the scale; and the two
  * limits of the tolerance as lines.
  */
 export function residualBars(patches: readonly PatchSignals[], tolerance: Tolerance, label: string): Markup {

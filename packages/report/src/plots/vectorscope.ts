@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { line } from 'd3-shape'
 import { coordinate as c } from '../digits.ts'
 import { type Markup, markup } from '../page/markup.ts'
-import { bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
+import { type BarName, bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
 import type { PatchSignals } from '../signal/patchSignals.ts'
 import { type YCbCr, ycbcrOfCode } from '../signal/ycbcr.ts'
 import { picture } from './frame.ts'
@@ -51,6 +51,16 @@ export const vectorscopeScales = (reach: number) => ({
   y: scaleLinear([-reach, reach], [scopeSide, 0]),
 })
 
+/** What an instrument writes beside the boxes. Common practice, no source. */
+const barLetters: Record<BarName, string> = {
+  red: 'R',
+  yellow: 'Yl',
+  green: 'G',
+  cyan: 'Cy',
+  blue: 'B',
+  magenta: 'Mg',
+}
+
 function places(reach: number) {
   const { x, y } = vectorscopeScales(reach)
   const outline = line<YCbCr>(
@@ -67,25 +77,31 @@ function places(reach: number) {
 
 /**
  * What every vectorscope of a page has in common, defined once in it: axes, skin line, and the boxes round the 75 %
- * bars with the hexagon that joins them, which is the target's. And the cross that marks a patch's target.
+ * bars with the hexagon that joins them, which is the target's. Then the plus that marks a patch's target; and the
+ * letters of the bars, which stand outwards of their boxes, where patches seldom are, and above all marks.
  */
 export function graticule(reach: number): Markup {
   const { x, y, at, closed } = places(reach)
   const targets = bars75.map(({ name, code }) => ({ name, ...ycbcrOfCode(code) }))
   const box = x(boxHalf) - x(-boxHalf)
   const skin = (skinDegrees * Math.PI) / 180
-  const skinEnd = { y: 0, cb: 0.4 * Math.cos(skin), cr: 0.4 * Math.sin(skin) }
-  return markup`<path class="aim" id="aim" d="M-4 0h8m-4-4v8"/><g id="graticule"><path class="grid" d="M${c(x(-0.44))} ${c(y(0))}H${c(x(0.44))}M${c(x(0))} ${c(y(-0.44))}V${c(y(0.44))}"/><text class="tick" x="${c(x(0.375))}" y="${c(y(0) - 5)}">Cb</text><text class="tick" x="${c(x(0) + 5)}" y="${c(y(0.42))}">Cr</text><path class="skin" d="M${at({ y: 0, cb: 0, cr: 0 })}L${at(skinEnd)}"/><text class="tick end" x="${c(x(skinEnd.cb) - 3)}" y="${c(y(skinEnd.cr) - 3)}">skin</text><path class="hex" d="${closed(targets)}"/>${targets.map(
-    ({ name, cb, cr }) => {
-      const below = cr < 0
-      return markup`<rect class="box" data-box="${name}" x="${c(x(cb) - box / 2)}" y="${c(y(cr) - box / 2)}" width="${c(box)}" height="${c(box)}"/><text class="mid" x="${c(x(cb))}" y="${c(below ? y(cr) + box / 2 + 14 : y(cr) - box / 2 - 6)}">${name}</text>`
-    },
-  )}</g>`
+  const skinEnd = { y: 0, cb: 0.44 * Math.cos(skin), cr: 0.44 * Math.sin(skin) }
+  return markup`<path class="aim" id="aim" d="M-4 0h8m-4-4v8"/><g id="graticule"><path class="grid" d="M${c(x(-0.44))} ${c(y(0))}H${c(x(0.44))}M${c(x(0))} ${c(y(-0.44))}V${c(y(0.44))}"/><text class="tick end" x="${scopeSide}" y="${c(y(0) - 6)}">Cb</text><text class="tick" x="${c(x(0) + 6)}" y="11">Cr</text><path class="skin" d="M${at({ y: 0, cb: 0, cr: 0 })}L${at(skinEnd)}"/><text class="tick end" x="${c(x(skinEnd.cb) - 4)}" y="${c(y(skinEnd.cr))}">skin</text><path class="hex" d="${closed(targets)}"/>${targets.map(
+    ({ name, cb, cr }) =>
+      markup`<rect class="box" data-box="${name}" x="${c(x(cb) - box / 2)}" y="${c(y(cr) - box / 2)}" width="${c(box)}" height="${c(box)}"/>`,
+  )}</g><g id="bars">${targets.map(({ name, cb, cr }) => {
+    const letters = barLetters[name]
+    // Outwards from the middle until it is clear of the box, to the side or above.
+    const [right, up] = [cb / Math.hypot(cb, cr), cr / Math.hypot(cb, cr)]
+    const clear =
+      2 + Math.min((box / 2 + 4.5 * letters.length) / Math.abs(right), (box / 2 + 6) / Math.abs(up))
+    return markup`<text class="mid" data-bar="${name}" x="${c(x(cb) + clear * right)}" y="${c(y(cr) - clear * up + 5)}">${letters}</text>`
+  })}</g>`
 }
 
 /**
- * Colour difference signals of BT.709 over the page's `graticule`. Ring: as shot; disc: matched; cross: target. The
- * broken hexagon is what the camera's primaries span before the matrix.
+ * Colour difference signals of BT.709 over the page's `graticule`. Open circle: as shot; filled: matched; plus:
+ * target. The dashed hexagon is what the camera's primaries span before the matrix.
  */
 export function vectorscope({ patches, hexagon }: VectorscopeData, reach: number, label: string): Markup {
   const { x, y, at, closed } = places(reach)
@@ -97,5 +113,6 @@ export function vectorscope({ patches, hexagon }: VectorscopeData, reach: number
     markup`<use href="#graticule"/>`,
     hexagon && markup`<path class="hex own" d="${closed(hexagon)}"/>`,
     marks,
+    markup`<use href="#bars"/>`,
   ])
 }

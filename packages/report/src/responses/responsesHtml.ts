@@ -33,15 +33,15 @@ function overview(setup: SetupResponses): Markup {
   return markup`<div class="figures">${
     names.length > 0 &&
     figure(
-      'What no linear map removes',
-      'Mean ΔE00 on scene light that the best linear map leaves, from the row to the column, which is where it is counted. The fuller the tint, the more.',
+      'What no matrix removes',
+      'Mean ΔE00 on scene light that the best linear map leaves, from the camera in the row to the one in the column, where it is measured. The deeper the tint, the more.',
       responseMatrix(
         names,
         maps.map(({ map }) => ({ from: map.from, to: map.to, mean: map.remaining.mean })),
         `${setup.setup}: mean ΔE00 left by the best linear map`,
       ),
       numbers(
-        'what is left',
+        'what remains',
         'from → to',
         ['mean', '95 %', 'worst', 'worst patch'],
         maps.map(({ map: { from, to, remaining } }) => ({
@@ -54,7 +54,7 @@ function overview(setup: SetupResponses): Markup {
     angles.length > 0 &&
     figure(
       'Principal angles',
-      'Between the spaces of the responses: open the smallest, grey the middle, full the largest. All zero: the two see alike, but for a matrix. Noise opens them too.',
+      'Between the spaces of the responses. Open circle: smallest; grey: middle; filled: largest. All zero: the two see alike up to a matrix. Noise adds to them.',
       principalAngleDots(angles, 520, `${setup.setup}: principal angles of every pair, degrees`),
       numbers(
         'principal angles, degrees',
@@ -65,7 +65,7 @@ function overview(setup: SetupResponses): Markup {
     )
   }</div>${
     indices.length > 0 &&
-    markup`<h3 class="maps">Sensitivity metamerism index</h3><p class="facts">100 is an observer but for a matrix. What it rests on stands at the end of the page.</p><div class="wide" tabindex="0" role="region" aria-label="Sensitivity metamerism index, ${setup.setup}"><table class="numbers"><thead><tr><th scope="col">camera<th scope="col">index<th scope="col">mean ΔE*ab<th scope="col">worst ΔE*ab<th scope="col">patches<tbody>${indices.map(
+    markup`<h3 class="maps">Sensitivity metamerism index</h3><p class="facts">100: sees like the observer, up to a matrix. Its assumptions are at the end of the page.</p><div class="wide" tabindex="0" role="region" aria-label="Sensitivity metamerism index, ${setup.setup}"><table class="numbers"><thead><tr><th scope="col">camera<th scope="col">index<th scope="col">mean ΔE*ab<th scope="col">worst ΔE*ab<th scope="col">patches<tbody>${indices.map(
       ([camera, { index, meanDE76, maxDE76, patches }]) =>
         markup`<tr><th scope="row"><bdi>${camera}</bdi><td>${indexText(index)}<td>${deltaEText(meanDE76)}<td>${deltaEText(maxDE76)}<td>${patches}`,
     )}</table></div>`
@@ -79,15 +79,15 @@ function mapFigure(setup: SetupResponses, map: ResponseMapReport): Markup {
   const { remaining, noiseAmplification: noise } = map
   const facts = [
     ['patches', `${map.patches}, rank ${map.rank}, condition ${conditionText(map.condition)}`],
-    ['noise', `× ${to.map((channel, i) => `${channel} ${gainText(noise[i as 0])}`).join(', ')}`],
+    ['noise gain', `× ${to.map((channel, i) => `${channel} ${gainText(noise[i as 0])}`).join(', ')}`],
     [
-      'left',
+      'residual',
       `mean ${deltaEText(remaining.mean)}, 95 % ${deltaEText(remaining.p95)}, worst ${deltaEText(remaining.max)} (${remaining.worst})`,
     ],
   ]
   return figure(
     `${map.from} → ${map.to}`,
-    'Terms of the matrix: upright stroke the value, band its 95 % interval.',
+    'Terms of the matrix: tick, the value; band, its 95 % confidence interval.',
     markup`${matrixTerms(map.matrix, map.interval, terms, `${setup.setup}, ${map.from} to ${map.to}: the nine terms of the matrix`)}<dl class="set">${facts.map(([what, say]) => markup`<dt>${what}</dt><dd>${say}</dd>`)}</dl>`,
     numbers(
       'matrix',
@@ -123,7 +123,7 @@ export function responsesHtml(report: ResponseReport): string {
     )}</div>`
   }</header><main>${report.setups.map(setupPart)}</main><footer><p>A chart has some dozens of colours: what it says of a sensor holds for colours and light like these.</p>${
     report.assumptions.length > 0 &&
-    markup`<p>The metamerism index rests on:</p><ul>${report.assumptions.map((text) => markup`<li>${text}`)}</ul>`
+    markup`<p>Assumptions of the metamerism index:</p><ul>${report.assumptions.map((text) => markup`<li>${text}`)}</ul>`
   }</footer>`
   return markup`<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><meta http-equiv="Content-Security-Policy" content="${policy}"><title>${title}</title><style>${new Markup(style)}</style></head><body>

@@ -7,8 +7,10 @@ import {
   resolveEncoding,
   resolvePrimaries,
   rgbToXyz,
+  type Vec3,
 } from '@isochip/core'
 import type { CameraReport } from '../showReport.ts'
+import type { Trio } from './patchSignals.ts'
 
 /**
  * Preferred range of R′, G′ and B′ in EBU R 103, as fractions of nominal black to nominal peak. The values are those of
@@ -18,6 +20,12 @@ export const preferredRange = { low: -0.05, high: 1.05 } as const
 
 /** The same of luma Y′, which is narrower. From memory as well. */
 export const preferredLuma = { low: -0.01, high: 1.03 } as const
+
+/** Is this a signal that somebody delivers? Linear light and log curves go through grading first. */
+export const isDelivery = ({ transfer }: Encoding['spec']): boolean =>
+  typeof transfer === 'string'
+    ? transfer !== 'linear' && transfer !== 'acescc' && transfer !== 'acescct'
+    : !('log' in transfer)
 
 export interface LevelsCheck {
   /** Lowest and highest of R′, G′ and B′ over the matched patches, nominal (0 = black, 1 = peak). */
@@ -29,17 +37,31 @@ export interface LevelsCheck {
   readonly outside: readonly string[]
 }
 
+/** As shot, matched and target of a patch in a camera's output encoding, 0 at black and 1 at peak. */
+export function outputSignals(
+  { outputEncoding }: CameraReport,
+  working: PrimariesSpec,
+): (patch: Trio<Vec3>) => Trio<Vec3> {
+  const encoding = resolveEncoding(outputEncoding)
+  const toOutput = primariesConversion(resolvePrimaries(working), encoding.primaries)
+  const code = (light: Vec3) => encodeRgb(encoding, apply3(toOutput, light))
+  return ({ source, matched, target }) => ({
+    source: code(source),
+    matched: code(matched),
+    target: code(target),
+  })
+}
+
 /** The levels that the matched patches have in the output encoding, against the preferred ranges of EBU R 103. */
 export function checkLevels(camera: CameraReport, working: PrimariesSpec): LevelsCheck {
-  const encoding: Encoding = resolveEncoding(camera.outputEncoding)
-  const toOutput = primariesConversion(resolvePrimaries(working), encoding.primaries)
+  const signals = outputSignals(camera, working)
   let low = Number.POSITIVE_INFINITY
   let high = Number.NEGATIVE_INFINITY
   const luma = { low: Number.POSITIVE_INFINITY, high: Number.NEGATIVE_INFINITY }
-  const [, weights] = rgbToXyz(encoding.primaries)
+  const [, weights] = rgbToXyz(resolvePrimaries(camera.outputEncoding.primaries))
   const outside: string[] = []
-  for (const { patch, matched } of camera.match.patches) {
-    const code = encodeRgb(encoding, apply3(toOutput, matched))
+  for (const patch of camera.match.patches) {
+    const { matched: code } = signals(patch)
     const least = Math.min(...code)
     const most = Math.max(...code)
     low = Math.min(low, least)
@@ -52,7 +74,7 @@ export function checkLevels(camera: CameraReport, working: PrimariesSpec): Level
       most <= preferredRange.high &&
       y >= preferredLuma.low &&
       y <= preferredLuma.high
-    if (!inside) outside.push(patch)
+    if (!inside) outside.push(patch.patch)
   }
   return { low, high, luma, outside }
 }

@@ -1,4 +1,5 @@
 import { deltaEText } from '../digits.ts'
+import { onSetSentence } from '../onSetWords.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { showVerdict, verdict } from '../verdict.ts'
 import {
@@ -7,10 +8,10 @@ import {
   fitSentence,
   furtherCautions,
   limitSentence,
-  onSetSentence,
+  nextStep,
   showSentence,
   stateWords,
-  targetWords,
+  targetText,
   toleranceWords,
   viewWords,
 } from '../words.ts'
@@ -50,7 +51,7 @@ export function markdown(report: ShowReport): string {
     return judged.state === 'target'
       ? []
       : [
-          `- ${plain(camera.camera)}: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
+          `- ${plain(camera.camera)}: next: ${plain(nextStep(judged) ?? '')}. Main residual: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
           ...judged.doubts.map(({ message }) => `  - doubt: ${plain(message)}`),
           ...furtherCautions(camera, judged).map((warning) => `  - caution: ${plain(cautionText(warning))}`),
         ]
@@ -58,7 +59,7 @@ export function markdown(report: ShowReport): string {
   const lines = [
     `# ${plain(report.title)}`,
     '',
-    `**${showSentence(showVerdict(report))}** Tolerance: ${toleranceWords(report.tolerance)}, ΔE00 ${viewWords[report.view]}, as shot → matched. Target: ${plain(targetWords(report.target))}.`,
+    `**${showSentence(showVerdict(report))}** Tolerance: ${toleranceWords(report.tolerance)}, ΔE00 ${viewWords[report.view]}, as shot → matched. Target: ${plain(targetText(report.target))}.`,
   ]
   const failed = (report.failed ?? []).map(
     ({ camera, setup, message }) => `- could not be made: ${plain(`${setup}, ${camera}: ${message}`)}`,

@@ -1,6 +1,7 @@
 import type { OnSet, Summary } from '@isochip/core'
 import { changeCells, changeHeads } from '../changeWords.ts'
 import { deltaEText } from '../digits.ts'
+import { onSetLines } from '../onSetWords.ts'
 import { setupChanges } from '../setupChanges.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { showState, showVerdict, verdict } from '../verdict.ts'
@@ -9,10 +10,9 @@ import {
   fitSentence,
   furtherCautions,
   limitSentence,
-  onSetLines,
   showSentence,
   stateWords,
-  targetWords,
+  targetText,
   toleranceWords,
   viewWords,
 } from '../words.ts'
@@ -48,7 +48,7 @@ function paints(colour: boolean): Record<keyof typeof codes, Paint> {
 /** What is worth setting at the camera, one line each under a common heading. */
 function onSetRows(onSet: OnSet, width: number): string[] {
   const worth = onSetLines(onSet).filter((line) => !line.idle && line.what !== 'primaries')
-  if (worth.length === 0) return ['  on set: nothing worth setting']
+  if (worth.length === 0) return ['  on set: no adjustment needed']
   return worth.flatMap(({ what, say }, i) => {
     const head = `  ${i === 0 ? 'on set: ' : '        '}${fit(what, 15)}`
     // Broken after a comma or semicolon, never between a term and its figure.
@@ -70,7 +70,7 @@ function changeRows(report: ShowReport, width: number, paint: Record<keyof typeo
     return (aside ? `  ${fit(first, Math.min(26, width - 57))}` : '   ') + figures
   }
   if (notable.length === 0)
-    return ['', ...wrap('From setup to setup no camera has changed against the target.', width, '')]
+    return ['', ...wrap('From setup to setup no camera has changed relative to the target.', width, '')]
   return [
     '',
     paint.bold('── from setup to setup ──'),
@@ -87,7 +87,7 @@ function changeRows(report: ShowReport, width: number, paint: Record<keyof typeo
       )
       return [...(aside ? [] : [`  ${fit(name, width - 2)}`]), row(name, cells)].map((line) => line.trimEnd())
     }),
-    ...wrap('! worth a look: a filter, a setting of the camera, or the light?', width, '  '),
+    ...wrap('! worth a look: a filter, a camera setting, or the light?', width, '  '),
   ]
 }
 
@@ -122,12 +122,12 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
       figures('matched', summary.after),
     )
     if (summary.leaveOneOut !== undefined) {
-      lines.push(paint.faint(figures('each left out', summary.leaveOneOut)))
+      lines.push(paint.faint(figures('leave-one-out', summary.leaveOneOut)))
     }
     const fitted = fitSentence(one.match)
     lines.push(
       ...(fitted === undefined ? [] : wrap(`fit: ${fitted}`, width, '  ')),
-      ...wrap(`limit: ${limitSentence(one, report.tolerance)}`, width, '  '),
+      ...wrap(`main residual: ${limitSentence(one, report.tolerance)}`, width, '  '),
       ...onSetRows(onSet, width),
       ...doubts.flatMap(({ message }) => wrap(`doubt: ${printable(message)}`, width, '  ').map(paint.doubt)),
       ...furtherCautions(one, judged).flatMap((warning) =>
@@ -138,7 +138,7 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
       lines.push('', paint.faint(row('patch', ['as shot', 'balanced', 'matched'], '')))
       for (const p of patches) {
         const { before, balanced, after } = p.dE00
-        const note = p.excluded === undefined ? '' : `left out: ${printable(p.excluded)}`
+        const note = p.excluded === undefined ? '' : `excluded: ${printable(p.excluded)}`
         lines.push(row(printable(p.patch), [before, balanced, after].map(deltaEText), note))
       }
     }
@@ -149,7 +149,7 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
   const lines = [
     ...wrap(printable(report.title), width, '').map(paint.bold),
     ...wrap(
-      `ΔE00 ${viewWords[report.view]}, ${report.chart.patches.length} patches, target: ${printable(targetWords(report.target))}`,
+      `ΔE00 ${viewWords[report.view]}, ${report.chart.patches.length} patches, ${'camera' in report.target ? `reference camera: ${printable(report.target.camera)}` : `target: ${printable(targetText(report.target))}`}`,
       width,
       '',
     ),

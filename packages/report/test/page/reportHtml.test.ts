@@ -57,7 +57,7 @@ describe('reportHtml', () => {
     for (const text of [
       'within tolerance',
       'out of tolerance',
-      'spectral difference',
+      'sensor metamerism',
       'open 0.32 stop',
       'R-G −0.097',
     ]) {

@@ -5,7 +5,7 @@ import { elements, rounding } from '../support/svg.ts'
 const summary = (mean: number, max: number) => ({ mean, p95: max, max, worst: 'red' })
 
 describe('change', () => {
-  it('runs from the ring as shot to the disc matched, mean above worst, limits at the tolerance', () => {
+  it('runs from the open circle as shot to the filled one matched, mean above worst, limits at the tolerance', () => {
     const x = changeScale(16)
     const picture = change(summary(4, 16), summary(1, 2), { mean: 1, max: 3 }, 16, 'test')
     const circles = elements(picture, 'circle').map((e) => [e.class, Number(e.cx), Number(e.cy)] as const)

@@ -83,6 +83,35 @@ describe('vectorscope', () => {
     expect(Number(blue!.cx)).toBeGreaterThan(380)
   })
 
+  it('keeps what is written beside the boxes clear of them and of each other', () => {
+    const picture = graticule(reach)
+    // A letter of this size is at most 11 wide and 11 high; texts are placed by their middle, start or end.
+    const texts = [
+      ...picture.text.matchAll(/<text class="([^"]*)"[^>]* x="([^"]+)" y="([^"]+)">([^<]+)</g),
+    ].map(([, kind, tx, ty, text]) => {
+      const width = 8.5 * text!.length
+      const from = Number(tx) - (kind!.includes('mid') ? width / 2 : kind!.includes('end') ? width : 0)
+      return { text: text!, left: from, right: from + width, top: Number(ty) - 10, bottom: Number(ty) }
+    })
+    expect(texts.map(({ text }) => text).sort()).toEqual(
+      ['B', 'Cb', 'Cr', 'Cy', 'G', 'Mg', 'R', 'Yl', 'skin'].sort(),
+    )
+    const boxes = withClass(picture, 'rect', 'box').map((box) => ({
+      text: box['data-box']!,
+      left: Number(box.x),
+      right: Number(box.x) + Number(box.width),
+      top: Number(box.y),
+      bottom: Number(box.y) + Number(box.height),
+    }))
+    const meet = texts.flatMap((a, i) =>
+      [...boxes, ...texts.slice(i + 1)]
+        .filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom)
+        .map((b) => `${a.text} on ${b.text}`),
+    )
+    expect(meet).toEqual([])
+    for (const { left, right } of texts) expect(left >= 0 && right <= side).toBe(true)
+  })
+
   it('draws the camera’s hexagon through the points given', () => {
     const hexagon = [0.1, 0.2, 0.3, -0.1, -0.2, -0.3].map((v) => ({ y: 0, cb: v, cr: -v }))
     const { x, y } = vectorscopeScales(reach)

@@ -44,7 +44,7 @@ describe('residualTable', () => {
         new RegExp(`${figures.mean.toFixed(2)} +${figures.p95.toFixed(2)} +${figures.max.toFixed(2)} `),
       )
     }
-    expect(text).toContain('limit: spectral difference, 62 %')
+    expect(text).toContain('main residual: sensor metamerism, 62 %')
     expect(text).toContain('fit: lift-gain-matrix, chosen by auto')
     // The invented camera is darker by log2(1/0.8).
     expect(text).toMatch(/on set: exposure +open 0\.32 stop/)

@@ -1,7 +1,4 @@
-import { type Chart, isNeutral } from '../chart/chart.ts'
-import { deltaE76 } from '../colour/deltaE.ts'
-import { labFromXyz65 } from '../colour/lab.ts'
-import { apply3, type Vec3 } from '../linear/mat3.ts'
+import { apply3, type Chart, deltaE76, labFromXyz65, type Vec3 } from '@isochip/core'
 import { leastMeanDE76 } from './leastMeanDE76.ts'
 import { linearMap } from './linearMap.ts'
 
@@ -37,9 +34,10 @@ export function sensitivityMetamerism(
   light: ReadonlyMap<string, Vec3>,
   xyz: ReadonlyMap<string, Vec3>,
 ): SensitivityMetamerism | undefined {
-  const names = chart.patches
-    .filter((patch) => !isNeutral(patch) && light.has(patch.name) && xyz.has(patch.name))
-    .map(({ name }) => name)
+  const names = chart.patches.flatMap(({ name, role }) => {
+    const neutral = role === 'neutral' || role === 'white' || role === 'black'
+    return !neutral && light.has(name) && xyz.has(name) ? [name] : []
+  })
   if (names.length < 6) return undefined
   const seen = names.map((name) => light.get(name)!)
   const wanted = names.map((name) => xyz.get(name)!)
