@@ -114,7 +114,7 @@ chromium.describe('the report page, in a real browser', () => {
           lut: { files: [hostile('file')], size: 33 },
           match: {
             ...camera.match,
-            warnings: [{ code: 'x', message: hostile('warning') }],
+            warnings: [{ code: 'patch-outlier', message: hostile('warning') }],
             patches: camera.match.patches.map((patch) => ({
               ...patch,
               patch: rename(patch.patch),

@@ -1,4 +1,5 @@
-import type { ResponseMap, SetupComparison } from '@isochip/show'
+import type { ResponseMap } from '@isochip/core'
+import type { SetupComparison } from '@isochip/show'
 import type { Comparison } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 

@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { IsochipError, type Warning } from '@isochip/core'
 import { describe, expect, test } from 'vitest'
 import { bugText, errorJson, errorText, warningText } from '../src/errorText.ts'
 
@@ -35,7 +35,7 @@ describe('errors', () => {
     expect(text).toContain('TypeError: x is not a function')
   })
   test('a caution', () => {
-    const warning = { code: 'chart-old', message: 'the chart is old', place: { camera: 'wide' } }
+    const warning: Warning = { code: 'chart-old', message: 'the chart is old', place: { camera: 'wide' } }
     expect(warningText(warning, { errColour: false })).toBe('caution: camera wide: the chart is old\n')
   })
 })

@@ -59,10 +59,83 @@ export class IsochipError extends Error {
   }
 }
 
+/**
+ * Stable names of what a user should know, of all packages. Scripts may switch on them; a file that a later version
+ * wrote may have others.
+ */
+export type WarningCode =
+  // core: target, samples, curve, match
+  | 'reference-adapted'
+  | 'reference-observer'
+  | 'patch-left-out'
+  | 'patch-outlier'
+  | 'curve-measured'
+  | 'model-reduced'
+  | 'not-converged'
+  | 'few-patches'
+  | 'drawn-to-levels'
+  | 'overfitted'
+  | 'encoding-doubtful'
+  | 'range-doubtful'
+  | 'uneven-light'
+  | 'ill-conditioned'
+  // frames: pictures and clips, reference values, patches
+  | 'alpha-dropped'
+  | 'orientation-kept'
+  | 'first-page'
+  | 'first-track'
+  | 'interlaced'
+  | 'ycbcr-unused'
+  | 'range-assumed'
+  | 'matrix-assumed'
+  | 'conditions-assumed'
+  | 'matched-by-order'
+  | 'patch-flat'
+  | 'patch-soiled'
+  | 'frames-differ'
+  | 'shot-size'
+  | 'shot-clipping'
+  | 'shot-noise'
+  | 'shot-evenness'
+  | 'shot-glare'
+  | 'shot-flare'
+  // export: LUTs
+  | 'lattice-shaper'
+  | 'lattice-error'
+  | 'clf-deviation'
+  | 'clf-index-map'
+  | 'cube-domain'
+  | 'cube-long-line'
+  | 'cube-crlf'
+  | 'cube-leading-space'
+  | 'cube-bom'
+  | 'cube-tab'
+  | 'cube-trailing-space'
+  | 'cube-blank-line'
+  | 'cube-title-quotes'
+  | 'cube-input-range'
+  | 'cube-shaper'
+  | 'cube-lower-exponent'
+  // show: plan, shots, LUTs and matches on disk
+  | 'levels-in-curve'
+  | 'narrow-levels'
+  | 'chart-old'
+  | 'borrowed-match'
+  | 'beyond-lut'
+  | 'size-unused'
+  | 'luts-differ'
+  | 'lut-not-of-match'
+  | 'lut-of-earlier-run'
+  | 'files-of-earlier-run'
+  | 'other-setup'
+  | 'other-chart'
+  | 'other-target'
+  | 'other-encoding'
+
 /** Something the user should know that does not stop the work. Returned as data; only a command prints it. */
 export interface Warning {
   /** Stable name, for scripts. */
-  readonly code: string
+  readonly code: WarningCode
   /** Plain words, with the numbers. */
   readonly message: string
   readonly place?: Place

@@ -7,6 +7,7 @@ export {
   type ChartReference,
   isNeutral,
   type PatchRole,
+  patchRoles,
 } from './chart/chart.ts'
 export { adaptation, type Cat } from './colour/adaptation.ts'
 export { ciede2000Jet, deltaE00, jetSize } from './colour/ciede2000.ts'
@@ -31,6 +32,20 @@ export {
 } from './colour/primaries.ts'
 export { labOfView } from './colour/viewer.ts'
 export { labOfLinear, rgbToXyz65 } from './colour/working.ts'
+export {
+  compareResponses,
+  type ObserverResponse,
+  type ResponseComparison,
+  type ResponseMap,
+  type ResponsePair,
+  type ResponsesInput,
+} from './compare/compareResponses.ts'
+export { principalAngles } from './compare/principalAngles.ts'
+export {
+  metamerismAssumptions,
+  type SensitivityMetamerism,
+  sensitivityMetamerism,
+} from './compare/sensitivityMetamerism.ts'
 export { type MeasuredTransfer, type MeasureInput, measureTransfer } from './curve/measureTransfer.ts'
 export { type BootstrapOptions, bootstrapIntervals } from './diagnose/bootstrap.ts'
 export { summarise } from './diagnose/summary.ts'

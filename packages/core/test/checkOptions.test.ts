@@ -3,7 +3,9 @@ import {
   builtinChart,
   type FitOptions,
   fitPatches,
+  labOfView,
   matchCamera,
+  patchLights,
   resolveEncoding,
   resolvePrimaries,
   type Vec3,
@@ -51,10 +53,98 @@ describe('an unknown word for an option', () => {
     }
   })
 
+  it('the view of a colour', () => {
+    expect(faultOf(() => labOfView(resolvePrimaries('bt709'), 'screen' as never)).code).toBe('usage')
+  })
+
   it('the known ones pass', () => {
     expect(whole({ model: 'auto', objective: 'linear', view: 'display', evenness: 'off' }).requested).toBe(
       'auto',
     )
     expect(whole({}).requested).toBe('lift-gain-matrix')
+  })
+})
+
+describe('an option that there is not', () => {
+  it.each([
+    [{ objectiv: 'linear' }, 'objectiv', 'objective'],
+    [{ weights: { role: { skin: 2 } } }, 'weights.role', 'roles'],
+    [{ weights: { roles: { skinn: 2 } } }, 'weights.roles.skinn', 'skin'],
+  ])('%j: named, with those there are', (options, name, known) => {
+    const fault = faultOf(() => whole(wrong(options)))
+    expect(fault.code).toBe('usage')
+    expect(fault.message).toBe(`there is no option ${name}`)
+    expect(fault.hint).toContain(known)
+  })
+
+  it('also where the fit stands alone', () => {
+    expect(faultOf(() => fitPatches(source, target, wrong({ objectiv: 'linear' }))).code).toBe('usage')
+    expect(faultOf(() => fitPatches(source, target, wrong({ count: 20 }))).code).toBe('usage')
+    expect(faultOf(() => bootstrapIntervals(source, target, wrong({ seeds: 2 }))).code).toBe('usage')
+  })
+})
+
+describe('a value that an option cannot have', () => {
+  it.each([
+    [{ clippedShare: Number.NaN }, 'clippedShare is NaN, expected a number from 0 to 1'],
+    [{ clippedShare: '0,01' }, 'clippedShare is "0,01"'],
+    [{ clippedShare: -0.1 }, 'clippedShare is -0.1'],
+    [{ clippedShare: 1.1 }, 'clippedShare is 1.1'],
+    [{ robust: 'no' }, 'robust is "no", expected true or false'],
+    [{ robust: 0 }, 'robust is 0'],
+    [{ weights: 2 }, 'weights is 2, expected an object'],
+    [{ weights: { patches: [1, 2] } }, 'weights.patches is [1,2]'],
+    [{ weights: { patches: { red: '2' } } }, 'weights.patches.red is "2"'],
+    [{ weights: { patches: { red: Number.POSITIVE_INFINITY } } }, 'weights.patches.red is Infinity'],
+    [{ weights: { roles: { skin: -1 } } }, 'weights.roles.skin is -1, expected a number of 0 or more'],
+  ])('of a match: %j', (options, message) => {
+    const fault = faultOf(() => whole(wrong(options)))
+    expect(fault.code).toBe('usage')
+    expect(fault.message).toContain(`the option ${message}`)
+  })
+
+  it.each([
+    { weights: { red: 1 } },
+    { weights: source.map(() => Number.NaN) },
+    { working: 'bt709' },
+    { working: { ...resolvePrimaries('bt709'), white: [0.3127] } },
+    { declared: [1, 1, 1] },
+    {
+      declared: [
+        [1, 0, 0],
+        [0, 1, 0],
+      ],
+    },
+    {
+      declared: [
+        [1, 0, 0],
+        [0, 1, 0],
+        [0, 0, Number.NaN],
+      ],
+    },
+  ])('of the fit alone: %j', (options) => {
+    expect(faultOf(() => fitPatches(source, target, wrong(options))).code).toBe('usage')
+  })
+
+  it.each([{ count: 1 }, { count: 20.5 }, { count: '500' }, { seed: 0.5 }, { model: 'root-polynomial-2' }])(
+    'of the bootstrap: %j',
+    (options) => {
+      expect(faultOf(() => bootstrapIntervals(source, target, wrong(options))).code).toBe('usage')
+    },
+  )
+
+  it('of the share that may clip, where readings become light', () => {
+    const readings = readingsOf(names, source)
+    for (const share of [Number.NaN, '0,01', 2])
+      expect(
+        faultOf(() => patchLights(chart, readings, resolveEncoding('linear'), share as never)).code,
+      ).toBe('usage')
+  })
+
+  it('no options at all, and options that are none', () => {
+    expect(whole(undefined as never).requested).toBe('lift-gain-matrix')
+    expect(whole(wrong({ model: undefined, weights: undefined })).requested).toBe('lift-gain-matrix')
+    for (const options of ['perceptual', null, []])
+      expect(faultOf(() => whole(options as never)).code).toBe('usage')
   })
 })

@@ -38,10 +38,20 @@ describe('readings that cannot be read', () => {
     { rgb: [0.1, Number.NaN, 0.1] as Vec3 },
     { rgb: [0.1, 0.1, Number.POSITIVE_INFINITY] as Vec3 },
     { sd: [0.1, 0.1, Number.NaN] as Vec3 },
-  ])('a number that is none: $rgb $sd', (reading) => {
+    { rgb: [0.1, 0.1] as never },
+    { rgb: [0.1, 0.1, '0.1'] as never },
+    { sd: [0.1] as never },
+    { sd: 0.1 as never },
+    { sd: [0.1, 0.1, -0.1] as Vec3 },
+    { pixels: 0 },
+    { pixels: '400' as never },
+    { clipped: 1.5 },
+    { clipped: -0.5 },
+  ])('a number that is none: $rgb $sd $pixels $clipped', (reading) => {
     const fault = faultOf(() => one(reading))
     expect(fault.code).toBe('readings-invalid')
     expect(fault.place).toEqual({ patch: 'red' })
+    expect(fault.message).toMatch(/has (rgb|sd|pixels|clipped) .*, expected /)
   })
 
   const match = (patches: PatchReading[], options = {}) =>
@@ -76,8 +86,8 @@ describe('readings that cannot be read', () => {
 
   it.each([
     ['a weight for a patch that the chart has not', { patches: { rad: 2 } }, 'patch-unknown'],
-    ['a weight below zero', { patches: { red: -1 } }, 'readings-invalid'],
-    ['a weight that is no number', { roles: { skin: Number.NaN } }, 'readings-invalid'],
+    ['a weight below zero', { patches: { red: -1 } }, 'usage'],
+    ['a weight that is no number', { roles: { skin: Number.NaN } }, 'usage'],
   ])('%s', (_, weights, code) => {
     expect(faultOf(() => match(all(0.3), { weights })).code).toBe(code)
   })

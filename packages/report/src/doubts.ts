@@ -1,3 +1,4 @@
+import type { WarningCode } from '@isochip/core'
 import type { CameraReport, Tolerance } from './showReport.ts'
 
 /** A reason why the figures of a match are not to be taken at their word. */
@@ -9,7 +10,7 @@ export interface Doubt {
 }
 
 /** Cautions of a match that put its figures in doubt. A caution with another code is worth knowing, and no more. */
-export const doubtCodes: readonly string[] = ['encoding-doubtful', 'range-doubtful']
+export const doubtCodes: readonly WarningCode[] = ['encoding-doubtful', 'range-doubtful']
 
 type Reason = (camera: CameraReport, tolerance: Tolerance) => readonly Doubt[]
 

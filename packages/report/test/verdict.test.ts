@@ -1,3 +1,4 @@
+import type { Warning } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { type CameraReport, markdown, reportHtml, residualTable, showVerdict, verdict } from '../src/index.ts'
 import { inventedShow } from './support/inventedShow.ts'
@@ -31,7 +32,10 @@ describe('verdict', () => {
   })
 
   it('calls what is within by its figures doubtful where a caution says so, and gives the reason', () => {
-    const reason = { code: 'encoding-doubtful', message: 'the curve does not explain the grey scale' }
+    const reason: Warning = {
+      code: 'encoding-doubtful',
+      message: 'the curve does not explain the grey scale',
+    }
     const doubted = (camera: CameraReport): CameraReport => ({
       ...camera,
       match: { ...camera.match, warnings: [...camera.match.warnings, reason] },

@@ -39,11 +39,13 @@ describe('words', () => {
 
   it('names the patch of a caution once', () => {
     const place = { patch: 'red' }
-    expect(cautionText({ code: 'x', message: '20 % are dust', place })).toBe('patch "red": 20 % are dust')
-    expect(cautionText({ code: 'x', message: 'patch "red" is left out', place })).toBe(
+    expect(cautionText({ code: 'patch-outlier', message: '20 % are dust', place })).toBe(
+      'patch "red": 20 % are dust',
+    )
+    expect(cautionText({ code: 'patch-outlier', message: 'patch "red" is left out', place })).toBe(
       'patch "red" is left out',
     )
-    expect(cautionText({ code: 'x', message: 'uneven' })).toBe('uneven')
+    expect(cautionText({ code: 'patch-outlier', message: 'uneven' })).toBe('uneven')
   })
 
   it('names the kind that auto chose and the light that was divided out, and nothing else', () => {

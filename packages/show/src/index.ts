@@ -1,16 +1,4 @@
-export {
-  compareReadings,
-  type ObserverResponse,
-  type ResponseMap,
-  type ResponsePair,
-  type SetupComparison,
-} from './compare/compareReadings.ts'
-export { principalAngles } from './compare/principalAngles.ts'
-export {
-  metamerismAssumptions,
-  type SensitivityMetamerism,
-  sensitivityMetamerism,
-} from './compare/sensitivityMetamerism.ts'
+export { compareReadings, type SetupComparison } from './compare/compareReadings.ts'
 export { matchReadings } from './fit/matchReadings.ts'
 export { matchSetup, type SetupMatch, type SetupReadings, type SetupResult } from './fit/matchSetup.ts'
 export { type PlanParts, planShow, type ShowPlan, tablePaths } from './load/planShow.ts'

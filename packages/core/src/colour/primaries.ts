@@ -1,3 +1,4 @@
+import { anyNumber, group, listOf } from '../checkOptions.ts'
 import { IsochipError } from '../errors.ts'
 import { apply3, diagonal3, identity3, inverse3, invert3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import { adaptation, type Cat } from './adaptation.ts'
@@ -33,6 +34,16 @@ export const primariesNames = Object.keys(named) as PrimariesName[]
 
 /** Primaries as they stand in a show file: a name, or chromaticities. */
 export type PrimariesSpec = PrimariesName | Primaries
+
+const chromaticity = listOf(anyNumber, 2)
+
+/** Chromaticities, as an option: names are resolved first. */
+export const primariesCheck = group<Primaries>({
+  red: chromaticity,
+  green: chromaticity,
+  blue: chromaticity,
+  white: chromaticity,
+})
 
 /** @throws IsochipError `primaries-invalid` for an unknown name or chromaticities that span no triangle. */
 export function resolvePrimaries(spec: PrimariesSpec): Primaries {

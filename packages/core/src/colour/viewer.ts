@@ -1,7 +1,7 @@
+import { oneOf } from '../checkOptions.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
-import { illuminantWhites, xyzFromXy } from './illuminants.ts'
-import { type Lab65, labF } from './lab.ts'
+import { type Lab65, labF, labFSlope, white65 } from './lab.ts'
 import type { Primaries } from './primaries.ts'
 import { rgbToXyz65 } from './working.ts'
 
@@ -15,14 +15,10 @@ export interface Viewer {
   readonly relativeXyz: Mat3
 }
 
-const white = xyzFromXy(illuminantWhites.D65)
-const epsilon = (6 / 29) ** 3
-const toeSlope = (29 / 6) ** 2 / 3
-
 /** @param working primaries of the light to be viewed; a white other than D65 is adapted (Bradford). */
 export function viewer(working: Primaries, view: 'scene' | 'display'): Viewer {
   const m = rgbToXyz65(working)
-  const row = (i: 0 | 1 | 2): Vec3 => [m[i][0] / white[i], m[i][1] / white[i], m[i][2] / white[i]]
+  const row = (i: 0 | 1 | 2): Vec3 => [m[i][0] / white65[i], m[i][1] / white65[i], m[i][2] / white65[i]]
   return { view, relativeXyz: [row(0), row(1), row(2)] }
 }
 
@@ -38,8 +34,11 @@ function displayedSlope(light: number): number {
   return 2.4 * code ** 1.4 * slope
 }
 
-/** A function from linear light in the working primaries to CIELAB D65: of the scene, or as a display shows it. */
+export const viewCheck = oneOf(['scene', 'display'])
+
+/** A function from linear light in the working primaries to CIELAB D65: of the scene, or as a display shows it. @throws IsochipError `usage` */
 export function labOfView(working: Primaries, view: 'scene' | 'display'): (rgb: Vec3) => Lab65 {
+  viewCheck(view, 'view')
   return labSeenBy(viewer(working, view))
 }
 
@@ -90,9 +89,9 @@ export function viewLabSlope(
   lab[0] = 116 * fy - 16
   lab[1] = 500 * (fx - fy)
   lab[2] = 200 * (fy - fz)
-  const dx = tx > epsilon ? 1 / (3 * fx * fx) : toeSlope
-  const dy = ty > epsilon ? 1 / (3 * fy * fy) : toeSlope
-  const dz = tz > epsilon ? 1 / (3 * fz * fz) : toeSlope
+  const dx = labFSlope(tx, fx)
+  const dy = labFSlope(ty, fy)
+  const dz = labFSlope(tz, fz)
   for (let c = 0; c < 3; c++) {
     const tone = display ? displayedSlope(c === 0 ? r : c === 1 ? g : b) : 1
     const sx = dx * mx[c]! * tone

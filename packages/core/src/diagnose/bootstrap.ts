@@ -1,12 +1,13 @@
+import { checkOptions, integerFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
 import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
 import { IsochipError } from '../errors.ts'
 import { type FitContext, fitKind, problemOf } from '../fit/fitKind.ts'
-import { type FitPatchesOptions, samplesOf } from '../fit/fitPatches.ts'
+import { type FitPatchesOptions, fitPatchesChecks, samplesOf } from '../fit/fitPatches.ts'
 import { linearFit } from '../fit/linearFit.ts'
 import { identity3, type Vec3 } from '../linear/mat3.ts'
-import { checkOptions } from '../match/checkOptions.ts'
 import type { Intervals } from '../match/result.ts'
+import { quantile } from '../quantile.ts'
 import { seededRandom } from '../random.ts'
 import { reweighted } from '../samples/samples.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
@@ -19,6 +20,13 @@ export interface BootstrapOptions extends FitPatchesOptions {
   readonly count?: number
   /** Default 1. The same seed gives the same intervals. */
   readonly seed?: number
+}
+
+const bootstrapChecks: OptionChecks<BootstrapOptions> = {
+  ...fitPatchesChecks,
+  model: oneOf(['gain', 'lift-gain', 'matrix', 'lift-gain-matrix']),
+  count: integerFrom(2),
+  seed: integerFrom(Number.MIN_SAFE_INTEGER),
 }
 
 /**
@@ -43,7 +51,7 @@ export function bootstrapIntervals(
     objective = 'perceptual',
     view = 'scene',
   } = options
-  checkOptions({ model, objective, view })
+  checkOptions(options, bootstrapChecks)
   const working: Primaries = options.working ?? resolvePrimaries('bt709')
   const context: FitContext = {
     declared: options.declared ?? identity3,
@@ -89,10 +97,4 @@ export function bootstrapIntervals(
     }
   })
   return shape(list)
-}
-
-function quantile(sorted: readonly number[], share: number): number {
-  const at = share * (sorted.length - 1)
-  const below = Math.floor(at)
-  return sorted[below]! + (at - below) * (sorted[Math.ceil(at)]! - sorted[below]!)
 }

@@ -10,6 +10,7 @@ import { linearFit } from './linearFit.ts'
 import { linearProblem } from './linearProblem.ts'
 import type { MatchProblem } from './matchProblem.ts'
 import { perceptualProblem } from './perceptualProblem.ts'
+import { perceptualWeights } from './perceptualWeights.ts'
 import { pullTowardsLevels } from './pullTowardsLevels.ts'
 import { pullTowardsMatrix } from './pullTowardsMatrix.ts'
 
@@ -64,7 +65,9 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, 
   }
   const linear = linearFit(
     design,
-    context.objective === 'linear' ? samples : reweighted(samples, startWeights(samples)),
+    context.objective === 'linear'
+      ? samples
+      : reweighted(samples, perceptualWeights(samples.target, samples.weight)),
   )
   if (linear.rank < linear.columns) {
     throw new IsochipError(
@@ -169,15 +172,6 @@ function modelOf(design: Design, theta: Float64Array): MatchModel {
     return model
   throw new IsochipError('rank-deficient', `the model ${design.kind} has no positive gain in every channel`, {
     hint: 'look at the readings: is a channel swapped, dead or clipped? a simpler model needs less of them',
-  })
-}
-
-/** Lightness grows with about the cube root of light, so an error counts by 1 / light^(2/3): squared, 1 / light^(4/3). */
-function startWeights(samples: Samples): Float64Array {
-  return samples.weight.map((weight, p) => {
-    const { target } = samples
-    const level = (Math.abs(target[3 * p]!) + Math.abs(target[3 * p + 1]!) + Math.abs(target[3 * p + 2]!)) / 3
-    return weight / (level + 0.01) ** (4 / 3)
   })
 }
 

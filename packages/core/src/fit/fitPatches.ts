@@ -1,9 +1,10 @@
-import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
-import { viewer } from '../colour/viewer.ts'
+import { anyNumber, checkOptions, listOf, numberFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
+import { type Primaries, primariesCheck, resolvePrimaries } from '../colour/primaries.ts'
+import { viewCheck, viewer } from '../colour/viewer.ts'
 import { IsochipError } from '../errors.ts'
 import { identity3, type Mat3, type Vec3 } from '../linear/mat3.ts'
-import { checkOptions } from '../match/checkOptions.ts'
-import type { MatchModel, ModelKind } from '../model/model.ts'
+import { objectiveCheck } from '../match/options.ts'
+import { type MatchModel, type ModelKind, modelKinds } from '../model/model.ts'
 import type { Samples } from '../samples/samples.ts'
 import { type Fit, fitKind } from './fitKind.ts'
 
@@ -20,6 +21,15 @@ export interface FitPatchesOptions {
   readonly declared?: Mat3
   /** Weight of each patch's squared residual; default 1. */
   readonly weights?: readonly number[]
+}
+
+export const fitPatchesChecks: OptionChecks<FitPatchesOptions> = {
+  model: oneOf(modelKinds),
+  objective: objectiveCheck,
+  view: viewCheck,
+  working: primariesCheck,
+  declared: listOf(listOf(anyNumber, 3), 3),
+  weights: listOf(numberFrom(0)),
 }
 
 /** The bare fit: no outliers looked for, nothing left out, no diagnosis. */
@@ -47,7 +57,7 @@ export function fitPatches(
   options: FitPatchesOptions = {},
 ): PatchFit {
   const { model = 'lift-gain-matrix', objective = 'perceptual', view = 'scene', weights } = options
-  checkOptions({ model, objective, view })
+  checkOptions(options, fitPatchesChecks)
   const fit: Fit = fitKind(model, samplesOf(source, target, weights), {
     declared: options.declared ?? identity3,
     viewer: viewer(options.working ?? resolvePrimaries('bt709'), view),

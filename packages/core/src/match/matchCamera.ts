@@ -1,5 +1,6 @@
 import { describeOnSet } from '../advise/onSet.ts'
 import type { Chart } from '../chart/chart.ts'
+import { checkOptions } from '../checkOptions.ts'
 import { deltaE00 } from '../colour/ciede2000.ts'
 import { deltaE76, itpDistance, itpFromXyz65 } from '../colour/deltaE.ts'
 import type { Lab65 } from '../colour/lab.ts'
@@ -14,15 +15,14 @@ import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import { type Fit, type FitContext, fitKind } from '../fit/fitKind.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
-import { applyModel, type MatchModel, modelKinds } from '../model/model.ts'
+import { applyModel, type MatchModel } from '../model/model.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
 import type { Samples } from '../samples/samples.ts'
 import { chooseKind } from '../select/chooseKind.ts'
 import { leaveOneOut } from '../select/leaveOneOut.ts'
 import type { Target } from '../target/target.ts'
-import { checkOptions } from './checkOptions.ts'
-import type { FitOptions } from './options.ts'
+import { type FitOptions, fitOptionChecks } from './options.ts'
 import type { CameraMatch, PatchResult, Summaries } from './result.ts'
 
 /** What one camera says of a chart, and where it is to go. */
@@ -46,7 +46,7 @@ export interface MatchInput {
  * `patch-doubled`, `usage`
  */
 export function matchCamera(input: MatchInput, options: FitOptions = {}): CameraMatch {
-  checkOptions(options, ['auto', ...modelKinds])
+  checkOptions(options, fitOptionChecks)
   const { chart, readings, encoding, target, working } = input
   const {
     model: requested = 'lift-gain-matrix',

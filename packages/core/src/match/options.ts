@@ -1,5 +1,7 @@
-import type { PatchRole } from '../chart/chart.ts'
-import type { ModelKind } from '../model/model.ts'
+import { type PatchRole, patchRoles } from '../chart/chart.ts'
+import { byName, flag, group, numberFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
+import { viewCheck } from '../colour/viewer.ts'
+import { type ModelKind, modelKinds } from '../model/model.ts'
 
 /** How to fit. Every field has a default, given with it. */
 export interface FitOptions {
@@ -20,4 +22,24 @@ export interface FitOptions {
   readonly robust?: boolean
   /** Default 0.01: a patch with more than this share of its pixels clipped is left out. */
   readonly clippedShare?: number
+}
+
+const weight = numberFrom(0)
+
+export const objectiveCheck = oneOf(['perceptual', 'linear'])
+export const clippedShareCheck = numberFrom(0, 1)
+
+export const fitOptionChecks: OptionChecks<FitOptions> = {
+  model: oneOf(['auto', ...modelKinds]),
+  objective: objectiveCheck,
+  evenness: oneOf(['off', 'report', 'divide']),
+  view: viewCheck,
+  weights: group<NonNullable<FitOptions['weights']>>({
+    patches: byName(weight),
+    roles: group(
+      Object.fromEntries(patchRoles.map((role) => [role, weight])) as OptionChecks<Record<PatchRole, number>>,
+    ),
+  }),
+  robust: flag,
+  clippedShare: clippedShareCheck,
 }

@@ -3,6 +3,7 @@ import { decodeRgb, type Encoding } from '../encoding/encoding.ts'
 import { nominalFromFraction } from '../encoding/range.ts'
 import { IsochipError } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
+import { clippedShareCheck } from '../match/options.ts'
 import type { PatchReading, Readings } from '../readings.ts'
 
 /** A reading as linear light in the camera's primaries. */
@@ -23,7 +24,7 @@ const defaultClippedShare = 0.01
  * Readings → linear light, in the chart's order, with what cannot serve named: patches that clip, and patches that
  * sit in the noise (no channel's light above twice its standard error).
  *
- * @throws IsochipError `readings-invalid` for a value that is not finite, `patch-unknown`, `patch-doubled`
+ * @throws IsochipError `readings-invalid` for a value that a reading cannot have, `patch-unknown`, `patch-doubled`, `usage`
  */
 export function patchLights(
   chart: Chart,
@@ -31,6 +32,7 @@ export function patchLights(
   encoding: Encoding,
   clippedShare = defaultClippedShare,
 ): PatchLight[] {
+  clippedShareCheck(clippedShare, 'clippedShare')
   const byName = new Map<string, PatchReading>()
   const known = new Set(chart.patches.map((patch) => patch.name))
   for (const reading of readings.patches) {
@@ -43,12 +45,9 @@ export function patchLights(
     if (byName.has(reading.patch)) {
       throw new IsochipError('patch-doubled', `patch "${reading.patch}" is read twice`, { place })
     }
-    if (
-      ![...reading.rgb, ...(reading.sd ?? []), reading.clipped ?? 0, reading.pixels ?? 1].every(
-        Number.isFinite,
-      )
-    ) {
-      throw new IsochipError('readings-invalid', `the reading of patch "${reading.patch}" is not finite`, {
+    const fault = faultOf(reading)
+    if (fault !== undefined) {
+      throw new IsochipError('readings-invalid', `the reading of patch "${reading.patch}" has ${fault}`, {
         place,
       })
     }
@@ -58,6 +57,19 @@ export function patchLights(
     const reading = byName.get(patch.name)
     return reading === undefined ? [] : [patchLight(reading, encoding, clippedShare)]
   })
+}
+
+/** What of a reading is no reading: callers in plain JavaScript have no compiler to tell them. */
+function faultOf({ rgb, sd, pixels, clipped }: PatchReading): string | undefined {
+  const three = (value: unknown, least: number) =>
+    Array.isArray(value) && value.length === 3 && value.every((v) => Number.isFinite(v) && v >= least)
+  if (!three(rgb, Number.NEGATIVE_INFINITY)) return `rgb ${String(rgb)}, expected three finite numbers`
+  if (sd !== undefined && !three(sd, 0)) return `sd ${String(sd)}, expected three finite numbers of 0 or more`
+  if (pixels !== undefined && !(Number.isFinite(pixels) && pixels > 0))
+    return `pixels ${String(pixels)}, expected a number above 0`
+  if (clipped !== undefined && !(Number.isFinite(clipped) && clipped >= 0 && clipped <= 1))
+    return `clipped ${String(clipped)}, expected a share from 0 to 1`
+  return undefined
 }
 
 function patchLight(reading: PatchReading, encoding: Encoding, clippedShare: number): PatchLight {

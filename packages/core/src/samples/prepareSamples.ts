@@ -3,6 +3,7 @@ import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
+import { chartReflectances } from '../prior/chartReflectances.ts'
 import type { Readings } from '../readings.ts'
 import type { Target } from '../target/target.ts'
 import { type PatchLight, patchLights } from './patchLights.ts'
@@ -27,7 +28,7 @@ export function prepareSamples(
   target: Target,
   options: FitOptions,
 ): Prepared {
-  checkWeights(chart, options)
+  checkWeightedPatches(chart, options)
   const lights = patchLights(chart, readings, encoding, options.clippedShare)
   for (const [patch, light] of target.light) {
     if (!light.every(Number.isFinite)) {
@@ -65,6 +66,8 @@ export function prepareSamples(
   }
   const numbers = (of: (i: number) => Vec3) => Float64Array.from(places.flatMap((i) => [...of(i)]))
   const zero: Vec3 = [0, 0, 0]
+  const spectra = chartReflectances(chart)
+  const reflectances = places.flatMap((i) => spectra.get(lights[i]!.patch) ?? [])
   const warnings = [...excluded].map(
     ([i, reason]): Warning => ({
       code: 'patch-left-out',
@@ -84,26 +87,18 @@ export function prepareSamples(
       weight: Float64Array.from(weights),
       sourceError: numbers((i) => lights[i]!.standardError),
       targetError: numbers((i) => target.standardError.get(lights[i]!.patch) ?? zero),
+      ...(reflectances.length === places.length ? { reflectances } : {}),
     },
   }
 }
 
-function checkWeights(chart: Chart, options: FitOptions): void {
-  for (const [patch, weight] of Object.entries(options.weights?.patches ?? {})) {
+function checkWeightedPatches(chart: Chart, options: FitOptions): void {
+  for (const patch of Object.keys(options.weights?.patches ?? {})) {
     if (!chart.patches.some((candidate) => candidate.name === patch)) {
       throw new IsochipError(
         'patch-unknown',
-        `a weight is given for patch "${patch}", which chart ${chart.id} has not`,
+        `a weight is given for patch "${patch}", which chart ${chart.id} does not have`,
       )
     }
-    checkWeight(weight, `patch "${patch}"`)
-  }
-  for (const [role, weight] of Object.entries(options.weights?.roles ?? {}))
-    checkWeight(weight, `role ${role}`)
-}
-
-function checkWeight(weight: number, of: string): void {
-  if (!(weight >= 0 && Number.isFinite(weight))) {
-    throw new IsochipError('readings-invalid', `the weight of ${of} is ${weight}, expected zero or more`)
   }
 }

@@ -11,6 +11,8 @@ export interface Samples {
   /** Standard errors of `source` and `target`; zero where not known. */
   readonly sourceError: Float64Array
   readonly targetError: Float64Array
+  /** Spectral reflectance of every patch on the knots of `prior/knots.ts`; absent where one of them is not known. */
+  readonly reflectances?: readonly Float64Array[]
 }
 
 /** The same samples with other weights. */

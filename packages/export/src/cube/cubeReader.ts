@@ -1,4 +1,12 @@
-import { type ErrorCode, IsochipError, type Place, placeText, type Vec3, type Warning } from '@isochip/core'
+import {
+  type ErrorCode,
+  IsochipError,
+  type Place,
+  placeText,
+  type Vec3,
+  type Warning,
+  type WarningCode,
+} from '@isochip/core'
 import { ByteNumbers } from '../lut/byteNumbers.ts'
 import { type CurveLut, type LatticeLut, type Lut, type LutTable, lutLimits } from '../lut/lut.ts'
 import { utf8Bytes, utf8Text } from '../lut/text.ts'
@@ -54,7 +62,7 @@ const SPACE = 32
 /** Reads a `.cube` file in pieces of any size: `push` them, then `end`. Holds the table and one line, no more. */
 export class CubeReader {
   readonly #options: CubeReadOptions
-  readonly #slips = new Map<string, Slip>()
+  readonly #slips = new Map<WarningCode, Slip>()
   readonly #comments: string[] = []
   readonly #numbers = new ByteNumbers(new Uint8Array(0))
   readonly #seen = new Map<CubeKeyword, number>()
@@ -419,11 +427,11 @@ export class CubeReader {
     return { kind: 'shaped', ...title, curve: curve(), lattice: lattice() }
   }
 
-  #slip(code: string, text: string): void {
+  #slip(code: WarningCode, text: string): void {
     this.#slipAt(code, this.#line, text)
   }
 
-  #slipAt(code: string, line: number, text: string): void {
+  #slipAt(code: WarningCode, line: number, text: string): void {
     const slip = this.#slips.get(code)
     if (slip === undefined) this.#slips.set(code, { count: 1, line, text })
     else slip.count++

@@ -1,4 +1,4 @@
-import { illuminantNames } from '@isochip/core'
+import { illuminantNames, patchRoles } from '@isochip/core'
 
 const pair = { type: 'array', items: { type: 'number' }, minItems: 2, maxItems: 2 } as const
 const fractions = {
@@ -8,9 +8,6 @@ const fractions = {
   maxItems: 2,
 } as const
 const date = { type: 'string', pattern: '^\\d{4}-\\d{2}-\\d{2}$' } as const
-
-/** What a patch may be good for, as core has it. */
-export const patchRoles = ['neutral', 'black', 'white', 'skin', 'primary', 'secondary'] as const
 
 export const referenceSpaces = ['XYZ', 'xyY', 'Lab'] as const
 

@@ -5,9 +5,10 @@ import {
   type ChartReference,
   type IlluminantName,
   illuminantNames,
+  patchRoles,
   type Vec3,
 } from '@isochip/core'
-import { chartSchema, patchRoles, referenceSpaces } from './chartSchema.ts'
+import { chartSchema, referenceSpaces } from './chartSchema.ts'
 import { JsonNode } from './jsonNode.ts'
 
 /*

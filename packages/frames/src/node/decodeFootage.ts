@@ -1,6 +1,6 @@
 import { readFile, stat } from 'node:fs/promises'
 import { resolve } from 'node:path'
-import { IsochipError, type Warning } from '@isochip/core'
+import { IsochipError, type Warning, type WarningCode } from '@isochip/core'
 import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { exrFault } from './exrFault.ts'
 import { layoutBytes, type RgbLayout, rgbLayout, unpackRgb } from './pixelFormat.ts'
@@ -215,7 +215,7 @@ const bitsOf = (name: string) => Number(/^(?:yuva?\d+p|p[024]|y2)(\d\d)(?:le|be)
 
 function planOf({ stream, tracks }: Probed, options: FootageOptions, path: string, fault: Fault): Plan {
   const warnings: Warning[] = []
-  const warn = (code: string, message: string) => warnings.push({ code, message, place: { file: path } })
+  const warn = (code: WarningCode, message: string) => warnings.push({ code, message, place: { file: path } })
   if (tracks > 1) warn('first-track', `the clip has ${tracks} tracks of pictures; the first was read`)
   if (stream.side_data_list?.some(({ rotation }) => (rotation ?? 0) !== 0))
     warn('orientation-kept', 'the clip asks to be turned on display; pixels and corners are taken as stored')

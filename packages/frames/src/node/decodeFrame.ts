@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises'
-import { IsochipError, type Warning } from '@isochip/core'
+import { IsochipError, type Warning, type WarningCode } from '@isochip/core'
 import sharp, { type Metadata } from 'sharp'
 import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { decodeFootage } from './decodeFootage.ts'
@@ -138,7 +138,7 @@ function toRgb(samples: Frame['data'], perPixel: number, pixels: number): Frame[
 
 function warningsOf(meta: Metadata, alpha: boolean, file: string): Warning[] {
   const warnings: Warning[] = []
-  const warn = (code: string, message: string) => warnings.push({ code, message, place: { file } })
+  const warn = (code: WarningCode, message: string) => warnings.push({ code, message, place: { file } })
   if (alpha) warn('alpha-dropped', 'the frame has an alpha channel; it was dropped')
   if (meta.orientation !== undefined && meta.orientation > 1)
     warn(

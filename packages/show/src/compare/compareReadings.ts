@@ -1,221 +1,34 @@
-import {
-  apply3,
-  type Encoding,
-  IsochipError,
-  type Mat3,
-  matchCamera,
-  patchLights,
-  primariesConversion,
-  type Readings,
-  resolveEncoding,
-  rgbToXyz65,
-  type Summary,
-  targetFromReference,
-  type Vec3,
-} from '@isochip/core'
+import { compareResponses, type ResponseComparison } from '@isochip/core'
 import type { SetupReadings } from '../fit/matchSetup.ts'
 import { isMeasured } from '../load/measuredEncoding.ts'
 import { knownEncoding, type ShowPlan } from '../load/planShow.ts'
-import { bootstrapMatrix, type MatrixInterval } from './bootstrapMatrix.ts'
-import { linearMap } from './linearMap.ts'
-import { principalAngles } from './principalAngles.ts'
-import { type SensitivityMetamerism, sensitivityMetamerism } from './sensitivityMetamerism.ts'
 
-/** What takes one camera's responses to another's, or to the observer's, and what nothing linear does. */
-export interface ResponseMap {
-  readonly from: string
-  readonly to: string
-  /** Patches that serve in both: they neither clip nor sit in the noise. */
-  readonly patches: number
-  /** Least squares in linear light, each camera in its own primaries, the observer in XYZ: to ≈ matrix · from. */
-  readonly matrix: Mat3
-  /** 95 %, by 500 fits with the residuals put back at random signs: `bootstrapMatrix`. */
-  readonly interval: MatrixInterval
-  readonly rank: number
-  readonly condition: number
-  /** Root mean square of the noise in the output's channels over that of the input: the row norms of the matrix. */
-  readonly noiseAmplification: Vec3
-  /** ΔE00 (scene light) that is left by the matrix with the least ΣΔE00²: no linear map does better in that. */
-  readonly remaining: Summary
-}
-
-export interface ResponsePair {
-  readonly a: string
-  readonly b: string
-  /** Between the spaces of the responses, in degrees. All zero: the cameras are one but for a matrix. */
-  readonly principalAngles: readonly number[]
-}
-
-/** A camera against the standard observer, whose responses the chart's reference values are. */
-export interface ObserverResponse {
-  readonly camera: string
-  /** Camera → XYZ, relative to D65, Y = 1 for a perfect diffuser. */
-  readonly toObserver: ResponseMap
-  readonly fromObserver: ResponseMap
-  /** Between the spaces of the responses, in degrees. All zero: a matrix makes the camera an observer. */
-  readonly principalAngles: readonly number[]
-}
-
-export interface SetupComparison {
+export interface SetupComparison extends ResponseComparison {
   readonly setup: string
-  readonly maps: readonly ResponseMap[]
-  readonly pairs: readonly ResponsePair[]
-  /** Empty where the chart has no reference values. */
-  readonly observer: readonly ObserverResponse[]
-  /** By camera; absent where the chart has no reference values. */
-  readonly metamerism: Readonly<Record<string, SensitivityMetamerism>>
-  /** Pairs that could not be compared, and why. */
-  readonly cautions: readonly string[]
-}
-
-/** Name of the observer in `from` and `to`. */
-const observerName = 'observer'
-const fewest = 6
-
-/** Whoever sees the chart: a camera, or the observer. */
-interface Responder {
-  readonly name: string
-  /** Responses by patch, linear: what matrices are between. */
-  readonly responses: ReadonlyMap<string, Vec3>
-  /** The same as readings in an encoding, as a match takes them. */
-  readonly readings: Readings
-  readonly encoding: Encoding
 }
 
 /** Compares the responses of a setup's cameras with each other and with the standard observer. Pure. */
 export function compareReadings(
-  plan: ShowPlan,
+  { chart, encodings, working, show }: ShowPlan,
   setup: string,
   all: readonly SetupReadings[],
 ): SetupComparison {
-  const { chart, encodings } = plan
-  const shots = all.filter(({ camera }) => !isMeasured(encodings.get(camera)!))
-  const cautions = all
-    .filter(({ camera }) => isMeasured(encodings.get(camera)!))
-    .map(({ camera }) => `${camera} is left out: without its curve nothing is known of its responses`)
-  const cameras = shots.map((shot) => cameraResponder(plan, shot))
-  const maps: ResponseMap[] = []
-  const pairs: ResponsePair[] = []
-  for (const [index, a] of cameras.entries()) {
-    for (const b of cameras.slice(index + 1)) {
-      const found = bothWays(plan, a, b, cautions)
-      if (found === undefined) continue
-      maps.push(found.there, found.back)
-      pairs.push({ a: a.name, b: b.name, principalAngles: found.principalAngles })
-    }
-  }
-  const eye = observer(plan)
-  const against = cameras.flatMap((camera): ObserverResponse[] => {
-    const found = eye && bothWays(plan, camera, eye, cautions)
-    if (found === undefined) return []
-    const { there, back, principalAngles: angles } = found
-    return [{ camera: camera.name, toObserver: there, fromObserver: back, principalAngles: angles }]
-  })
-  const metamerism = Object.fromEntries(
-    cameras.flatMap(({ name, responses }) => {
-      const found = eye && sensitivityMetamerism(chart, responses, eye.responses)
-      return found === undefined ? [] : [[name, found]]
-    }),
-  )
-  return { setup, maps, pairs, observer: against, metamerism, cautions }
-}
-
-function cameraResponder({ chart, show, encodings }: ShowPlan, shot: SetupReadings): Responder {
-  const { camera, readings } = shot
-  const encoding = knownEncoding(encodings, camera)
-  const usable = patchLights(chart, readings, encoding, show.fit.clippedShare).filter(
-    ({ unusable }) => unusable === undefined,
-  )
-  return {
-    name: camera,
-    responses: new Map(usable.map(({ patch, light }) => [patch, light])),
-    readings,
-    encoding,
-  }
-}
-
-/** The chart's reference values, where it has any. */
-function observer({ chart, working, show }: ShowPlan): Responder | undefined {
-  const hasValues = chart.reference !== undefined && chart.patches.some(({ value }) => value !== undefined)
-  if (!hasValues) return undefined
-  const { light } = targetFromReference(chart, 'D65', working)
-  const toXyz = rgbToXyz65(working)
-  return {
-    name: observerName,
-    responses: new Map([...light].map(([patch, value]) => [patch, apply3(toXyz, value)])),
-    readings: { patches: [...light].map(([patch, rgb]) => ({ patch, rgb })) },
-    encoding: resolveEncoding({ transfer: 'linear', primaries: show.working }),
-  }
-}
-
-function bothWays(plan: ShowPlan, a: Responder, b: Responder, cautions: string[]) {
-  const names = plan.chart.patches
-    .map(({ name }) => name)
-    .filter((name) => a.responses.has(name) && b.responses.has(name))
-  if (names.length < fewest) {
-    cautions.push(
-      `${a.name} and ${b.name} have ${names.length} patches in common that serve, ${fewest} are needed`,
-    )
-    return undefined
-  }
-  try {
-    const there = responseMap(plan, a, b, names)
-    const back = responseMap(plan, b, a, names)
-    const rows = ({ responses }: Responder) => names.map((name) => responses.get(name)!)
-    return { there, back, principalAngles: principalAngles(rows(a), rows(b)) }
-  } catch (cause) {
-    if (!(cause instanceof IsochipError)) throw cause
-    cautions.push(`${a.name} and ${b.name}: ${cause.message}`)
-    return undefined
-  }
-}
-
-function responseMap(
-  { chart, working, show }: ShowPlan,
-  from: Responder,
-  to: Responder,
-  names: readonly string[],
-): ResponseMap {
-  const a = names.map((name) => from.responses.get(name)!)
-  const b = names.map((name) => to.responses.get(name)!)
-  const { matrix, rank, condition } = linearMap(a, b)
-  if (rank < 3)
-    throw new IsochipError('rank-deficient', `the patches span ${rank} of the 3 dimensions of ${named(from)}`)
-  const toWorking = primariesConversion(to.encoding.primaries, working)
-  const lights = new Map(
-    patchLights(chart, to.readings, to.encoding).map(({ patch, light }) => [patch, light]),
-  )
-  const target = {
-    light: new Map(names.map((name) => [name, apply3(toWorking, lights.get(name)!)])),
-    standardError: new Map(),
-    excluded: new Map(),
-    warnings: [],
-  }
   const { clippedShare } = show.fit
-  // What the sensors see, whatever the show's matches weigh and are looked at with: every patch alike, on scene light.
-  const best = matchCamera(
-    { chart, readings: from.readings, encoding: from.encoding, target, working },
-    {
-      model: 'matrix',
-      objective: 'perceptual',
-      view: 'scene',
-      evenness: 'off',
-      robust: false,
-      ...(clippedShare === undefined ? {} : { clippedShare }),
-    },
+  const measured = all.filter(({ camera }) => isMeasured(encodings.get(camera)!))
+  const compared = compareResponses({
+    chart,
+    cameras: all
+      .filter((shot) => !measured.includes(shot))
+      .map(({ camera, readings }) => ({
+        name: camera,
+        readings,
+        encoding: knownEncoding(encodings, camera),
+      })),
+    working,
+    ...(clippedShare === undefined ? {} : { clippedShare }),
+  })
+  const leftOut = measured.map(
+    ({ camera }) => `${camera} is left out: without its curve nothing is known of its responses`,
   )
-  const norm = (row: Vec3) => Math.hypot(...row)
-  return {
-    from: from.name,
-    to: to.name,
-    patches: names.length,
-    matrix,
-    interval: bootstrapMatrix(a, b),
-    rank,
-    condition,
-    noiseAmplification: [norm(matrix[0]), norm(matrix[1]), norm(matrix[2])],
-    remaining: best.summary.after,
-  }
+  return { setup, ...compared, cautions: [...leftOut, ...compared.cautions] }
 }
-
-const named = ({ name }: Responder) => (name === observerName ? 'the observer' : `camera ${name}`)

@@ -1,10 +1,9 @@
-import { IsochipError } from '@isochip/core'
+import { IsochipError, metamerismAssumptions } from '@isochip/core'
 import { loadShow } from '../load/loadShow.ts'
 import { joinedFailures } from '../progress/joinedFailures.ts'
 import { type ReadShowOptions, readShow } from '../read/readShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { compareReadings, type SetupComparison } from './compareReadings.ts'
-import { metamerismAssumptions } from './sensitivityMetamerism.ts'
 
 export interface Comparison {
   readonly title: string

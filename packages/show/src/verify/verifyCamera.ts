@@ -17,6 +17,7 @@ import {
   targetFromReference,
   type Vec3,
   type Warning,
+  type WarningCode,
 } from '@isochip/core'
 import { type Doubt, doubtCodes } from '@isochip/report'
 import { isMeasured } from '../load/measuredEncoding.ts'
@@ -274,7 +275,7 @@ function notOwn({ camera, setup }: Sight, match: MatchFile): { drift?: Drift; wa
 function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift; warnings: Warning[] } {
   const { chart, encodings, show } = plan
   const { camera, setup, readings } = sight
-  const warn = (code: string, message: string): Warning => ({ code, message, place: { camera, setup } })
+  const warn = (code: WarningCode, message: string): Warning => ({ code, message, place: { camera, setup } })
   if (!sameChart(chart, match)) {
     const other = String(match.provenance.options.chart)
     return {

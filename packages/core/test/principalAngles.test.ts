@@ -1,5 +1,5 @@
+import { principalAngles } from '@isochip/core'
 import { expect, test } from 'vitest'
-import { principalAngles } from '../src/compare/principalAngles.ts'
 
 test('the angles that scipy gives', () => {
   const a = [

@@ -1,4 +1,5 @@
-import { leastSquares, type Mat3, type Vec3 } from '@isochip/core'
+import type { Mat3, Vec3 } from '../linear/mat3.ts'
+import { leastSquares } from '../solver/leastSquares.ts'
 
 /** The matrix M of b ≈ M·a over the patches, by least squares. `weights`: one a patch, on the squared residuals. */
 export function linearMap(a: readonly Vec3[], b: readonly Vec3[], weights?: ArrayLike<number>) {

@@ -3,11 +3,11 @@ import {
   builtinChart,
   resolvePrimaries,
   rgbToXyz,
+  sensitivityMetamerism,
   targetFromReference,
   type Vec3,
 } from '@isochip/core'
 import { expect, test } from 'vitest'
-import { sensitivityMetamerism } from '../src/compare/sensitivityMetamerism.ts'
 
 const chart = builtinChart('chart24')
 const bt709 = resolvePrimaries('bt709')

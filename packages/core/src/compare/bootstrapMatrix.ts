@@ -1,5 +1,8 @@
-import { IsochipError, seededRandom, type Vec3 } from '@isochip/core'
 import { Matrix, QrDecomposition } from 'ml-matrix'
+import { IsochipError } from '../errors.ts'
+import type { Vec3 } from '../linear/mat3.ts'
+import { quantile } from '../quantile.ts'
+import { seededRandom } from '../random.ts'
 import { linearMap } from './linearMap.ts'
 
 /** 95 % interval of each term of a matrix. */
@@ -62,11 +65,4 @@ function backSubstituted(upper: Matrix, q: readonly number[]): number[] {
     x[i]! /= upper.get(i, i)
   }
   return x
-}
-
-/** Linear between ranks. */
-function quantile(sorted: Float64Array, share: number): number {
-  const at = share * (sorted.length - 1)
-  const below = Math.floor(at)
-  return sorted[below]! + (at - below) * (sorted[Math.ceil(at)]! - sorted[below]!)
 }

@@ -1,4 +1,7 @@
-import { apply3, type Chart, deltaE76, labFromXyz65, type Vec3 } from '@isochip/core'
+import { type Chart, isNeutral } from '../chart/chart.ts'
+import { deltaE76 } from '../colour/deltaE.ts'
+import { labFromXyz65 } from '../colour/lab.ts'
+import { apply3, type Vec3 } from '../linear/mat3.ts'
 import { leastMeanDE76 } from './leastMeanDE76.ts'
 import { linearMap } from './linearMap.ts'
 
@@ -34,10 +37,9 @@ export function sensitivityMetamerism(
   light: ReadonlyMap<string, Vec3>,
   xyz: ReadonlyMap<string, Vec3>,
 ): SensitivityMetamerism | undefined {
-  const names = chart.patches.flatMap(({ name, role }) => {
-    const neutral = role === 'neutral' || role === 'white' || role === 'black'
-    return !neutral && light.has(name) && xyz.has(name) ? [name] : []
-  })
+  const names = chart.patches
+    .filter((patch) => !isNeutral(patch) && light.has(patch.name) && xyz.has(patch.name))
+    .map(({ name }) => name)
   if (names.length < 6) return undefined
   const seen = names.map((name) => light.get(name)!)
   const wanted = names.map((name) => xyz.get(name)!)

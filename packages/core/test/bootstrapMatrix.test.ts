@@ -1,15 +1,21 @@
-import { apply3, type Mat3, type Vec3 } from '@isochip/core'
+import {
+  apply3,
+  builtinChart,
+  type Mat3,
+  resolvePrimaries,
+  targetFromReference,
+  type Vec3,
+} from '@isochip/core'
 import { expect, test } from 'vitest'
 import { bootstrapMatrix } from '../src/compare/bootstrapMatrix.ts'
 import { linearMap } from '../src/compare/linearMap.ts'
-import { chartReadings } from './chartReadings.ts'
 
 const matrix: Mat3 = [
   [0.8, 0.15, 0.05],
   [0.1, 0.7, 0.1],
   [0, 0.2, 0.9],
 ]
-const a = chartReadings('linear', 1).patches.map(({ rgb }) => rgb)
+const a = [...targetFromReference(builtinChart('chart24'), 'D65', resolvePrimaries('bt709')).light.values()]
 
 /** Noise of a fixed sequence, nearly normal: the sum of twelve uniform numbers less six. */
 function noisy(rows: readonly Vec3[], sd: number, start: number): Vec3[] {

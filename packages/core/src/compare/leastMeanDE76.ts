@@ -1,17 +1,7 @@
-import {
-  apply3,
-  deltaE76,
-  illuminantWhites,
-  labFromXyz65,
-  leastSquares,
-  type Mat3,
-  type Vec3,
-  xyzFromXy,
-} from '@isochip/core'
-
-const white = xyzFromXy(illuminantWhites.D65)
-const epsilon = (6 / 29) ** 3
-const toeSlope = (29 / 6) ** 2 / 3
+import { deltaE76 } from '../colour/deltaE.ts'
+import { labFromXyz65, labSlope } from '../colour/lab.ts'
+import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import { leastSquares } from '../solver/leastSquares.ts'
 
 /**
  * The matrix that takes responses to XYZ with the least mean ΔE*ab, from a start near it: least squares on CIELAB
@@ -64,18 +54,4 @@ function moved(matrix: Mat3, step: readonly number[], share: number): Mat3 {
     matrix[r][2] + share * step[3 * r + 2]!,
   ]
   return [row(0), row(1), row(2)]
-}
-
-/** ∂(L*, a*, b*)/∂(X, Y, Z). */
-function labSlope(xyz: Vec3): Mat3 {
-  const slope = (c: 0 | 1 | 2) => {
-    const t = xyz[c] / white[c]
-    return (t > epsilon ? 1 / (3 * Math.cbrt(t) ** 2) : toeSlope) / white[c]
-  }
-  const [x, y, z] = [slope(0), slope(1), slope(2)]
-  return [
-    [0, 116 * y, 0],
-    [500 * x, -500 * y, 0],
-    [0, 200 * y, -200 * z],
-  ]
 }

@@ -1,0 +1,117 @@
+import { builtinChart, identity3, labOfLinear, resolvePrimaries, type Vec3 } from '@isochip/core'
+import { type LightName, lightNames, sensorNames } from '@isochip/synthetic'
+import { describe, expect, it } from 'vitest'
+import { type Aim, ces99, judgingChart, judgingTask } from '../../../test/support/judgingSet.ts'
+import { pooledSensors } from '../scripts/pooledSensors.ts'
+import { viewer } from '../src/colour/viewer.ts'
+import { fitKind } from '../src/fit/fitKind.ts'
+import { samplesOf } from '../src/fit/fitPatches.ts'
+import { perceptualProblem } from '../src/fit/perceptualProblem.ts'
+import { chartReflectances } from '../src/prior/chartReflectances.ts'
+import { expectReadings } from '../src/prior/expectReadings.ts'
+import { atKnots } from '../src/prior/knots.ts'
+import { metamericSpread } from '../src/prior/metamericSpread.ts'
+import { priorOf, sensorPrior } from '../src/prior/sensorPrior.ts'
+
+const reflectances = [...chartReflectances(judgingChart).values()]
+const working = resolvePrimaries('bt709')
+const none = Float64Array.from(reflectances, () => 1e-8)
+
+describe('the prior over sensors and lights', () => {
+  it('is what its script makes of the measured sensors, and sees a white of 1', () => {
+    const { moment } = sensorPrior()
+    const again = priorOf(pooledSensors(sensorNames, lightNames)).moment
+    for (const [i, value] of moment.entries()) expect(value).toBeCloseTo(again[i]!, 7)
+    const white = moment.reduce((sum, value) => sum + value, 0)
+    expect(white).toBeGreaterThan(1)
+    expect(white).toBeLessThan(1.002)
+  })
+
+  it('knows the spectra of the 24 patches, and of no other chart', () => {
+    expect(reflectances).toHaveLength(24)
+    expect(chartReflectances(builtinChart('quay48')).size).toBe(0)
+  })
+})
+
+describe('readings that are to be expected', () => {
+  it('are those of the chart for its own patches', () => {
+    const { weights, variance } = expectReadings(sensorPrior(), reflectances, reflectances, none)
+    const { source } = judgingTask('sensor3', 'observer', 'A', 0, 1).chart
+    for (let i = 0; i < 24; i++) {
+      expect(variance[i]!).toBeLessThan(2e-8)
+      const green = source.reduce((sum, patch, p) => sum + weights[24 * i + p]! * patch[1], 0)
+      expect(green).toBeCloseTo(source[i]![1], 3)
+    }
+  })
+
+  // Held back: the sensor that reads is not in the prior. Real materials of CIE 224, which no part of it has seen.
+  it('are those of a sensor that the prior has not seen, on real materials, to a fifth of a ΔE in the mean', () => {
+    const lab = labOfLinear(working)
+    const others = ces99.map((reflectance) => atKnots(reflectance, 380, 5))
+    for (const light of ['D65', 'A', 'FL11'] as const) {
+      for (const sensor of sensorNames) {
+        const held = priorOf(
+          pooledSensors(
+            sensorNames.filter((name) => name !== sensor),
+            lightNames,
+          ),
+        )
+        const { weights } = expectReadings(held, reflectances, others, none)
+        const { chart, unseen } = judgingTask(sensor, 'observer', light, 0, 1)
+        let sum = 0
+        for (const [o, real] of unseen.source.entries()) {
+          const read = [0, 1, 2].map((c) =>
+            chart.source.reduce((total, patch, p) => total + weights[24 * o + p]! * patch[c]!, 0),
+          )
+          const [L1, a1, b1] = lab([read[0]!, read[1]!, read[2]!])
+          const [L2, a2, b2] = lab(real)
+          sum += Math.hypot(L1 - L2, a1 - a2, b1 - b2) / unseen.source.length
+        }
+        expect(sum, `${sensor} in ${light}`).toBeLessThan(0.2)
+      }
+    }
+  })
+})
+
+describe('how far different spectra move a patch', () => {
+  const view = viewer(working, 'scene')
+  const context = { declared: identity3, viewer: view, objective: 'perceptual' } as const
+
+  /** By patch, root mean square over the sensors: what the affine match leaves, and the spread that is told. */
+  const leftAndTold = (to: (i: number) => Aim, light: LightName) => {
+    const left = new Float64Array(24)
+    const told = new Float64Array(24)
+    for (const [i, from] of sensorNames.entries()) {
+      const { chart } = judgingTask(from, to(i), light, 0, 1)
+      const samples = samplesOf(chart.source, chart.target)
+      const fit = fitKind('lift-gain-matrix', samples, context)
+      const problem = perceptualProblem(fit.design, samples, view)
+      const spread = metamericSpread(samples, reflectances, view)
+      for (let p = 0; p < 24; p++) {
+        left[p]! += problem.difference(fit.theta, p) ** 2 / sensorNames.length
+        told[p]! += spread[p]! ** 2 / sensorNames.length
+      }
+    }
+    return { left: left.map(Math.sqrt), told: told.map(Math.sqrt) }
+  }
+  const total = (values: Float64Array) => Math.hypot(...values)
+
+  it('is more than is left between measured sensors in one light, and in proportion to it', () => {
+    for (const to of [(i: number) => sensorNames[(i + 3) % 8]!, () => 'observer' as const]) {
+      const { left, told } = leftAndTold(to, 'D65')
+      const scale = total(left) / total(told)
+      expect(scale).toBeLessThan(1)
+      expect(scale).toBeGreaterThan(0.2)
+      for (const [p, patch] of judgingChart.patches.entries())
+        expect(left[p]! / (scale * told[p]!), patch.name).toBeLessThan(3)
+    }
+  })
+
+  it('does not depend on the level of either side', () => {
+    const { chart } = judgingTask('sensor1', 'sensor4', 'A', 0, 1)
+    const bright = chart.source.map(([r, g, b]): Vec3 => [4 * r, 4 * g, 4 * b])
+    const one = metamericSpread(samplesOf(chart.source, chart.target), reflectances, view)
+    const other = metamericSpread(samplesOf(bright, chart.target), reflectances, view)
+    for (let p = 0; p < 24; p++) expect(other[p]).toBeCloseTo(one[p]!, 9)
+  })
+})

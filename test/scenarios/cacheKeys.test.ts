@@ -1,0 +1,162 @@
+import { createHash } from 'node:crypto'
+import { cpSync, readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { builtinChart, type Chart, type ChartGeometry } from '@isochip/core'
+import { chartToJson, readingsToCsv } from '@isochip/frames'
+import { matchShow } from '@isochip/show/node'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { filesBelow } from './support/runCommand.ts'
+import { replaced, smallCameras, smallFrame, smallReadings, writeSmallShow } from './support/smallShow.ts'
+
+/*
+ * What is kept must not be used where anything that it rests on is another. Each case changes one thing; a run that
+ * knows the results of before must come to the files of one that knows nothing. Some of the changes leave every figure
+ * of the match as it is and show in the text of the files alone: there nothing but the key tells the two apart.
+ */
+
+const base = `isochip: 1
+title: Keys
+chart: own.json
+target: { camera: wide }
+working: bt709
+fit: { objective: perceptual }
+output: { encoding: bt709, formats: [cube], size: 9, pictures: true }
+tolerance: { mean: 1, max: 3 }
+cameras:
+  - id: wide
+    encoding: bt709
+    frames: wide.png
+    corners: [[40, 40], [440, 40], [440, 300], [40, 300]]
+  - { id: cross, encoding: srgb, readings: cross.csv }
+`
+const primariesOfBt709 =
+  '{ red: [0.64, 0.33], green: [0.3, 0.6], blue: [0.15, 0.06], white: [0.3127, 0.329] }'
+
+const sum = (path: string) => createHash('sha256').update(readFileSync(path)).digest('hex')
+const sums = (folder: string, names = filesBelow(folder)) =>
+  Object.fromEntries(names.map((name) => [name, sum(join(folder, name))]))
+
+let folder = ''
+let before: Record<string, string> = {}
+
+/** Matches the show as it stands in a file of this text. */
+async function matched(text: string, out: string, cache: string | undefined) {
+  writeFileSync(join(folder, 'show.yaml'), text)
+  const { files } = await matchShow(join(folder, 'show.yaml'), {
+    out: join(folder, out),
+    workers: 0,
+    ...(cache === undefined ? {} : { cache: join(folder, cache) }),
+  })
+  return sums(join(folder, out), [...files])
+}
+
+const chart = builtinChart('chart24')
+const ownChart = { ...chart, id: 'own' }
+const [first, ...rest] = chart.patches
+/** Patches of a tenth of the grid, which it still fills. */
+const small: Pick<ChartGeometry, 'pitch' | 'patch'> = {
+  patch: [0.1, 0.1],
+  pitch: [0.9 / (chart.columns - 1), 0.9 / (chart.rows - 1)],
+}
+
+beforeAll(async () => {
+  folder = await writeSmallShow({ 'own.json': chartToJson(ownChart) })
+  before = await matched(base, 'before', 'kept')
+})
+
+let count = 0
+/** The new files, and that they are not those of before. */
+async function renewed(text: string, changed: string): Promise<void> {
+  const out = `out${count++}`
+  const fresh = await matched(text, `${out}-fresh`, undefined)
+  expect(fresh[changed], `${changed} does not depend on it: the case checks nothing`).not.toBe(
+    before[changed],
+  )
+  cpSync(join(folder, 'before'), join(folder, out), { recursive: true })
+  expect(await matched(text, out, 'kept')).toEqual(fresh)
+}
+
+const cross = 'default/cross.match.json'
+const wide = 'default/wide.match.json'
+
+describe('a result of an earlier run is not used again where', () => {
+  test.each([
+    ['the title is another', 'title: Keys', 'title: Other', cross],
+    ['the target is another', '{ camera: wide }\n', '{ reference: D65 }\n', cross],
+    [
+      'the working primaries are given by their numbers',
+      'working: bt709',
+      `working: ${primariesOfBt709}`,
+      cross,
+    ],
+    ['the working primaries are others', 'working: bt709', 'working: bt2020', cross],
+    ['an option of the fit is spelled out', 'perceptual }', 'perceptual, evenness: report }', cross],
+    ['the fit is another', 'perceptual }', 'linear }', cross],
+    [
+      'the output encoding is another',
+      'output: { encoding: bt709',
+      'output: { encoding: srgb',
+      'default/cross.cube',
+    ],
+    ['the lattice is another', 'size: 9', 'size: 17', 'default/cross.cube'],
+    ['a format is added', 'formats: [cube]', 'formats: [cube, clf]', 'default/cross.clf'],
+    ['the tolerance is another', 'mean: 1,', 'mean: 0.001,', 'report.json'],
+    ['the encoding of frames is another', 'encoding: bt709\n', 'encoding: srgb\n', wide],
+    ['the encoding of readings is another', 'encoding: srgb,', 'encoding: bt709,', cross],
+    ['the range is another', 'encoding: bt709\n', 'encoding: { transfer: bt709, range: narrow }\n', wide],
+    ['the corners are others', '[40, 40]', '[42, 40]', wide],
+    ['a camera has another id', 'id: cross', 'id: crux', 'default/crux.match.json'],
+  ])('%s', async (_, from, to, changed) => {
+    await renewed(replaced(base, from, to), changed)
+  })
+
+  test('the weights of the mean are spelled out', async () => {
+    const mean = replaced(base, '{ camera: wide }\n', '{ consensus: true }\n')
+    const spelled = replaced(mean, 'consensus: true', 'consensus: true, weights: { wide: 1 }')
+    const old = await matched(mean, 'mean', 'kept')
+    const fresh = await matched(spelled, 'mean-fresh', undefined)
+    expect(fresh[cross]).not.toBe(old[cross])
+    expect(await matched(spelled, 'mean', 'kept')).toEqual(fresh)
+  })
+
+  test('pictures are no longer wanted, and then wanted again', async () => {
+    const without = replaced(base, 'pictures: true', 'pictures: false')
+    await renewed(without, 'report.html')
+    const out = `out${count++}`
+    cpSync(join(folder, 'before'), join(folder, out), { recursive: true })
+    await matched(without, out, 'kept')
+    expect(await matched(base, out, 'kept')).toEqual(before)
+  })
+
+  test('a frame is another', async () => {
+    const old = readFileSync(join(folder, 'wide.png'))
+    writeFileSync(join(folder, 'wide.png'), await smallFrame(smallCameras[2]!))
+    await renewed(base, wide)
+    writeFileSync(join(folder, 'wide.png'), old)
+  })
+
+  test('readings are others', async () => {
+    const old = readFileSync(join(folder, 'cross.csv'))
+    writeFileSync(join(folder, 'cross.csv'), readingsToCsv(smallReadings(smallCameras[2]!)))
+    await renewed(base, cross)
+    writeFileSync(join(folder, 'cross.csv'), old)
+  })
+
+  test.each<[string, Chart, string]>([
+    ['id', { ...ownChart, id: 'other' }, cross],
+    ['geometry', { ...ownChart, geometry: { ...chart.geometry, ...small } }, wide],
+    ['name of a patch', { ...ownChart, patches: [{ ...first!, name: 'darker skin' }, ...rest] }, wide],
+  ])('the %s of the chart is another', async (_, other, changed) => {
+    const csv = readFileSync(join(folder, 'cross.csv'), 'utf8')
+    // Readings name patches as the chart does.
+    const renamed = csv.replace(first!.name, other.patches[0]!.name)
+    writeFileSync(join(folder, 'cross.csv'), renamed)
+    writeFileSync(join(folder, 'own.json'), chartToJson(other))
+    try {
+      await renewed(base, changed)
+    } finally {
+      writeFileSync(join(folder, 'own.json'), chartToJson(ownChart))
+      writeFileSync(join(folder, 'cross.csv'), csv)
+    }
+  })
+})
