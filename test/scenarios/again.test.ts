@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'no
 import { join } from 'node:path'
 import { matchShow, type ShowEvent } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
-import { filesBelow } from './support/runCommand.ts'
+import { filesBelow, runCommand } from './support/runCommand.ts'
 import { smallCameras, smallFrame, writeSmallShow } from './support/smallShow.ts'
 
 /** Which shots of frames were read anew. */
@@ -53,6 +53,20 @@ describe('another run', () => {
     const again = await run(folder)
     expect(fresh(again.events)).toEqual(['crane', 'cross', 'wide'])
     expect(bytes(again.result.out)).toEqual(before)
+  })
+
+  test('says under --verbose what it threw away, and else nothing', async () => {
+    const folder = await writeSmallShow()
+    const cache = join(folder, 'kept')
+    const again = async (...more: string[]) => {
+      for (const name of readdirSync(cache)) writeFileSync(join(cache, name), 'isochip-kept/2')
+      return await runCommand('match', join(folder, 'show.yaml'), '--cache', cache, ...more)
+    }
+    await run(folder)
+    expect((await again()).err).toBe('')
+    expect((await again('--verbose')).err).toMatch(
+      /^(made again: the (shot|fit|finish|report|sums) kept in .*\.kept, because it is no entry of this version\n)+$/,
+    )
   })
 
   test('after one that was ended: nothing was written, what was read is not read again', async () => {

@@ -44,6 +44,12 @@ export class Progress {
     this.#drawn = false
   }
 
+  /** A line of its own, above the one that is drawn anew. */
+  say(line: string): void {
+    this.end()
+    this.#terminal.err(`${line}\n`)
+  }
+
   #step(cached: boolean, what: string): void {
     this.#done++
     if (!cached) this.#fresh++

@@ -4,6 +4,7 @@ import { setTimeout } from 'node:timers/promises'
 import { describe, expect, test } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
 import { FileSums, fileStamp } from '../src/memo/fileSums.ts'
+import { Memo } from '../src/memo/memo.ts'
 
 const sha256 = 'a'.repeat(64)
 
@@ -11,9 +12,10 @@ const sha256 = 'a'.repeat(64)
 async function known() {
   const path = join(scratchFolder('sums'), 'frame.png')
   writeFileSync(path, 'before')
-  const then = new Date(Date.now() - 3600_000)
+  // A whole second, which can be set again to the last digit.
+  const then = new Date(1000 * Math.floor(Date.now() / 1000) - 3600_000)
   utimesSync(path, then, then)
-  const sums = await FileSums.open(undefined, 'here')
+  const sums = await FileSums.open(new Memo(), 'here')
   sums.note(path, (await fileStamp(path))!, sha256, Date.now() + 10_000)
   expect(await sums.known(path)).toBe(sha256)
   // Longer than two changes may carry the same time.

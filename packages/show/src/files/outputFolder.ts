@@ -84,14 +84,19 @@ export class OutputFolder {
     return true
   }
 
-  /** Writes a file under a temporary name. Bytes that are there already are not written again. */
-  async stage(file: string, content: Uint8Array | string | Iterable<Uint8Array>): Promise<void> {
+  /**
+   * Writes a file under a temporary name. Bytes that are there already are not written again.
+   *
+   * @returns the SHA-256 of the bytes
+   */
+  async stage(file: string, content: Uint8Array | string): Promise<string> {
     const path = join(this.path, file)
     try {
       const whole = typeof content === 'string' ? Buffer.from(content) : content
-      if (whole instanceof Uint8Array && (await sameBytes(path, whole))) {
+      const sum = sha256(whole)
+      if (await sameBytes(path, whole)) {
         this.#staged.set(file, undefined)
-        return
+        return sum
       }
       await this.#makeFolder(dirname(path))
       const name = `.${basename(path)}.${thisHost}-${process.pid}-${thisRun}-${randomBytes(4).toString('hex')}.isochip-tmp`
@@ -101,12 +106,12 @@ export class OutputFolder {
       this.#staged.set(file, temp)
       if (before !== undefined) await rm(before, { force: true })
       try {
-        if (whole instanceof Uint8Array) await handle.writeFile(whole)
-        else for (const piece of whole) await handle.writeFile(piece)
+        await handle.writeFile(whole)
         await handle.sync()
       } finally {
         await handle.close()
       }
+      return sum
     } catch (cause) {
       throw writeFault(path, cause)
     }
@@ -191,8 +196,10 @@ async function sameBytes(path: string, bytes: Uint8Array): Promise<boolean> {
 
 async function sumOf(path: string): Promise<string | undefined> {
   const bytes = await readFile(path).catch(() => undefined)
-  return bytes && createHash('sha256').update(bytes).digest('hex')
+  return bytes && sha256(bytes)
 }
+
+const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex')
 
 async function removeTemporaries(folder: string): Promise<void> {
   const names = await readdir(folder).catch(() => [] as string[])

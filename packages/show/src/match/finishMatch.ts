@@ -1,4 +1,3 @@
-import { createHash } from 'node:crypto'
 import type { Warning } from '@isochip/core'
 import type { CameraPictures, LutReport } from '@isochip/report'
 import type { OutputFolder } from '../files/outputFolder.ts'
@@ -6,8 +5,8 @@ import type { SetupMatch } from '../fit/matchSetup.ts'
 import type { ShowPlan } from '../load/planShow.ts'
 import { matchFileText } from '../matchFile/matchFile.ts'
 import { toMatchFile } from '../matchFile/toMatchFile.ts'
-import { ContentCache } from '../memo/contentCache.ts'
 import type { FileSums } from '../memo/fileSums.ts'
+import type { Step } from '../memo/memo.ts'
 import type { PageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
 import { plainMatch } from '../workers/plainMatch.ts'
@@ -39,9 +38,12 @@ interface KeptFinish {
   readonly sums: ReadonlyMap<string, string>
 }
 
-export const shotFile = (setup: string, camera: string, ending: string) => `${setup}/${camera}${ending}`
-const sha256 = (content: Uint8Array | string) => createHash('sha256').update(content).digest('hex')
+const finishStep: Step<KeptFinish> = {
+  name: 'finish',
+  schema: async () => (await import('../memo/keptSchemas.ts')).keptFinish,
+}
 
+export const shotFile = (setup: string, camera: string, ending: string) => `${setup}/${camera}${ending}`
 /**
  * Bakes the LUTs of a match, draws its pictures and stages its files; where an earlier run made the same files and
  * they are still there, they stay.
@@ -52,52 +54,54 @@ export async function finishMatch(
   one: SetupMatch,
   picture: PictureSource | undefined,
   budget: PageBudget | undefined,
-  { plan, pool, folder, kept }: FinishContext,
+  { plan, pool, folder, memo, sums: known }: FinishContext,
 ): Promise<FinishedMatch> {
   const { show, chart, output } = plan
+  const { setup, camera } = one
   const plain = plainMatch(one)
-  const luts = show.output.formats.map((format) => shotFile(one.setup, one.camera, `.${format}`))
-  const { title, target, working, fit } = show
-  const settings = { title, target, working, fit, output: show.output }
-  const key = kept && ContentCache.key('finish', plain, settings, output.spec, chart.id, picture?.key, budget)
-  const before = key === undefined ? undefined : await kept?.cache.get<KeptFinish>(key)
+  const luts = show.output.formats.map((format) => shotFile(setup, camera, `.${format}`))
   const whole = (warnings: readonly Warning[]): SetupMatch => ({
     ...one,
     match: { ...one.match, warnings: [...one.match.warnings, ...warnings] },
   })
-  if (before !== undefined && (await holdAll(before.sums, folder, kept?.sums))) {
-    const { lattice, warnings, page, sums } = before
-    return {
-      match: whole(warnings),
-      lut: { files: luts, ...lattice },
-      ...(page === undefined ? {} : { page }),
-      sums,
-      cached: true,
+  const { title, target, working, fit } = show
+  const inputs = {
+    match: plain,
+    settings: { title, target, working, fit, output: show.output },
+    output: output.spec,
+    chart: chart.id,
+    picture: picture?.key,
+    budget,
+  }
+  const make = async (): Promise<KeptFinish> => {
+    const { files, lattice, warnings, pictures } = await pool.run('bake', {
+      one: plain,
+      ...(budget === undefined ? {} : { budget }),
+      ...(picture === undefined ? {} : { picture }),
+    })
+    const made = new Map<string, string>()
+    const stage = async (name: string, content: Uint8Array | string) => {
+      if (folder !== undefined) made.set(name, await folder.stage(name, content))
     }
+    for (const [index, { bytes }] of files.entries()) await stage(luts[index]!, bytes)
+    await stage(shotFile(setup, camera, '.match.json'), matchFileText(toMatchFile(plan, whole(warnings))))
+    if (pictures !== undefined) await stage(shotFile(setup, camera, '.sampling.png'), pictures.png)
+    const page = pictures?.page
+    return { lattice, warnings, sums: made, ...(page === undefined ? {} : { page }) }
   }
-  const { files, lattice, warnings, pictures } = await pool.run('bake', {
-    one: plain,
-    ...(budget === undefined ? {} : { budget }),
-    ...(picture === undefined ? {} : { picture }),
-  })
-  const match = whole(warnings)
-  const sums = new Map<string, string>()
-  const stage = async (name: string, content: Uint8Array | string) => {
-    if (kept !== undefined) sums.set(name, sha256(content))
-    await folder?.stage(name, content)
-  }
-  for (const [index, { bytes }] of files.entries()) await stage(luts[index]!, bytes)
-  await stage(shotFile(one.setup, one.camera, '.match.json'), matchFileText(toMatchFile(plan, match)))
-  if (pictures !== undefined) await stage(shotFile(one.setup, one.camera, '.sampling.png'), pictures.png)
-  const page = pictures?.page
-  const made: KeptFinish = { lattice, warnings, sums, ...(page === undefined ? {} : { page }) }
-  if (key !== undefined) await kept?.cache.put(key, made)
+  // Without a folder no file is staged: what is kept then must not stand for files.
+  const { value, cached } = await memo.memo(
+    finishStep,
+    { ...inputs, staged: folder !== undefined },
+    make,
+    (kept) => holdAll(kept.sums, folder, known),
+  )
   return {
-    match,
-    lut: { files: luts, ...lattice },
-    ...(page === undefined ? {} : { page }),
-    sums,
-    cached: false,
+    match: whole(value.warnings),
+    lut: { files: luts, ...value.lattice },
+    ...(value.page === undefined ? {} : { page: value.page }),
+    sums: value.sums,
+    cached,
   }
 }
 
@@ -105,10 +109,10 @@ export async function finishMatch(
 export async function holdAll(
   sums: ReadonlyMap<string, string>,
   folder: OutputFolder | undefined,
-  known: FileSums | undefined,
+  known: FileSums,
 ): Promise<boolean> {
   if (folder === undefined) return true
   for (const [name, sum] of sums)
-    if (!(await folder.hold(name, sum, await known?.known(folder.at(name))))) return false
+    if (!(await folder.hold(name, sum, await known.known(folder.at(name))))) return false
   return true
 }

@@ -3,6 +3,7 @@ import { setImmediate } from 'node:timers/promises'
 import { IsochipError, type Warning } from '@isochip/core'
 import { type SetupChange, type ShowReport, setupChanges, showVerdict } from '@isochip/report'
 import { OutputFolder } from '../files/outputFolder.ts'
+import { fitSetup } from '../fit/fitSetup.ts'
 import { chartedShots, setupNames, withBorrowed } from '../fit/matchReadings.ts'
 import type { SetupMatch } from '../fit/matchSetup.ts'
 import { chartAge } from '../load/chartAge.ts'
@@ -18,12 +19,9 @@ import { eachBounded } from '../progress/eachBounded.ts'
 import { joinedFailures } from '../progress/joinedFailures.ts'
 import { ReadingProgress } from '../progress/readingProgress.ts'
 import { readSetup } from '../read/readSetup.ts'
-import type { ShotReadings } from '../read/readShot.ts'
 import type { ReadShowOptions } from '../read/readShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { withSetups } from '../showFile/splitShow.ts'
-import { errorOf } from '../workers/errorData.ts'
-import { setupMatchOf } from '../workers/plainMatch.ts'
 import { withWorkers } from '../workers/withWorkers.ts'
 import { buildReport, type MatchExtras } from './buildReport.ts'
 import { type FinishContext, type FinishedMatch, finishMatch, shotFile } from './finishMatch.ts'
@@ -131,7 +129,7 @@ async function matchAll(
 ): Promise<ShowMatch> {
   const { plan } = loaded
   const { show } = plan
-  const { folder, kept } = context
+  const { folder, memo } = context
   const { signal } = options
   const tell = options.onEvent ?? (() => undefined)
   const all = show.cameras.flatMap(({ shots }) => shots)
@@ -168,7 +166,7 @@ async function matchAll(
     })
     failures.sort(byCamera(show))
     if (readings.length === 0) return { matches: [], failures }
-    const fitted = await fitSetup(setup, readings, context)
+    const fitted = await fitSetup(plan, setup, readings, context)
     tell({ type: 'setup-matched', setup, cameras: fitted.matches.map(({ camera }) => camera) })
     const matches = await eachBounded(fitted.matches, context.pool.size, async (one) => {
       const { picture } = readings.find(({ camera }) => camera === one.camera)!
@@ -200,8 +198,8 @@ async function matchAll(
   const judged = showVerdict(report)
   checkCancelled(signal)
   const { left, ...written } = (await folder?.commit()) ?? { files: [], unchanged: [], left: [] }
-  if (folder !== undefined && kept !== undefined)
-    await noteFiles(folder, [summaries, ...finished.map(({ sums }) => sums)], kept.sums)
+  if (folder !== undefined && memo.folder !== undefined)
+    await noteFiles(folder, [summaries, ...finished.map(({ sums }) => sums)], context.sums)
   const cautions = [
     chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10)),
     leftFiles(left),
@@ -225,29 +223,6 @@ async function matchAll(
 const byCamera = (show: Show) => (a: IsochipError, b: IsochipError) => {
   const place = ({ place }: IsochipError) => show.cameras.findIndex(({ id }) => id === place.camera)
   return place(a) - place(b)
-}
-
-/** Fits the cameras of a setup, where no earlier run has done it with the same readings. */
-async function fitSetup(
-  setup: string,
-  readings: readonly ShotReadings[],
-  { plan, pool, kept }: FinishContext,
-): Promise<{ matches: readonly SetupMatch[]; failures: readonly IsochipError[] }> {
-  const shots = readings.map(({ camera, readings, bits, inputs, warnings }) => ({
-    camera,
-    setup,
-    readings,
-    bits,
-    inputs,
-    warnings,
-  }))
-  const { show, chart } = plan
-  const { target, working, fit } = show
-  const encodings = shots.map(({ camera }) => plan.encodings.get(camera)!.spec)
-  const parts = [{ target, working, fit }, chart, encodings, shots]
-  const make = () => pool.run('fit', { setup, shots })
-  const { matches, failures } = await (kept === undefined ? make() : kept.cache.keep('fit', parts, make))
-  return { matches: matches.map((one) => setupMatchOf(one, plan)), failures: failures.map(errorOf) }
 }
 
 function reportOf(

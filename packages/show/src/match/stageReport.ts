@@ -1,7 +1,6 @@
-import { createHash } from 'node:crypto'
 import { type PageOptions, reportHtml, reportJson, residualsCsv, type ShowReport } from '@isochip/report'
 import { markHtml } from '../files/ownMark.ts'
-import { ContentCache } from '../memo/contentCache.ts'
+import type { Step } from '../memo/memo.ts'
 import { type FinishContext, holdAll } from './finishMatch.ts'
 
 /** With more shots than this one page would be too much, to open and to find something in: each setup has its own. */
@@ -19,7 +18,7 @@ interface Part {
   readonly files: readonly (readonly [name: string, make: () => string])[]
 }
 
-type ReportContext = Pick<FinishContext, 'folder' | 'kept'>
+type ReportContext = Pick<FinishContext, 'folder' | 'memo' | 'sums'>
 type Sums = ReadonlyMap<string, string>
 
 /**
@@ -44,26 +43,24 @@ export async function stageReport(
 export const stageSetupPage = (report: ShowReport, setup: string, context: ReportContext): Promise<Sums> =>
   stagePart(setupPart(report, setup), context)
 
-async function stagePart(part: Part, { folder, kept }: ReportContext): Promise<Sums> {
+const reportStep: Step<Sums> = {
+  name: 'report',
+  schema: async () => (await import('../memo/keptSchemas.ts')).keptReport,
+}
+
+async function stagePart(
+  { report, files }: Part,
+  { folder, memo, sums: known }: ReportContext,
+): Promise<Sums> {
   if (folder === undefined) return new Map()
-  const key =
-    kept === undefined
-      ? undefined
-      : ContentCache.key(
-          'report',
-          part.report,
-          part.files.map(([name]) => name),
-        )
-  const before = key === undefined ? undefined : await kept?.cache.get<Sums>(key)
-  if (before !== undefined && (await holdAll(before, folder, kept?.sums))) return before
-  const made = new Map<string, string>()
-  for (const [name, make] of part.files) {
-    const text = make()
-    made.set(name, createHash('sha256').update(text).digest('hex'))
-    await folder.stage(name, text)
+  const inputs = { report, files: files.map(([name]) => name) }
+  const make = async () => {
+    const made = new Map<string, string>()
+    for (const [name, text] of files) made.set(name, await folder.stage(name, text()))
+    return made
   }
-  if (key !== undefined) await kept?.cache.put(key, made)
-  return made
+  const { value } = await memo.memo(reportStep, inputs, make, (sums) => holdAll(sums, folder, known))
+  return value
 }
 
 const page = (of: ShowReport, options: PageOptions) => markHtml(reportHtml(of, options), of.version)

@@ -1,5 +1,5 @@
 import { stat } from 'node:fs/promises'
-import { ContentCache } from './contentCache.ts'
+import type { Memo, Step } from './memo.ts'
 
 /** What changes whenever a file's bytes do. Nobody sets the time of change of an inode by hand. */
 export interface FileStamp {
@@ -25,25 +25,29 @@ const seconds = 3_000_000_000n
 
 type Entries = Map<string, { readonly stamp: FileStamp; readonly sha256: string }>
 
+const sumsStep: Step<Entries> = {
+  name: 'sums',
+  schema: async () => (await import('./keptSchemas.ts')).keptSums,
+}
+
 /**
  * The checksums of files whose bytes were read before, so that a frame that nobody touched is not read for it again.
  * A file counts as untouched when its size, its times and its inode are what they were.
  */
 export class FileSums {
-  readonly #cache: ContentCache | undefined
-  readonly #key: string
+  readonly #memo: Memo
+  readonly #of: string
   readonly #entries: Entries
 
-  private constructor(cache: ContentCache | undefined, key: string, entries: Entries) {
-    this.#cache = cache
-    this.#key = key
+  private constructor(memo: Memo, of: string, entries: Entries) {
+    this.#memo = memo
+    this.#of = of
     this.#entries = entries
   }
 
   /** @param of what the files belong to: a show's folder, an output folder */
-  static async open(cache: ContentCache | undefined, of: string): Promise<FileSums> {
-    const key = ContentCache.key('sums', of)
-    return new FileSums(cache, key, (await cache?.get<Entries>(key)) ?? new Map())
+  static async open(memo: Memo, of: string): Promise<FileSums> {
+    return new FileSums(memo, of, (await memo.recall(sumsStep, of)) ?? new Map())
   }
 
   /** The checksum of a file, where it is known and the file is untouched. */
@@ -76,6 +80,6 @@ export class FileSums {
   }
 
   async save(): Promise<void> {
-    await this.#cache?.put(this.#key, this.#entries)
+    await this.#memo.keep(sumsStep, this.#of, this.#entries)
   }
 }

@@ -35,4 +35,11 @@ export type ShowEvent =
       readonly done: number
       readonly matches: number
     }
+  | {
+      /** What an earlier run had kept is not as it was kept: it is thrown away, and made again. */
+      readonly type: 'entry-discarded'
+      readonly step: string
+      readonly reason: string
+      readonly file: string
+    }
   | { readonly type: 'written'; readonly files: number; readonly unchanged: number }

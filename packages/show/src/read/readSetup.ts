@@ -17,7 +17,7 @@ const mostKept = 16
 export async function readSetup(
   loaded: LoadedShow,
   setup: string,
-  { pool, kept, keepFrames = false }: ReadSetupOptions,
+  { pool, memo, sums, keepFrames = false }: ReadSetupOptions,
   ended: (result: ShotReadings | IsochipError) => void,
 ): Promise<ShotReadings[]> {
   const { plan, folder } = loaded
@@ -30,7 +30,7 @@ export async function readSetup(
   const results = await eachBounded(shots, pool.size, async ({ camera, shot, cameraIndex, shotIndex }) => {
     try {
       const known =
-        kept === undefined || shot.kind === 'readings'
+        memo.folder === undefined || shot.kind === 'readings'
           ? undefined
           : await keptShot(
               shot,
@@ -41,12 +41,12 @@ export async function readSetup(
                 ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
                 folder,
                 place: shotPlace(loaded, cameraIndex, shotIndex),
-                cache: kept.cache,
+                memo,
               },
-              kept.sums,
+              sums,
             )
       const read = known ?? (await pool.run('read', { camera: cameraIndex, shot: shotIndex, keepFrame }))
-      for (const { path, stamp, sha256, at } of read.seen) kept?.sums.note(path, stamp, sha256, at)
+      for (const { path, stamp, sha256, at } of read.seen) sums.note(path, stamp, sha256, at)
       ended(read)
       return [read]
     } catch (cause) {

@@ -6,14 +6,14 @@ import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
 import { type CameraEncoding, isMeasured } from '../load/measuredEncoding.ts'
 import { withPlace } from '../load/planShow.ts'
-import { ContentCache } from '../memo/contentCache.ts'
 import { type FileStamp, type FileSums, fileStamp } from '../memo/fileSums.ts'
+import { Memo, type Step } from '../memo/memo.ts'
 import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
 import { checkCancelled } from '../progress/checkCancelled.ts'
 import type { FramesShot, ReadingsShot, YcbcrReading } from '../showFile/show.ts'
 import { expandFrames } from './expandFrames.ts'
 import type { FileMemory } from './fileMemory.ts'
-import { type FootageReading, type FrameFile, openFrames, readFrameFile } from './openFrame.ts'
+import { type FootageReading, type FrameFile, kindOf, openFrames, readFrameFile } from './openFrame.ts'
 import { placeChart } from './placeChart.ts'
 import { shotCautions } from './shotCautions.ts'
 
@@ -53,7 +53,8 @@ export interface ShotContext {
   readonly folder: string
   /** Place of the shot in the show file. */
   readonly place: Place
-  readonly cache?: ContentCache
+  /** Where readings of earlier runs are looked for, and these are kept. Default nowhere. */
+  readonly memo?: Memo
   /** Keep the frame, reduced, for the pictures? Otherwise it is decoded again when they are made. Default true. */
   readonly keepFrame?: boolean
   /** Used again from shot to shot. Default: new memory for each. */
@@ -145,7 +146,7 @@ type FileOfShot = Pick<FrameFile, 'path' | 'name' | 'sha256' | 'bytes'>
  */
 export async function keptShot(
   shot: FramesShot,
-  context: ShotContext & { readonly cache: ContentCache },
+  context: ShotContext & { readonly memo: Memo },
   sums: FileSums,
 ): Promise<ShotReadings | undefined> {
   const files: FileOfShot[] = []
@@ -160,45 +161,67 @@ export async function keptShot(
     if (sha256 === undefined) return undefined
     files.push({ path, name: portable(context.folder, path), sha256 })
   }
-  return await lookUp(shot, context, files, [])
+  const inputs = await shotInputs(shot, context, files)
+  const kept = await context.memo.recall(shotStep, inputs)
+  return kept && shotReadings(shot, context, files, inputs, kept, true)
 }
 
-async function lookUp(
+/** All that the readings of a shot depend on. */
+interface ShotInputs {
+  readonly chart: Chart
+  readonly encoding: CameraEncoding['spec']
+  readonly corners: FramesShot['corners']
+  readonly footage: FootageReading
+  readonly files: readonly InputFile[]
+  /** Of the program that decodes the footage. */
+  readonly decoder: string | undefined
+}
+
+const shotStep: Step<KeptShot> = {
+  name: 'shot',
+  schema: async () => (await import('../memo/keptSchemas.ts')).keptShot,
+}
+
+async function shotInputs(
   shot: FramesShot,
   context: ShotContext,
   files: readonly FileOfShot[],
-  seen: readonly SeenFile[],
-): Promise<ShotReadings | undefined> {
-  const { camera, cache } = context
-  const { setup } = shot
-  const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
-  const key = shotKey(shot, context, inputs)
-  const kept = await cache?.get<KeptShot>(key)
-  if (kept === undefined) return undefined
-  const { readings, bits, warnings, areas } = kept
-  const { path, name } = files[0]!
+): Promise<ShotInputs> {
+  const { camera, chart, encoding, memo } = context
+  const { setup, corners } = shot
+  const still = memo?.folder === undefined || (await kindOf(files[0]!.path)) === 'still'
   return {
-    camera,
-    setup,
-    readings,
-    bits,
-    inputs,
-    warnings,
-    picture: { key, path, name, areas, ...readingOf(shot, context) },
-    cached: true,
-    seen,
+    chart,
+    encoding: encoding.spec,
+    corners,
+    footage: readingOf(shot, context),
+    files: files.map(({ name, sha256 }) => ({ path: name, sha256, camera, setup })),
+    decoder: still ? undefined : await memo?.decoder(),
   }
 }
 
-const shotKey = (shot: FramesShot, context: ShotContext, inputs: readonly InputFile[]) =>
-  ContentCache.key(
-    'shot',
-    context.chart,
-    context.encoding.spec,
-    shot.corners,
-    readingOf(shot, context),
-    inputs,
-  )
+function shotReadings(
+  shot: FramesShot,
+  context: ShotContext,
+  files: readonly FileOfShot[],
+  inputs: ShotInputs,
+  { readings, bits, warnings, areas }: KeptShot,
+  cached: boolean,
+  seen: readonly SeenFile[] = [],
+): ShotReadings {
+  const { path, name } = files[0]!
+  return {
+    camera: context.camera,
+    setup: shot.setup,
+    readings,
+    bits,
+    inputs: inputs.files,
+    warnings,
+    picture: { key: Memo.key(shotStep.name, inputs), path, name, areas, ...inputs.footage },
+    cached,
+    seen,
+  }
+}
 
 async function fromFrames(shot: FramesShot, context: ShotContext): Promise<ShotReadings> {
   const files: FileOfShot[] = []
@@ -215,9 +238,7 @@ async function readFrames(
   context: ShotContext,
   files: FileOfShot[],
 ): Promise<ShotReadings> {
-  const { camera, folder, chart, place, encoding, signal, cache, memory, keepFrame = true } = context
-  const { setup, corners } = shot
-  const footage = readingOf(shot, context)
+  const { folder, place, signal, memory, memo = new Memo(), keepFrame = true } = context
   const seen: SeenFile[] = []
   for (const path of await expandFrames(shot.frames, folder, place)) {
     checkCancelled(signal)
@@ -226,56 +247,52 @@ async function readFrames(
     const file = await readFrameFile(path, portable(folder, path), memory)
     if (stamp !== undefined) seen.push({ path, sha256: file.sha256, stamp, at: now })
     const { bytes, ...light } = file
-    // With a cache to look into first, the bytes of many frames would be kept for nothing.
-    const keep = cache === undefined || files.length === 0
-    files.push(keep ? file : light)
-    if (!keep && bytes !== undefined) memory?.giveBack(bytes)
+    // With kept readings to be looked for first, the bytes of many frames would be held for nothing.
+    const hold = memo.folder === undefined || files.length === 0
+    files.push(hold ? file : light)
+    if (!hold && bytes !== undefined) memory?.giveBack(bytes)
   }
-  const kept = await lookUp(shot, context, files, seen)
-  if (kept !== undefined) return kept
-  const frames: DecodedFrame[] = []
-  for (const file of files) {
-    checkCancelled(signal)
-    frames.push(...(await openFrames(file, footage, signal)))
-  }
+  const inputs = await shotInputs(shot, context, files)
+  let first: DecodedFrame | undefined
+  const { value, cached } = await memo.memo(shotStep, inputs, async () => {
+    const frames: DecodedFrame[] = []
+    for (const file of files) {
+      checkCancelled(signal)
+      frames.push(...(await openFrames(file, inputs.footage, signal)))
+    }
+    first = frames[0]!
+    return sampled(frames, shot, context)
+  })
+  const read = shotReadings(shot, context, files, inputs, value, cached, seen)
+  if (first === undefined || !keepFrame) return read
+  return { ...read, picture: { ...read.picture!, reduced: reducedFrame(first) } }
+}
+
+/** The chart in frames that were decoded. @throws IsochipError `chart-not-found` and whatever sampling throws */
+function sampled(
+  frames: readonly DecodedFrame[],
+  { corners }: FramesShot,
+  { chart, encoding }: ShotContext,
+): KeptShot {
+  const first = frames[0]!
   const sample = sampleChart({
     frames,
     chart,
     range: encoding.range,
-    ...placeChart(frames[0]!, chart, corners),
+    ...placeChart(first, chart, corners),
     // A curve that is still to be measured is measured on code values.
     ...(isMeasured(encoding) ? {} : { transfer: encoding.transfer }),
   })
-  const first = frames[0]!
-  const bits = first.bits === 'float' ? commonBits : first.bits
-  const warnings = [
-    ...frames.flatMap((frame) => frame.warnings),
-    ...(first.clip !== undefined && encoding.range === 'narrow' ? [narrowLevels] : []),
-    ...sample.warnings,
-    // How the chart was shot is judged on light, of which without a curve nothing is known yet.
-    ...(isMeasured(encoding) ? [] : shotCautions(sample.areas, chart, encoding)),
-  ]
-  const areas = sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre }))
-  const inputs = files.map(({ name, sha256 }): InputFile => ({ path: name, sha256, camera, setup }))
-  const key = shotKey(shot, context, inputs)
-  await cache?.put(key, { readings: sample.readings, bits, warnings, areas } satisfies KeptShot)
-  const { path, name } = files[0]!
   return {
-    camera,
-    setup,
     readings: sample.readings,
-    bits,
-    inputs,
-    warnings,
-    picture: {
-      key,
-      path,
-      name,
-      areas,
-      ...footage,
-      ...(keepFrame ? { reduced: reducedFrame(first) } : {}),
-    },
-    cached: false,
-    seen,
+    bits: first.bits === 'float' ? commonBits : first.bits,
+    warnings: [
+      ...frames.flatMap((frame) => frame.warnings),
+      ...(first.clip !== undefined && encoding.range === 'narrow' ? [narrowLevels] : []),
+      ...sample.warnings,
+      // How the chart was shot is judged on light, of which without a curve nothing is known yet.
+      ...(isMeasured(encoding) ? [] : shotCautions(sample.areas, chart, encoding)),
+    ],
+    areas: sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre })),
   }
 }

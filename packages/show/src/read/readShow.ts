@@ -2,15 +2,11 @@ import { IsochipError } from '@isochip/core'
 import { chartedShots, setupNames } from '../fit/matchReadings.ts'
 import type { LoadedShow } from '../load/loadShow.ts'
 import { ReadingProgress } from '../progress/readingProgress.ts'
-import type { ShowEvent } from '../progress/showEvent.ts'
 import { type WorkerOptions, withWorkers } from '../workers/withWorkers.ts'
 import { readSetup } from './readSetup.ts'
 import type { ShotReadings } from './readShot.ts'
 
-export interface ReadShowOptions extends WorkerOptions {
-  /** What happens, as it happens; where nothing is matched, only that charts are read. */
-  readonly onEvent?: (event: ShowEvent) => void
-}
+export type ReadShowOptions = WorkerOptions
 
 /** What of a shot is needed to judge it: no frame stays in memory. */
 export type Sheet = Pick<ShotReadings, 'camera' | 'setup' | 'readings' | 'bits' | 'warnings'>

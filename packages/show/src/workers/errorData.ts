@@ -1,19 +1,63 @@
 import { type ErrorCode, IsochipError, type Place } from '@isochip/core'
 
-/** An error as it crosses from thread to thread, where a class of one's own is lost. */
+/** Any error as it crosses from thread to thread, or is kept: a class of one's own, and a code, would be lost. */
 export interface ErrorData {
-  readonly code: ErrorCode
+  readonly name: string
   readonly message: string
+  readonly stack?: string
+  /** Of an IsochipError, or of the system. */
+  readonly code?: string
   readonly hint?: string
-  readonly place: Place
+  /** Of an IsochipError only: by it one is known. */
+  readonly place?: Place
+  readonly cause?: ErrorData
+  /** Of several in one. */
+  readonly errors?: readonly ErrorData[]
 }
 
-export const errorData = ({ code, message, hint, place }: IsochipError): ErrorData => ({
-  code,
-  message,
-  ...(hint === undefined ? {} : { hint }),
-  place,
-})
+/** Errors that are each other's cause have an end all the same. */
+const deepest = 8
 
-export const errorOf = ({ code, message, hint, place }: ErrorData): IsochipError =>
-  new IsochipError(code, message, { ...(hint === undefined ? {} : { hint }), place })
+export function errorData(error: unknown, depth = 0): ErrorData {
+  if (!(error instanceof Error)) return { name: 'Error', message: String(error) }
+  const { name, message, stack, cause } = error
+  const { code } = error as NodeJS.ErrnoException
+  const inner = depth < deepest
+  return {
+    name,
+    message,
+    ...(stack === undefined ? {} : { stack }),
+    ...(typeof code === 'string' ? { code } : {}),
+    ...(error instanceof IsochipError
+      ? { place: error.place, ...(error.hint === undefined ? {} : { hint: error.hint }) }
+      : {}),
+    ...(cause === undefined || !inner ? {} : { cause: errorData(cause, depth + 1) }),
+    ...(error instanceof AggregateError && inner
+      ? { errors: error.errors.map((one) => errorData(one, depth + 1)) }
+      : {}),
+  }
+}
+
+export const failureOf = (data: ErrorData): IsochipError => {
+  const error = errorOf(data)
+  if (error instanceof IsochipError) return error
+  throw error
+}
+
+export function errorOf(data: ErrorData): Error {
+  const { name, message, stack, code, hint, place } = data
+  const more = data.cause === undefined ? {} : { cause: errorOf(data.cause) }
+  if (place !== undefined)
+    return new IsochipError(code as ErrorCode, message, {
+      ...(hint === undefined ? {} : { hint }),
+      place,
+      ...more,
+    })
+  const error =
+    data.errors === undefined
+      ? new Error(message, more)
+      : new AggregateError(data.errors.map(errorOf), message, more)
+  error.name = name
+  if (stack !== undefined) error.stack = stack
+  return code === undefined ? error : Object.assign(error, { code })
+}

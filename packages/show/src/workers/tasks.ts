@@ -2,7 +2,7 @@ import { matchSetup, type SetupReadings } from '../fit/matchSetup.ts'
 import type { LoadedShow } from '../load/loadShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
 import { type BakedFormats, bakeFormats } from '../lut/bakeFormats.ts'
-import type { ContentCache } from '../memo/contentCache.ts'
+import type { Memo } from '../memo/memo.ts'
 import type { PageBudget } from '../pictures/pageBudget.ts'
 import { type ShotPictures, shotPictures } from '../pictures/shotPictures.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
@@ -14,7 +14,7 @@ import { type PlainMatch, plainMatch, setupMatchOf } from './plainMatch.ts'
 /** What every task needs to know of the show. */
 export interface TaskContext {
   readonly loaded: LoadedShow
-  readonly cache?: ContentCache
+  readonly memo: Memo
   /** Of the thread. */
   readonly memory: FileMemory
   readonly signal?: AbortSignal
@@ -55,7 +55,7 @@ export interface BakeResult extends BakedFormats {
  */
 export const tasks = {
   /** Decodes the frames of a shot and samples the chart. @throws IsochipError as `readShot` */
-  async read({ loaded, cache, memory, signal }: TaskContext, task: ReadTask): Promise<ShotReadings> {
+  async read({ loaded, memo, memory, signal }: TaskContext, task: ReadTask): Promise<ShotReadings> {
     const { plan, folder } = loaded
     const camera = plan.show.cameras[task.camera]!
     const shot = camera.shots[task.shot]!
@@ -69,7 +69,7 @@ export const tasks = {
       place: shotPlace(loaded, task.camera, task.shot),
       keepFrame: task.keepFrame,
       memory,
-      ...(cache === undefined ? {} : { cache }),
+      memo,
       ...(signal === undefined ? {} : { signal }),
     })
   },
@@ -77,7 +77,7 @@ export const tasks = {
   /** Fits all cameras of a setup. */
   async fit({ loaded }: TaskContext, { setup, shots }: FitTask): Promise<FitResult> {
     const { matches, failures } = matchSetup(loaded.plan, setup, shots)
-    return { matches: matches.map(plainMatch), failures: failures.map(errorData) }
+    return { matches: matches.map(plainMatch), failures: failures.map((one) => errorData(one)) }
   },
 
   /** Bakes the LUTs of a match and draws its pictures. @throws IsochipError as `shotPictures` */

@@ -1,7 +1,8 @@
 import { resolve } from 'node:path'
 import type { LoadedShow } from '../load/loadShow.ts'
-import { ContentCache } from '../memo/contentCache.ts'
 import { FileSums } from '../memo/fileSums.ts'
+import { type DiscardedEntry, Memo } from '../memo/memo.ts'
+import type { ShowEvent } from '../progress/showEvent.ts'
 import { startWorkers, type WorkerPool } from './workerPool.ts'
 
 export interface WorkerOptions {
@@ -17,13 +18,17 @@ export interface WorkerOptions {
   readonly cache?: string
   /** Ends the work; nothing is written then. */
   readonly signal?: AbortSignal
+  /** What happens, as it happens; where nothing is matched, only that charts are read. */
+  readonly onEvent?: (event: ShowEvent) => void
 }
 
 /** Who works on a show, and what earlier runs left. */
 export interface Equipped {
   readonly pool: WorkerPool
-  /** What earlier runs read and made, and the checksums of the files as they know them. */
-  readonly kept?: { readonly cache: ContentCache; readonly sums: FileSums }
+  /** What earlier runs read and made. */
+  readonly memo: Memo
+  /** The checksums of the files as earlier runs know them. */
+  readonly sums: FileSums
 }
 
 /**
@@ -34,23 +39,24 @@ export interface Equipped {
  */
 export async function withWorkers<T>(
   loaded: LoadedShow,
-  { workers, cache: folder, signal }: WorkerOptions,
+  { workers, cache, signal, onEvent: tell = () => undefined }: WorkerOptions,
   out: string | undefined,
   work: (equipped: Equipped) => Promise<T>,
 ): Promise<T> {
-  const cache = folder === undefined ? undefined : new ContentCache(folder)
+  const discarded = (entry: DiscardedEntry) => tell({ type: 'entry-discarded', ...entry })
+  const memo = new Memo(cache, discarded)
   const of = [loaded.folder, ...(out === undefined ? [] : [out])].map((path) => resolve(path)).join('\n')
-  const kept = cache && { cache, sums: await FileSums.open(cache, of) }
+  const sums = await FileSums.open(memo, of)
   const pool = startWorkers(
-    { loaded, ...(cache === undefined ? {} : { cache }), ...(signal === undefined ? {} : { signal }) },
+    { loaded, memo, discarded, ...(signal === undefined ? {} : { signal }) },
     loaded.plan.show.cameras.flatMap(({ shots }) => shots).length,
     workers,
   )
   try {
-    return await work({ pool, ...(kept === undefined ? {} : { kept }) })
+    return await work({ pool, memo, sums })
   } finally {
     await pool.end()
-    await kept?.sums.save()
-    await cache?.prune()
+    await sums.save()
+    await memo.prune()
   }
 }

@@ -1,8 +1,7 @@
-import { IsochipError } from '@isochip/core'
 import type { InputFile } from '@isochip/report'
 import { Tinypool } from 'tinypool'
 import { type PlanParts, planShow } from '../load/planShow.ts'
-import { ContentCache } from '../memo/contentCache.ts'
+import { type DiscardedEntry, Memo } from '../memo/memo.ts'
 import { FileMemory } from '../read/fileMemory.ts'
 import type { Show } from '../showFile/show.ts'
 import { type ErrorData, errorData } from './errorData.ts'
@@ -19,18 +18,26 @@ export interface WorkerSetUp {
   readonly cache?: string
 }
 
-export type Reply<K extends TaskName> = { readonly result: TaskOutput<K> } | { readonly error: ErrorData }
+export type Reply<K extends TaskName> = (
+  | { readonly result: TaskOutput<K> }
+  | { readonly error: ErrorData }
+) & {
+  /** Kept entries that the task found to be wrong. */
+  readonly discarded: readonly DiscardedEntry[]
+}
 
 function contextOf({ show, folder, file, inputs, parts, cache }: WorkerSetUp): TaskContext {
   const plan = planShow(show, parts)
   return {
     loaded: { plan, folder, inputs, parts, ...(file === undefined ? {} : { file }) },
     memory: new FileMemory(),
-    ...(cache === undefined ? {} : { cache: new ContentCache(cache) }),
+    memo: new Memo(cache, (entry) => discarded.push(entry)),
   }
 }
 
 let context: TaskContext | undefined
+/** A thread has one task at a time. */
+let discarded: DiscardedEntry[] = []
 
 /** A worker thread: does one task. */
 export default async function work<K extends TaskName>({
@@ -41,10 +48,10 @@ export default async function work<K extends TaskName>({
   task: TaskInput<K>
 }): Promise<Reply<K>> {
   context ??= contextOf(Tinypool.workerData as WorkerSetUp)
+  discarded = []
   try {
-    return { result: (await tasks[name](context, task as never)) as TaskOutput<K> }
+    return { result: (await tasks[name](context, task as never)) as TaskOutput<K>, discarded }
   } catch (cause) {
-    if (cause instanceof IsochipError) return { error: errorData(cause) }
-    throw cause
+    return { error: errorData(cause), discarded }
   }
 }

@@ -3,6 +3,7 @@ import { createRequire } from 'node:module'
 import { availableParallelism } from 'node:os'
 import { fileURLToPath, pathToFileURL } from 'node:url'
 import { Tinypool } from 'tinypool'
+import type { DiscardedEntry } from '../memo/memo.ts'
 import { checkCancelled } from '../progress/checkCancelled.ts'
 import { FileMemory } from '../read/fileMemory.ts'
 import { errorOf } from './errorData.ts'
@@ -19,7 +20,9 @@ export interface WorkerPool {
 }
 
 /** What the threads have in common. */
-type PoolContext = Omit<TaskContext, 'memory'>
+type PoolContext = Omit<TaskContext, 'memory'> & {
+  readonly discarded: (entry: DiscardedEntry) => void
+}
 
 /** With fewer shots than this, the threads would take longer to start than the work takes. */
 const worthThreads = 4
@@ -52,7 +55,7 @@ function here(context: PoolContext): WorkerPool {
 }
 
 function inThreads(
-  { loaded, cache, signal }: PoolContext,
+  { loaded, memo, signal, discarded }: PoolContext,
   threads: number,
   { path, execArgv }: WorkerFile,
 ): WorkerPool {
@@ -63,7 +66,7 @@ function inThreads(
     inputs,
     parts,
     ...(file === undefined ? {} : { file }),
-    ...(cache === undefined ? {} : { cache: cache.folder }),
+    ...(memo.folder === undefined ? {} : { cache: memo.folder }),
   }
   const tinypool = new Tinypool({
     filename: path,
@@ -88,6 +91,7 @@ function inThreads(
         checkCancelled(signal)
         throw cause
       }
+      for (const entry of reply.discarded) discarded(entry)
       if ('error' in reply) {
         // A program that was ended along with this one is no fault of the input.
         checkCancelled(signal)
