@@ -1,25 +1,53 @@
+import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { defineConfig, type Options } from 'tsup'
 import { sourcesDigest } from './packages/show/scripts/sourcesDigest.ts'
+import { droppable } from './tsup.droppable.ts'
+
+type Plugin = NonNullable<Options['esbuildPlugins']>[number]
+
+/** What a module makes when it is loaded may be left out where nobody uses it: `sideEffects: false`, statement by statement. */
+function leavesOut(folder: string): Plugin {
+  return {
+    name: 'droppable',
+    setup(build) {
+      build.onLoad({ filter: /\.ts$/ }, ({ path }) =>
+        path.startsWith(folder)
+          ? { contents: droppable(readFileSync(path, 'utf8')), loader: 'ts' }
+          : undefined,
+      )
+    },
+  }
+}
 
 /**
- * One process builds every package: ESM, CommonJS and both kinds of declarations. Packages see each other's
- * sources through the `@isochip/source` condition while they are type-checked, and stay external in the output.
+ * One process builds the JavaScript of every package, ES modules alone; `tsup.declarations.ts` makes the declarations.
+ * Packages see each other's sources through the `@isochip/source` condition while they are type-checked, and stay external
+ * in the output, as everything does that they depend on. One file an entry: to load modules one by one takes five times as
+ * long (docs/decisions/0015).
  */
-const build = (name: string, entry: string[] = ['src/index.ts'], more: Options = {}): Options => ({
-  name,
-  entry: entry.map((file) => `packages/${name}/${file}`),
-  outDir: `packages/${name}/dist`,
-  tsconfig: `packages/${name}/tsconfig.json`,
-  format: ['esm', 'cjs'],
-  target: 'node20.19',
-  sourcemap: true,
-  clean: true,
-  skipNodeModulesBundle: true,
-  external: [/^@isochip\//],
-  dts: { compilerOptions: { ignoreDeprecations: '6.0' } },
-  ...more,
-})
+function build(name: string, entries: readonly string[] = ['index.ts'], more: Options = {}): Options {
+  const folder = `packages/${name}/src/`
+  return {
+    name,
+    entry: Object.fromEntries(
+      entries.map((file) => [file.replace(/^.*\//, '').replace('.ts', ''), folder + file]),
+    ),
+    outDir: `packages/${name}/dist`,
+    tsconfig: `packages/${name}/tsconfig.json`,
+    format: 'esm',
+    target: 'node20.19',
+    sourcemap: true,
+    clean: true,
+    skipNodeModulesBundle: true,
+    external: [/^@isochip\//],
+    ...more,
+    esbuildPlugins: [
+      leavesOut(fileURLToPath(new URL(folder, import.meta.url))),
+      ...(more.esbuildPlugins ?? []),
+    ],
+  }
+}
 
 /**
  * The demo's renderer is private, and the published command has the demo all the same: it is bundled, from its
@@ -34,11 +62,12 @@ const withSynthetic: Options = {
 }
 
 /**
- * Importing core shall be quick. What it uses of culori and ml-matrix goes into its own file instead of a hundred more
- * to load; ml-matrix from its sources, of which unused parts fall away. Both stay dependencies for those who import
- * core's sources; the licences of all that goes in lie in `packages/core/licences`.
+ * Importing core shall be quick, and its two libraries take many times as long to load as all the rest of it. What it
+ * uses of them is taken from their sources and built in: of culori a function, of ml-matrix a file of its own, which
+ * falls away where no matrix is used. Both stay dependencies for those who import core's sources; the licences of all that
+ * goes in lie in `packages/core/licences`.
  */
-const withItsOwn: Options = {
+const withLibraries: Options = {
   noExternal: [/^culori/, /^ml-/, /^is-any-array/],
   esbuildOptions(options) {
     options.alias = {
@@ -47,27 +76,28 @@ const withItsOwn: Options = {
       ),
     }
   },
-}
-
-/** The threads of a show start with a file of their own, which has to lie beside the one that starts them. */
-const withWorker: Options = {
-  entry: {
-    index: 'packages/show/src/index.ts',
-    node: 'packages/show/src/node.ts',
-    worker: 'packages/show/src/workers/worker.ts',
-  },
-  // `import.meta.url` in CommonJS too.
-  shims: true,
-  // What an earlier build has kept is nothing to go by, though the version be the same.
-  define: { ISOCHIP_SOURCES: JSON.stringify(sourcesDigest()) },
+  esbuildPlugins: [
+    {
+      name: 'matrices-apart',
+      setup(build) {
+        build.onResolve({ filter: /\/matrices\.ts$/ }, ({ kind }) =>
+          kind === 'entry-point' ? undefined : { path: './matrices.js', external: true },
+        )
+      },
+    },
+  ],
 }
 
 export default defineConfig([
-  build('core', ['src/index.ts'], withItsOwn),
-  build('frames', ['src/index.ts', 'src/node.ts']),
+  build('core', ['index.ts', 'solver/matrices.ts'], withLibraries),
+  build('frames', ['index.ts', 'node.ts']),
   build('export'),
   build('report'),
-  build('show', [], withWorker),
+  // The threads of a show start with a file of their own, which has to lie beside the one that starts them. What an
+  // earlier build has kept is nothing to go by, though the version be the same.
+  build('show', ['index.ts', 'node.ts', 'workers/worker.ts'], {
+    define: { ISOCHIP_SOURCES: JSON.stringify(sourcesDigest()) },
+  }),
   build('synthetic'),
-  build('cli', ['src/index.ts'], withSynthetic),
+  build('cli', ['index.ts'], withSynthetic),
 ])

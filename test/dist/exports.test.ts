@@ -1,16 +1,10 @@
-import { createRequire } from 'node:module'
 import { fileURLToPath } from 'node:url'
 import ts from 'typescript'
 import { describe, expect, it } from 'vitest'
 import { type BuiltPackage, published } from './support/builtPackages.ts'
 
-const require = createRequire(import.meta.url)
-
-type Kind = 'd.ts' | 'd.cts'
 const files = published.flatMap((pack) =>
-  pack.entries.flatMap(({ file }) =>
-    (['d.ts', 'd.cts'] as const).map((kind) => fileURLToPath(new URL(`dist/${file}.${kind}`, pack.folder))),
-  ),
+  pack.entries.map(({ file }) => fileURLToPath(new URL(`dist/${file}.d.ts`, pack.folder))),
 )
 const program = ts.createProgram(files, {
   module: ts.ModuleKind.NodeNext,
@@ -24,8 +18,8 @@ const program = ts.createProgram(files, {
 const checker = program.getTypeChecker()
 
 /** What a declaration file gives, as a compiler of users sees it. */
-function declared(pack: BuiltPackage, file: string, kind: Kind): { name: string; value: boolean }[] {
-  const source = program.getSourceFile(fileURLToPath(new URL(`dist/${file}.${kind}`, pack.folder)))!
+function declared(pack: BuiltPackage, file: string): { name: string; value: boolean }[] {
+  const source = program.getSourceFile(fileURLToPath(new URL(`dist/${file}.d.ts`, pack.folder)))!
   return checker
     .getExportsOfModule(checker.getSymbolAtLocation(source)!)
     .map((symbol) => {
@@ -41,7 +35,7 @@ describe('what the packages give', () => {
       published.flatMap((pack) =>
         pack.entries.map(async ({ specifier, file }) => {
           const values = Object.keys(await import(specifier))
-          const types = declared(pack, file, 'd.ts').filter(({ value }) => !value)
+          const types = declared(pack, file).filter(({ value }) => !value)
           const lines = [...values, ...types.map(({ name }) => `type ${name}`)]
           return [specifier, ...lines.toSorted().map((line) => `  ${line}`)].join('\n')
         }),
@@ -53,23 +47,11 @@ describe('what the packages give', () => {
 
 for (const pack of published) {
   describe.each(pack.entries)('$specifier', ({ specifier, file }) => {
-    it('gives the same by import and by require', async () => {
-      const imported = await import(specifier)
-      const required = require(specifier)
-      expect(Object.keys(required).toSorted()).toEqual(Object.keys(imported).toSorted())
-      for (const [name, value] of Object.entries(imported)) {
-        expect(value, name).toBeDefined()
-        expect(typeof required[name], name).toBe(typeof value)
-      }
-    })
-
-    it('declares what it gives, in both kinds of declarations', async () => {
+    it('declares what it gives', async () => {
       const values = Object.keys(await import(specifier)).toSorted()
-      for (const kind of ['d.ts', 'd.cts'] as const) {
-        const names = declared(pack, file, kind).filter(({ value }) => value)
-        expect(names.map(({ name }) => name).toSorted(), kind).toEqual(values)
-      }
-      expect(declared(pack, file, 'd.cts')).toEqual(declared(pack, file, 'd.ts'))
+      const names = declared(pack, file).filter(({ value }) => value)
+      expect(values.length).toBeGreaterThan(0)
+      expect(names.map(({ name }) => name).toSorted()).toEqual(values)
     })
   })
 }

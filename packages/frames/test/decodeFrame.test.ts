@@ -184,6 +184,24 @@ describe('encodeFrame', () => {
     expect([...frame.data]).toEqual([65535, Math.round((512 * 65535) / 1023), 0])
   })
 
+  it.each(['4:4:4', '4:2:0'] as const)(
+    'writes a JPEG of 8 bits from any depth, colour at %s',
+    async (chroma) => {
+      const flat = {
+        width: 16,
+        height: 16,
+        data: new Uint16Array(16 * 16 * 3).fill(32896),
+        bits: 16 as const,
+        codeScale: 65535,
+      }
+      const bytes = await encodeFrame(flat, { format: 'jpeg', quality: 90, chroma })
+      expect((await sharp(bytes).metadata()).chromaSubsampling).toBe(chroma)
+      // 32896 of 65535 is 128 of 255. A flat field has no frequencies to lose: a code for the rounding of its mean.
+      for (const value of (await decodeFrame(bytes)).data)
+        expect(Math.abs(value - 128)).toBeLessThanOrEqual(1)
+    },
+  )
+
   it('refuses floats in a PNG', async () => {
     const float = { width: 1, height: 1, data: new Float32Array(3), bits: 'float' as const, codeScale: 1 }
     await expect(encodeFrame(float, { format: 'png', bits: 'float' })).rejects.toThrow(RangeError)

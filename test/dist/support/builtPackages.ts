@@ -7,6 +7,7 @@ interface Manifest {
   readonly private?: boolean
   readonly exports: Readonly<Record<string, string | Readonly<Record<string, unknown>>>>
   readonly dependencies?: Readonly<Record<string, string>>
+  readonly peerDependencies?: Readonly<Record<string, string>>
   readonly bin?: Readonly<Record<string, string>>
 }
 
@@ -53,7 +54,6 @@ export function importsOf(code: string): string[] {
     /^(?:import|export)\b[^'"`;]*?from ?["']([^"']+)["']/gm,
     /^import ["']([^"']+)["']/gm,
     /\bimport\(["']([^"']+)["']\)/g,
-    /\brequire\(["']([^"']+)["']\)/g,
   ]
   return [...new Set(forms.flatMap((form) => [...code.matchAll(form)].map((match) => match[1]!)))].toSorted()
 }

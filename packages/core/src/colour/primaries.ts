@@ -12,20 +12,18 @@ export interface Primaries {
   readonly white: Xy
 }
 
-const { D65, D60 } = illuminantWhites
-
 /** The primaries of published standards. */
 const named = {
   /** ITU-R BT.709-6, item 1.3; also IEC 61966-2-1. */
-  bt709: { red: [0.64, 0.33], green: [0.3, 0.6], blue: [0.15, 0.06], white: D65 },
+  bt709: { red: [0.64, 0.33], green: [0.3, 0.6], blue: [0.15, 0.06], white: illuminantWhites.D65 },
   /** ITU-R BT.2020-2, table 3; also BT.2100. */
-  bt2020: { red: [0.708, 0.292], green: [0.17, 0.797], blue: [0.131, 0.046], white: D65 },
+  bt2020: { red: [0.708, 0.292], green: [0.17, 0.797], blue: [0.131, 0.046], white: illuminantWhites.D65 },
   /** The primaries of SMPTE RP 431-2 with the white D65 (SMPTE EG 432-1). */
-  'p3-d65': { red: [0.68, 0.32], green: [0.265, 0.69], blue: [0.15, 0.06], white: D65 },
+  'p3-d65': { red: [0.68, 0.32], green: [0.265, 0.69], blue: [0.15, 0.06], white: illuminantWhites.D65 },
   /** ACES AP0, SMPTE ST 2065-1 (Academy S-2008-001). */
-  ap0: { red: [0.7347, 0.2653], green: [0, 1], blue: [0.0001, -0.077], white: D60 },
+  ap0: { red: [0.7347, 0.2653], green: [0, 1], blue: [0.0001, -0.077], white: illuminantWhites.D60 },
   /** ACES AP1, Academy S-2014-004. */
-  ap1: { red: [0.713, 0.293], green: [0.165, 0.83], blue: [0.128, 0.044], white: D60 },
+  ap1: { red: [0.713, 0.293], green: [0.165, 0.83], blue: [0.128, 0.044], white: illuminantWhites.D60 },
 } satisfies Record<string, Primaries>
 
 export type PrimariesName = keyof typeof named

@@ -1,8 +1,8 @@
-import { Matrix, QrDecomposition } from 'ml-matrix'
 import { IsochipError } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { quantile } from '../quantile.ts'
 import { seededRandom } from '../random.ts'
+import { Matrix, QrDecomposition } from '../solver/matrices.ts'
 import { linearMap } from './linearMap.ts'
 
 /** 95 % interval of each term of a matrix. */

@@ -1,4 +1,4 @@
-import { Matrix, QrDecomposition, SVD } from 'ml-matrix'
+import { Matrix, QrDecomposition, SVD } from '../solver/matrices.ts'
 
 /**
  * Principal angles between the spaces that the columns of two matrices span, in degrees, from the smallest: Å. Björck,

@@ -1,4 +1,3 @@
-import { Matrix, SVD } from 'ml-matrix'
 import { type Fit, type FitContext, problemOf } from '../fit/fitKind.ts'
 import { inverseRoot3 } from '../linear/inverseRoot3.ts'
 import type { Vec3 } from '../linear/mat3.ts'
@@ -6,6 +5,7 @@ import type { MatchModel } from '../model/model.ts'
 import type { Samples } from '../samples/samples.ts'
 import { arraysOf } from '../solver/arraysOf.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
+import { Matrix, SVD } from '../solver/matrices.ts'
 import { scaleColumns } from '../solver/scaleColumns.ts'
 import { triangularise } from '../solver/triangularise.ts'
 

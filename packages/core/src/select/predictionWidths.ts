@@ -1,7 +1,7 @@
-import { inverse, Matrix } from 'ml-matrix'
 import { type FitContext, problemOf } from '../fit/fitKind.ts'
 import type { Design } from '../model/design.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
+import { inverse, Matrix } from '../solver/matrices.ts'
 
 /**
  * By patch: the standard deviation of its residual under a fit that hardly counts it, over that of its own scatter. The

@@ -1,4 +1,4 @@
-import { Matrix, SVD } from 'ml-matrix'
+import { Matrix, SVD } from './matrices.ts'
 import { triangularise } from './triangularise.ts'
 
 /**

@@ -1,8 +1,9 @@
 import { readFile } from 'node:fs/promises'
 import { IsochipError, type Warning, type WarningCode } from '@isochip/core'
-import sharp, { type Metadata } from 'sharp'
+import type { Metadata } from 'sharp'
 import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { decodeFootage } from './decodeFootage.ts'
+import { loadSharp } from './loadSharp.ts'
 import { samplesOf } from './samplesOf.ts'
 import { readHead, sniffFormat } from './sniffFormat.ts'
 
@@ -26,7 +27,7 @@ const bitsOf: Record<Depth, 8 | 16 | 'float'> = { uchar: 8, ushort: 16, float: '
  *
  * @param input path, or the file's bytes
  * @throws IsochipError `frame-unreadable`: no such file, empty, cut off, another format, CMYK or Lab, more pixels
- *   than allowed, samples of a kind that cannot be read exactly
+ *   than allowed, samples of a kind that cannot be read exactly; `tool-missing`: sharp is not installed
  */
 export async function decodeFrame(
   input: string | Uint8Array,
@@ -51,6 +52,7 @@ export async function decodeFrame(
       `save the frame as one of ${formats}`,
     )
 
+  const sharp = await loadSharp()
   const maxPixels = options.maxPixels ?? defaultMaxPixels
   const open = { ignoreIcc: true, failOn: 'warning', limitInputPixels: maxPixels } as const
   let meta: Metadata
