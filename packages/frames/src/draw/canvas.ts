@@ -1,5 +1,5 @@
 import type { Point } from '../geometry/homography.ts'
-import { glyph } from './glyphs.ts'
+import { drawable, glyph } from './glyphs.ts'
 
 /** An 8-bit RGB picture that is drawn on. */
 export interface Canvas {
@@ -59,7 +59,7 @@ export function fillPolygon(canvas: Canvas, points: readonly Point[], ink: Ink, 
 /** A text, its upper left corner at (x, y), every dot of it `scale` pixels wide. */
 export function drawText(canvas: Canvas, text: string, x: number, y: number, scale: number, ink: Ink): void {
   let left = Math.round(x)
-  for (const character of text) {
+  for (const character of drawable(text)) {
     glyph(character).forEach((bits, column) => {
       for (let dot = 0; dot < 8 * scale * scale; dot++) {
         const row = Math.floor(dot / (scale * scale))

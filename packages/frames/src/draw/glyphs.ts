@@ -72,20 +72,55 @@ const columns: Record<string, string> = {
   '#': '147f147f14',
   '*': '14083e0814',
   _: '4040404040',
+  "'": '0004030000',
   '(': '001c224100',
   ')': '0041221c00',
   ':': '0036360000',
   '?': '0201510906',
 }
 
-/** Columns of a character; what has no glyph of its own shows as a question mark. */
+/** Latin letters that no decomposition takes apart, as they are commonly written without. */
+const spelled: Record<string, string> = {
+  ß: 'ss',
+  æ: 'ae',
+  œ: 'oe',
+  ø: 'o',
+  đ: 'd',
+  ð: 'd',
+  þ: 'th',
+  ł: 'l',
+  ħ: 'h',
+  ı: 'i',
+  Æ: 'AE',
+  Œ: 'OE',
+  Ø: 'O',
+  Đ: 'D',
+  Ð: 'D',
+  Þ: 'Th',
+  Ł: 'L',
+  Ħ: 'H',
+  '–': '-',
+  '’': "'",
+}
+
+/**
+ * A text in characters that have a glyph: accents go, ligatures come apart (Unicode compatibility decomposition), and
+ * what has none even so shows as a question mark.
+ */
+export const drawable = (text: string): string =>
+  [...text.normalize('NFKD').replace(/\p{M}/gu, '')]
+    .map((character) => spelled[character] ?? character)
+    .join('')
+    .replace(/./gsu, (character) => (character in columns ? character : '?'))
+
+/** Columns of a character that is `drawable`. */
 export function glyph(character: string): readonly number[] {
-  const hex = columns[character] ?? columns['?']!
+  const hex = columns[character]!
   return [0, 2, 4, 6, 8].map((at) => Number.parseInt(hex.slice(at, at + 2), 16))
 }
 
 /** Width of a text in pixels at scale 1: five columns a character and one between. */
-export const textWidth = (text: string): number => Math.max(0, 6 * [...text].length - 1)
+export const textWidth = (text: string): number => Math.max(0, 6 * drawable(text).length - 1)
 
 /** Height of a text in pixels at scale 1. */
 export const textHeight = 8
