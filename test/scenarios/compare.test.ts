@@ -72,7 +72,7 @@ describe('compare', () => {
         expect(Math.abs(value - published[r]![c]!)).toBeLessThan(0.01)
       })
     })
-    expect(assumptions.join(' ')).toContain('from memory')
+    expect(assumptions.join(' ')).toContain('not for quoting')
   })
 
   test('writes a page, a table and a document, which replace their like and nothing else', async () => {

@@ -3,7 +3,7 @@ export { matchReadings } from './fit/matchReadings.ts'
 export { matchSetup, type SetupMatch, type SetupReadings, type SetupResult } from './fit/matchSetup.ts'
 export { type PlanParts, planShow, type ShowPlan, tablePaths } from './load/planShow.ts'
 export { type BakedFormats, bakeFormats } from './lut/bakeFormats.ts'
-export { encodingText, type LutOrigin, lutComments } from './lut/lutComments.ts'
+export { type LutOrigin, lutComments } from './lut/lutComments.ts'
 export { assertWithinTolerance, type Judged } from './match/assertWithinTolerance.ts'
 export { buildReport, type MatchExtras } from './match/buildReport.ts'
 export {

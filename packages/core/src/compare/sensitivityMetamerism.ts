@@ -16,17 +16,17 @@ export interface SensitivityMetamerism {
 
 /** What the index rests on, in words, for whoever states it. */
 export const metamerismAssumptions: readonly string[] = [
-  'form of ISO 17321-1:2012, 100 − 5.5 · mean ΔE*ab, from memory: the standard was not at hand',
-  'stimuli: the patches with hue of this chart, greys left out; the standard names its own',
-  'light: the light in which this chart was shot; the standard has an index for each of its lights',
+  'index: 100 − 5.5 · mean ΔE*ab; for ranking cameras under this chart and light, not for quoting',
+  'stimuli: the patches with hue of this chart, without its greys',
+  'light: the light in which this chart was shot',
   'observer: the reference values of the chart, adapted to D65, stand for what the 2° observer sees in this light',
   'matrix: camera → XYZ with the least mean ΔE*ab, without a constraint on white',
 ]
 
 /**
- * The sensitivity metamerism index in the form of ISO 17321-1:2012 (from memory): the matrix that takes the camera's
- * light to XYZ with the least mean ΔE*ab is sought, and 5.5 times what is left is taken from 100. On what it rests is
- * in `metamerismAssumptions`.
+ * A sensitivity metamerism index: the matrix that takes the camera's light to XYZ with the least mean ΔE*ab is sought,
+ * and 5.5 times what remains is taken from 100. The form is that of ISO 17321-1:2012, from memory; stimuli and lights are
+ * ours, so its figures do not compare with those of the standard. What it rests on is in `metamerismAssumptions`.
  *
  * @param light of the patches in the camera, linear
  * @param xyz of the patches for the observer, relative to D65, Y = 1 for a perfect diffuser

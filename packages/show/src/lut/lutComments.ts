@@ -1,4 +1,5 @@
 import type { Encoding, TargetSpec } from '@isochip/core'
+import { encodingText, targetText } from '@isochip/report'
 import { version } from '../version.ts'
 
 export interface LutOrigin {
@@ -23,7 +24,7 @@ export function lutComments(origin: LutOrigin): string[] {
     `Written by isochip ${version}.`,
     `${origin.title}: camera ${camera}, setup ${setup}`,
     isTarget
-      ? 'This camera is the target: the encoding is converted, nothing else.'
+      ? 'This is the reference camera: the encoding is converted, nothing else.'
       : `to ${targetText(origin.target)}`,
     `in:  ${encodingText(origin.sourceEncoding, curveMeasured)}`,
     `out: ${encodingText(origin.outputEncoding)}`,
@@ -32,29 +33,4 @@ export function lutComments(origin: LutOrigin): string[] {
       : [`No chart was shot in this setup: the match is that of setup ${borrowed}.`]),
     'For the light in which the chart was shot. Check levels against the limits of your delivery.',
   ]
-}
-
-function targetText(target: TargetSpec): string {
-  if ('camera' in target) return `camera ${target.camera}`
-  return 'reference' in target
-    ? `the values of the chart under ${target.reference}`
-    : 'the mean of all cameras'
-}
-
-/** An encoding on one line. A table is a file's, or was measured on the chart. */
-export function encodingText(
-  { transfer, primaries, range }: Encoding['spec'],
-  curveMeasured = false,
-): string {
-  const curve =
-    typeof transfer === 'string'
-      ? transfer
-      : 'power' in transfer
-        ? `power ${transfer.power}`
-        : 'log' in transfer
-          ? 'log curve'
-          : curveMeasured
-            ? 'curve measured on the chart'
-            : 'curve by a table'
-  return `${curve}, primaries ${typeof primaries === 'string' ? primaries : 'by chromaticities'}, ${range} range`
 }
