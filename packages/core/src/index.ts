@@ -98,3 +98,7 @@ export {
   targetFromConsensus,
   targetFromReference,
 } from './target/target.ts'
+export type { TurnAdvice } from './lineup/adviseTurn.ts'
+export type { MatrixTerms, Turn } from './lineup/controls.ts'
+export type { ChainBelief, MatrixPrior } from './lineup/learnChain.ts'
+export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from './lineup/lineUp.ts'

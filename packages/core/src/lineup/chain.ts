@@ -1,0 +1,83 @@
+import { type Encoding } from '../encoding/encoding.ts'
+import { identity3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
+
+/**
+ * What a turn makes of a signal. A camera is taken to be: light · iris · gains of red and blue → all matrices that
+ * stand behind the gains (`behind`, rows sum to 1) → curve → pedestal. Its light L before a turn becomes
+ * (I + Δ) · B · diag(g·2^e) · B⁻¹ · L; the pedestal is added to the signal. With `behind` the identity the gains stand
+ * behind all matrices.
+ */
+export interface Chain {
+  readonly behind: Mat3
+  /** In the signal, as a fraction of the nominal range. */
+  readonly pedestal: ArrayLike<number>
+}
+
+/** The curve of an encoding, channel by channel. */
+export interface Curve {
+  decode(code: number, channel: 0 | 1 | 2): number
+  encode(light: number, channel: 0 | 1 | 2): number
+}
+
+export function curveOf(encoding: Encoding): Curve {
+  const { transfer } = encoding
+  return { decode: (code, c) => transfer.decode(code, c), encode: (light, c) => transfer.encode(light, c) }
+}
+
+/** I + Δ of a turn's six terms. */
+export function matrixOfTerms(u: ArrayLike<number>): Mat3 {
+  const [rg, rb, gr, gb, br, bg] = [u[3]!, u[4]!, u[5]!, u[6]!, u[7]!, u[8]!]
+  return [
+    [1 - rg - rb, rg, rb],
+    [gr, 1 - gr - gb, gb],
+    [br, bg, 1 - br - bg],
+  ]
+}
+
+/** The matrix on light that a turn comes to; undefined where `behind` has no inverse. */
+export function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefined {
+  const inverse = invert3(behind)
+  if (inverse === undefined) return undefined
+  const level = 2 ** u[0]!
+  const gains: Vec3 = [level * Math.exp(u[1]!), level, level * Math.exp(u[2]!)]
+  const scaled: Mat3 = [
+    [behind[0][0] * gains[0], behind[0][1] * gains[1], behind[0][2] * gains[2]],
+    [behind[1][0] * gains[0], behind[1][1] * gains[1], behind[1][2] * gains[2]],
+    [behind[2][0] * gains[0], behind[2][1] * gains[1], behind[2][2] * gains[2]],
+  ]
+  return multiply3(matrixOfTerms(u), multiply3(scaled, inverse))
+}
+
+/**
+ * The signal after a turn. False where the chain has no inverse.
+ *
+ * @param signal three code values a patch, fractions of the nominal range; `out` likewise.
+ */
+export function turnSignal(
+  curve: Curve,
+  signal: Float64Array,
+  chain: Chain,
+  u: ArrayLike<number>,
+  out: Float64Array,
+): boolean {
+  const m = lightMatrix(chain.behind, u)
+  if (m === undefined) return false
+  const [p0, p1, p2] = [chain.pedestal[0]!, chain.pedestal[1]!, chain.pedestal[2]!]
+  const [[a, b, c], [d, e, f], [g, h, i]] = m
+  for (let p = 0; p < signal.length; p += 3) {
+    const r = curve.decode(signal[p]! - p0, 0)
+    const s = curve.decode(signal[p + 1]! - p1, 1)
+    const t = curve.decode(signal[p + 2]! - p2, 2)
+    out[p] = curve.encode(a * r + b * s + c * t, 0) + p0 + u[9]!
+    out[p + 1] = curve.encode(d * r + e * s + f * t, 1) + p1 + u[10]!
+    out[p + 2] = curve.encode(g * r + h * s + i * t, 2) + p2 + u[11]!
+  }
+  return true
+}
+
+/** What stands behind the gains once the camera's own matrix has been turned. */
+export function behindAfter(behind: Mat3, u: ArrayLike<number>): Mat3 {
+  return multiply3(matrixOfTerms(u), behind)
+}
+
+export const noMatrix = identity3

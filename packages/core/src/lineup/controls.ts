@@ -1,0 +1,60 @@
+import type { Vec3 } from '../linear/mat3.ts'
+
+/** The six off-diagonal terms of a matrix whose rows sum to 1 (or, for a change, to 0): `rg` is green into red. */
+export interface MatrixTerms {
+  readonly rg: number
+  readonly rb: number
+  readonly gr: number
+  readonly gb: number
+  readonly br: number
+  readonly bg: number
+}
+
+/** What is to be turned at a camera. Zeros and ones turn nothing. */
+export interface Turn {
+  /** Stops; positive opens the iris. */
+  readonly exposure: number
+  /** Factors on the gains of red and blue; green stays. */
+  readonly red: number
+  readonly blue: number
+  /** To be added to the six terms of the camera's own matrix. */
+  readonly matrix: MatrixTerms
+  /** To be added to each channel's pedestal, as a fraction of the nominal signal (0.01 is 1 % of the signal). */
+  readonly pedestal: Vec3
+}
+
+/** A turn as twelve numbers: stops, ln of the two gains, six terms, three pedestals. */
+export const turnSize = 12
+
+/** The controls as they stand on a panel, with their places in the twelve numbers. */
+export const controlGroups = {
+  pedestal: [9, 10, 11],
+  exposure: [0],
+  gains: [1, 2],
+  matrix: [3, 4, 5, 6, 7, 8],
+} as const
+
+export type ControlGroup = keyof typeof controlGroups
+
+export const controlNames = Object.keys(controlGroups) as ControlGroup[]
+
+/** Index of the group of each of the twelve numbers in `controlNames`. */
+export const groupOf: readonly number[] = Array.from({ length: turnSize }, (_, i) =>
+  controlNames.findIndex((name) => (controlGroups[name] as readonly number[]).includes(i)),
+)
+
+export function numbersOfTurn({ exposure, red, blue, matrix, pedestal }: Turn): Float64Array {
+  const { rg, rb, gr, gb, br, bg } = matrix
+  return Float64Array.of(exposure, Math.log(red), Math.log(blue), rg, rb, gr, gb, br, bg, ...pedestal)
+}
+
+/** @param u twelve numbers. */
+export function turnOfNumbers(u: ArrayLike<number>): Turn {
+  return {
+    exposure: u[0]!,
+    red: Math.exp(u[1]!),
+    blue: Math.exp(u[2]!),
+    matrix: { rg: u[3]!, rb: u[4]!, gr: u[5]!, gb: u[6]!, br: u[7]!, bg: u[8]! },
+    pedestal: [u[9]!, u[10]!, u[11]!],
+  }
+}

@@ -1,0 +1,176 @@
+import { identity3, type Mat3, multiply3 } from '../linear/mat3.ts'
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { behindAfter, type Curve, turnSignal } from './chain.ts'
+import { choleskyFactor } from './cholesky.ts'
+import { groupOf, turnSize } from './controls.ts'
+import { differenced } from './differenced.ts'
+
+/** The six terms of what stands behind the gains, before anybody has lined the camera up: rg, rb, gr, gb, br, bg. */
+export interface MatrixPrior {
+  readonly mean: readonly number[]
+  /** 6×6. */
+  readonly covariance: readonly (readonly number[])[]
+}
+
+/** One shot of a camera with what was asked for after it. */
+export interface ShotSignal {
+  /** Code values, fractions of the nominal range, three a patch. */
+  readonly signal: Float64Array
+  readonly pedestal: ArrayLike<number>
+  /** Twelve numbers; undefined after the last shot. */
+  readonly asked?: Float64Array
+}
+
+/** What is believed of one camera: where its gains stand, how its matrices are, how much its controls act. */
+export interface ChainBelief {
+  readonly order: 'before-matrix' | 'after-matrix'
+  /** Of all orders; they add up to 1. */
+  readonly probability: number
+  /** Ten numbers: six of the matrix in units of the prior's spread, ln of how much each group of controls acts. */
+  readonly theta: Float64Array
+  /** Cholesky factor of their covariance, 10×10. */
+  readonly factor: Float64Array
+  /** What now stands behind the gains, by those ten numbers. */
+  behind(theta: ArrayLike<number>): Mat3
+}
+
+/** Standard deviation of ln of how much a control acts: common practice, no source. */
+const actionSpread = 0.12
+/** How far what is done misses what is asked besides: steps of the control, a hand's accuracy. Stops, ln gain, terms, signal. */
+const missSpread = Float64Array.from({ length: turnSize }, (_, i) =>
+  i === 0 ? 0.03 : i < 3 ? 0.01 : i < 9 ? 0.008 : 0.002,
+)
+/** Standard deviation of a patch's signal against what the chain says of it. */
+const signalSpread = 0.004
+/** Where gains stand behind the maker's matrix only the camera's own one is behind them: near none. */
+const ownMatrixSpread = 0.06
+const orders = [
+  { order: 'before-matrix', prior: 0.75 },
+  { order: 'after-matrix', prior: 0.25 },
+] as const
+
+/** Numbers of the chain that all rounds share. */
+const shared = 10
+
+/**
+ * What the shots of one camera say of its chain: maximum a posteriori over all pairs of consecutive shots, for each
+ * order of gains and matrix, with their evidence (Laplace).
+ *
+ * @param toPrimaries BT.709, in which the prior stands → the camera's primaries.
+ */
+export function learnChain(
+  curve: Curve,
+  shots: readonly ShotSignal[],
+  prior: MatrixPrior,
+  toPrimaries: Mat3,
+): ChainBelief[] {
+  const pairs = shots.slice(0, -1).map((shot, i) => ({ ...shot, asked: shot.asked!, next: shots[i + 1]!.signal }))
+  const root = choleskyFactor(prior.covariance.flat(), 6)
+  const found = orders.map(({ order, prior: odds }) => {
+    const first = (theta: ArrayLike<number>): Mat3 => {
+      const terms = new Float64Array(9)
+      for (let i = 0; i < 6; i++) {
+        let term = order === 'before-matrix' ? prior.mean[i]! : 0
+        if (order === 'before-matrix') for (let k = 0; k <= i; k++) term += root[i * 6 + k]! * theta[k]!
+        else term = ownMatrixSpread * theta[i]!
+        terms[3 + i] = term
+      }
+      const built = behindAfter(identity3, terms)
+      return order === 'before-matrix' ? multiply3(toPrimaries, built) : built
+    }
+    /** What was done after shot `r`, by the shared numbers and the misses of that round. */
+    const done = (theta: ArrayLike<number>, r: number, out: Float64Array) => {
+      const asked = pairs[r]!.asked
+      for (let i = 0; i < turnSize; i++) {
+        out[i] = asked[i]! * Math.exp(theta[6 + groupOf[i]!]!) + theta[shared + turnSize * r + i]!
+      }
+    }
+    const parameters = shared + turnSize * pairs.length
+    const u = new Float64Array(turnSize)
+    const behind = (theta: ArrayLike<number>): Mat3 => {
+      let now = first(theta)
+      for (let r = 0; r < pairs.length; r++) {
+        done(theta, r, u)
+        now = behindAfter(now, u)
+      }
+      return now
+    }
+    const strength = Float64Array.from({ length: parameters }, (_, j) =>
+      j < 6 ? 1 : j < shared ? 1 / actionSpread : 1 / missSpread[(j - shared) % turnSize]!,
+    )
+    const centre = new Float64Array(parameters)
+    if (pairs.length === 0) {
+      const factor = new Float64Array(shared * shared)
+      for (let j = 0; j < shared; j++) factor[j * shared + j] = 1 / strength[j]!
+      return { order, logWeight: Math.log(odds), theta: centre, factor, behind }
+    }
+    const rows = pairs.reduce((sum, { signal }) => sum + signal.length, 0)
+    const predicted = pairs.map(({ signal }) => new Float64Array(signal.length))
+    const write = (theta: Float64Array, out: Float64Array) => {
+      let now = first(theta)
+      let at = 0
+      for (const [r, { signal, pedestal, next }] of pairs.entries()) {
+        done(theta, r, u)
+        if (!turnSignal(curve, signal, { behind: now, pedestal }, u, predicted[r]!)) return false
+        for (let i = 0; i < signal.length; i++) out[at++] = (predicted[r]![i]! - next[i]!) / signalSpread
+        now = behindAfter(now, u)
+      }
+      return true
+    }
+    const steps = Float64Array.from(strength, (s) => 1e-4 / s)
+    const problem = differenced(rows, steps, write, { strength, centre })
+    const { theta, cost, jacobian } = levenbergMarquardt(problem, centre, {
+      maxIterations: 30,
+      costTolerance: 1e-6,
+    })
+    const { covariance, logDeterminant } = posterior(jacobian, strength)
+    return {
+      order,
+      logWeight: Math.log(odds) - cost / 2 - logDeterminant / 2,
+      theta: theta.slice(0, shared),
+      factor: choleskyFactor(covariance, shared),
+      // The misses go with the shared numbers only through what is believed of them: at their best values.
+      behind: (numbers: ArrayLike<number>) => {
+        const whole = theta.slice()
+        for (let j = 0; j < shared; j++) whole[j] = numbers[j]!
+        return behind(whole)
+      },
+    }
+  })
+  const top = Math.max(...found.map(({ logWeight }) => logWeight))
+  const sum = found.reduce((total, { logWeight }) => total + Math.exp(logWeight - top), 0)
+  return found.map(({ logWeight, ...rest }) => ({ ...rest, probability: Math.exp(logWeight - top) / sum }))
+}
+
+/** (JᵀJ + prior)⁻¹ of the shared numbers, and ln of the determinant of JᵀJ + prior over the prior's. */
+function posterior(J: Float64Array, strength: Float64Array): { covariance: Float64Array; logDeterminant: number } {
+  const m = strength.length
+  const normal = new Float64Array(m * m)
+  for (let i = 0; i < J.length; i += m) {
+    for (let j = 0; j < m; j++) {
+      const a = J[i + j]! / strength[j]!
+      for (let k = 0; k <= j; k++) normal[j * m + k]! += (a * J[i + k]!) / strength[k]!
+    }
+  }
+  for (let j = 0; j < m; j++) normal[j * m + j]! += 1
+  for (let j = 0; j < m; j++) for (let k = j + 1; k < m; k++) normal[j * m + k] = normal[k * m + j]!
+  const L = choleskyFactor(normal, m)
+  let logDeterminant = 0
+  for (let j = 0; j < m; j++) logDeterminant += 2 * Math.log(L[j * m + j]!)
+  const covariance = new Float64Array(shared * shared)
+  const column = new Float64Array(m)
+  for (let c = 0; c < shared; c++) {
+    column.fill(0)
+    column[c] = 1
+    for (let i = 0; i < m; i++) {
+      for (let k = 0; k < i; k++) column[i]! -= L[i * m + k]! * column[k]!
+      column[i]! /= L[i * m + i]!
+    }
+    for (let i = m - 1; i >= 0; i--) {
+      for (let k = i + 1; k < m; k++) column[i]! -= L[k * m + i]! * column[k]!
+      column[i]! /= L[i * m + i]!
+    }
+    for (let r = 0; r < shared; r++) covariance[r * shared + c] = column[r]! / (strength[r]! * strength[c]!)
+  }
+  return { covariance, logDeterminant }
+}
