@@ -1,4 +1,11 @@
-import { builtinChart, lineUp, resolveEncoding, resolvePrimaries, targetFromCamera, type Turn } from '@isochip/core'
+import {
+  builtinChart,
+  lineUp,
+  resolveEncoding,
+  resolvePrimaries,
+  type Turn,
+  targetFromCamera,
+} from '@isochip/core'
 import { builtInTerms, drawStudio, sensorNames, studioCamera } from '@isochip/synthetic'
 
 /**
@@ -23,15 +30,23 @@ for (let number = first; number < first + cameras; number++) {
   try {
     for (let round = 0; round < rounds; round++) {
       const readings = studio.shoot()
-      const { turn, advice, withLut, beliefs } = lineUp(
+      const { turn, now, advice, withLut, beliefs } = lineUp(
         { chart, readings, encoding, target, working },
         earlier,
         { prior: priors.get(camera.sensor)! },
       )
-      row.at.push(advice.now)
+      row.at.push(now)
       row.lut.push(withLut)
       if (process.env.SHOW !== undefined)
-        console.log(number, camera.gains, beliefs.map((b) => b.probability.toFixed(2)), advice.now.toFixed(2), advice.expected.toFixed(2), JSON.stringify(advice.brings, (_, v) => typeof v === 'number' ? Number(v.toFixed(2)) : v), withLut.toFixed(2))
+        console.log(
+          number,
+          camera.gains,
+          beliefs.map((b) => b.probability.toFixed(2)),
+          advice.now.toFixed(2),
+          advice.expected.toFixed(2),
+          JSON.stringify(advice.brings, (_, v) => (typeof v === 'number' ? Number(v.toFixed(2)) : v)),
+          withLut.toFixed(2),
+        )
       studio.turn(turn)
       earlier.push({ readings, asked: turn })
     }
@@ -42,16 +57,24 @@ for (let number = first; number < first + cameras; number++) {
 }
 const seconds = (process.cpuUsage(begun).user / 1e6).toFixed(1)
 const column = (round: number) => table.map(({ at }) => at[round]!).sort((a, b) => a - b)
-const q = (values: number[], share: number) => values[Math.min(Math.floor(share * values.length), values.length - 1)]!
+const q = (values: number[], share: number) =>
+  values[Math.min(Math.floor(share * values.length), values.length - 1)]!
 console.log(`${table.length} cameras, ${seconds} s of processor time`)
 for (let round = 0; round < rounds; round++) {
   const values = column(round)
-  const right = table.filter(({ at, lut }) => at[round]! <= Math.max(1, lut[round]! > 0.8 ? lut[round]! + 0.2 : 0))
+  const right = table.filter(
+    ({ at, lut }) => at[round]! <= Math.max(1, lut[round]! > 0.8 ? lut[round]! + 0.2 : 0),
+  )
   console.log(
     `after ${round} turns: mean ${(values.reduce((a, b) => a + b, 0) / values.length).toFixed(3)}, 95 % ${q(values, 0.95).toFixed(2)}, worst ${values.at(-1)!.toFixed(2)}; lined up ${((100 * right.length) / table.length).toFixed(1)} %; LUT ${(table.reduce((s, { lut }) => s + lut[round]!, 0) / table.length).toFixed(3)}`,
   )
 }
 const worse = table.filter(({ at }) => at.at(-1)! > at[0]!).length
-const steps = table.flatMap(({ at }, i) => at.slice(2).map((v, k) => ({ i: i + first, k: k + 2, rise: v - at[k + 1]! }))).filter(({ rise }) => rise > 0.15)
+const steps = table
+  .flatMap(({ at }, i) => at.slice(2).map((v, k) => ({ i: i + first, k: k + 2, rise: v - at[k + 1]! })))
+  .filter(({ rise }) => rise > 0.15)
 const firstWorse = table.filter(({ at }) => at[1]! > at[0]!).length
-console.log(`ended worse: ${worse}; first turn made worse: ${firstWorse}; rises above 0.15 later: ${steps.length}`, steps.slice(0, 10))
+console.log(
+  `ended worse: ${worse}; first turn made worse: ${firstWorse}; rises above 0.15 later: ${steps.length}`,
+  steps.slice(0, 10),
+)

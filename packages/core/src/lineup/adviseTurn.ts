@@ -2,7 +2,6 @@ import { apply3, inverse3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type Chain, type Curve, turnSignal } from './chain.ts'
-import { choleskyFactor } from './cholesky.ts'
 import { type ControlGroup, controlGroups, controlNames, groupOf, turnSize } from './controls.ts'
 import { differenced } from './differenced.ts'
 import type { ChainBelief } from './learnChain.ts'
@@ -26,7 +25,9 @@ export interface TurnAdvice {
 }
 
 /** Controls are not turned further than this at once: stops, ln gain, terms, signal. */
-const bounds = Float64Array.from({ length: turnSize }, (_, i) => (i === 0 ? 4 : i < 3 ? 0.9 : i < 9 ? 0.35 : 0.12))
+const bounds = Float64Array.from({ length: turnSize }, (_, i) =>
+  i === 0 ? 4 : i < 3 ? 0.9 : i < 9 ? 0.35 : 0.12,
+)
 /** A group of controls that brings less than this in ΔE00 is left alone … */
 const worthTurning = 0.02
 /** … and so is the camera where all together bring less than this. */
@@ -44,7 +45,7 @@ export function adviseTurn(
   shot: OneShot,
   beliefs: readonly ChainBelief[],
 ): TurnAdvice {
-  const cameras = drawCameras(shot, beliefs)
+  const cameras = drawCameras(beliefs)
   const size = signal.length
   const out = new Float64Array(size)
   const acting = new Float64Array(turnSize)
@@ -70,10 +71,15 @@ export function adviseTurn(
     }
     const strength = Float64Array.from(free, (i) => 0.3 / bounds[i]!)
     const { theta } = levenbergMarquardt(
-      differenced(cameras.length * size, free.map(() => 1e-6), write, {
-        strength,
-        centre: new Float64Array(free.length),
-      }),
+      differenced(
+        cameras.length * size,
+        free.map(() => 1e-6),
+        write,
+        {
+          strength,
+          centre: new Float64Array(free.length),
+        },
+      ),
       free.map((i) => start[i]!),
       { maxIterations: 8, costTolerance: 1e-4 },
     )
@@ -97,7 +103,8 @@ export function adviseTurn(
     u = again
     best = value
   }
-  if (now - best < worthShooting) return { u: new Float64Array(turnSize), now, expected: now, brings: bringsNothing }
+  if (now - best < worthShooting)
+    return { u: new Float64Array(turnSize), now, expected: now, brings: bringsNothing }
   const brings = Object.fromEntries(
     controlNames.map((name) => [
       name,
@@ -112,10 +119,10 @@ export function adviseTurn(
 const bringsNothing = { pedestal: 0, exposure: 0, gains: 0, matrix: 0 }
 
 /** Cameras drawn from what is believed, the same every time. */
-function drawCameras(shot: OneShot, beliefs: readonly ChainBelief[]): Possible[] {
+function drawCameras(beliefs: readonly ChainBelief[]): Possible[] {
+  let last = new Float64Array(0)
   const random = seededRandom(20_231)
   const normal = () => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random())
-  const pedestalFactor = choleskyFactor(shot.covariance, 3)
   return Array.from({ length: possibles }, (_, s) => {
     // Orders take their share of the draws by their probability.
     let at = (s + 0.5) / possibles
@@ -123,26 +130,20 @@ function drawCameras(shot: OneShot, beliefs: readonly ChainBelief[]): Possible[]
     const m = belief.theta.length
     // Each draw is met by its opposite, so that the middle of them is the best guess.
     const sign = s % 2 === 0 ? 1 : -1
-    const n = s % 2 === 0 ? (last = Float64Array.from({ length: m + 3 }, normal)) : last
+    const n = s % 2 === 0 ? (last = Float64Array.from({ length: m }, normal)) : last
     const theta = belief.theta.map((value, i) => {
       let sum = value
       for (let k = 0; k <= i; k++) sum += sign * belief.factor[i * m + k]! * n[k]!
       return sum
     })
-    const pedestal = Float64Array.from({ length: 3 }, (_, i) => {
-      let sum = shot.pedestal[i]!
-      for (let k = 0; k <= i; k++) sum += sign * pedestalFactor[i * 3 + k]! * n[m + k]!
-      return sum
-    })
-    return { chain: { behind: belief.behind(theta), pedestal }, acts: theta.slice(6).map(Math.exp) }
+    return { chain: belief.chain(theta), acts: theta.slice(6, 10).map(Math.exp) }
   })
 }
-let last = new Float64Array(0)
 
 /** The exact remedy for the likeliest camera: G = (B⁻¹·1) ⊘ (B⁻¹·K⁻¹·1), Δ = K·(B·diag(G)·B⁻¹)⁻¹ − I. */
 function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Array {
   const belief = beliefs.reduce((a, b) => (b.probability > a.probability ? b : a))
-  const behind = belief.behind(belief.theta)
+  const { behind, pedestal } = belief.chain(belief.theta)
   const inverse = inverse3(behind)
   const to = apply3(inverse, [1, 1, 1])
   const from = apply3(inverse, apply3(inverse3(shot.matrix), [1, 1, 1]))
@@ -162,7 +163,7 @@ function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Arra
     delta[2][0],
     delta[2][1],
   ]
-  for (let c = 0; c < 3; c++) u[9 + c] = -shot.pedestal[c]!
+  for (let c = 0; c < 3; c++) u[9 + c] = -pedestal[c]!
   for (let i = 0; i < turnSize; i++) u[i]! /= Math.exp(belief.theta[6 + groupOf[i]!]!)
   return u
 }

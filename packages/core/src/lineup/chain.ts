@@ -1,4 +1,4 @@
-import { type Encoding } from '../encoding/encoding.ts'
+import type { Encoding } from '../encoding/encoding.ts'
 import { identity3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 
 /**

@@ -1,6 +1,6 @@
 import { identity3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import { behindAfter, type Curve, turnSignal } from './chain.ts'
+import { behindAfter, type Chain, type Curve, turnSignal } from './chain.ts'
 import { choleskyFactor } from './cholesky.ts'
 import { groupOf, turnSize } from './controls.ts'
 import { differenced } from './differenced.ts'
@@ -14,9 +14,11 @@ export interface MatrixPrior {
 
 /** One shot of a camera with what was asked for after it. */
 export interface ShotSignal {
-  /** Code values, fractions of the nominal range, three a patch. */
+  /** Code values, fractions of the nominal range, three a patch; NaN for a patch that cannot be used. */
   readonly signal: Float64Array
+  /** What the shot by itself says of the pedestal, and how sure it is: three standard errors. */
   readonly pedestal: ArrayLike<number>
+  readonly pedestalError: ArrayLike<number>
   /** Twelve numbers; undefined after the last shot. */
   readonly asked?: Float64Array
 }
@@ -26,12 +28,15 @@ export interface ChainBelief {
   readonly order: 'before-matrix' | 'after-matrix'
   /** Of all orders; they add up to 1. */
   readonly probability: number
-  /** Ten numbers: six of the matrix in units of the prior's spread, ln of how much each group of controls acts. */
+  /**
+   * Thirteen numbers: six of the matrix in units of the prior's spread, ln of how much each group of controls acts,
+   * the pedestal of the first shot.
+   */
   readonly theta: Float64Array
-  /** Cholesky factor of their covariance, 10×10. */
+  /** Cholesky factor of their covariance, 13×13. */
   readonly factor: Float64Array
-  /** What now stands behind the gains, by those ten numbers. */
-  behind(theta: ArrayLike<number>): Mat3
+  /** The chain as it now is, by those numbers. */
+  chain(theta: ArrayLike<number>): Chain
 }
 
 /** Standard deviation of ln of how much a control acts: common practice, no source. */
@@ -42,6 +47,8 @@ const missSpread = Float64Array.from({ length: turnSize }, (_, i) =>
 )
 /** Standard deviation of a patch's signal against what the chain says of it. */
 const signalSpread = 0.004
+/** What a shot says of the pedestal is off by this besides, since flare and a wrong gamma look alike. */
+const curveSpread = 0.008
 /** Where gains stand behind the maker's matrix only the camera's own one is behind them: near none. */
 const ownMatrixSpread = 0.06
 const orders = [
@@ -50,7 +57,9 @@ const orders = [
 ] as const
 
 /** Numbers of the chain that all rounds share. */
-const shared = 10
+const shared = 13
+/** A pedestal is hardly ever more than this, as a fraction of the signal: common practice, no source. */
+const pedestalSpread = 0.03
 
 /**
  * What the shots of one camera say of its chain: maximum a posteriori over all pairs of consecutive shots, for each
@@ -64,7 +73,9 @@ export function learnChain(
   prior: MatrixPrior,
   toPrimaries: Mat3,
 ): ChainBelief[] {
-  const pairs = shots.slice(0, -1).map((shot, i) => ({ ...shot, asked: shot.asked!, next: shots[i + 1]!.signal }))
+  const pairs = shots
+    .slice(0, -1)
+    .map((shot, i) => ({ ...shot, asked: shot.asked!, next: shots[i + 1]!.signal }))
   const root = choleskyFactor(prior.covariance.flat(), 6)
   const found = orders.map(({ order, prior: odds }) => {
     const first = (theta: ArrayLike<number>): Mat3 => {
@@ -87,33 +98,50 @@ export function learnChain(
     }
     const parameters = shared + turnSize * pairs.length
     const u = new Float64Array(turnSize)
-    const behind = (theta: ArrayLike<number>): Mat3 => {
-      let now = first(theta)
+    const pedestal = new Float64Array(3)
+    const chain = (theta: ArrayLike<number>): Chain => {
+      let behind = first(theta)
+      const raised = [theta[10]!, theta[11]!, theta[12]!]
       for (let r = 0; r < pairs.length; r++) {
         done(theta, r, u)
-        now = behindAfter(now, u)
+        behind = behindAfter(behind, u)
+        for (let c = 0; c < 3; c++) raised[c]! += u[9 + c]!
       }
-      return now
+      return { behind, pedestal: raised }
     }
     const strength = Float64Array.from({ length: parameters }, (_, j) =>
-      j < 6 ? 1 : j < shared ? 1 / actionSpread : 1 / missSpread[(j - shared) % turnSize]!,
+      j < 6
+        ? 1
+        : j < 10
+          ? 1 / actionSpread
+          : j < shared
+            ? 1 / pedestalSpread
+            : 1 / missSpread[(j - shared) % turnSize]!,
     )
     const centre = new Float64Array(parameters)
-    if (pairs.length === 0) {
-      const factor = new Float64Array(shared * shared)
-      for (let j = 0; j < shared; j++) factor[j * shared + j] = 1 / strength[j]!
-      return { order, logWeight: Math.log(odds), theta: centre, factor, behind }
-    }
-    const rows = pairs.reduce((sum, { signal }) => sum + signal.length, 0)
+    const rows = pairs.reduce((sum, { signal }) => sum + signal.length, 3 * shots.length)
     const predicted = pairs.map(({ signal }) => new Float64Array(signal.length))
     const write = (theta: Float64Array, out: Float64Array) => {
-      let now = first(theta)
+      let behind = first(theta)
       let at = 0
-      for (const [r, { signal, pedestal, next }] of pairs.entries()) {
+      for (let c = 0; c < 3; c++) pedestal[c] = theta[10 + c]!
+      const told = (shot: ShotSignal) => {
+        for (let c = 0; c < 3; c++) {
+          out[at++] = (pedestal[c]! - shot.pedestal[c]!) / Math.hypot(shot.pedestalError[c]!, curveSpread)
+        }
+      }
+      told(shots[0]!)
+      for (const [r, { signal, next }] of pairs.entries()) {
         done(theta, r, u)
-        if (!turnSignal(curve, signal, { behind: now, pedestal }, u, predicted[r]!)) return false
-        for (let i = 0; i < signal.length; i++) out[at++] = (predicted[r]![i]! - next[i]!) / signalSpread
-        now = behindAfter(now, u)
+        if (!turnSignal(curve, signal, { behind, pedestal }, u, predicted[r]!)) return false
+        for (let i = 0; i < signal.length; i++) {
+          const off = (predicted[r]![i]! - next[i]!) / signalSpread
+          // A patch that clips in either shot says nothing.
+          out[at++] = Number.isNaN(off) ? 0 : off
+        }
+        behind = behindAfter(behind, u)
+        for (let c = 0; c < 3; c++) pedestal[c]! += u[9 + c]!
+        told(shots[r + 1]!)
       }
       return true
     }
@@ -130,10 +158,10 @@ export function learnChain(
       theta: theta.slice(0, shared),
       factor: choleskyFactor(covariance, shared),
       // The misses go with the shared numbers only through what is believed of them: at their best values.
-      behind: (numbers: ArrayLike<number>) => {
+      chain: (numbers: ArrayLike<number>) => {
         const whole = theta.slice()
         for (let j = 0; j < shared; j++) whole[j] = numbers[j]!
-        return behind(whole)
+        return chain(whole)
       },
     }
   })
@@ -143,7 +171,10 @@ export function learnChain(
 }
 
 /** (JᵀJ + prior)⁻¹ of the shared numbers, and ln of the determinant of JᵀJ + prior over the prior's. */
-function posterior(J: Float64Array, strength: Float64Array): { covariance: Float64Array; logDeterminant: number } {
+function posterior(
+  J: Float64Array,
+  strength: Float64Array,
+): { covariance: Float64Array; logDeterminant: number } {
   const m = strength.length
   const normal = new Float64Array(m * m)
   for (let i = 0; i < J.length; i += m) {

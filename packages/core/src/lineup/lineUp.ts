@@ -1,9 +1,10 @@
 import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
-import { matchCamera, type MatchInput } from '../match/matchCamera.ts'
+import { type MatchInput, matchCamera } from '../match/matchCamera.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { Readings } from '../readings.ts'
+import { patchLights } from '../samples/patchLights.ts'
 import { adviseTurn, type TurnAdvice } from './adviseTurn.ts'
 import { builtInMatrices } from './builtInMatrices.ts'
 import { curveOf } from './chain.ts'
@@ -20,6 +21,8 @@ export interface EarlierRound {
 
 export interface LineUpRound {
   readonly turn: Turn
+  /** Mean ΔE00 of this shot as it is. */
+  readonly now: number
   readonly advice: TurnAdvice
   /** Mean ΔE00 that a LUT of this shot would leave. */
   readonly withLut: number
@@ -31,20 +34,40 @@ export interface LineUpOptions extends FitOptions {
   readonly prior?: MatrixPrior
 }
 
+/** With fewer patches than this above black, those under it serve too. */
+const fewest = 12
+const notRead: Vec3 = [Number.NaN, Number.NaN, Number.NaN]
+
 /** Where a camera stands against its target by this shot, and what to turn before the next. */
 export function lineUp(
   input: MatchInput,
   earlier: readonly EarlierRound[] = [],
   { prior = builtInMatrices, ...options }: LineUpOptions = {},
 ): LineUpRound {
-  const { encoding, target, working } = input
+  const { chart, encoding, target, working } = input
   const match = matchCamera(input, options)
   const declared = match.declared
-  const used = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
+  const taking = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
+  // Recorders end at or a little under black: what lies there may be cut off, and would teach a wrong chain.
+  const underBlack = new Set(
+    input.readings.patches.filter(({ rgb }) => Math.min(...rgb) <= 0).map(({ patch }) => patch),
+  )
+  const above = taking.filter(({ patch }) => !underBlack.has(patch))
+  const used = above.length >= fewest ? above : taking
   const names = used.map(({ patch }) => patch)
-  const signalOf = (readings: Readings) => {
+  const signalOf = (readings: Readings, past: boolean) => {
     const of = new Map(readings.patches.map(({ patch, rgb }) => [patch, rgb]))
-    return Float64Array.from(names.flatMap((name) => [...(of.get(name) ?? [Number.NaN, Number.NaN, Number.NaN])]))
+    const unusable = new Set(
+      patchLights(chart, readings, encoding, options.clippedShare).flatMap((light) =>
+        light.unusable === undefined ? [] : [light.patch],
+      ),
+    )
+    return Float64Array.from(
+      names.flatMap((name) => {
+        const rgb = unusable.has(name) ? undefined : of.get(name)
+        return rgb === undefined || (past && Math.min(...rgb) <= 0) ? [...notRead] : [...rgb]
+      }),
+    )
   }
   const curve = curveOf(encoding)
   const aims = names.map((name) => target.light.get(name)!)
@@ -59,7 +82,7 @@ export function lineUp(
   )
   const readings = [...earlier.map((round) => round.readings), input.readings]
   const shots = readings.map((one, i) => {
-    const signal = signalOf(one)
+    const signal = signalOf(one, i < earlier.length)
     const shot = oneShot(curve, signal, sight, targetInCamera)
     return { shot, signal, asked: earlier[i] === undefined ? undefined : numbersOfTurn(earlier[i].asked) }
   })
@@ -68,6 +91,7 @@ export function lineUp(
     shots.map(({ shot, signal, asked }) => ({
       signal,
       pedestal: shot.pedestal,
+      pedestalError: [0, 4, 8].map((i) => Math.sqrt(Math.max(shot.covariance[i]!, 0))),
       ...(asked === undefined ? {} : { asked }),
     })),
     prior,
@@ -75,5 +99,11 @@ export function lineUp(
   )
   const { signal, shot } = shots.at(-1)!
   const advice = adviseTurn(curve, signal, sight, shot, beliefs)
-  return { turn: turnOfNumbers(advice.u), advice, withLut: match.summary.after.mean, beliefs }
+  return {
+    turn: turnOfNumbers(advice.u),
+    now: match.summary.before.mean,
+    advice,
+    withLut: match.summary.after.mean,
+    beliefs,
+  }
 }

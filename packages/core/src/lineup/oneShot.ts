@@ -32,7 +32,8 @@ export function oneShot(
   const light = new Float64Array(signal.length)
   const turned = new Float64Array(signal.length)
   const write = (theta: Float64Array, out: Float64Array) => {
-    for (let i = 0; i < signal.length; i++) light[i] = curve.decode(signal[i]! - theta[9 + (i % 3)]!, (i % 3) as 0)
+    for (let i = 0; i < signal.length; i++)
+      light[i] = curve.decode(signal[i]! - theta[9 + (i % 3)]!, (i % 3) as 0)
     for (let i = 0; i < light.length; i += 3) {
       for (let c = 0; c < 3; c++) {
         turned[i + c] =
@@ -40,6 +41,7 @@ export function oneShot(
       }
     }
     sight.ofLight(turned, out)
+    for (let i = 0; i < out.length; i++) if (Number.isNaN(out[i])) out[i] = 0
     return true
   }
   const strength = Float64Array.from({ length: 12 }, (_, j) => (j < 9 ? 0 : scatter / pedestalSpread))
@@ -56,6 +58,7 @@ export function oneShot(
     let from = 0
     let to = 0
     for (let i = c; i < signal.length; i += 3) {
+      if (Number.isNaN(signal[i])) continue
       from += curve.decode(signal[i]!, c as 0)
       to += targetInCamera[i]!
     }

@@ -37,7 +37,17 @@ export function sightOf(
   const [[a, b, c], [d, e, f], [g, h, i]] = declared
   const trio = (p: number, r: number, s: number, t: number, out: Float64Array, at: number) => {
     viewLab(viewer, a * r + b * s + c * t, d * r + e * s + f * t, g * r + h * s + i * t, lab)
-    ciede2000Jet(lab[0]!, lab[1]!, lab[2]!, wanted[3 * p]!, wanted[3 * p + 1]!, wanted[3 * p + 2]!, out, at, jet)
+    ciede2000Jet(
+      lab[0]!,
+      lab[1]!,
+      lab[2]!,
+      wanted[3 * p]!,
+      wanted[3 * p + 1]!,
+      wanted[3 * p + 2]!,
+      out,
+      at,
+      jet,
+    )
   }
   const one = new Float64Array(3)
   const scaled = (p: number, out: Float64Array, at: number) => {
@@ -45,8 +55,7 @@ export function sightOf(
     out[at + 1]! *= root[p]!
     out[at + 2]! *= root[p]!
   }
-  const decoded = (signal: ArrayLike<number>, p: number, c: 0 | 1 | 2) =>
-    curve.decode(signal[3 * p + c]!, c)
+  const decoded = (signal: ArrayLike<number>, p: number, c: 0 | 1 | 2) => curve.decode(signal[3 * p + c]!, c)
   return {
     count,
     residuals(signal, out, at = 0) {

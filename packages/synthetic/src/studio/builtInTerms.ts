@@ -26,11 +26,15 @@ export function builtInTerms(without?: SensorName): {
         return [m[0][1], m[0][2], m[1][0], m[1][2], m[2][0], m[2][1]]
       }),
     )
-  const mean = Array.from({ length: 6 }, (_, i) => all.reduce((sum, terms) => sum + terms[i]!, 0) / all.length)
+  const mean = Array.from(
+    { length: 6 },
+    (_, i) => all.reduce((sum, terms) => sum + terms[i]!, 0) / all.length,
+  )
   const covariance = mean.map((_, i) =>
     mean.map(
       (_, j) =>
-        all.reduce((sum, terms) => sum + (terms[i]! - mean[i]!) * (terms[j]! - mean[j]!), 0) / (all.length - 1) +
+        all.reduce((sum, terms) => sum + (terms[i]! - mean[i]!) * (terms[j]! - mean[j]!), 0) /
+          (all.length - 1) +
         (i === j ? unseen ** 2 : 0),
     ),
   )

@@ -131,7 +131,14 @@ export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera
       blue *= 1 + stepped(asked.blue ** share.gains - 1, step.gains)
       const term = (name: keyof StudioTurn['matrix']) =>
         stepped(share.matrix * asked.matrix[name], step.matrix)
-      const [rg, rb, gr, gb, br, bg] = [term('rg'), term('rb'), term('gr'), term('gb'), term('br'), term('bg')]
+      const [rg, rb, gr, gb, br, bg] = [
+        term('rg'),
+        term('rb'),
+        term('gr'),
+        term('gb'),
+        term('br'),
+        term('bg'),
+      ]
       matrix = [
         [matrix[0][0] - rg - rb, matrix[0][1] + rg, matrix[0][2] + rb],
         [matrix[1][0] + gr, matrix[1][1] - gr - gb, matrix[1][2] + gb],
