@@ -15,6 +15,9 @@ import { builtInTerms, drawStudio, sensorNames, studioCamera } from '@isochip/sy
 const cameras = Number(process.argv[2] ?? 100)
 const first = Number(process.argv[3] ?? 0)
 const rounds = 6
+/** LAZY=1: somebody does the first half of the advice only, then nothing, then all. */
+const done = process.env.LAZY === undefined ? [] : ['first', 'nothing']
+const none = { rg: 0, rb: 0, gr: 0, gb: 0, br: 0, bg: 0 }
 const chart = builtinChart('chart24')
 const encoding = resolveEncoding('bt709')
 const working = resolvePrimaries('bt709')
@@ -25,21 +28,30 @@ for (let number = first; number < first + cameras; number++) {
   const { camera, reference } = drawStudio(number)
   const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
   const studio = studioCamera(camera, chart)
-  const earlier: { readings: ReturnType<typeof studio.shoot>; asked: Turn }[] = []
+  const earlier: { readings: ReturnType<typeof studio.shoot>; asked: Turn; done?: number }[] = []
   const row = { at: [] as number[], lut: [] as number[] }
   try {
     for (let round = 0; round < rounds; round++) {
       const readings = studio.shoot()
-      const { turn, now, advice, withLut, beliefs } = lineUp(
-        { chart, readings, encoding, target, working },
-        earlier,
-        { prior: priors.get(camera.sensor)! },
-      )
+      const {
+        turn,
+        now,
+        advice,
+        withLut,
+        beliefs,
+        since,
+        done: known,
+      } = lineUp({ chart, readings, encoding, target, working }, earlier, {
+        prior: priors.get(camera.sensor)!,
+      })
       row.at.push(now)
       row.lut.push(withLut)
       if (process.env.SHOW !== undefined)
         console.log(
           number,
+          since,
+          known.join(),
+          beliefs.map(({ misfit }) => misfit.toFixed(2)).join(),
           camera.gains,
           beliefs.map((b) => b.probability.toFixed(2)),
           advice.now.toFixed(2),
@@ -47,7 +59,9 @@ for (let number = first; number < first + cameras; number++) {
           JSON.stringify(advice.brings, (_, v) => (typeof v === 'number' ? Number(v.toFixed(2)) : v)),
           withLut.toFixed(2),
         )
-      studio.turn(turn)
+      if (done[round] !== 'nothing')
+        studio.turn(done[round] === 'first' ? { ...turn, red: 1, blue: 1, matrix: none } : turn)
+      for (const [i, groups] of known.entries()) earlier[i]!.done = groups
       earlier.push({ readings, asked: turn })
     }
     table.push(row)

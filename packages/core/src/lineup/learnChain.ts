@@ -28,6 +28,10 @@ export interface ChainBelief {
   readonly order: 'before-matrix' | 'after-matrix'
   /** Of all orders; they add up to 1. */
   readonly probability: number
+  /** ln of the evidence, up to what all have in common; for comparing what may have been done between two shots. */
+  readonly evidence: number
+  /** Root mean square of what the shots miss the chain by, in standard deviations: around 1 where it explains them. */
+  readonly misfit: number
   /**
    * Thirteen numbers: six of the matrix in units of the prior's spread, ln of how much each group of controls acts,
    * the pedestal of the first shot.
@@ -154,7 +158,8 @@ export function learnChain(
     const { covariance, logDeterminant } = posterior(jacobian, strength)
     return {
       order,
-      logWeight: Math.log(odds) - cost / 2 - logDeterminant / 2,
+      evidence: Math.log(odds) - cost / 2 - logDeterminant / 2,
+      misfit: Math.sqrt(cost / rows),
       theta: theta.slice(0, shared),
       factor: choleskyFactor(covariance, shared),
       // The misses go with the shared numbers only through what is believed of them: at their best values.
@@ -165,9 +170,9 @@ export function learnChain(
       },
     }
   })
-  const top = Math.max(...found.map(({ logWeight }) => logWeight))
-  const sum = found.reduce((total, { logWeight }) => total + Math.exp(logWeight - top), 0)
-  return found.map(({ logWeight, ...rest }) => ({ ...rest, probability: Math.exp(logWeight - top) / sum }))
+  const top = Math.max(...found.map(({ evidence }) => evidence))
+  const sum = found.reduce((total, { evidence }) => total + Math.exp(evidence - top), 0)
+  return found.map((belief) => ({ ...belief, probability: Math.exp(belief.evidence - top) / sum }))
 }
 
 /** (JᵀJ + prior)⁻¹ of the shared numbers, and ln of the determinant of JᵀJ + prior over the prior's. */

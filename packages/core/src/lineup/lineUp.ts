@@ -9,14 +9,17 @@ import { adviseTurn, type TurnAdvice } from './adviseTurn.ts'
 import { builtInMatrices } from './builtInMatrices.ts'
 import { curveOf } from './chain.ts'
 import { numbersOfTurn, type Turn, turnOfNumbers } from './controls.ts'
-import { type ChainBelief, learnChain, type MatrixPrior } from './learnChain.ts'
+import type { ChainBelief, MatrixPrior } from './learnChain.ts'
 import { oneShot } from './oneShot.ts'
 import { sightOf } from './sight.ts'
+import { whatWasDone } from './whatWasDone.ts'
 
 /** An earlier shot of the same camera, and what was then to be turned. */
 export interface EarlierRound {
   readonly readings: Readings
   readonly asked: Turn
+  /** How many groups of controls were turned, as a later round has found out. */
+  readonly done?: number
 }
 
 export interface LineUpRound {
@@ -27,6 +30,10 @@ export interface LineUpRound {
   /** Mean ΔE00 that a LUT of this shot would leave. */
   readonly withLut: number
   readonly beliefs: readonly ChainBelief[]
+  /** The shot, counted from 0, since which the camera has only been turned as was asked: 0 where it always was. */
+  readonly since: number
+  /** How many groups of controls (pedestal, exposure, gains, matrix, in this order) were turned after each earlier shot. */
+  readonly done: readonly number[]
 }
 
 export interface LineUpOptions extends FitOptions {
@@ -86,7 +93,7 @@ export function lineUp(
     const shot = oneShot(curve, signal, sight, targetInCamera)
     return { shot, signal, asked: earlier[i] === undefined ? undefined : numbersOfTurn(earlier[i].asked) }
   })
-  const beliefs = learnChain(
+  const { beliefs, since, done } = whatWasDone(
     curve,
     shots.map(({ shot, signal, asked }) => ({
       signal,
@@ -96,6 +103,7 @@ export function lineUp(
     })),
     prior,
     primariesConversion(resolvePrimaries('bt709'), encoding.primaries),
+    earlier.map((round) => round.done),
   )
   const { signal, shot } = shots.at(-1)!
   const advice = adviseTurn(curve, signal, sight, shot, beliefs)
@@ -105,5 +113,7 @@ export function lineUp(
     advice,
     withLut: match.summary.after.mean,
     beliefs,
+    since,
+    done,
   }
 }
