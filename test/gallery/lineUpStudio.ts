@@ -56,7 +56,7 @@ for (let number = first; number < first + cameras; number++) {
           beliefs.map((b) => b.probability.toFixed(2)),
           advice.now.toFixed(2),
           advice.expected.toFixed(2),
-          JSON.stringify(advice.brings, (_, v) => (typeof v === 'number' ? Number(v.toFixed(2)) : v)),
+          JSON.stringify(advice.stages, (_, v) => (typeof v === 'number' ? Number(v.toFixed(2)) : v)),
           withLut.toFixed(2),
         )
       if (done[round] !== 'nothing')

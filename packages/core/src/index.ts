@@ -69,6 +69,11 @@ export * from './errors.ts'
 export { type FitPatchesOptions, fitPatches, type PatchFit } from './fit/fitPatches.ts'
 export type { Mat3, Vec3 } from './linear/mat3.ts'
 export { apply3, determinant3, diagonal3, identity3, inverse3, invert3, multiply3 } from './linear/mat3.ts'
+export type { TurnAdvice } from './lineup/adviseTurn.ts'
+export { builtInMatrices } from './lineup/builtInMatrices.ts'
+export type { MatrixTerms, Turn } from './lineup/controls.ts'
+export type { ChainBelief, MatrixPrior } from './lineup/learnChain.ts'
+export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from './lineup/lineUp.ts'
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export type { FitOptions } from './match/options.ts'
 export type {
@@ -98,7 +103,3 @@ export {
   targetFromConsensus,
   targetFromReference,
 } from './target/target.ts'
-export type { TurnAdvice } from './lineup/adviseTurn.ts'
-export type { MatrixTerms, Turn } from './lineup/controls.ts'
-export type { ChainBelief, MatrixPrior } from './lineup/learnChain.ts'
-export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from './lineup/lineUp.ts'

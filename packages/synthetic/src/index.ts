@@ -25,7 +25,7 @@ export { type PatchLight, patchLight } from './spectrum/patchLight.ts'
 export { patchReflectances } from './spectrum/patchReflectances.ts'
 export { type SensorName, sensorCurves, sensorNames, sensorResponse } from './spectrum/sensorResponse.ts'
 export { smoothReflectance } from './spectrum/smoothReflectance.ts'
-export { xyzOf, xyzOf, xyzWeights } from './spectrum/xyzOf.ts'
+export { xyzOf, xyzWeights } from './spectrum/xyzOf.ts'
 export { builtInTerms } from './studio/builtInTerms.ts'
 export { drawStudio, type StudioPair } from './studio/drawStudio.ts'
 export {

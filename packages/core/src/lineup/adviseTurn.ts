@@ -1,4 +1,4 @@
-import { apply3, inverse3, type Mat3, multiply3 } from '../linear/mat3.ts'
+import { apply3, diagonal3, inverse3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type Chain, type Curve, turnSignal } from './chain.ts'
@@ -20,8 +20,8 @@ export interface TurnAdvice {
   /** Mean ΔE00 now, and expected after the turn. */
   readonly now: number
   readonly expected: number
-  /** What each group of controls brings: the expected ΔE00 without it less that with it. */
-  readonly brings: Readonly<Record<ControlGroup, number>>
+  /** In the order in which to turn: the mean ΔE00 expected of somebody who stops after this group of controls. */
+  readonly stages: readonly { readonly group: ControlGroup; readonly expected: number }[]
 }
 
 /** Controls are not turned further than this at once: stops, ln gain, terms, signal. */
@@ -103,37 +103,39 @@ export function adviseTurn(
     u = again
     best = value
   }
-  if (now - best < worthShooting)
-    return { u: new Float64Array(turnSize), now, expected: now, brings: bringsNothing }
-  const brings = Object.fromEntries(
-    controlNames.map((name) => [
-      name,
-      groups.includes(name)
-        ? expected(u.map((value, i) => (controlNames[groupOf[i]!] === name ? 0 : value))) - best
-        : 0,
-    ]),
-  ) as Record<ControlGroup, number>
-  return { u, now, expected: best, brings }
+  if (now - best < worthShooting) return { u: new Float64Array(turnSize), now, expected: now, stages: [] }
+  const stages = controlNames
+    .filter((name) => groups.includes(name))
+    .map((group, i, turnedGroups) => {
+      const sofar = turnedGroups.slice(0, i + 1)
+      return {
+        group,
+        expected: expected(u.map((value, j) => (sofar.includes(controlNames[groupOf[j]!]!) ? value : 0))),
+      }
+    })
+  return { u, now, expected: best, stages }
 }
-
-const bringsNothing = { pedestal: 0, exposure: 0, gains: 0, matrix: 0 }
 
 /** Cameras drawn from what is believed, the same every time. */
 function drawCameras(beliefs: readonly ChainBelief[]): Possible[] {
-  let last = new Float64Array(0)
+  let drawn = new Float64Array(0)
   const random = seededRandom(20_231)
   const normal = () => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random())
   return Array.from({ length: possibles }, (_, s) => {
     // Orders take their share of the draws by their probability.
     let at = (s + 0.5) / possibles
-    const belief = beliefs.find(({ probability }) => (at -= probability) <= 0) ?? beliefs.at(-1)!
+    const belief =
+      beliefs.find(({ probability }) => {
+        at -= probability
+        return at <= 0
+      }) ?? beliefs.at(-1)!
     const m = belief.theta.length
     // Each draw is met by its opposite, so that the middle of them is the best guess.
     const sign = s % 2 === 0 ? 1 : -1
-    const n = s % 2 === 0 ? (last = Float64Array.from({ length: m }, normal)) : last
+    if (sign > 0) drawn = Float64Array.from({ length: m }, normal)
     const theta = belief.theta.map((value, i) => {
       let sum = value
-      for (let k = 0; k <= i; k++) sum += sign * belief.factor[i * m + k]! * n[k]!
+      for (let k = 0; k <= i; k++) sum += sign * belief.factor[i * m + k]! * drawn[k]!
       return sum
     })
     return { chain: belief.chain(theta), acts: theta.slice(6, 10).map(Math.exp) }
@@ -148,12 +150,12 @@ function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Arra
   const to = apply3(inverse, [1, 1, 1])
   const from = apply3(inverse, apply3(inverse3(shot.matrix), [1, 1, 1]))
   const u = new Float64Array(turnSize)
-  const gains = [0, 1, 2].map((c) => to[c]! / from[c]!)
+  const gains = [to[0] / from[0], to[1] / from[1], to[2] / from[2]]
   if (!gains.every((gain) => gain > 0)) return u
   u[0] = Math.log2(gains[1]!)
   u[1] = Math.log(gains[0]! / gains[1]!)
   u[2] = Math.log(gains[2]! / gains[1]!)
-  const scaled = behind.map((row) => row.map((value, c) => value * gains[c]!)) as unknown as Mat3
+  const scaled = multiply3(behind, diagonal3([gains[0]!, gains[1]!, gains[2]!]))
   const delta = multiply3(shot.matrix, inverse3(multiply3(scaled, inverse)))
   ;[u[3], u[4], u[5], u[6], u[7], u[8]] = [
     delta[0][1],

@@ -1,5 +1,5 @@
 import type { Encoding } from '../encoding/encoding.ts'
-import { identity3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import { diagonal3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 
 /**
  * What a turn makes of a signal. A camera is taken to be: light · iris · gains of red and blue → all matrices that
@@ -40,12 +40,7 @@ export function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefine
   if (inverse === undefined) return undefined
   const level = 2 ** u[0]!
   const gains: Vec3 = [level * Math.exp(u[1]!), level, level * Math.exp(u[2]!)]
-  const scaled: Mat3 = [
-    [behind[0][0] * gains[0], behind[0][1] * gains[1], behind[0][2] * gains[2]],
-    [behind[1][0] * gains[0], behind[1][1] * gains[1], behind[1][2] * gains[2]],
-    [behind[2][0] * gains[0], behind[2][1] * gains[1], behind[2][2] * gains[2]],
-  ]
-  return multiply3(matrixOfTerms(u), multiply3(scaled, inverse))
+  return multiply3(matrixOfTerms(u), multiply3(multiply3(behind, diagonal3(gains)), inverse))
 }
 
 /**
@@ -79,5 +74,3 @@ export function turnSignal(
 export function behindAfter(behind: Mat3, u: ArrayLike<number>): Mat3 {
   return multiply3(matrixOfTerms(u), behind)
 }
-
-export const noMatrix = identity3

@@ -1,0 +1,104 @@
+import {
+  builtinChart,
+  lineUp,
+  type Readings,
+  resolveEncoding,
+  resolvePrimaries,
+  type Turn,
+  targetFromCamera,
+} from '@isochip/core'
+import { builtInTerms, drawStudio, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
+import { describe, expect, test, vi } from 'vitest'
+
+// Rounds of fits by differences: seconds on a busy machine.
+vi.setConfig({ testTimeout: 120_000 })
+
+const chart = builtinChart('chart24')
+const encoding = resolveEncoding('bt709')
+const working = resolvePrimaries('bt709')
+
+/** Mean ΔE00 by round of a camera of the studio that is turned as `follow` makes of the advice. */
+function lineUpOf(
+  number: number,
+  rounds: number,
+  follow: (turn: Turn, round: number) => Turn = (turn) => turn,
+) {
+  const { camera, reference } = drawStudio(number)
+  const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+  const studio = studioCamera(camera, chart)
+  // What is known of makers' matrices does not know this camera's sensor.
+  const prior = builtInTerms(camera.sensor)
+  const earlier: { readings: Readings; asked: Turn; done?: number }[] = []
+  const at: number[] = []
+  let withLut = 0
+  for (let round = 0; round <= rounds; round++) {
+    const readings = studio.shoot()
+    const found = lineUp({ chart, readings, encoding, target, working }, earlier, { prior })
+    at.push(found.now)
+    withLut = found.withLut
+    for (const [i, groups] of found.done.entries()) earlier[i]!.done = groups
+    studio.turn(follow(found.turn, round))
+    earlier.push({ readings, asked: found.turn })
+  }
+  return { at, withLut, done: earlier.map(({ done }) => done) }
+}
+
+const nothing: Turn = {
+  exposure: 0,
+  red: 1,
+  blue: 1,
+  matrix: { rg: 0, rb: 0, gr: 0, gb: 0, br: 0, bg: 0 },
+  pedestal: [0, 0, 0],
+}
+
+describe('lining up cameras of the simulated studio, numbers that nothing was set on', () => {
+  // Three turns bring 95 in 100 to 1.0, or to 0.2 above what a LUT leaves; of these four that is all, and of 300
+  // cameras `test/gallery/lineUpStudio.ts` prints the counts.
+  test.each([9001, 9002, 9003, 9004])('camera %i converges and never gets worse', (number) => {
+    const { at, withLut } = lineUpOf(number, 3)
+    expect(at.at(-1)).toBeLessThan(Math.max(1, withLut + 0.2))
+    expect(at.at(-1)).toBeLessThan(at[0]!)
+    for (let round = 2; round < at.length; round++) expect(at[round]).toBeLessThan(at[round - 1]! + 0.15)
+  })
+
+  test('that half of the advice was followed, and nothing at all, is seen in the next shot', () => {
+    const first = lineUpOf(9010, 4, (turn, round) =>
+      round === 0 ? { ...turn, red: 1, blue: 1, matrix: nothing.matrix } : round === 1 ? nothing : turn,
+    )
+    expect(first.done.slice(0, 2)).toEqual([2, 0])
+    expect(first.at.at(-1)).toBeLessThan(Math.max(1, first.withLut + 0.2))
+  })
+})
+
+describe('a camera of the same sensor as the reference', () => {
+  const spec: StudioCameraSpec = { sensor: 'sensor3', light: 'D65', exposure: -0.2, seed: 4 }
+  const target = targetFromCamera(chart, studioCamera(spec, chart).shoot(), encoding, working)
+  const adviceFor = (other: Partial<StudioCameraSpec>) => {
+    const readings = studioCamera({ ...spec, ...other }, chart).shoot()
+    return lineUp({ chart, readings, encoding, target, working }).turn
+  }
+
+  test('needs no adjustment where it stands as the reference does', () => {
+    expect(adviceFor({})).toEqual(nothing)
+  })
+
+  test('a closed iris is told in stops, a little short of it while a pedestal may have a part in it', () => {
+    const { exposure, red, blue } = adviceFor({ exposure: -0.7 })
+    expect(exposure).toBeGreaterThan(0.37)
+    expect(exposure).toBeLessThan(0.53)
+    expect(red).toBeCloseTo(1, 1)
+    expect(blue).toBeCloseTo(1, 1)
+  })
+
+  test('a pedestal is told in the signal, not in light', () => {
+    const { pedestal } = adviceFor({ pedestal: [0.03, 0.03, 0.03] })
+    // Within a third: a single shot cannot tell pedestal from flare.
+    for (const value of pedestal) expect(Math.abs(value + 0.03)).toBeLessThan(0.01)
+  })
+
+  test('gains are told as they act before the matrix', () => {
+    const { red } = adviceFor({ red: 1 / 1.1, blue: 1.05 })
+    expect(red).toBeGreaterThan(1.06)
+    expect(red).toBeLessThan(1.13)
+  })
+})
