@@ -10,7 +10,12 @@ export interface Doubt {
 }
 
 /** Cautions of a match that put its figures in doubt. A caution with another code is worth knowing, and no more. */
-export const doubtCodes: readonly WarningCode[] = ['encoding-doubtful', 'range-doubtful']
+export const doubtCodes: readonly WarningCode[] = [
+  'encoding-doubtful',
+  'range-doubtful',
+  'chart-misread',
+  'target-misread',
+]
 
 type Reason = (camera: CameraReport, tolerance: Tolerance) => readonly Doubt[]
 

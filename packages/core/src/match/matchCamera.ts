@@ -14,8 +14,13 @@ import { summarise } from '../diagnose/summary.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import { type Fit, type FitContext, fitKind } from '../fit/fitKind.ts'
-import { apply3, type Vec3 } from '../linear/mat3.ts'
+import { apply3, invert3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import { channelOrder } from '../misread/channelOrder.ts'
+import { misreadChart, misreadError, misreadWarning } from '../misread/misreadChart.ts'
+import type { Misreading } from '../misread/misreading.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
+import { joinAffine } from '../model/splitAffine.ts'
+import { once } from '../once.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
 import type { Samples } from '../samples/samples.ts'
@@ -59,7 +64,8 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
   const prepared = prepareSamples(chart, readings, encoding, target, options)
 
   const names = prepared.places.map((place) => prepared.lights[place]!.patch)
-  const asShot = chooseKind(requested, prepared.samples, context, robust)
+  const misread = once(() => misreadChart({ chart, lights: prepared.lights, target, working, context }))
+  const asShot = orMisread(misread, () => chooseKind(requested, prepared.samples, context, robust))
   const field =
     options.evenness === 'off' ? undefined : lightField(chart, names, asShot.fit, asShot.samples, context)
   // A field that is no more than its own uncertainty is not divided out: that would only fit it to the noise.
@@ -86,7 +92,9 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     candidates: choice.candidates,
     noiseAmplification: noiseAmplification(fit.model, rgbToXyz(working)[1]),
   })
+  const understood = looksMisread(summary, fit, context) ? misread() : undefined
   const warnings: Warning[] = [
+    ...(understood === undefined ? [] : [misreadWarning(understood)]),
     ...target.warnings,
     ...prepared.warnings,
     ...choice.warnings,
@@ -105,6 +113,26 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     onSet: describeOnSet(fit.model, declared, working),
     warnings,
   }
+}
+
+/** Where patches carry no match, a chart that was misread is the better thing to say. */
+function orMisread<T>(misread: () => Misreading | undefined, choose: () => T): T {
+  try {
+    return choose()
+  } catch (error) {
+    const found = error instanceof IsochipError ? misread() : undefined
+    throw found === undefined ? error : misreadError(found, error)
+  }
+}
+
+/** A mean ΔE00 beyond this is seldom left by a chart that was read right: only then is it worth the time to ask. */
+const poor = 4
+
+/** The match is poor, or does nothing but put the channels in order. */
+function looksMisread(summary: Summaries, { model }: Fit, { declared }: FitContext): boolean {
+  if (summary.after.mean > poor) return true
+  const back = invert3(declared)
+  return back !== undefined && channelOrder(multiply3(back, joinAffine(model).B)) !== undefined
 }
 
 /** Lift and gain alone, or gain alone where the patches do not carry the lift. */

@@ -53,8 +53,13 @@ const commonBits = 10
 export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupReadings[]): SetupResult {
   const { show, chart, working } = plan
   const failures: IsochipError[] = []
+  const targetCamera = 'camera' in show.target ? show.target.camera : undefined
   const fail = (camera: string | undefined, cause: unknown) => {
-    const error = withPlace(cause, { ...(camera === undefined ? {} : { camera }), setup })
+    // A fault of the target's chart is said once, of the target, and not of every camera that goes to it.
+    const ofTarget = cause instanceof IsochipError && cause.code === 'target-misread'
+    if (ofTarget && failures.some(({ code }) => code === 'target-misread')) return
+    const at = ofTarget ? (targetCamera ?? camera) : camera
+    const error = withPlace(cause, { ...(at === undefined ? {} : { camera: at }), setup })
     if (!(error instanceof IsochipError)) throw error
     failures.push(error)
   }
@@ -62,7 +67,7 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
   try {
     target = setupTarget(plan, setup, shots)
   } catch (cause) {
-    fail('camera' in show.target ? show.target.camera : undefined, cause)
+    fail(targetCamera, cause)
     return { matches: [], failures }
   }
   const matches = shots.flatMap((shot): SetupMatch[] => {
