@@ -128,7 +128,7 @@ function cornerError({ map, chart }: FoundChart, truth: SceneChart): number {
 }
 
 function levelErrors(shown: Scene, quiet: Scene, answer: FoundChart, truth: SceneChart): LevelError[] {
-  const { transfer, range } = resolveEncoding(shown.conditions.camera.encoding)
+  const { spec, range } = resolveEncoding(shown.conditions.camera.encoding)
   const read = ({ frame }: Scene) =>
     sampleChart({
       frames: [frame],
@@ -136,7 +136,7 @@ function levelErrors(shown: Scene, quiet: Scene, answer: FoundChart, truth: Scen
       corners: answer.corners,
       map: answer.map,
       range,
-      transfer,
+      transfer: spec.transfer,
     }).areas
   const areas = read(shown)
   const still = read(quiet)

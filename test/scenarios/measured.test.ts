@@ -1,6 +1,6 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
-import { resolveEncoding } from '@isochip/core'
+import { resolveTransfer } from '@isochip/core'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { parseMatchFile } from '@isochip/show'
@@ -63,8 +63,8 @@ describe('transfer: measured', () => {
       expect(written.sourceEncoding).toMatchObject({ primaries: 'bt709', range: 'full' })
       const head = readFileSync(join(out, setup, 'crane.cube'), 'utf8').slice(0, 1000)
       expect(head).toContain('in:  curve measured on the chart, primaries bt709, full range')
-      const { transfer } = resolveEncoding(written.sourceEncoding)
-      const bt709 = resolveEncoding('bt709').transfer
+      const transfer = resolveTransfer(written.sourceEncoding.transfer)
+      const bt709 = resolveTransfer('bt709')
       const codes = [0.2, 0.3, 0.4, 0.5, 0.6, 0.7]
       for (const c of [0, 1, 2] as const) {
         const slope = (a: number, b: number) =>

@@ -1,4 +1,4 @@
-import { fractionFromNominal, resolveEncoding, resolvePrimaries, rgbToXyz } from '@isochip/core'
+import { fractionFromNominal, resolvePrimaries, resolveTransfer, rgbToXyz } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { bars75 } from '../../packages/report/src/signal/bars75.ts'
 import { ycbcrOfCode } from '../../packages/report/src/signal/ycbcr.ts'
@@ -38,7 +38,7 @@ describe('75 % colour bars', () => {
   })
 
   it('decoded and coded again are the same bars', () => {
-    const { transfer } = resolveEncoding('bt709')
+    const transfer = resolveTransfer('bt709')
     for (const [, code] of codes) {
       for (const value of code) expect(transfer.encode(transfer.decode(value, 0), 0)).toBeCloseTo(value, 12)
     }

@@ -148,3 +148,23 @@ describe('a value that an option cannot have', () => {
       expect(faultOf(() => whole(options as never)).code).toBe('usage')
   })
 })
+
+describe('an encoding that is none', () => {
+  it.each([
+    ['a range', { transfer: 'bt709', range: 'Full' }, 'range "Full" is not known, expected full or narrow'],
+    ['a key', { transfer: 'bt709', rangee: 'narrow' }, 'an encoding has no rangee'],
+    ['a transfer', { transfer: 'rec7' }, '"rec7" is not known'],
+    ['no transfer', { primaries: 'bt709' }, 'undefined is not known'],
+    ['null', { transfer: null }, 'null is not known'],
+    ['two curves', { transfer: { power: 2, table: {} } }, 'power and table'],
+    ['no curve', { transfer: {} }, 'nothing in it'],
+    ['another curve', { transfer: { gamma: 2 } }, 'gamma, expected one of power, log, table'],
+    ['a power in words', { transfer: { power: 'two' } }, 'power is two'],
+    ['a log parameter', { transfer: { log: { logSideSlop: 1 } } }, 'no log parameter logSideSlop'],
+    ['a log parameter in words', { transfer: { log: { base: '10' } } }, 'log parameter base is 10'],
+  ])('%s', (_, spec, message) => {
+    const fault = faultOf(() => resolveEncoding(wrong(spec)))
+    expect(fault.code).toBe('encoding-unknown')
+    expect(fault.message).toContain(message)
+  })
+})

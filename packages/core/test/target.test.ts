@@ -11,6 +11,7 @@ import {
   type Readings,
   resolveEncoding,
   resolvePrimaries,
+  resolveTransfer,
   targetFromCamera,
   targetFromConsensus,
   targetFromReference,
@@ -37,9 +38,9 @@ describe('targetFromCamera', () => {
     const convert = primariesConversion(resolvePrimaries('bt2020'), working)
     for (const [i, name] of names.entries()) {
       const light: Vec3 = [
-        encoding.transfer.decode(values[i]![0], 0),
-        encoding.transfer.decode(values[i]![1], 1),
-        encoding.transfer.decode(values[i]![2], 2),
+        resolveTransfer(encoding.spec.transfer).decode(values[i]![0], 0),
+        resolveTransfer(encoding.spec.transfer).decode(values[i]![1], 1),
+        resolveTransfer(encoding.spec.transfer).decode(values[i]![2], 2),
       ]
       for (const [c, value] of apply3(convert, light).entries()) {
         expect(target.light.get(name)![c]).toBeCloseTo(value, 14)

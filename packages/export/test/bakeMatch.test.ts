@@ -8,6 +8,7 @@ import {
   type MatchModel,
   nominalFromFraction,
   primariesConversion,
+  resolveTransfer,
   type Vec3,
 } from '@isochip/core'
 import fc from 'fast-check'
@@ -81,8 +82,15 @@ describe('a curve a channel', () => {
     for (const [i, x] of [0, 0.25, 0.5, 0.75, 1].entries())
       for (const c of [0, 1, 2] as const) {
         const { source, output, bits = 10 } = match
-        const light = source.transfer.decode(nominalFromFraction(x, source.range, bits), c)
-        const want = fractionFromNominal(output.transfer.encode(light, c), output.range, bits)
+        const light = resolveTransfer(source.spec.transfer).decode(
+          nominalFromFraction(x, source.range, bits),
+          c,
+        )
+        const want = fractionFromNominal(
+          resolveTransfer(output.spec.transfer).encode(light, c),
+          output.range,
+          bits,
+        )
         expect(Math.abs(curve.table[3 * i + c]! - want)).toBeLessThan(1e-12)
       }
   })

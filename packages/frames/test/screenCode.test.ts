@@ -1,9 +1,9 @@
-import { resolveEncoding } from '@isochip/core'
+import { resolveTransfer } from '@isochip/core'
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { screenCode } from '../src/index.ts'
 
-const { transfer } = resolveEncoding('srgb')
+const transfer = resolveTransfer('srgb')
 
 it('is the inverse of the curve at each of the 256 codes (IEC 61966-2-1, as core has it)', () => {
   for (let code = 0; code < 256; code++) expect(screenCode(transfer.decode(code / 255, 0))).toBe(code)

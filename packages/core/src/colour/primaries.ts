@@ -82,11 +82,17 @@ export function xyzToRgb(primaries: Primaries): Mat3 {
   return inverse3(rgbToXyz(primaries))
 }
 
+/** By their numbers: a clone is the same, and what is made with it the same to the last digit. */
+function samePrimaries(a: Primaries, b: Primaries): boolean {
+  const same = (one: Xy, other: Xy) => one[0] === other[0] && one[1] === other[1]
+  return same(a.red, b.red) && same(a.green, b.green) && same(a.blue, b.blue) && same(a.white, b.white)
+}
+
 /**
  * Linear RGB in one set of primaries → linear RGB in another. White goes to white (every row sums to 1): where the
  * whites differ, the colours are adapted, by default with the Bradford transform, as ACES does between D60 and D65.
  */
 export function primariesConversion(from: Primaries, to: Primaries, cat: Cat = 'bradford'): Mat3 {
-  if (from === to) return identity3
+  if (samePrimaries(from, to)) return identity3
   return multiply3(xyzToRgb(to), multiply3(adaptation(from.white, to.white, cat), rgbToXyz(from)))
 }

@@ -34,10 +34,13 @@ export type EncodingSpec =
   | TransferName
   | { readonly transfer: TransferSpec; readonly primaries?: PrimariesSpec; readonly range?: Range }
 
-/** An encoding, ready to use, with the specification it was made from (all of it, nothing left to defaults). */
+/**
+ * An encoding with nothing left to defaults: plain data, which can be written down, cloned and sent to another thread.
+ * Its curve is `resolveTransfer(encoding.spec.transfer)`.
+ */
 export interface Encoding {
+  /** As it stands in a file: names where there are names. */
   readonly spec: { readonly transfer: TransferSpec; readonly primaries: PrimariesSpec; readonly range: Range }
-  readonly transfer: Transfer
   readonly primaries: Primaries
   readonly range: Range
 }
@@ -55,13 +58,39 @@ const ownPrimaries: Record<TransferName, PrimariesSpec> = {
   acescct: 'ap1',
 }
 
-/** @throws IsochipError `encoding-unknown` for a name or parameters that are none of ours. */
+/** Curves that are made of numbers, by their specification: what others work out of a curve stays with it in turn. */
+const made = new WeakMap<object, Transfer>()
+
+/**
+ * The functions of a transfer characteristic. The same for the same specification, which must not be changed after.
+ *
+ * @throws IsochipError `encoding-unknown` for a name or parameters that are none of ours.
+ */
 export function resolveTransfer(spec: TransferSpec): Transfer {
-  if (typeof spec === 'string') {
-    if (Object.hasOwn(named, spec)) return named[spec]
-    throw new IsochipError('encoding-unknown', `transfer characteristic "${spec}" is not known`, {
-      hint: `one of ${transferNames.join(', ')}, or { power }, { log } or { table }`,
-    })
+  if (typeof spec === 'string' && Object.hasOwn(named, spec)) return named[spec]
+  if (typeof spec !== 'object' || spec === null) {
+    throw new IsochipError(
+      'encoding-unknown',
+      `transfer characteristic ${JSON.stringify(spec)} is not known`,
+      {
+        hint: `one of ${transferNames.join(', ')}, or { power }, { log } or { table }`,
+      },
+    )
+  }
+  const before = made.get(spec)
+  if (before !== undefined) return before
+  const transfer = transferOfNumbers(spec)
+  made.set(spec, transfer)
+  return transfer
+}
+
+function transferOfNumbers(spec: Exclude<TransferSpec, string>): Transfer {
+  const keys = Object.keys(spec)
+  if (keys.length !== 1) {
+    throw new IsochipError(
+      'encoding-unknown',
+      `a transfer characteristic with ${keys.join(' and ') || 'nothing in it'}, expected one of power, log, table`,
+    )
   }
   if ('power' in spec) {
     if (!(spec.power > 0 && Number.isFinite(spec.power))) {
@@ -70,34 +99,54 @@ export function resolveTransfer(spec: TransferSpec): Transfer {
     return power(spec.power)
   }
   if ('log' in spec) return log(spec.log)
-  return table(spec.table)
+  if ('table' in spec) return table(spec.table)
+  throw new IsochipError(
+    'encoding-unknown',
+    `a transfer characteristic with ${keys[0]}, expected one of power, log, table`,
+  )
 }
 
+const ranges: readonly string[] = ['full', 'narrow']
+
 /**
- * From the specification to the functions. Primaries default to those of the named standard (BT.709 where the
- * transfer has no name), range to full.
+ * A specification with its defaults filled in and checked. Primaries default to those of the named standard (BT.709
+ * where the transfer has no name), range to full.
  *
  * @throws IsochipError `encoding-unknown`, `primaries-invalid`
  */
 export function resolveEncoding(spec: EncodingSpec): Encoding {
-  const { transfer, primaries, range } = typeof spec === 'string' ? { transfer: spec } : spec
-  const resolved = resolveTransfer(transfer)
+  const given = typeof spec === 'string' ? { transfer: spec } : spec
+  const { transfer, primaries, range = 'full', ...rest } = given
+  const [unknown] = Object.keys(rest)
+  if (unknown !== undefined) {
+    throw new IsochipError(
+      'encoding-unknown',
+      `an encoding has no ${unknown}, only transfer, primaries and range`,
+    )
+  }
+  resolveTransfer(transfer)
+  if (!ranges.includes(range)) {
+    throw new IsochipError(
+      'encoding-unknown',
+      `range ${JSON.stringify(range)} is not known, expected full or narrow`,
+    )
+  }
   const whole = {
     transfer,
     primaries: primaries ?? (typeof transfer === 'string' ? ownPrimaries[transfer] : 'bt709'),
-    range: range ?? ('full' as const),
+    range,
   }
-  return { spec: whole, transfer: resolved, primaries: resolvePrimaries(whole.primaries), range: whole.range }
+  return { spec: whole, primaries: resolvePrimaries(whole.primaries), range }
 }
 
 /** Nominal code values → linear light in the encoding's own primaries. */
 export function decodeRgb(encoding: Encoding, code: Vec3): Vec3 {
-  const { transfer } = encoding
+  const transfer = resolveTransfer(encoding.spec.transfer)
   return [transfer.decode(code[0], 0), transfer.decode(code[1], 1), transfer.decode(code[2], 2)]
 }
 
 /** Linear light in the encoding's own primaries → nominal code values. */
 export function encodeRgb(encoding: Encoding, light: Vec3): Vec3 {
-  const { transfer } = encoding
+  const transfer = resolveTransfer(encoding.spec.transfer)
   return [transfer.encode(light[0], 0), transfer.encode(light[1], 1), transfer.encode(light[2], 2)]
 }

@@ -16,6 +16,16 @@ export interface LogParameters {
   readonly linearSlope?: number
 }
 
+const parameterNames: readonly string[] = [
+  'base',
+  'logSideSlope',
+  'logSideOffset',
+  'linSideSlope',
+  'linSideOffset',
+  'linSideBreak',
+  'linearSlope',
+] satisfies (keyof LogParameters)[]
+
 /**
  * Code = logSideSlope · log_base(linSideSlope · x + linSideOffset) + logSideOffset above the break,
  * linearSlope · x + linearOffset below it, where linearOffset joins the two at the break.
@@ -23,6 +33,12 @@ export interface LogParameters {
  * @throws IsochipError `encoding-unknown` when a parameter is not finite, or the curve would not rise.
  */
 export function log(parameters: LogParameters): Transfer {
+  const stranger = Object.keys(parameters).find((name) => !parameterNames.includes(name))
+  if (stranger !== undefined) {
+    throw new IsochipError('encoding-unknown', `there is no log parameter ${stranger}`, {
+      hint: `there are ${parameterNames.join(', ')}`,
+    })
+  }
   const p = { base: 2, logSideSlope: 1, logSideOffset: 0, linSideSlope: 1, linSideOffset: 0, ...parameters }
   for (const [name, value] of Object.entries(p)) {
     if (typeof value !== 'number' || !Number.isFinite(value)) {

@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { decodeRgb, type Encoding } from '../encoding/encoding.ts'
+import { decodeRgb, type Encoding, resolveTransfer } from '../encoding/encoding.ts'
 import { nominalFromFraction } from '../encoding/range.ts'
 import { IsochipError } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
@@ -75,13 +75,12 @@ function faultOf({ rgb, sd, pixels, clipped }: PatchReading): string | undefined
 function patchLight(reading: PatchReading, encoding: Encoding, clippedShare: number): PatchLight {
   const light = decodeRgb(encoding, reading.rgb)
   const { sd, pixels = 1, clipped = 0 } = reading
+  const { decode } = resolveTransfer(encoding.spec.transfer)
   const channelError = (channel: 0 | 1 | 2): number => {
     if (sd === undefined) return 0
     const step = 1e-4
     const code = reading.rgb[channel]
-    const slope =
-      (encoding.transfer.decode(code + step, channel) - encoding.transfer.decode(code - step, channel)) /
-      (2 * step)
+    const slope = (decode(code + step, channel) - decode(code - step, channel)) / (2 * step)
     return (Math.abs(slope) * sd[channel]) / Math.sqrt(Math.max(pixels, 1))
   }
   const standardError: Vec3 = [channelError(0), channelError(1), channelError(2)]

@@ -1,4 +1,10 @@
-import { type Encoding, fractionFromNominal, nominalFromFraction, type Transfer } from '@isochip/core'
+import {
+  type Encoding,
+  fractionFromNominal,
+  nominalFromFraction,
+  resolveTransfer,
+  type Transfer,
+} from '@isochip/core'
 import { type BatchCurve, exactCurve } from './batchCurve.ts'
 import { PiecewisePolynomial } from './piecewisePolynomial.ts'
 
@@ -17,7 +23,8 @@ export interface CodeCurves {
 const known = new WeakMap<Transfer, Map<string, CodeCurves>>()
 
 /** @param bits per sample, 8…16: they set where narrow range has its black and its white. */
-export function codeCurves({ spec, transfer, range }: Encoding, bits: number): CodeCurves {
+export function codeCurves({ spec, range }: Encoding, bits: number): CodeCurves {
+  const transfer = resolveTransfer(spec.transfer)
   const ofTransfer = known.get(transfer) ?? new Map<string, CodeCurves>()
   known.set(transfer, ofTransfer)
   const key = `${range} ${bits}`

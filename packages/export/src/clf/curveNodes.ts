@@ -3,6 +3,7 @@ import {
   type Encoding,
   fractionFromNominal,
   nominalFromFraction,
+  resolveTransfer,
   type TransferSpec,
 } from '@isochip/core'
 import { halfValue } from './half.ts'
@@ -19,24 +20,18 @@ import type {
 export type CurveForm = 'formula' | 'table'
 
 /** Code fractions → linear light, as nodes. */
-export function decodeNodes(
-  { spec, transfer, range }: Encoding,
-  bits: number,
-  form: CurveForm,
-): ProcessNode[] {
+export function decodeNodes({ spec, range }: Encoding, bits: number, form: CurveForm): ProcessNode[] {
+  const { decode } = resolveTransfer(spec.transfer)
   const formula = form === 'formula' ? curveFormula(spec.transfer, 'decode') : undefined
   if (formula !== undefined) return [...rangeNodes(range === 'narrow', bits, 'decode'), ...formula]
   // One entry for every 16-bit code.
   const length = 65536
-  return [sampled(length, (i, c) => transfer.decode(nominalFromFraction(i / (length - 1), range, bits), c))]
+  return [sampled(length, (i, c) => decode(nominalFromFraction(i / (length - 1), range, bits), c))]
 }
 
 /** Linear light → code fractions, as nodes. */
-export function encodeNodes(
-  { spec, transfer, range }: Encoding,
-  bits: number,
-  form: CurveForm,
-): ProcessNode[] {
+export function encodeNodes({ spec, range }: Encoding, bits: number, form: CurveForm): ProcessNode[] {
+  const { encode } = resolveTransfer(spec.transfer)
   const formula = form === 'formula' ? curveFormula(spec.transfer, 'encode') : undefined
   if (formula !== undefined) return [...formula, ...rangeNodes(range === 'narrow', bits, 'encode')]
   // Light has no bounds and is crowded near black, which is what the domain of half floats is made for.
@@ -44,7 +39,7 @@ export function encodeNodes(
   return [
     {
       ...sampled(65536, (i, c) =>
-        unused(i) ? 0 : fractionFromNominal(transfer.encode(halfValue(i), c), range, bits),
+        unused(i) ? 0 : fractionFromNominal(encode(halfValue(i), c), range, bits),
       ),
       halfDomain: true,
     },

@@ -1,10 +1,10 @@
-import { resolveEncoding } from '@isochip/core'
+import { resolveTransfer } from '@isochip/core'
 
-const { transfer } = resolveEncoding('srgb')
+const { decode } = resolveTransfer('srgb')
 
 /** Light from which on the next of the 8-bit codes of the screen is the nearer one; none is beyond the last. */
 const steps = Float64Array.from({ length: 256 }, (_, k) =>
-  k === 255 ? Number.POSITIVE_INFINITY : transfer.decode((k + 0.5) / 255, 0),
+  k === 255 ? Number.POSITIVE_INFINITY : decode((k + 0.5) / 255, 0),
 )
 
 /** The code of the darkest light of each of so many equal parts of 0…1; that of the brightest is hardly another. */

@@ -5,7 +5,9 @@ import {
   type PatchReading,
   type Range,
   type Readings,
+  resolveTransfer,
   type Transfer,
+  type TransferSpec,
   type Vec3,
   type Warning,
 } from '@isochip/core'
@@ -36,7 +38,7 @@ export interface SampleRequest {
    * The camera's curve, where it is known: levels are then the code values of the pixels' mean light. The mean of the
    * code values themselves lies below it where there is noise, since curves flatten upwards.
    */
-  readonly transfer?: Transfer
+  readonly transfer?: TransferSpec
 }
 
 /** A sampled area and its statistics as nominal fractions. */
@@ -129,7 +131,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
   const limits = clipLimits(first, range)
   const nominal = nominalOf(first, range)
   const unit = nominal(1) - nominal(0)
-  const { transfer } = request
+  const transfer = request.transfer && resolveTransfer(request.transfer)
   const light = transfer === undefined ? undefined : lightTables(first, range, transfer)
 
   const warnings: Warning[] = []

@@ -3,7 +3,6 @@ import type { ShowPlan } from '../load/planShow.ts'
 import type { Step } from '../memo/memo.ts'
 import type { ShotReadings } from '../read/readShot.ts'
 import { failureOf } from '../workers/errorData.ts'
-import { setupMatchOf } from '../workers/plainMatch.ts'
 import type { FitResult } from '../workers/tasks.ts'
 import type { Equipped } from '../workers/withWorkers.ts'
 import type { SetupMatch } from './matchSetup.ts'
@@ -34,7 +33,7 @@ export async function fitSetup(
   const inputs = { setup, target, working, fit, chart, encodings, shots }
   const { value } = await memo.memo(fitStep, inputs, () => pool.run('fit', { setup, shots }))
   return {
-    matches: value.matches.map((one) => setupMatchOf(one, plan)),
+    matches: value.matches,
     failures: value.failures.map(failureOf),
   }
 }

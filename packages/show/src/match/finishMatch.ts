@@ -9,7 +9,6 @@ import type { FileSums } from '../memo/fileSums.ts'
 import type { Step } from '../memo/memo.ts'
 import type { PageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
-import { plainMatch } from '../workers/plainMatch.ts'
 import type { Equipped } from '../workers/withWorkers.ts'
 
 export interface FinishContext extends Equipped {
@@ -58,7 +57,6 @@ export async function finishMatch(
 ): Promise<FinishedMatch> {
   const { show, chart, output } = plan
   const { setup, camera } = one
-  const plain = plainMatch(one)
   const luts = show.output.formats.map((format) => shotFile(setup, camera, `.${format}`))
   const whole = (warnings: readonly Warning[]): SetupMatch => ({
     ...one,
@@ -66,7 +64,7 @@ export async function finishMatch(
   })
   const { title, target, working, fit } = show
   const inputs = {
-    match: plain,
+    match: one,
     settings: { title, target, working, fit, output: show.output },
     output: output.spec,
     chart: chart.id,
@@ -75,7 +73,7 @@ export async function finishMatch(
   }
   const make = async (): Promise<KeptFinish> => {
     const { files, lattice, warnings, pictures } = await pool.run('bake', {
-      one: plain,
+      one,
       ...(budget === undefined ? {} : { budget }),
       ...(picture === undefined ? {} : { picture }),
     })

@@ -71,7 +71,11 @@ export const keptFit = z.looseObject({
       camera: z.string(),
       setup: z.string(),
       isTarget: z.boolean(),
-      source: z.looseObject({}),
+      source: z.looseObject({
+        spec: z.looseObject({}),
+        primaries: z.looseObject({ red: point, green: point, blue: point, white: point }),
+        range: z.enum(['full', 'narrow']),
+      }),
       bits,
       readings,
       match: cameraMatch,

@@ -281,7 +281,7 @@ function sampled(
     range: encoding.range,
     ...placeChart(first, chart, corners),
     // A curve that is still to be measured is measured on code values.
-    ...(isMeasured(encoding) ? {} : { transfer: encoding.transfer }),
+    ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
   })
   return {
     readings: sample.readings,

@@ -1,4 +1,4 @@
-import { matchSetup, type SetupReadings } from '../fit/matchSetup.ts'
+import { matchSetup, type SetupMatch, type SetupReadings } from '../fit/matchSetup.ts'
 import type { LoadedShow } from '../load/loadShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
 import { type BakedFormats, bakeFormats } from '../lut/bakeFormats.ts'
@@ -9,7 +9,6 @@ import type { PictureSource } from '../pictures/takePicture.ts'
 import type { FileMemory } from '../read/fileMemory.ts'
 import { readShot, type ShotReadings } from '../read/readShot.ts'
 import { type ErrorData, errorData } from './errorData.ts'
-import { type PlainMatch, plainMatch, setupMatchOf } from './plainMatch.ts'
 
 /** What every task needs to know of the show. */
 export interface TaskContext {
@@ -33,12 +32,12 @@ export interface FitTask {
 }
 
 export interface FitResult {
-  readonly matches: readonly PlainMatch[]
+  readonly matches: readonly SetupMatch[]
   readonly failures: readonly ErrorData[]
 }
 
 export interface BakeTask {
-  readonly one: PlainMatch
+  readonly one: SetupMatch
   /** Where pictures are to be drawn. */
   readonly picture?: PictureSource
   /** Pictures for the report too? */
@@ -77,17 +76,16 @@ export const tasks = {
   /** Fits all cameras of a setup. */
   async fit({ loaded }: TaskContext, { setup, shots }: FitTask): Promise<FitResult> {
     const { matches, failures } = matchSetup(loaded.plan, setup, shots)
-    return { matches: matches.map(plainMatch), failures: failures.map((one) => errorData(one)) }
+    return { matches, failures: failures.map((one) => errorData(one)) }
   },
 
   /** Bakes the LUTs of a match and draws its pictures. @throws IsochipError as `shotPictures` */
   async bake({ loaded }: TaskContext, { one, picture, budget }: BakeTask): Promise<BakeResult> {
     const { plan } = loaded
-    const match = setupMatchOf(one, plan)
-    const baked = bakeFormats(plan, match)
+    const baked = bakeFormats(plan, one)
     if (picture === undefined) return baked
     const { working, show } = plan
-    const pictures = await shotPictures(picture, match, {
+    const pictures = await shotPictures(picture, one, {
       working,
       clippedShare: show.fit.clippedShare ?? 0.01,
       ...(budget === undefined ? {} : { budget }),

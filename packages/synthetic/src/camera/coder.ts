@@ -1,4 +1,4 @@
-import { type Encoding, fractionFromNominal } from '@isochip/core'
+import { type Encoding, fractionFromNominal, resolveTransfer } from '@isochip/core'
 
 type Channel = 0 | 1 | 2
 
@@ -10,7 +10,8 @@ const nodes = 16384
  * steep start of PQ, the nodes they need; light below zero goes through the curve itself.
  */
 export function coder(encoding: Encoding, bits: number): (channel: Channel) => (light: number) => number {
-  const { transfer, range, spec } = encoding
+  const { range, spec } = encoding
+  const transfer = resolveTransfer(spec.transfer)
   const top = 2 ** bits - 1
   const peaks = ([0, 1, 2] as const).map((channel) => transfer.decode(1, channel))
   // A little over the light of the top code, but no more than any curve of a camera holds.

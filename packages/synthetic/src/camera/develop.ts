@@ -1,4 +1,4 @@
-import { apply3, type Encoding, type Mat3, type Vec3 } from '@isochip/core'
+import { apply3, type Encoding, type Mat3, resolveTransfer, type Vec3 } from '@isochip/core'
 import type { Point } from '../picture/homography.ts'
 import { meanLight, type Picture } from '../picture/picture.ts'
 import { random } from '../random.ts'
@@ -56,7 +56,7 @@ export function developPoint(
 ): (point: Point, seen: Vec3) => { readonly light: Vec3; readonly code: Vec3 } {
   const factorAt = lightFactor(d, picture.width, picture.height)
   const flare = flareOf(d, picture)
-  const { transfer } = d.encoding
+  const transfer = resolveTransfer(d.encoding.spec.transfer)
   return (point, seen) => {
     const factor = factorAt(point)
     const sensor: Vec3 = [

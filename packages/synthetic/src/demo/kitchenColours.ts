@@ -1,4 +1,4 @@
-import { apply3, resolveEncoding, rgbToXyz, type Vec3 } from '@isochip/core'
+import { apply3, resolvePrimaries, resolveTransfer, rgbToXyz, type Vec3 } from '@isochip/core'
 import type { Spectrum } from '../spectrum/grid.ts'
 import { lightPower } from '../spectrum/light.ts'
 import { smoothReflectance } from '../spectrum/smoothReflectance.ts'
@@ -40,8 +40,8 @@ export type KitchenColour = keyof typeof colours
 
 /** The kitchen's colours as spectra, so that each camera sees them with its own curves. */
 export function kitchenSpectra(): ReadonlyMap<KitchenColour, Spectrum> {
-  const { transfer, primaries } = resolveEncoding('srgb')
-  const toXyz = rgbToXyz(primaries)
+  const transfer = resolveTransfer('srgb')
+  const toXyz = rgbToXyz(resolvePrimaries('bt709'))
   const power = lightPower('D65')
   const spectrum = (hex: string) => {
     const light = (at: number) => transfer.decode(Number.parseInt(hex.slice(at, at + 2), 16) / 255, 0)
