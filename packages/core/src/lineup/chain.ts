@@ -1,4 +1,4 @@
-import type { Encoding } from '../encoding/encoding.ts'
+import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
 import { diagonal3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 
 /**
@@ -20,8 +20,7 @@ export interface Curve {
 }
 
 export function curveOf(encoding: Encoding): Curve {
-  const { transfer } = encoding
-  return { decode: (code, c) => transfer.decode(code, c), encode: (light, c) => transfer.encode(light, c) }
+  return resolveTransfer(encoding.spec.transfer)
 }
 
 /** I + Δ of a turn's six terms. */
