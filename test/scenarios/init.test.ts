@@ -28,6 +28,7 @@ describe('init: a folder of frames becomes a show file', () => {
       mkdirSync(join(folder, name, '..'), { recursive: true })
       writeFileSync(join(folder, name), bytes)
     }
+    mkdirSync(join(folder, 'empty'))
   })
 
   test('what was seen stands in it, what was not has to be filled in; then it matches', async () => {
@@ -76,9 +77,42 @@ describe('init: a folder of frames becomes a show file', () => {
     expect(readFileSync(file, 'utf8')).toBe(filled)
   }, 30_000)
 
+  test('cards of one day are cameras of one setup, and what a PNG says of its encoding is proposed', async () => {
+    const day = join(folder, 'shows', 'friday')
+    const [wide, , crane] = smallCameras
+    const dark = createFrame(480, 320, new Uint16Array(3 * 480 * 320).fill(900), 16)
+    // The chart is in the second file of card A; sRGB is told by a chunk before the picture (PNG specification, 11.3.2).
+    const tagged = (png: Uint8Array) => {
+      const chunk = Buffer.from('0000000173524742' + '00' + 'aece1ce9', 'hex')
+      return Buffer.concat([png.subarray(0, 33), chunk, png.subarray(33)])
+    }
+    const files: [string, Uint8Array][] = [
+      ['A001/take1.png', await encodeFrame(dark, { format: 'png' })],
+      ['A001/take2.png', tagged(await smallFrame(wide!))],
+      ['B001/take1.png', tagged(await smallFrame(crane!))],
+    ]
+    for (const [name, bytes] of files) {
+      mkdirSync(join(day, name, '..'), { recursive: true })
+      writeFileSync(join(day, name), bytes)
+    }
+    const file = join(day, 'show.yaml')
+    const ran = await runCommand('init', day, '--out', file)
+    expect(ran.status).toBe(0)
+    const text = readFileSync(file, 'utf8')
+    expect(text.match(/- setup: default/g)).toHaveLength(2)
+    expect(text).toContain('frames: [A001/take2.png]')
+    expect(text).toContain('not taken: 1 more on this card')
+    expect(text.match(/encoding: \{ transfer: srgb, primaries: bt709, range: full \}/g)).toHaveLength(2)
+    // With the target, which nobody can guess, the first match works.
+    writeFileSync(file, replaced(text, 'target:    #', 'target: { camera: A }    #'))
+    const matched = await runCommand('match', file)
+    expect(matched.status).not.toBe(2)
+    expect(matched.out).toMatch(/^A {2}reference camera$/m)
+  }, 30_000)
+
   test('paths start where the show file lies', async () => {
     const out = join(folder, 'shows')
-    mkdirSync(out)
+    mkdirSync(out, { recursive: true })
     const { status } = await runCommand(
       'init',
       join(folder, 'wide'),
@@ -93,7 +127,7 @@ describe('init: a folder of frames becomes a show file', () => {
 
   test.each([
     ['a folder that is not there', 'nowhere', 'there is no such folder'],
-    ['a folder without frames', 'shows', 'there is no frame in this folder'],
+    ['a folder without frames', 'empty', 'there is no frame in this folder'],
   ])('%s is an error', async (_, name, message) => {
     const ran = await runCommand('init', join(folder, name))
     expect(ran.status).toBe(2)

@@ -1,3 +1,4 @@
+export { type ColourTags, colourTags } from './node/colourTags.ts'
 export { decodeFootage, type FootageOptions } from './node/decodeFootage.ts'
 export { type DecodeOptions, decodeFrame } from './node/decodeFrame.ts'
 export { type EncodeOptions, encodeFrame } from './node/encodeFrame.ts'

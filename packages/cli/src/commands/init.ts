@@ -16,7 +16,8 @@ export const initCommand = (run: Run): Command =>
       'Looks at the frames in a folder and below it, finds charts in them, and prints a\n' +
         'show file to be completed: what it cannot tell is a line that says FILL IN.\n' +
         'Camera and setup come from the names: CAMERA/SETUP-1.png, CAMERA/SETUP/1.png\n' +
-        'or CAMERA-SETUP-1.png.',
+        'or CAMERA-SETUP-1.png; cards side by side (A001, B001) are cameras of one\n' +
+        'setup. An encoding is proposed where the frames are tagged with one.',
     )
     .argument('<folder>', 'folder with frames of charts')
     .option('--chart <id>', 'built-in chart, or path of a chart file (default: any built-in)')

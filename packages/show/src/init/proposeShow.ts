@@ -2,11 +2,12 @@ import { stat } from 'node:fs/promises'
 import { basename, join, relative, resolve, sep } from 'node:path'
 import { builtinCharts, type Chart, IsochipError } from '@isochip/core'
 import { type Frame, findChart } from '@isochip/frames'
+import { colourTags } from '@isochip/frames/node'
 import { glob } from 'tinyglobby'
 import { checkCancelled } from '../progress/checkCancelled.ts'
 import { eachBounded } from '../progress/eachBounded.ts'
 import { frameEndings, kindOf, openFrame } from '../read/openFrame.ts'
-import { shotOfPath } from './shotOfPath.ts'
+import { shotsOfPaths } from './shotsOfPaths.ts'
 import { type ProposedShot, showProposal } from './showProposal.ts'
 
 export interface ProposeShowOptions {
@@ -24,6 +25,9 @@ export interface ShowProposal {
   readonly text: string
   readonly shots: readonly ProposedShot[]
 }
+
+/** Clips of a card that are looked at for a chart. */
+const mostOfCard = 8
 
 /** While a chart is looked for in one frame, the next one is decoded. */
 const atOnce = 2
@@ -52,9 +56,11 @@ export async function proposeShow(folder: string, options: ProposeShowOptions = 
       hint: `frames are files that end in ${frameEndings.join(', ')}`,
       place: { file: folder },
     })
-  const groups = new Map<string, { camera: string; setup: string; files: string[] }>()
-  for (const file of found.sort()) {
-    const shot = shotOfPath(file)
+  const groups = new Map<string, { camera: string; setup: string; card: boolean; files: string[] }>()
+  const paths = found.sort()
+  const named = shotsOfPaths(paths)
+  for (const [i, file] of paths.entries()) {
+    const shot = named[i]!
     const key = JSON.stringify(shot)
     const group = groups.get(key) ?? { ...shot, files: [] }
     group.files.push(file)
@@ -62,21 +68,29 @@ export async function proposeShow(folder: string, options: ProposeShowOptions = 
   }
   let begun = 0
   const shots = await eachBounded([...groups.values()], atOnce, async (group): Promise<ProposedShot> => {
-    const { camera, setup, files } = group
+    const { camera, setup, card, files } = group
     checkCancelled(signal)
     onShot(begun++, groups.size, `${setup}, ${camera}`)
-    const [first] = files
+    const charts = chart === undefined ? builtinCharts : [chart.chart]
+    const lookAt = (file: string) => look(join(folder, file), file, charts, chart?.name)
+    let [first] = files as [string]
+    let sight = await lookAt(first)
+    // Of a card the first clip with a chart is taken: its others are of other setups, or of none.
+    for (const file of card ? files.slice(1, mostOfCard) : []) {
+      if ('chart' in sight.seen) break
+      checkCancelled(signal)
+      const other = await lookAt(file)
+      if ('chart' in other.seen) [first, sight] = [file, other]
+    }
+    const frames = card ? [first] : files
+    const tags = await colourTags(join(folder, first), signal)
     return {
       camera,
       setup,
-      frames: files.map((file) => relative(base, join(folder, file)).split(sep).join('/')),
-      seen: await look(
-        join(folder, first!),
-        first!,
-        chart === undefined ? builtinCharts : [chart.chart],
-        chart?.name,
-      ),
-      linear: files.every((file) => /\.exr$/i.test(file)),
+      frames: frames.map((file) => relative(base, join(folder, file)).split(sep).join('/')),
+      others: files.length - frames.length,
+      ...sight,
+      ...(tags === undefined ? {} : { tags }),
     }
   })
   const title = basename(resolve(folder))
@@ -88,16 +102,25 @@ async function look(
   name: string,
   charts: readonly Chart[],
   called: string | undefined,
-): Promise<ProposedShot['seen']> {
+): Promise<Pick<ProposedShot, 'seen' | 'linear'>> {
   let frame: Frame | undefined
   try {
     frame = await openFrame({ path, name })
     const { chart, confidence } = findChart(frame, charts)
-    return { chart: called ?? chart.id, confidence: confidence.value }
+    return {
+      seen: { chart: called ?? chart.id, confidence: confidence.value },
+      linear: linearIn(frame, path),
+    }
   } catch (cause) {
     if (!(cause instanceof IsochipError)) throw cause
     // Of a clip that cannot be opened a later frame is of no use either.
     const later = frame !== undefined && (await kindOf(path)) === 'movie'
-    return { problem: `${name}: ${cause.message}`, later }
+    return {
+      seen: { problem: `${name}: ${cause.message}`, later },
+      linear: frame !== undefined && linearIn(frame, path),
+    }
   }
 }
+
+/** OpenEXR and floating-point TIFF hold linear light. */
+const linearIn = ({ bits }: Frame, path: string) => bits === 'float' && /\.(exr|tiff?)$/i.test(path)

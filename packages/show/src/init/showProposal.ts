@@ -1,4 +1,5 @@
 import { builtinCharts, primariesNames, transferNames } from '@isochip/core'
+import type { ColourTags } from '@isochip/frames/node'
 import { nameFault } from '../showFile/safeName.ts'
 
 /** Frames that seem to be of one camera and setup, and what was seen in the first of them. */
@@ -11,8 +12,12 @@ export interface ProposedShot {
     | { readonly chart: string; readonly confidence: number }
     /** Why there is no chart, in the words of the error; may it come later in the movie, whose first frame was looked at? */
     | { readonly problem: string; readonly later: boolean }
+  /** More clips on the same card, which are not taken. */
+  readonly others: number
   /** The file's format says that its samples are linear light. */
   readonly linear: boolean
+  /** The encoding that the file names. */
+  readonly tags?: ColourTags
 }
 
 /** More frames than this average nothing more away that one could see. */
@@ -71,7 +76,10 @@ function targetLines(cameras: readonly string[]): string[] {
     'target:    # FILL IN what is right, one of:',
     ...cameras
       .slice(0, 1)
-      .map((camera) => `  # { camera: ${scalar(camera)} }      this camera; the others go to it`),
+      .map(
+        (camera) =>
+          `  # { camera: ${scalar(camera)} }      the reference camera: the others are matched to it`,
+      ),
     '  # { reference: D65 }     the values of the chart in that light',
     '  # { consensus: true }    the mean of all cameras',
   ]
@@ -79,25 +87,40 @@ function targetLines(cameras: readonly string[]): string[] {
 
 function cameraLines(camera: string, shots: readonly ProposedShot[]): string[] {
   const fault = nameFault(camera)
-  const linear = shots.every((shot) => shot.linear)
   return [
     `  - id: ${scalar(camera)}${fault === undefined ? '' : `    # FILL IN another name: this one ${fault}`}`,
-    ...(linear
-      ? [
-          '    # OpenEXR holds linear light. Its primaries were not told.',
-          `    encoding: { transfer: linear, primaries:  }    # FILL IN: ${primariesNames.join(', ')}`,
-        ]
-      : [
-          '    encoding:    # FILL IN how the camera recorded, one of:',
-          ...listed(transferNames, 70).map((line) => `      # ${line}`),
-          '      # measured, where nobody knows; or { transfer, primaries, range }',
-        ]),
+    ...encodingLines(shots),
     '    shots:',
     ...shots.flatMap(shotLines),
   ]
 }
 
-function shotLines({ setup, frames, seen }: ProposedShot): string[] {
+/** What all frames of a camera say of their encoding, or what to choose from. */
+function encodingLines(shots: readonly ProposedShot[]): string[] {
+  const primaries = `primaries:  }    # FILL IN: ${primariesNames.join(', ')}`
+  if (shots.every(({ linear }) => linear))
+    return [
+      '    # Floating-point samples: linear light. Its primaries were not told.',
+      `    encoding: { transfer: linear, ${primaries}`,
+    ]
+  const [first, ...others] = shots.map(({ tags }) => tags)
+  const same = others.every((tags) => JSON.stringify(tags) === JSON.stringify(first))
+  if (first === undefined || !same)
+    return [
+      '    encoding:    # FILL IN how the camera recorded, one of:',
+      ...listed(transferNames, 70).map((line) => `      # ${line}`),
+      '      # measured, where nobody knows; or { transfer, primaries, range }',
+    ]
+  const transfer = typeof first.transfer === 'string' ? first.transfer : `{ power: ${first.transfer.power} }`
+  return [
+    `    # By the ${first.source}. Check it: a camera that records log often says bt709 all the same.`,
+    first.primaries === undefined
+      ? `    encoding: { transfer: ${transfer}, range: ${first.range}, ${primaries}`
+      : `    encoding: { transfer: ${transfer}, primaries: ${first.primaries}, range: ${first.range} }`,
+  ]
+}
+
+function shotLines({ setup, frames, others, seen }: ProposedShot): string[] {
   const fault = nameFault(setup)
   const shown = frames.slice(0, mostFrames)
   const more = frames.length - shown.length
@@ -106,10 +129,14 @@ function shotLines({ setup, frames, seen }: ProposedShot): string[] {
     ...(shown.length === 1
       ? [`        frames: [${scalar(shown[0]!)}]`]
       : ['        frames:', ...shown.map((frame) => `          - ${scalar(frame)}`)]),
+    ...(others > 0 ? [`        # not taken: ${others} more on this card`] : []),
     ...(more > 0 ? [`          # and ${more} more; ${mostFrames} are averaged, which is enough`] : []),
   ]
   if ('chart' in seen)
-    return [...lines, `        # ${seen.chart} found in the first, confidence ${seen.confidence.toFixed(2)}`]
+    return [
+      ...lines,
+      `        # ${seen.chart} found in ${others > 0 ? 'it' : 'the first'}, confidence ${seen.confidence.toFixed(2)}`,
+    ]
   const corners = '        corners: [[x, y], [x, y], [x, y], [x, y]]    # FILL IN'
   return [
     `      # ${seen.problem.replace(/\s+/g, ' ')}`,
