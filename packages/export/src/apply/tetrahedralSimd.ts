@@ -1,18 +1,17 @@
 import type { LatticeLut } from '../lut/lut.ts'
-import { kernelLayout, tetrahedralKernel } from './tetrahedralKernelCode.ts'
-import { tetrahedralWholeKernel } from './tetrahedralWholeCode.ts'
-import { type WasmFunction, wasmModule } from './wasmAssembler.ts'
+import { tetrahedralWasm } from './tetrahedralWasm.ts'
 
-// WebAssembly exists in every browser and in Node, but in no type library that both share.
+// WebAssembly and atob exist in every browser and in Node, but in no type library that both share.
 interface WebAssemblyGlobal {
   readonly Module: new (bytes: Uint8Array) => object
   readonly Memory: new (size: { initial: number }) => { readonly buffer: ArrayBuffer }
   readonly Instance: new (
     module: object,
     imports: object,
-  ) => { readonly exports: Record<string, (from: number, end: number) => void> }
+  ) => { readonly exports: Record<string, (...numbers: number[]) => void> }
 }
-const { WebAssembly } = globalThis as { WebAssembly?: WebAssemblyGlobal }
+declare const atob: (base64: string) => string
+const WebAssembly = (globalThis as { WebAssembly?: WebAssemblyGlobal }).WebAssembly
 
 /** Pixels that are worked on in one piece: few enough to stay in the cache. */
 const piecePixels = 8192
@@ -30,7 +29,7 @@ export interface PixelKernel {
 }
 
 /**
- * The tetrahedral kernel in WebAssembly SIMD, or `undefined` where the engine has none (or a page's policy forbids
+ * The tetrahedral kernels in WebAssembly SIMD (`kernel/tetrahedral.ts`), or `undefined` where the engine has none (or a page's policy forbids
  * it): then take the JavaScript one.
  */
 export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): PixelKernel | undefined {
@@ -47,25 +46,22 @@ export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): 
   }
 }
 
-/** For the usual sizes on a domain 0…1: see `tetrahedralWholeKernel`. */
+/** For the usual sizes on a domain 0…1: a lattice of fractions. */
 function wholeKernel(
   wasm: WebAssemblyGlobal,
   { size, tableRedFastest }: LatticeLut,
   channels: 3 | 4,
   log: number,
 ): PixelKernel {
-  const cut = { low: false, high: false }
-  for (const value of tableRedFastest) {
-    if (value <= -64) cut.low = true
-    else if (value >= 64) cut.high = true
-  }
-  const code = tetrahedralWholeKernel({ channels, log, nodes: 0, ...cut })
-  const { run, buffer, piece } = instantiate(wasm, code, 0, size, channels)
+  const { exports, buffer, piece } = instantiate(wasm, size, channels)
   fillNodes(new Float32Array(buffer, 0, 4 * size ** 3), tableRedFastest, 1)
-  return inPieces(run, buffer, piece, channels)
+  // The packing cuts to 0…65535, but what it is given has to fit 22 bits and a sign: fractions between −64 and 64 do.
+  const wide = tableRedFastest.some((value) => Math.abs(value) >= 64)
+  const run = exports[`${wide ? 'wide' : 'whole'}${channels}`]!
+  return inPieces((from, end) => run(from, end, log), buffer, piece, channels)
 }
 
-/** For any size, domain and top. */
+/** For any size, domain and top: a lattice of code values. */
 function anyKernel(
   wasm: WebAssemblyGlobal,
   { size, domainMin, domainMax, tableRedFastest }: LatticeLut,
@@ -73,43 +69,24 @@ function anyKernel(
   top: number,
   unit: boolean,
 ): PixelKernel {
-  const code = tetrahedralKernel(channels, unit)
-  const { run, buffer, piece } = instantiate(wasm, code, kernelLayout.nodes, size, channels)
-  const doubles = new Float64Array(buffer, 0, 16)
-  const ints = new Int32Array(buffer, 0, 32)
-  const singles = new Float32Array(buffer, 0, 32)
-  for (const c of [0, 1, 2] as const) {
-    const perInput = (size - 1) / (domainMax[c] - domainMin[c])
-    doubles[kernelLayout.scale / 8 + c] = perInput / top
-    doubles[kernelLayout.offset / 8 + c] = -domainMin[c] * perInput
-    ints[kernelLayout.step / 4 + c] = 16 * size ** c
-  }
-  doubles[kernelLayout.lastNode / 8] = size - 1
-  ints[kernelLayout.lastCell / 4] = size - 2
-  ints[kernelLayout.all / 4] = 16 * (1 + size + size * size)
-  singles[kernelLayout.one / 4] = 1
-  singles[kernelLayout.magic / 4] = 2 ** 23
-  ints[kernelLayout.mask / 4] = 65535
-  ints[kernelLayout.lastNodeInteger / 4] = size - 1
-  ints[kernelLayout.oneInteger / 4] = 1
-  singles[kernelLayout.perRemainder / 4] = 1 / 65535
-  singles[kernelLayout.top / 4] = top
-  fillNodes(new Float32Array(buffer, kernelLayout.nodes, 4 * size ** 3), tableRedFastest, top)
-  return inPieces(run, buffer, piece, channels)
+  const { exports, buffer, piece } = instantiate(wasm, size, channels)
+  fillNodes(new Float32Array(buffer, 0, 4 * size ** 3), tableRedFastest, top)
+  const unitRun = exports[`unit${channels}`]!
+  if (unit) return inPieces((from, end) => unitRun(from, end, size), buffer, piece, channels)
+  const run = exports[`any${channels}`]!
+  const perInput = ([0, 1, 2] as const).map((c) => (size - 1) / (domainMax[c] - domainMin[c]))
+  const scale = perInput.map((value) => value / top)
+  const offset = perInput.map((value, c) => -domainMin[c]! * value)
+  return inPieces((from, end) => run(from, end, size, top, ...scale, ...offset), buffer, piece, channels)
 }
 
-/** A kernel in a memory that holds the lattice from byte `nodes`, and behind it a piece of a picture. */
-function instantiate(
-  wasm: WebAssemblyGlobal,
-  code: WasmFunction,
-  nodes: number,
-  size: number,
-  channels: number,
-) {
-  const piece = nodes + 16 * size ** 3
+/** The kernels in a memory that holds the lattice, and behind it a piece of a picture. */
+function instantiate(wasm: WebAssemblyGlobal, size: number, channels: number) {
+  const piece = 16 * size ** 3
   const memory = new wasm.Memory({ initial: Math.ceil((piece + 2 * channels * piecePixels + 64) / 65536) })
-  const instance = new wasm.Instance(new wasm.Module(wasmModule([code])), { env: { memory } })
-  return { run: instance.exports.tetrahedral!, buffer: memory.buffer, piece }
+  const bytes = Uint8Array.from(atob(tetrahedralWasm), (char) => char.charCodeAt(0))
+  const { exports } = new wasm.Instance(new wasm.Module(bytes), { env: { memory } })
+  return { exports, buffer: memory.buffer, piece }
 }
 
 /** Four singles a node, so that a node is one load. */
