@@ -5,6 +5,7 @@ import { chartsCommand } from './commands/charts.ts'
 import { compareCommand } from './commands/compare.ts'
 import { demoCommand } from './commands/demo.ts'
 import { initCommand } from './commands/init.ts'
+import { lineupCommand } from './commands/lineup.ts'
 import { matchCommand } from './commands/match.ts'
 import { readCommand } from './commands/read.ts'
 import { verifyCommand } from './commands/verify.ts'
@@ -56,6 +57,7 @@ export function createProgram(run: Run): Command {
     bakeCommand,
     applyCommand,
     chartsCommand,
+    lineupCommand,
     initCommand,
     demoCommand,
   ]) {

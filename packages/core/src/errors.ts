@@ -17,6 +17,7 @@ export type ErrorCode =
   | 'rank-deficient'
   | 'lut-syntax'
   | 'lut-limits'
+  | 'lineup-invalid'
   | 'match-invalid'
   | 'show-invalid'
   | 'encoding-unknown'

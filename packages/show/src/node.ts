@@ -4,6 +4,12 @@ export { OutputFolder, type Written } from './files/outputFolder.ts'
 export { isOurs, markPng } from './files/ownMark.ts'
 export { type ProposeShowOptions, proposeShow, type ShowProposal } from './init/proposeShow.ts'
 export { writeProposal } from './init/writeProposal.ts'
+export {
+  type LineUpEvent,
+  type LineUpRoundOfCamera,
+  type LineUpShowOptions,
+  lineUpShow,
+} from './lineup/lineUpShow.ts'
 export { type LoadedShow, loadShow } from './load/loadShow.ts'
 export { readChartFile } from './load/readChartFile.ts'
 export { type PrintOptions, readChartOfPrint } from './load/readChartOfPrint.ts'

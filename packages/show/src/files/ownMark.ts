@@ -10,6 +10,7 @@ const marks: readonly (readonly [ending: RegExp, mark: RegExp])[] = [
   [/\.clf$/, /Written by isochip /],
   [/\.match\.json$/, /^\s*\{\s*"isochip": "match\/\d+"/],
   [/report\.json$/, /^\s*\{\s*"isochip": "report\/\d+"/],
+  [/lineup\.json$/, /^\s*\{\s*"isochip": "lineup\/\d+"/],
   [/compare\.json$/, /^\s*\{\s*"isochip": "compare\/\d+"/],
   [/\.html$/, /<meta name="generator" content="isochip/],
   [/residuals\.csv$/, /^setup,camera,patch,dE00_before,dE00_after,/],

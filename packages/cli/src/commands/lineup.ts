@@ -1,0 +1,53 @@
+import { Command } from 'commander'
+import { errorText, warningText } from '../errorText.ts'
+import { lineUpText } from '../lineUpText.ts'
+import type { Run } from '../program.ts'
+import { status } from '../status.ts'
+
+interface Options {
+  readonly setup?: string
+  readonly once?: boolean
+  readonly json?: boolean
+}
+
+export const lineupCommand = (run: Run): Command =>
+  new Command('lineup')
+    .summary('before the show: what to turn at each camera, shot by shot')
+    .description(
+      'Watches the frames of a show file. Whenever those of a camera change, it reads\n' +
+        'them and prints that camera’s round: where it stands against the target, what to\n' +
+        'turn, and what is then expected. The next shot tells what was turned.\n' +
+        'Rounds are kept in lineup.json beside the show file.',
+    )
+    .argument('<show>', 'show file')
+    .option('--setup <name>', 'the setup to line up (default: the first of the show)')
+    .option('--once', 'look once at the frames that are there, and end')
+    .option('--json', 'print one JSON document a line for every round')
+    .action(async (show: string, { setup, once, json }: Options) => {
+      const { lineUpShow } = await import('@isochip/show/node')
+      const { terminal, signal } = run
+      if (!once && !json) terminal.err('Watching the frames; Ctrl-C ends it.\n')
+      const within = new Map<string, boolean>()
+      let failed = false
+      const events = lineUpShow(show, {
+        ...(setup === undefined ? {} : { setup }),
+        ...(once === undefined ? {} : { once }),
+        ...(signal === undefined ? {} : { signal }),
+      })
+      for await (const event of events) {
+        if (event.type === 'trouble') {
+          failed = true
+          terminal.err(errorText(event.error, terminal))
+        } else if (event.type === 'target') {
+          terminal.err(`The cameras are lined up to ${event.camera}.\n`)
+        } else {
+          within.set(event.camera, event.within)
+          if (json) terminal.out(`${JSON.stringify({ isochip: 'lineup-round/1', ...event })}\n`)
+          else terminal.out(`${lineUpText(event)}\n`)
+          for (const warning of event.warnings) terminal.err(warningText(warning, terminal))
+        }
+      }
+      if (signal?.aborted) run.setStatus(status.cancelled)
+      else if (failed) run.setStatus(status.input)
+      else if ([...within.values()].includes(false)) run.setStatus(status.outOfTolerance)
+    })

@@ -1,0 +1,42 @@
+import { instructions, matrixConvention } from '@isochip/report'
+import type { LineUpRoundOfCamera } from '@isochip/show/node'
+import { wrapped } from './wrapped.ts'
+
+const figure = (value: number) => value.toFixed(2)
+
+/** A camera's round as lines of at most 80 columns: where it stands, what to turn, what is then left. */
+export function lineUpText(event: LineUpRoundOfCamera): string {
+  const { camera, round, trend, within, kept, touched, encoding } = event
+  const steps = instructions(kept.asked, kept.stages, encoding.range)
+  const verdict = steps.length === 0 ? 'no adjustment needed' : within ? 'within tolerance' : 'to be adjusted'
+  const lines = [
+    `── ${camera}, round ${round} ── ${verdict}`,
+    `  mean ΔE00  ${trend.slice(-8).map(figure).join(' → ')}   (a LUT would leave ${figure(kept.withLut)})`,
+  ]
+  if (touched)
+    lines.push(
+      ...wrapped(
+        'This camera was changed in another way than was asked: what was known of its controls is let go.',
+      ),
+    )
+  for (const [
+    i,
+    {
+      control,
+      lines: [first, ...more],
+      expected,
+    },
+  ] of steps.entries()) {
+    const head = `  ${i + 1} ${control.padEnd(20)}`
+    lines.push(`${head}${first}`)
+    for (const line of more) lines.push(`${' '.repeat(head.length)}${line}`)
+    if (control === 'matrix') lines.push(...wrapped(matrixConvention).map((line) => `    ${line.trim()}`))
+    lines.push(`${' '.repeat(head.length)}then ΔE00 ${figure(expected)} is expected`)
+  }
+  if (steps.length === 0 && !within)
+    lines.push(
+      ...wrapped('No control brings it nearer: what is left is for the LUT, or the sensors see differently.'),
+    )
+  else if (steps.length > 0) lines.push('  Set them in this order, then shoot the chart again.')
+  return `${lines.join('\n')}\n`
+}

@@ -1,0 +1,89 @@
+import type { Range, Turn } from '@isochip/core'
+
+/** One thing to set at a camera, in the units of its control. */
+export interface Instruction {
+  readonly group: 'pedestal' | 'exposure' | 'gains' | 'matrix'
+  /** What the control is called. */
+  readonly control: string
+  /** What to do with it, a line each. */
+  readonly lines: readonly string[]
+  /** Mean ΔE00 expected of whoever stops after this one. */
+  readonly expected: number
+}
+
+/** What stands beside matrix terms, so that nobody turns them the wrong way. */
+export const matrixConvention =
+  'to be added to the terms k of R′ = R + k·(R − G) + k·(R − B), G′ and B′ alike: positive takes the other colour out'
+
+const signed = (value: number, digits: number) => {
+  const text = Math.abs(value).toFixed(digits)
+  return `${value < 0 && Number(text) !== 0 ? '−' : '+'}${text}`
+}
+
+/** 700 mV for 100 % of the signal: ITU-R BT.709-6 and the analogue forms before it. */
+const millivolts = 700
+
+/** 10-bit codes for 100 % of the signal: ITU-R BT.2100-2, table 9. */
+const codes: Record<Range, number> = { full: 1023, narrow: 876 }
+
+/**
+ * A turn as instructions, in the order in which to set them: what lies before in the camera's chain, or shows in all
+ * that follows, comes first.
+ *
+ * @param stages of the turn. @param range of the camera's encoding: it sets the codes.
+ */
+export function instructions(
+  turn: Turn,
+  stages: readonly { readonly group: Instruction['group']; readonly expected: number }[],
+  range: Range,
+): Instruction[] {
+  return stages.map(({ group, expected }): Instruction => {
+    if (group === 'pedestal') {
+      const row = (of: (value: number) => string) =>
+        turn.pedestal.map((value, c) => `${'RGB'[c]} ${of(value)}`).join('  ')
+      return {
+        group,
+        expected,
+        control: 'pedestal',
+        lines: [
+          `${row((value) => signed(100 * value, 1))}  % of the signal`,
+          `${row((value) => signed(millivolts * value, 0))}  mV`,
+          `${row((value) => signed(codes[range] * value, 0))}  10-bit codes`,
+        ],
+      }
+    }
+    if (group === 'exposure') {
+      const { exposure } = turn
+      return {
+        group,
+        expected,
+        control: 'exposure',
+        lines: [
+          `${exposure < 0 ? 'close' : 'open'} ${Math.abs(exposure).toFixed(2)} stop (${signed(20 * Math.log10(2 ** exposure), 1)} dB)`,
+        ],
+      }
+    }
+    if (group === 'gains') {
+      const gain = (name: string, value: number) =>
+        `${name} ${signed(100 * (value - 1), 1)} % (${signed(20 * Math.log10(value), 2)} dB)`
+      return {
+        group,
+        expected,
+        control: 'white balance gains',
+        lines: [`${gain('R', turn.red)}  ${gain('B', turn.blue)}`],
+      }
+    }
+    const { rg, rb, gr, gb, br, bg } = turn.matrix
+    // A term that brings green into red takes R − G with the other sign.
+    const term = (name: string, value: number) => `${name} ${signed(-value, 3)}`
+    return {
+      group,
+      expected,
+      control: 'matrix',
+      lines: [
+        [term('R-G', rg), term('R-B', rb), term('G-R', gr)].join('  '),
+        [term('G-B', gb), term('B-R', br), term('B-G', bg)].join('  '),
+      ],
+    }
+  })
+}

@@ -1,0 +1,111 @@
+import { readFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { IsochipError } from '@isochip/core'
+import * as z from 'zod'
+import { OutputFolder } from '../files/outputFolder.ts'
+
+const three = z.tuple([z.number(), z.number(), z.number()])
+
+const turnSchema = z.object({
+  exposure: z.number().meta({ description: 'stops; positive opens the iris' }),
+  red: z.number().positive().meta({ description: 'factor on the gain of red' }),
+  blue: z.number().positive().meta({ description: 'factor on the gain of blue' }),
+  matrix: z
+    .object({
+      rg: z.number(),
+      rb: z.number(),
+      gr: z.number(),
+      gb: z.number(),
+      br: z.number(),
+      bg: z.number(),
+    })
+    .meta({
+      description: 'added to the six off-diagonal terms of the camera’s own matrix; rg is green into red',
+    }),
+  pedestal: three.meta({
+    description: 'added to each channel’s pedestal, as a fraction of the nominal signal',
+  }),
+})
+
+const roundSchema = z.object({
+  files: z
+    .array(z.object({ path: z.string(), sha256: z.string() }))
+    .meta({ description: 'the frames of this shot, from the folder of the show' }),
+  readings: z.object({
+    patches: z.array(
+      z.object({
+        patch: z.string(),
+        rgb: three,
+        sd: three.optional(),
+        pixels: z.number().optional(),
+        clipped: z.number().optional(),
+      }),
+    ),
+  }),
+  now: z.number().meta({ description: 'mean ΔE00 of this shot against the target' }),
+  withLut: z.number().meta({ description: 'mean ΔE00 that a LUT of this shot would leave' }),
+  expected: z.number().meta({ description: 'mean ΔE00 expected once the advice is followed' }),
+  stages: z
+    .array(z.object({ group: z.enum(['pedestal', 'exposure', 'gains', 'matrix']), expected: z.number() }))
+    .meta({ description: 'the mean ΔE00 expected of whoever stops after this group of controls' }),
+  asked: turnSchema.meta({ description: 'what was to be turned after this shot' }),
+  done: z
+    .number()
+    .int()
+    .optional()
+    .meta({ description: 'how many groups of controls were turned after it, as the next shot told' }),
+})
+
+/** The rounds of a line-up, as they are kept beside the show. */
+export const lineUpSchema = z.object({
+  isochip: z.literal('lineup/1'),
+  setup: z.string(),
+  cameras: z.array(z.object({ camera: z.string(), rounds: z.array(roundSchema) })),
+})
+
+export type LineUpFile = z.infer<typeof lineUpSchema>
+export type KeptRound = z.infer<typeof roundSchema>
+
+/** Its name, in the folder of the show. */
+export const lineUpFileName = 'lineup.json'
+
+/**
+ * The rounds that are kept beside a show; undefined where there are none.
+ *
+ * @throws IsochipError `lineup-invalid` where the file is there and is none of ours
+ */
+export async function readLineUpFile(folder: string): Promise<LineUpFile | undefined> {
+  const file = join(folder, lineUpFileName)
+  const text = await readFile(file, 'utf8').catch((cause: NodeJS.ErrnoException) => {
+    if (cause.code === 'ENOENT') return undefined
+    throw new IsochipError(
+      'lineup-invalid',
+      `the rounds kept in ${lineUpFileName} cannot be read: ${cause.message}`,
+      {
+        place: { file },
+        cause,
+      },
+    )
+  })
+  if (text === undefined) return undefined
+  try {
+    return lineUpSchema.parse(JSON.parse(text))
+  } catch (cause) {
+    throw new IsochipError('lineup-invalid', `${lineUpFileName} does not hold the rounds of a line-up`, {
+      hint: 'move it away to begin a new line-up, or give back the one that isochip wrote',
+      place: { file },
+      cause,
+    })
+  }
+}
+
+/** Writes the rounds, whole or not at all. */
+export async function writeLineUpFile(folder: string, kept: LineUpFile): Promise<void> {
+  const out = await OutputFolder.open(folder, [lineUpFileName])
+  try {
+    await out.stage(lineUpFileName, `${JSON.stringify(kept, null, 1)}\n`)
+    await out.commit()
+  } finally {
+    await out.discard()
+  }
+}

@@ -1,0 +1,230 @@
+import { setTimeout as pause } from 'node:timers/promises'
+import {
+  type Encoding,
+  IsochipError,
+  lineUp,
+  type Readings,
+  type Target,
+  targetFromCamera,
+  targetFromReference,
+  type Warning,
+} from '@isochip/core'
+import { type LoadedShow, loadShow } from '../load/loadShow.ts'
+import { knownEncoding, withPlace } from '../load/planShow.ts'
+import { shotPlace } from '../load/shotPlace.ts'
+import { readShot, type ShotReadings } from '../read/readShot.ts'
+import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
+import { frameStamps } from './frameStamps.ts'
+import { type KeptRound, type LineUpFile, readLineUpFile, writeLineUpFile } from './lineUpFile.ts'
+
+/** One camera's round: where it stands by its newest shot, what to turn, and how it came there. */
+export interface LineUpRoundOfCamera {
+  readonly type: 'round'
+  readonly camera: string
+  readonly setup: string
+  /** Counted from 1. */
+  readonly round: number
+  /** Mean ΔE00 of every shot so far, the newest last. */
+  readonly trend: readonly number[]
+  readonly within: boolean
+  readonly kept: KeptRound
+  /** Was the camera touched otherwise than was asked since the shot before? Then what was learnt of it was let go. */
+  readonly touched: boolean
+  readonly encoding: Encoding['spec']
+  readonly warnings: readonly Warning[]
+}
+
+/** A camera that could not be read or judged; its last good round stands. */
+export interface LineUpTrouble {
+  readonly type: 'trouble'
+  readonly camera: string
+  readonly error: IsochipError
+}
+
+/** The target camera was shot: the others are now lined up to this. */
+export interface LineUpTarget {
+  readonly type: 'target'
+  readonly camera: string
+}
+
+export type LineUpEvent = LineUpRoundOfCamera | LineUpTrouble | LineUpTarget
+
+export interface LineUpShowOptions {
+  /** Which setup; default the first of the show. */
+  readonly setup?: string
+  /** Look once at what is there, and end. */
+  readonly once?: boolean
+  readonly signal?: AbortSignal
+}
+
+/** Between two looks at the frames, in milliseconds. */
+const lookEvery = 200
+
+interface Watched {
+  readonly camera: string
+  readonly shot: FramesShot | ReadingsShot
+  readonly place: ReturnType<typeof shotPlace>
+  seen?: string
+  last?: string | undefined
+  readings?: ShotReadings
+}
+
+/**
+ * Lines the cameras of a show up: whenever the frames of one change, reads them and says what to turn at it. Rounds are
+ * kept in `lineup.json` beside the show; what it holds of the same bytes is not a new round.
+ *
+ * @param show path of a show file
+ * @throws IsochipError for whatever is wrong with the show; what is wrong with a frame is an event
+ */
+export async function* lineUpShow(
+  show: string,
+  options: LineUpShowOptions = {},
+): AsyncGenerator<LineUpEvent> {
+  const { once = false, signal } = options
+  const loaded = await loadShow(show)
+  const { plan, folder } = loaded
+  const setup = options.setup ?? plan.show.cameras[0]!.shots[0]!.setup
+  const watched = watchedShots(loaded, setup)
+  const found = await readLineUpFile(folder)
+  let kept: LineUpFile = found?.setup === setup ? found : { isochip: 'lineup/1', setup, cameras: [] }
+  const { target } = plan.show
+  const targetCamera = 'camera' in target ? target.camera : undefined
+  let aim: Target | undefined =
+    'reference' in target ? targetFromReference(plan.chart, target.reference, plan.working) : undefined
+  // The target camera first: without it nothing can be said of the others.
+  watched.sort((a, b) => Number(b.camera === targetCamera) - Number(a.camera === targetCamera))
+  for (;;) {
+    for (const one of watched) {
+      if (signal?.aborted) return
+      const stamp = await frameStamps(one.shot, folder, one.place)
+      const steady = once || stamp === one.last
+      one.last = stamp
+      if (stamp === undefined || stamp === one.seen || !steady) continue
+      if (one.camera !== targetCamera && aim === undefined) continue
+      one.seen = stamp
+      try {
+        const encoding = knownEncoding(plan.encodings, one.camera)
+        const read = await readShot(one.shot, {
+          chart: plan.chart,
+          encoding,
+          camera: one.camera,
+          folder,
+          place: one.place,
+          keepFrame: false,
+          ...(signal === undefined ? {} : { signal }),
+        })
+        if (one.camera === targetCamera) {
+          aim = targetFromCamera(plan.chart, read.readings, encoding, plan.working)
+          yield { type: 'target', camera: one.camera }
+          continue
+        }
+        const next = nextRound(loaded, kept, one.camera, read, encoding, aim!)
+        if (next === undefined) continue
+        kept = next.kept
+        await writeLineUpFile(folder, kept)
+        yield next.event
+      } catch (cause) {
+        const error = withPlace(cause, { camera: one.camera, setup })
+        if (!(error instanceof IsochipError)) throw error
+        if (error.code === 'cancelled') return
+        yield { type: 'trouble', camera: one.camera, error }
+      }
+    }
+    if (once) {
+      const silent = watched.find(({ seen }) => seen === undefined)
+      if (silent !== undefined)
+        yield {
+          type: 'trouble',
+          camera: silent.camera,
+          error: new IsochipError('frame-unreadable', 'there is no frame of this camera yet', {
+            place: { ...silent.place, camera: silent.camera, setup },
+          }),
+        }
+      return
+    }
+    await pause(lookEvery, undefined, signal === undefined ? {} : { signal }).catch(() => undefined)
+  }
+}
+
+function watchedShots(loaded: LoadedShow, setup: string): Watched[] {
+  const { show } = loaded.plan
+  const watched = show.cameras.flatMap(({ id, shots }, cameraIndex): Watched[] =>
+    shots.flatMap((shot, shotIndex) =>
+      shot.setup !== setup || shot.kind === 'borrowed'
+        ? []
+        : [{ camera: id, shot, place: shotPlace(loaded, cameraIndex, shotIndex) }],
+    ),
+  )
+  if (watched.length === 0) {
+    const names = [...new Set(show.cameras.flatMap(({ shots }) => shots.map((shot) => shot.setup)))]
+    throw new IsochipError('show-invalid', `no camera has frames in setup "${setup}"`, {
+      hint: `the setups are ${names.join(', ')}`,
+      ...(loaded.file === undefined ? {} : { place: { file: loaded.file } }),
+    })
+  }
+  if ('consensus' in show.target)
+    throw new IsochipError(
+      'target-invalid',
+      'cameras cannot be lined up to their own mean, which moves with them',
+      {
+        hint: 'take one camera as the target, or published values',
+        ...(loaded.file === undefined ? {} : { place: { file: loaded.file } }),
+      },
+    )
+  return watched
+}
+
+/** Undefined where the newest round is of the same files. */
+function nextRound(
+  { plan }: LoadedShow,
+  kept: LineUpFile,
+  camera: string,
+  read: ShotReadings,
+  encoding: Encoding,
+  target: Target,
+): { kept: LineUpFile; event: LineUpRoundOfCamera } | undefined {
+  const before = kept.cameras.find((one) => one.camera === camera)?.rounds ?? []
+  const files = read.inputs.map(({ path, sha256 }) => ({ path, sha256 }))
+  const sums = (of: typeof files) => of.map(({ sha256 }) => sha256).join()
+  const last = before.at(-1)
+  if (last !== undefined && sums(last.files) === sums(files)) return undefined
+  const { chart, working, show } = plan
+  const found = lineUp(
+    { chart, readings: read.readings, encoding, target, working },
+    before.map(({ readings, asked, done }) => ({
+      readings: readings as Readings,
+      asked,
+      ...(done === undefined ? {} : { done }),
+    })),
+    show.fit,
+  )
+  const told = before.map((round, i) => ({ ...round, done: found.done[i] ?? round.done }))
+  const round: KeptRound = {
+    files,
+    readings: structuredClone(read.readings) as KeptRound['readings'],
+    now: found.now,
+    withLut: found.withLut,
+    expected: found.advice.expected,
+    stages: [...found.advice.stages],
+    asked: { ...found.turn, pedestal: [...found.turn.pedestal] },
+  }
+  const rounds = [...told, round]
+  return {
+    kept: {
+      ...kept,
+      cameras: [...kept.cameras.filter((one) => one.camera !== camera), { camera, rounds }],
+    },
+    event: {
+      type: 'round',
+      camera,
+      setup: read.setup,
+      round: rounds.length,
+      trend: rounds.map(({ now }) => now),
+      within: found.now <= show.tolerance.mean,
+      kept: round,
+      touched: before.length > 0 && found.since === before.length,
+      encoding: encoding.spec,
+      warnings: read.warnings,
+    },
+  }
+}

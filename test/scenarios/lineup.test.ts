@@ -1,0 +1,151 @@
+import { mkdtemp, readFile, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { builtinChart, type Turn } from '@isochip/core'
+import { readingsToCsv } from '@isochip/frames'
+import { type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
+import { main } from 'isochip'
+import { describe, expect, test } from 'vitest'
+
+const chart = builtinChart('chart24')
+
+/** A show of three studio cameras whose readings stand in files, and what the command says of it. */
+async function studio() {
+  const folder = await mkdtemp(join(tmpdir(), 'isochip-lineup-'))
+  const show = join(folder, 'show.yaml')
+  const specs: Record<string, StudioCameraSpec> = {
+    wide: { sensor: 'sensor1', light: 'D65', exposure: -0.1, flare: 0.004, noise: 0.0007, seed: 1 },
+    cross: {
+      sensor: 'sensor5',
+      light: 'D65',
+      exposure: -0.5,
+      red: 0.93,
+      blue: 1.08,
+      pedestal: [0.02, 0.018, 0.022],
+      flare: 0.006,
+      noise: 0.0007,
+      seed: 2,
+    },
+    crane: {
+      sensor: 'sensor8',
+      light: 'D65',
+      matrixFor: 'A',
+      exposure: 0.25,
+      blue: 0.9,
+      pedestal: [-0.01, -0.012, -0.008],
+      noise: 0.0007,
+      acts: { exposure: 0.9, gains: 1.1, matrix: 1.1, pedestal: 0.9 },
+      seed: 3,
+    },
+  }
+  const cameras = new Map(Object.entries(specs).map(([id, spec]) => [id, studioCamera(spec, chart)]))
+  await writeFile(
+    show,
+    `isochip: 1
+title: Studio
+chart: chart24
+target: { camera: wide }
+cameras:
+${[...cameras.keys()].map((id) => `  - { id: ${id}, encoding: bt709, shots: [{ setup: desk, readings: ${id}.csv }] }`).join('\n')}
+`,
+  )
+  const shoot = (id: string) => writeFile(join(folder, `${id}.csv`), readingsToCsv(cameras.get(id)!.shoot()))
+  for (const id of cameras.keys()) await shoot(id)
+  const run = async (...words: string[]) => {
+    let out = ''
+    let err = ''
+    const terminal = {
+      out: (text: string) => void (out += text),
+      err: (text: string) => void (err += text),
+      colour: false,
+      errColour: false,
+      live: false,
+      width: 80,
+    }
+    const exit = await main(['lineup', show, '--once', ...words], terminal)
+    return { out, err, exit }
+  }
+  return { folder, show, cameras, shoot, run }
+}
+
+interface Round {
+  readonly camera: string
+  readonly round: number
+  readonly trend: readonly number[]
+  readonly kept: { readonly asked: Turn; readonly withLut: number }
+}
+
+const roundsOf = (out: string) =>
+  out
+    .split('\n')
+    .filter((line) => line !== '')
+    .map((line) => JSON.parse(line) as Round)
+
+describe('isochip lineup', () => {
+  test('three rounds of shooting and turning bring two cameras to the third', async () => {
+    const { cameras, shoot, run } = await studio()
+    for (let round = 1; round <= 3; round++) {
+      const { out } = await run('--json')
+      const rounds = roundsOf(out)
+      expect(rounds.map(({ camera }) => camera).sort()).toEqual(['crane', 'cross'])
+      for (const { camera, kept, round: number } of rounds) {
+        expect(number).toBe(round)
+        cameras.get(camera)!.turn(kept.asked)
+        await shoot(camera)
+      }
+    }
+    const last = roundsOf((await run('--json')).out)
+    for (const { trend, kept } of last) {
+      expect(trend).toHaveLength(4)
+      expect(trend[0]).toBeGreaterThan(2)
+      expect(trend.at(-1)).toBeLessThan(Math.max(1, kept.withLut + 0.2))
+    }
+  })
+
+  test('the same frames are no new round, and what is kept is known again', async () => {
+    const { folder, run, shoot } = await studio()
+    expect((await run()).out).toContain('cross, round 1')
+    expect((await run()).out).toBe('')
+    await shoot('cross')
+    const { out } = await run()
+    expect(out).toContain('cross, round 2')
+    expect(out).not.toContain('crane')
+    const kept = JSON.parse(await readFile(join(folder, 'lineup.json'), 'utf8'))
+    expect(kept.cameras.find(({ camera }: { camera: string }) => camera === 'cross').rounds).toHaveLength(2)
+  })
+
+  test('every instruction stands in the units of its control, with the sense of the terms beside them', async () => {
+    const { out, err, exit } = await (await studio()).run()
+    expect(exit).toBe(3)
+    expect(err).toContain('lined up to wide')
+    const cross = out.slice(
+      out.indexOf('cross, round 1'),
+      out.indexOf('──', out.indexOf('cross, round 1') + 20),
+    )
+    expect(cross).toMatch(/1 pedestal +R −\d\.\d {2}G −\d\.\d {2}B −\d\.\d {2}% of the signal/)
+    expect(cross).toMatch(/mV/)
+    expect(cross).toMatch(/10-bit codes/)
+    expect(cross).toMatch(/2 exposure +open 0\.\d\d stop \(\+\d\.\d dB\)/)
+    for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(80)
+  })
+
+  test('a frame that cannot be read is told, and the last good round stays', async () => {
+    const { folder, run } = await studio()
+    await run()
+    const before = await readFile(join(folder, 'lineup.json'), 'utf8')
+    await writeFile(join(folder, 'cross.csv'), 'patch,r,g\nhalf')
+    const { err, exit } = await run()
+    expect(exit).toBe(2)
+    expect(err).toContain('cross')
+    expect(await readFile(join(folder, 'lineup.json'), 'utf8')).toBe(before)
+  })
+
+  test('a damaged lineup.json is named and not written over', async () => {
+    const { folder, run } = await studio()
+    await writeFile(join(folder, 'lineup.json'), '{"isochip":"lineup/1","setup":3}')
+    const { err, exit } = await run()
+    expect(exit).toBe(2)
+    expect(err).toContain('lineup.json')
+    expect(await readFile(join(folder, 'lineup.json'), 'utf8')).toContain('"setup":3')
+  })
+})
