@@ -30,7 +30,7 @@ export function lineUpText(event: LineUpRoundOfCamera): string {
     const head = `  ${i + 1} ${control.padEnd(20)}`
     lines.push(`${head}${first}`)
     for (const line of more) lines.push(`${' '.repeat(head.length)}${line}`)
-    if (control === 'matrix') lines.push(...wrapped(matrixConvention).map((line) => `    ${line.trim()}`))
+    if (control === 'matrix') lines.push(`    ${matrixConvention}`)
     lines.push(`${' '.repeat(head.length)}then ΔE00 ${figure(expected)} is expected`)
   }
   if (steps.length === 0 && !within)

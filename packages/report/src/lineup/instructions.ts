@@ -12,8 +12,7 @@ export interface Instruction {
 }
 
 /** What stands beside matrix terms, so that nobody turns them the wrong way. */
-export const matrixConvention =
-  'to be added to the terms k of R′ = R + k·(R − G) + k·(R − B), G′ and B′ alike: positive takes the other colour out'
+export const matrixConvention = 'to add to the terms k of R′ = R + k·(R − G) + k·(R − B), G′ and B′ alike'
 
 const signed = (value: number, digits: number) => {
   const text = Math.abs(value).toFixed(digits)
