@@ -4,8 +4,8 @@ import { join } from 'node:path'
 import { builtinChart, type Turn } from '@isochip/core'
 import { readingsToCsv } from '@isochip/frames'
 import { type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
-import { main } from 'isochip'
 import { describe, expect, test } from 'vitest'
+import { runCommand } from './support/runCommand.ts'
 
 const chart = builtinChart('chart24')
 
@@ -51,20 +51,7 @@ ${[...cameras.keys()].map((id) => `  - { id: ${id}, encoding: bt709, shots: [{ s
   )
   const shoot = (id: string) => writeFile(join(folder, `${id}.csv`), readingsToCsv(cameras.get(id)!.shoot()))
   for (const id of cameras.keys()) await shoot(id)
-  const run = async (...words: string[]) => {
-    let out = ''
-    let err = ''
-    const terminal = {
-      out: (text: string) => void (out += text),
-      err: (text: string) => void (err += text),
-      colour: false,
-      errColour: false,
-      live: false,
-      width: 80,
-    }
-    const exit = await main(['lineup', show, '--once', ...words], terminal)
-    return { out, err, exit }
-  }
+  const run = (...words: string[]) => runCommand('lineup', show, '--once', ...words)
   return { folder, show, cameras, shoot, run }
 }
 
@@ -115,7 +102,7 @@ describe('isochip lineup', () => {
   })
 
   test('every instruction stands in the units of its control, with the sense of the terms beside them', async () => {
-    const { out, err, exit } = await (await studio()).run()
+    const { out, err, status: exit } = await (await studio()).run()
     expect(exit).toBe(3)
     expect(err).toContain('lined up to wide')
     const cross = out.slice(
@@ -134,7 +121,7 @@ describe('isochip lineup', () => {
     await run()
     const before = await readFile(join(folder, 'lineup.json'), 'utf8')
     await writeFile(join(folder, 'cross.csv'), 'patch,r,g\nhalf')
-    const { err, exit } = await run()
+    const { err, status: exit } = await run()
     expect(exit).toBe(2)
     expect(err).toContain('cross')
     expect(await readFile(join(folder, 'lineup.json'), 'utf8')).toBe(before)
@@ -143,7 +130,7 @@ describe('isochip lineup', () => {
   test('a damaged lineup.json is named and not written over', async () => {
     const { folder, run } = await studio()
     await writeFile(join(folder, 'lineup.json'), '{"isochip":"lineup/1","setup":3}')
-    const { err, exit } = await run()
+    const { err, status: exit } = await run()
     expect(exit).toBe(2)
     expect(err).toContain('lineup.json')
     expect(await readFile(join(folder, 'lineup.json'), 'utf8')).toContain('"setup":3')
