@@ -212,3 +212,26 @@ describe('outliers', { timeout: 60_000 }, () => {
     expect(plain.patches.map((patch) => patch.weight)).toEqual(all.map(() => 1))
   })
 })
+
+describe('the weight of an outlier', () => {
+  it('falls at least as fast as its distance to the fourth power, so that what it does to the match vanishes', () => {
+    // A redescending estimate (Holland, Welsch, Commun. Stat. A6 (1977)): Geman and McClure's weights, which find the
+    // outliers, fall as r⁻⁴.
+    const seen = lightsOf('sensor1', 'D65')
+    const aims = lightsOf('sensor2', 'D65')
+    const yellow = names.indexOf('yellow')
+    const all = names.map((_, i) => i)
+    const with_ = (factor: number) => {
+      const moved = seen.map((light, i) =>
+        i === yellow ? (light.map((v) => factor * v) as unknown as Vec3) : light,
+      )
+      const { weight, dE00 } = match(moved, aims, all).patches[yellow]!
+      return { weight, off: dE00.after }
+    }
+    const [near, far] = [with_(0.75), with_(0.4)]
+    expect(near.weight).toBeLessThan(1)
+    expect(far.off / near.off).toBeGreaterThan(1.5)
+    const fall = Math.log(far.weight / near.weight) / Math.log(far.off / near.off)
+    expect(fall).toBeLessThan(-4)
+  })
+})
