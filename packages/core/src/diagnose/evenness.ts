@@ -33,7 +33,7 @@ export function lightField(
   samples: Samples,
   context: FitContext,
 ): LightField | undefined {
-  const places = chart.patches.map((_, i) => placeOf(chart, i))
+  const places = chart.patches.map((_, i) => placeInChart(chart, i))
   const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   const terms = taking >= fit.design.columns + 12 ? 5 : 2
   const surface = places.map(([u, v]) => [u, v, u * u, u * v, v * v].slice(0, terms))
@@ -81,7 +81,7 @@ export function factorsByName(chart: Chart, field: LightField): ReadonlyMap<stri
 }
 
 /** Place of a patch in the grid, −1 … 1 across and down. */
-function placeOf(chart: Chart, index: number): readonly [number, number] {
+export function placeInChart(chart: Chart, index: number): readonly [number, number] {
   const column = index % chart.columns
   const row = Math.floor(index / chart.columns)
   const along = (at: number, count: number) => (count > 1 ? (2 * at) / (count - 1) - 1 : 0)

@@ -24,11 +24,13 @@ interface Affine {
  *
  * @param affine the fit of `lift-gain-matrix` to the same samples: it is the start, and its residuals the scatter.
  * @param taking patches that take part.
+ * @param strengthPerTerm in place of that ratio.
  */
 export function pullTowardsMatrix(
   design: Design,
   affine: Affine,
   taking: number,
+  strengthPerTerm?: number,
 ): { start: Float64Array; prior: NonNullable<LeastSquaresProblem['prior']> } {
   const { columns, parameters } = design
   const terms = rootPolynomialTerms(design.kind)
@@ -44,7 +46,7 @@ export function pullTowardsMatrix(
   const strength = new Float64Array(parameters)
   for (let c = 0; c < 3; c++) {
     for (const [i, value] of atWhite.entries())
-      strength[c * columns + 3 + i] = (scatter * value) / usualRootTerm
+      strength[c * columns + 3 + i] = (strengthPerTerm ?? scatter / usualRootTerm) * value
   }
   return { start, prior: { strength, centre: new Float64Array(parameters) } }
 }

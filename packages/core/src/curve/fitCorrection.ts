@@ -1,0 +1,185 @@
+import { type Fit, type FitContext, fitKind } from '../fit/fitKind.ts'
+import { linearFit } from '../fit/linearFit.ts'
+import { perceptualProblem } from '../fit/perceptualProblem.ts'
+import { perceptualWeights } from '../fit/perceptualWeights.ts'
+import { pullTowardsMatrix } from '../fit/pullTowardsMatrix.ts'
+import { designOf } from '../model/designOf.ts'
+import type { ModelKind } from '../model/model.ts'
+import { reweighted, type Samples } from '../samples/samples.ts'
+import { type LeastSquaresProblem, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import type { CorrectedDesign } from './correctedDesign.ts'
+import type { Correction } from './correction.ts'
+import { type CurveInput, type CurveProblem, curveProblem } from './curveProblem.ts'
+import { posteriorErrors } from './posteriorErrors.ts'
+
+/**
+ * What is known of a correction before the chart is looked at, as standard deviations of its terms, and of a residual's
+ * scatter in ΔE00 where the curve is right: on real charts, whose prints differ from their published values. Chosen on
+ * readings of photographs, by patches left out (docs/decisions/0016).
+ */
+const usual = { common: 0.5, channel: 0.15, field: 0.1, root: 1, scatter: 3 }
+
+/** The light over the chart that was fitted along: the readings are to be divided by it. */
+export interface CorrectionField {
+  /** Relative to the mean of the chart, in its order, in stops. */
+  readonly stops: readonly number[]
+  /** The largest difference, and its standard error. */
+  readonly range: number
+  readonly standardError: number
+}
+
+export interface CorrectionFit {
+  readonly correction: Correction
+  /** Standard errors of its terms: common, red, green, blue. */
+  readonly errors: readonly (readonly number[])[]
+  /** Absent where the light was taken to be even. */
+  readonly field?: CorrectionField
+  /** The match, on samples with the correction in them and the uneven light out of them. */
+  readonly fit: Fit
+  readonly samples: Samples
+  /** ΔE00 of every sample under a correction, a light and a match that were all fitted without it. */
+  leaveOneOut(): (number | undefined)[]
+}
+
+/**
+ * A correction of the curve, the light over the chart, and a match, fitted together to all patches by ΔE00, each term
+ * drawn towards none by what is usual: a right curve stays itself.
+ *
+ * @param uneven is light over the chart fitted along? Otherwise it is taken to be even.
+ * @throws IsochipError `too-few-patches`, `rank-deficient` as the match alone would
+ */
+export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true): CorrectionFit {
+  const { samples, context } = input
+  const problem = curveProblem(kind, input, { common: true, channels: true, field: uneven })
+  const { design } = problem
+  const { start, prior } = startOf(kind, samples, context, problem)
+  const least = perceptualProblem(design, samples, context.viewer, prior)
+  const solution = levenbergMarquardt(least, start, { maxIterations: 60, costTolerance: 1e-7 })
+  const { theta } = solution
+  design.prepare(theta)
+  const eta = theta.slice(design.own)
+  const source = Float64Array.from(design.moved)
+  const corrected: Samples = {
+    ...samples,
+    source,
+    sourceError: samples.sourceError.map((error, i) => (error * source[i]!) / (samples.source[i]! || 1)),
+  }
+  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  const rest = solution.residuals.reduce((sum, r) => sum + r * r, 0)
+  const scatter = Math.sqrt(rest / Math.max(3 * taking - design.own, 1))
+  const errors = posteriorErrors(solution.jacobian, prior.strength, scatter)
+  const field = uneven ? fieldOf(problem, eta, errors.of) : undefined
+  return {
+    correction: problem.correction(eta),
+    errors: [problem.common, ...problem.channels].map((terms) =>
+      terms.map((term) => errors.of([[design.own + term, 1]])),
+    ),
+    ...(field === undefined ? {} : { field }),
+    fit: {
+      ...matchPart(kind, theta.slice(0, design.own), prior.strength, corrected, context),
+      cost: rest,
+      iterations: solution.iterations,
+      converged: solution.converged,
+      stopped: solution.converged
+        ? 'no step lowers the cost further'
+        : `the solver stopped: ${solution.stopped}`,
+    },
+    samples: corrected,
+    leaveOneOut: () => leftOut(least, design, theta, samples, context),
+  }
+}
+
+/** The match's own part of a solution, as a fit to corrected samples. */
+function matchPart(
+  kind: ModelKind,
+  theta: Float64Array,
+  strength: Float64Array,
+  samples: Samples,
+  context: FitContext,
+): Omit<Fit, 'cost' | 'iterations' | 'converged' | 'stopped'> {
+  const design = designOf(kind, { samples, declared: context.declared })
+  const linear = linearFit(design, reweighted(samples, perceptualWeights(samples.target, samples.weight)))
+  const model = design.toModel(theta)
+  if (model === undefined) throw new Error('a match that was fitted together with a curve is none')
+  const own = strength.slice(0, theta.length)
+  return {
+    kind,
+    design,
+    theta,
+    model,
+    rank: linear.rank,
+    columns: linear.columns,
+    condition: linear.condition,
+    ...(own.some((value) => value > 0)
+      ? { prior: { strength: own, centre: new Float64Array(theta.length) } }
+      : {}),
+  }
+}
+
+function fieldOf(
+  { design, field, surface }: CurveProblem,
+  eta: Float64Array,
+  errorOf: (sum: readonly (readonly [number, number])[]) => number,
+): CorrectionField {
+  // η lifts the readings to what even light would give, so the light itself is its opposite.
+  const stops = surface.map((at) => -field.reduce((sum, term, k) => sum + at[k]! * eta[term]!, 0) / Math.LN2)
+  const high = stops.indexOf(Math.max(...stops))
+  const low = stops.indexOf(Math.min(...stops))
+  return {
+    stops,
+    range: stops[high]! - stops[low]!,
+    standardError: errorOf(
+      field.map((term, k) => [design.own + term, (surface[high]![k]! - surface[low]![k]!) / Math.LN2]),
+    ),
+  }
+}
+
+/** ΔE00 of each sample, with everything fitted anew without it. */
+function leftOut(
+  least: LeastSquaresProblem,
+  design: CorrectedDesign,
+  theta: Float64Array,
+  samples: Samples,
+  context: FitContext,
+): (number | undefined)[] {
+  const whole = reweighted(samples, new Float64Array(samples.count).fill(1))
+  const judge = perceptualProblem(design, whole, context.viewer)
+  const m = design.parameters
+  return Array.from({ length: samples.count }, (_, p) => {
+    const without: LeastSquaresProblem = {
+      ...least,
+      evaluate(at, residuals, jacobian) {
+        if (!least.evaluate(at, residuals, jacobian)) return false
+        residuals.fill(0, 3 * p, 3 * (p + 1))
+        jacobian.fill(0, 3 * p * m, 3 * (p + 1) * m)
+        return true
+      },
+    }
+    const refit = levenbergMarquardt(without, theta, { maxIterations: 12, costTolerance: 1e-4 })
+    const difference = judge.difference(refit.theta, p)
+    return Number.isFinite(difference) ? difference : undefined
+  })
+}
+
+/** The start, from the match alone, and what draws each parameter to it. */
+function startOf(
+  kind: ModelKind,
+  samples: Samples,
+  context: FitContext,
+  { design, common, channels, field }: CurveProblem,
+): { start: Float64Array; prior: { strength: Float64Array; centre: Float64Array } } {
+  const { own, inner, parameters } = design
+  const start = new Float64Array(parameters)
+  const strength = new Float64Array(parameters)
+  const perceptual: FitContext = { ...context, objective: 'perceptual' }
+  if (kind === 'root-polynomial-2' || kind === 'root-polynomial-3') {
+    const affine = fitKind('lift-gain-matrix', samples, perceptual)
+    const drawn = pullTowardsMatrix(inner, affine, samples.count, usual.scatter / usual.root)
+    start.set(drawn.start)
+    strength.set(drawn.prior.strength)
+  } else start.set(fitKind(kind, samples, perceptual).theta)
+  for (const term of common) strength[own + term] = usual.scatter / usual.common
+  for (const term of channels.flat()) strength[own + term] = usual.scatter / usual.channel
+  for (const term of field) strength[own + term] = usual.scatter / usual.field
+  return { start, prior: { strength, centre: new Float64Array(parameters) } }
+}
