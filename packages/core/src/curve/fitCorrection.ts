@@ -23,6 +23,7 @@ const usual = { common: 0.5, channel: 0.15, field: 0.1, root: 1, scatter: 3 }
 export interface CorrectionField {
   /** Relative to the mean of the chart, in its order, in stops. */
   readonly stops: readonly number[]
+  readonly terms: number
   /** The largest difference, and its standard error. */
   readonly range: number
   readonly standardError: number
@@ -37,6 +38,8 @@ export interface CorrectionFit {
   /** The match, on samples with the correction in them and the uneven light out of them. */
   readonly fit: Fit
   readonly samples: Samples
+  /** Residuals less parameters. */
+  readonly freedom: number
   /** ΔE00 of every sample under a correction, a light and a match that were all fitted without it. */
   leaveOneOut(): (number | undefined)[]
 }
@@ -85,6 +88,7 @@ export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true)
         : `the solver stopped: ${solution.stopped}`,
     },
     samples: corrected,
+    freedom: Math.max(3 * taking - design.parameters, 1),
     leaveOneOut: () => leftOut(least, design, theta, samples, context),
   }
 }
@@ -127,6 +131,7 @@ function fieldOf(
   const low = stops.indexOf(Math.min(...stops))
   return {
     stops,
+    terms: field.length,
     range: stops[high]! - stops[low]!,
     standardError: errorOf(
       field.map((term, k) => [design.own + term, (surface[high]![k]! - surface[low]![k]!) / Math.LN2]),

@@ -1,4 +1,5 @@
 import type { OnSet } from '../advise/onSet.ts'
+import type { Encoding } from '../encoding/encoding.ts'
 import type { Warning } from '../errors.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import type { MatchModel, ModelKind } from '../model/model.ts'
@@ -116,6 +117,25 @@ export interface Diagnosis {
   }[]
 }
 
+/** A term of a correction with its 95 % interval. */
+export interface CurveTerm extends Interval {
+  readonly value: number
+}
+
+/**
+ * The curve that was fitted together with a match: light x of the base curve becomes x · exp(Σ cₖ·uᵏ), k = 1 … 4, u half
+ * the logarithm of (x + m/20) / (m + m/20), m the light `middle`; c the common terms and those of the channel added.
+ */
+export interface CurveCorrection {
+  /** The base curve: the declared one, or one measured on the grey scale. */
+  readonly kind: 'corrected' | 'measured'
+  /** The recording's encoding as it was found to be: what `source` was decoded with. */
+  readonly encoding: Encoding['spec']
+  readonly middle: number
+  readonly common: readonly CurveTerm[]
+  readonly channels: Three<readonly CurveTerm[]>
+}
+
 /** One camera in one setup, matched. */
 export interface CameraMatch {
   readonly model: MatchModel
@@ -128,6 +148,8 @@ export interface CameraMatch {
   readonly patches: readonly PatchResult[]
   readonly summary: Summaries
   readonly diagnosis: Diagnosis
+  /** Where the curve was not taken as declared. */
+  readonly curve?: CurveCorrection
   /** The match in the words of the set, as numbers. */
   readonly onSet: OnSet
   readonly warnings: readonly Warning[]

@@ -1,0 +1,228 @@
+import type { Chart } from '../chart/chart.ts'
+import type { Primaries } from '../colour/primaries.ts'
+import { covarianceOf } from '../diagnose/covariance.ts'
+import type { LightField } from '../diagnose/evenness.ts'
+import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
+import { IsochipError, type Warning } from '../errors.ts'
+import { type FitContext, fitKind } from '../fit/fitKind.ts'
+import type { Vec3 } from '../linear/mat3.ts'
+import type { FitOptions } from '../match/options.ts'
+import type { CurveCorrection, CurveTerm } from '../match/result.ts'
+import type { ModelKind } from '../model/model.ts'
+import { once } from '../once.ts'
+import type { Readings } from '../readings.ts'
+import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
+import { reweighted, type Samples } from '../samples/samples.ts'
+import type { Choice } from '../select/chooseKind.ts'
+import { outlierFactors } from '../select/outliers.ts'
+import { wildness } from '../select/wildness.ts'
+import type { Target } from '../target/target.ts'
+import { correctedEncoding } from './correctedEncoding.ts'
+import { type Correction, correctLight } from './correction.ts'
+import type { CurveInput } from './curveProblem.ts'
+import { type CorrectionFit, fitCorrection } from './fitCorrection.ts'
+import { measureTransfer } from './measureTransfer.ts'
+
+interface Input {
+  readonly chart: Chart
+  readonly readings: Readings
+  readonly encoding: Encoding
+  readonly target: Target
+  readonly working: Primaries
+}
+
+/** A match whose curve was corrected along with it. */
+export interface CorrectedChoice {
+  readonly curve: CurveCorrection
+  /** With the light that the corrected curve gives. */
+  readonly prepared: Prepared
+  readonly choice: Choice
+  readonly field: LightField | undefined
+  readonly warnings: readonly Warning[]
+}
+
+/**
+ * Fits a camera with the curve corrected: the declared one, or for `measured` one that was measured on the grey scale.
+ *
+ * @throws IsochipError as the match alone would, and for `measured` `too-few-patches` without a grey scale
+ */
+export function correctCurve(
+  kind: 'corrected' | 'measured',
+  input: Input,
+  options: FitOptions,
+  context: FitContext,
+): CorrectedChoice {
+  const { base, warnings } = kind === 'measured' ? measured(input) : { base: input.encoding, warnings: [] }
+  const prepared = prepareSamples(input.chart, input.readings, base, input.target, options)
+  const names = prepared.places.map((place) => prepared.lights[place]!.patch)
+  const problem = { chart: input.chart, names, samples: prepared.samples, context }
+  const uneven = options.evenness !== 'off'
+  const chosen = chosenCorrection(
+    options.model ?? 'lift-gain-matrix',
+    problem,
+    uneven,
+    options.robust ?? true,
+  )
+  const { correction, errors, field } = chosen.made
+  const corrected = correctedPrepared(prepared, correction)
+  const divided = field !== undefined && options.evenness !== 'report'
+  return {
+    curve: {
+      kind,
+      encoding: correctedEncoding(base, input.readings, correction).spec,
+      middle: correction.middle,
+      common: termsOf(correction.common, errors[0]!),
+      channels: [
+        termsOf(correction.channels[0], errors[1]!),
+        termsOf(correction.channels[1], errors[2]!),
+        termsOf(correction.channels[2], errors[3]!),
+      ],
+    },
+    prepared: corrected,
+    choice: divided || !uneven ? asChoice(chosen, context) : undivided(chosen, corrected.samples, context),
+    field: divided
+      ? { ...field, cost: chosen.made.fit.cost, terms: field.terms, freedom: chosen.made.freedom }
+      : undefined,
+    warnings,
+  }
+}
+
+function measured(input: Input): { base: Encoding; warnings: readonly Warning[] } {
+  const { chart, readings, target, working, encoding } = input
+  const { primaries, spec } = encoding
+  const { table, warnings } = measureTransfer({ chart, readings, target, working, primaries })
+  const base = resolveEncoding({ transfer: { table }, primaries: spec.primaries, range: spec.range })
+  return { base, warnings }
+}
+
+interface Chosen {
+  readonly made: CorrectionFit
+  readonly left: readonly (number | undefined)[]
+  readonly candidates?: Choice['candidates']
+  readonly warnings: readonly Warning[]
+}
+
+/** A more flexible kind has to leave this share of what the matrix leaves, or less, on patches that it has not seen. */
+const worthMore = 0.9
+
+function chosenCorrection(
+  requested: ModelKind | 'auto',
+  input: CurveInput,
+  uneven: boolean,
+  robust: boolean,
+): Chosen {
+  const of = (kind: ModelKind, samples = input.samples): Chosen => {
+    const made = settled(kind, { ...input, samples }, uneven, robust)
+    return { made, left: made.leaveOneOut(), warnings: [] }
+  }
+  if (requested !== 'auto') {
+    const chosen = of(requested)
+    const { fit, samples } = chosen.made
+    const wild = wildness(fit, samples, input.context, () => covarianceOf(fit, samples, input.context))
+    if (wild === undefined) return chosen
+    throw new IsochipError('rank-deficient', `the patches do not determine the model ${requested}: ${wild}`, {
+      hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
+    })
+  }
+  let matrix: Chosen
+  try {
+    matrix = of('lift-gain-matrix')
+  } catch (error) {
+    if (!(error instanceof IsochipError)) throw error
+    return {
+      ...of('lift-gain'),
+      warnings: [
+        {
+          code: 'model-reduced',
+          message: 'the patches carry no more than the model lift-gain: colour crosstalk is left as it is',
+        },
+      ],
+    }
+  }
+  // Outliers are judged once, so that both kinds are compared on the same patches.
+  const root = of('root-polynomial-2', reweighted(input.samples, matrix.made.samples.weight))
+  const both = [matrix, root].map(({ made, left }) => ({ kind: made.fit.kind, ...meanOf(left) }))
+  const better = both[1]!.leaveOneOut <= worthMore * both[0]!.leaveOneOut
+  return { ...(better ? root : matrix), candidates: both }
+}
+
+/** With the outliers' weights taken down: they are looked for once the curve is right, since a wrong one makes some. */
+function settled(kind: ModelKind, input: CurveInput, uneven: boolean, robust: boolean): CorrectionFit {
+  const first = fitCorrection(kind, input, uneven)
+  if (!robust) return first
+  const factors = outlierFactors(first.fit, first.samples, input.context)
+  if (factors.every((factor) => factor === 1)) return first
+  const weight = input.samples.weight.map((w, p) => w * factors[p]!)
+  return fitCorrection(kind, { ...input, samples: reweighted(input.samples, weight) }, uneven)
+}
+
+function meanOf(left: readonly (number | undefined)[]): { leaveOneOut: number; standardError: number } {
+  const values = left.filter((value) => value !== undefined)
+  const mean = values.reduce((sum, value) => sum + value, 0) / values.length
+  const spread = values.reduce((sum, value) => sum + (value - mean) ** 2, 0)
+  return {
+    leaveOneOut: mean,
+    standardError: Math.sqrt(spread / Math.max(values.length - 1, 1) / values.length),
+  }
+}
+
+const asChoice = ({ made, left, candidates, warnings }: Chosen, context: FitContext): Choice => ({
+  fit: made.fit,
+  samples: made.samples,
+  covariance: once(() => covarianceOf(made.fit, made.samples, context)),
+  leaveOneOut: left,
+  ...(candidates === undefined ? {} : { candidates }),
+  warnings,
+})
+
+/** The light was fitted along so that it does not pass for a curve, but is to stay in the readings. */
+function undivided({ made, candidates, warnings }: Chosen, samples: Samples, context: FitContext): Choice {
+  const { kind } = made.fit
+  const weighted = reweighted(samples, made.samples.weight)
+  const matrix = kind.startsWith('root') ? fitKind('lift-gain-matrix', weighted, context) : undefined
+  const fit = fitKind(kind, weighted, context, matrix)
+  return {
+    fit,
+    samples: weighted,
+    covariance: once(() => covarianceOf(fit, weighted, context)),
+    ...(candidates === undefined ? {} : { candidates }),
+    warnings,
+  }
+}
+
+function correctedPrepared(prepared: Prepared, correction: Correction): Prepared {
+  const channel = (light: number, c: 0 | 1 | 2) => correctLight(correction, c, light)
+  const ratio = (light: number, c: 0 | 1 | 2) => (light === 0 ? 1 : channel(light, c) / light)
+  return {
+    ...prepared,
+    lights: prepared.lights.map((one) => ({
+      ...one,
+      light: map3(one.light, channel),
+      standardError: map3(one.standardError, (error, c) => error * ratio(one.light[c], c)),
+    })),
+    samples: {
+      ...prepared.samples,
+      source: prepared.samples.source.map((light, i) => channel(light, (i % 3) as 0 | 1 | 2)),
+      sourceError: prepared.samples.sourceError.map(
+        (error, i) => error * ratio(prepared.samples.source[i]!, (i % 3) as 0 | 1 | 2),
+      ),
+    },
+  }
+}
+
+const map3 = (v: Vec3, of: (value: number, c: 0 | 1 | 2) => number): Vec3 => [
+  of(v[0], 0),
+  of(v[1], 1),
+  of(v[2], 2),
+]
+
+/** 95 % of a normal distribution. */
+const quantile95 = 1.96
+
+const termsOf = (values: readonly number[], errors: readonly number[]): CurveTerm[] =>
+  values.map((value, k) => ({
+    value,
+    standardError: errors[k]!,
+    low: value - quantile95 * errors[k]!,
+    high: value + quantile95 * errors[k]!,
+  }))
