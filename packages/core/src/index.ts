@@ -78,6 +78,8 @@ export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export type { FitOptions } from './match/options.ts'
 export type {
   CameraMatch,
+  CurveCorrection,
+  CurveTerm,
   Diagnosis,
   Evenness,
   Interval,

@@ -102,8 +102,8 @@ interface Chosen {
   readonly warnings: readonly Warning[]
 }
 
-/** A more flexible kind has to leave this share of what the matrix leaves, or less, on patches that it has not seen. */
-const worthMore = 0.9
+/** Root terms are taken where they leave this share of what the matrix leaves, or less, on patches that it has not seen. */
+const worthMore = 0.98
 
 function chosenCorrection(
   requested: ModelKind | 'auto',

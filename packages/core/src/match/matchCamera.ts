@@ -7,8 +7,9 @@ import type { Lab65 } from '../colour/lab.ts'
 import { type Primaries, primariesConversion, rgbToXyz } from '../colour/primaries.ts'
 import { labSeenBy, viewer } from '../colour/viewer.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
+import { type CorrectedChoice, correctCurve } from '../curve/correctCurve.ts'
 import { diagnose } from '../diagnose/diagnose.ts'
-import { evened, factorsByName, lightField } from '../diagnose/evenness.ts'
+import { evened, factorsByName, type LightField, lightField } from '../diagnose/evenness.ts'
 import { noiseAmplification } from '../diagnose/noiseAmplification.ts'
 import { summarise } from '../diagnose/summary.ts'
 import type { Encoding } from '../encoding/encoding.ts'
@@ -24,7 +25,7 @@ import { once } from '../once.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
 import type { Samples } from '../samples/samples.ts'
-import { chooseKind } from '../select/chooseKind.ts'
+import { type Choice, chooseKind } from '../select/chooseKind.ts'
 import { leaveOneOut } from '../select/leaveOneOut.ts'
 import type { Target } from '../target/target.ts'
 import { type FitOptions, fitOptionChecks } from './options.ts'
@@ -52,29 +53,17 @@ export interface MatchInput {
  */
 export function matchCamera(input: MatchInput, options: FitOptions = {}): CameraMatch {
   checkOptions(options, fitOptionChecks)
-  const { chart, readings, encoding, target, working } = input
-  const {
-    model: requested = 'lift-gain-matrix',
-    objective = 'perceptual',
-    view = 'scene',
-    robust = true,
-  } = options
+  const { chart, encoding, target, working } = input
+  const { model: requested = 'lift-gain-matrix', objective = 'perceptual', view = 'scene' } = options
   const declared = primariesConversion(encoding.primaries, working)
   const context: FitContext = { declared, viewer: viewer(working, view), objective }
-  const prepared = prepareSamples(chart, readings, encoding, target, options)
-
-  const names = prepared.places.map((place) => prepared.lights[place]!.patch)
-  const misread = once(() => misreadChart({ chart, lights: prepared.lights, target, working, context }))
-  const asShot = orMisread(misread, () => chooseKind(requested, prepared.samples, context, robust))
-  const field =
-    options.evenness === 'off' ? undefined : lightField(chart, names, asShot.fit, asShot.samples, context)
-  // A field that is no more than its own uncertainty is not divided out: that would only fit it to the noise.
-  const divided =
-    options.evenness === 'divide' && field !== undefined && field.range > 2 * field.standardError
-  const choice = divided
-    ? chooseKind(requested, evened(chart, names, prepared.samples, field), context, robust)
-    : asShot
-  const factors = divided ? factorsByName(chart, field) : undefined
+  const { curve = 'declared' } = options
+  const { prepared, choice, field, divided, corrected } =
+    curve === 'declared'
+      ? { ...fitDeclared(input, options, context), corrected: undefined }
+      : fitCorrected(curve, input, options, context)
+  const factors = divided && field !== undefined ? factorsByName(chart, field) : undefined
+  const misread = misreadOf(input, prepared, context)
   const { samples, fit } = choice
   const balanced = balance(samples, context, fit)
   const left = choice.leaveOneOut ?? leaveOneOut(fit, samples, context)
@@ -97,6 +86,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     ...(understood === undefined ? [] : [misreadWarning(understood)]),
     ...target.warnings,
     ...prepared.warnings,
+    ...(corrected?.warnings ?? []),
     ...choice.warnings,
     ...outlierWarnings(prepared, samples),
     ...diagnosis.warnings,
@@ -110,10 +100,18 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     patches,
     summary,
     diagnosis: diagnosis.diagnosis,
+    ...(corrected === undefined ? {} : { curve: corrected.curve }),
     onSet: describeOnSet(fit.model, declared, working),
     warnings,
   }
 }
+
+/** What the chart was misread as, looked for once, and only when asked. */
+const misreadOf = (
+  { chart, target, working }: MatchInput,
+  { lights }: Prepared,
+  context: FitContext,
+): (() => Misreading | undefined) => once(() => misreadChart({ chart, lights, target, working, context }))
 
 /** Where patches carry no match, a chart that was misread is the better thing to say. */
 function orMisread<T>(misread: () => Misreading | undefined, choose: () => T): T {
@@ -134,6 +132,49 @@ function looksMisread(summary: Summaries, { model }: Fit, { declared }: FitConte
   const back = invert3(declared)
   return back !== undefined && channelOrder(multiply3(back, joinAffine(model).B)) !== undefined
 }
+
+interface Fitted {
+  readonly prepared: Prepared
+  readonly choice: Choice
+  readonly field: LightField | undefined
+  /** Was the field taken out of the samples? */
+  readonly divided: boolean
+}
+
+/** The match by the curve as it is declared. */
+function fitDeclared(input: MatchInput, options: FitOptions, context: FitContext): Fitted {
+  const { chart, readings, encoding, target } = input
+  const { model = 'lift-gain-matrix', robust = true, evenness } = options
+  const prepared = prepareSamples(chart, readings, encoding, target, options)
+  const names = namesOf(prepared)
+  const asShot = orMisread(misreadOf(input, prepared, context), () =>
+    chooseKind(model, prepared.samples, context, robust),
+  )
+  const field = evenness === 'off' ? undefined : lightField(chart, names, asShot.fit, asShot.samples, context)
+  // A field that is no more than its own uncertainty is not divided out: that would only fit it to the noise.
+  const divided = evenness === 'divide' && field !== undefined && field.range > 2 * field.standardError
+  const choice = divided
+    ? chooseKind(model, evened(chart, names, prepared.samples, field), context, robust)
+    : asShot
+  return { prepared, choice, field, divided }
+}
+
+/** The match with the curve and the light over the chart fitted along. */
+function fitCorrected(
+  curve: 'corrected' | 'measured',
+  input: MatchInput,
+  options: FitOptions,
+  context: FitContext,
+): Fitted & { readonly corrected: CorrectedChoice } {
+  const corrected = correctCurve(curve, input, options, context)
+  const { prepared, choice, field } = corrected
+  if (field !== undefined || options.evenness === 'off')
+    return { prepared, choice, field, divided: field !== undefined, corrected }
+  const stays = lightField(input.chart, namesOf(prepared), choice.fit, choice.samples, context)
+  return { prepared, choice, field: stays, divided: false, corrected }
+}
+
+const namesOf = ({ places, lights }: Prepared): string[] => places.map((place) => lights[place]!.patch)
 
 /** Lift and gain alone, or gain alone where the patches do not carry the lift. */
 function balance(samples: Samples, context: FitContext, fit: Fit): MatchModel {

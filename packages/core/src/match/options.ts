@@ -11,6 +11,12 @@ export interface FitOptions {
   readonly objective?: 'linear' | 'perceptual'
   /** Uneven light: `report` (default) estimates it, `divide` also takes it out of the readings, `off` neither. */
   readonly evenness?: 'off' | 'report' | 'divide'
+  /**
+   * Default `declared`: the encoding's curve is right. `corrected`: it is corrected by a smooth curve, and uneven light
+   * is divided out unless `evenness` says otherwise, all fitted together with the match. `measured`: the same, from a
+   * curve that is measured on the grey scale in place of the declared one.
+   */
+  readonly curve?: 'declared' | 'corrected' | 'measured'
   /** The light on which colour differences are computed: of the scene (default), or as BT.1886 displays it. */
   readonly view?: 'scene' | 'display'
   /** Factors on the patches' weights (default 1): by name, and by role. */
@@ -33,6 +39,7 @@ export const fitOptionChecks: OptionChecks<FitOptions> = {
   model: oneOf(['auto', ...modelKinds]),
   objective: objectiveCheck,
   evenness: oneOf(['off', 'report', 'divide']),
+  curve: oneOf(['declared', 'corrected', 'measured']),
   view: viewCheck,
   weights: group<NonNullable<FitOptions['weights']>>({
     patches: byName(weight),
