@@ -9,6 +9,7 @@ import {
   type Readings,
   resolveEncoding,
   resolvePrimaries,
+  resolveTransfer,
   type Target,
   type Vec3,
   xyzToRgb,
@@ -74,7 +75,7 @@ const logCurve = (offset: number, slope: number, lin: number) => ({
 })
 
 const named = (spec: EncodingSpec): Curve => {
-  const { transfer } = resolveEncoding(spec)
+  const transfer = resolveTransfer(resolveEncoding(spec).spec.transfer)
   return { encode: (light) => transfer.encode(light, 1), what: JSON.stringify(spec) }
 }
 const of = (transfer: Exclude<EncodingSpec, string>['transfer']): EncodingSpec => ({

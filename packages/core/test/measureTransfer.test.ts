@@ -80,6 +80,29 @@ describe('a transfer curve that is not known', () => {
     )
   })
 
+  it('takes greys that repeat, fall a little or clip as they are', () => {
+    const { chart, target, readings } = shoot('chart24', 'bt709', crosstalk)
+    const greys = new Map(readings.patches.map(({ patch, rgb }) => [patch, rgb]))
+    const beside = greys.get('neutral 6.5')!
+    const changed: Record<string, readonly [number, number, number]> = {
+      'white 9.5': [1, 1, 1],
+      'neutral 8': [1, 1, 1],
+      // Green falls by three tenths of a thousandth after the darker grey, as in a photograph.
+      'neutral 5': [beside[0] + 0.02, beside[1] + 0.0003, beside[2]],
+    }
+    const patches = readings.patches.map(({ patch, rgb }) => ({ patch, rgb: changed[patch] ?? rgb }))
+    const { table, levels } = measureTransfer({
+      chart,
+      readings: { patches },
+      target,
+      working,
+      primaries: working,
+    })
+    expect(levels).toBeGreaterThanOrEqual(3)
+    for (const channel of table.light)
+      for (let i = 1; i < channel.length; i++) expect(channel[i]!).toBeGreaterThan(channel[i - 1]!)
+  })
+
   it('is refused where code values do not rise with the light', () => {
     const { chart, target, readings } = shoot('chart24', 'bt709', crosstalk)
     const swapped = readings.patches.map((reading) => {

@@ -170,12 +170,23 @@ export function furtherCautions(
 }
 
 /** What was fitted and what was done to the readings before; undefined where nothing about it is worth a line. */
-export function fitSentence({ requested, model, diagnosis: { evenness } }: CameraMatch): string | undefined {
+export function fitSentence({
+  requested,
+  model,
+  curve,
+  diagnosis: { evenness },
+}: CameraMatch): string | undefined {
   const chosen = requested === model.kind ? '' : `${model.kind}, chosen by ${requested}`
   const divided = evenness?.divided
     ? `uneven light, ${stopsSizeText(evenness.stops)} stop across the chart, flat-fielded`
     : ''
-  const said = [chosen, divided].filter((part) => part !== '').join('; ')
+  const corrected =
+    curve === undefined
+      ? ''
+      : curve.kind === 'measured'
+        ? 'curve measured on the grey scale and corrected along with the match'
+        : 'declared curve corrected along with the match'
+  const said = [chosen, corrected, divided].filter((part) => part !== '').join('; ')
   return said === '' ? undefined : said
 }
 

@@ -1,4 +1,4 @@
-import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
+import { type Encoding, resolveEncoding, resolveTransfer } from '../encoding/encoding.ts'
 import type { Channel } from '../encoding/transfer.ts'
 import type { Readings } from '../readings.ts'
 import { type Correction, correctLight } from './correction.ts'
@@ -18,8 +18,9 @@ export function correctedEncoding(base: Encoding, readings: Readings, correction
   const top = Math.max(1, ...readings.patches.flatMap(({ rgb }) => [...rgb])) + beyond
   const count = Math.min(Math.ceil((top + beyond) / step) + 1, mostSamples)
   const code = Array.from({ length: count }, (_, i) => -beyond + (i / (count - 1)) * (top + beyond))
+  const transfer = resolveTransfer(base.spec.transfer)
   const light = (channel: Channel) => {
-    const values = code.map((v) => correctLight(correction, channel, base.transfer.decode(v, channel)))
+    const values = code.map((v) => correctLight(correction, channel, transfer.decode(v, channel)))
     // Where a standard's curve stands still, the smallest rise that still has an inverse.
     for (let i = 1; i < count; i++) values[i] = Math.max(values[i]!, values[i - 1]! + 1e-9)
     return values

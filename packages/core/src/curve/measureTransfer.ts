@@ -35,6 +35,12 @@ export interface MeasuredTransfer {
 
 /** With fewer grey levels, what lies between them is a guess. */
 const fewestLevels = 4
+/** As many have to be left when levels that repeat or fall are taken together. */
+const fewestRising = 3
+/** A grey that falls by more than this of the range is another patch than it is taken for. */
+const mostFall = 0.1
+/** Code values that differ by less than half a step of 10 bits are the same. */
+const leastStep = 0.0005
 /** Samples of the table over code values 0…1. */
 const samples = 257
 /** In light to this power, the curves that cameras have are nearly straight, and so well drawn by a few points. */
@@ -48,7 +54,8 @@ const bent = 1 / 2.4
  * What lies above the white and below the black of the chart is continued, and a warning says from where on.
  *
  * @throws IsochipError `too-few-patches` with fewer than four distinct grey levels; `readings-invalid` where the code
- * values do not rise with the light
+ * values of the greys do not rise with their light; those that
+ * repeat, clip, or fall by less than a tenth do no harm
  */
 export function measureTransfer(input: MeasureInput): MeasuredTransfer {
   const { chart, readings, target, working, primaries } = input
@@ -89,6 +96,13 @@ export function measureTransfer(input: MeasureInput): MeasuredTransfer {
   }
 }
 
+/** Patches of one grey: their code value, their light to the power `bent`, and how many they are. */
+interface GreyLevel {
+  readonly code: number
+  readonly bent: number
+  readonly count: number
+}
+
 interface GreyCurve {
   readonly light: (code: number) => number
   readonly levels: number
@@ -101,7 +115,7 @@ function greyCurve(greys: readonly { readonly code: Vec3; readonly light: Vec3 }
     .map(({ code, light }) => ({ code: code[c], bent: Math.max(light[c], 0) ** bent }))
     .sort((a, b) => a.bent - b.bent)
   // Patches of one level (a crossed grey scale) are one point.
-  const points: { code: number; bent: number; count: number }[] = []
+  const points: GreyLevel[] = []
   for (const grey of sorted) {
     const last = points.at(-1)
     if (last !== undefined && grey.bent - last.bent < 0.005) {
@@ -120,27 +134,60 @@ function greyCurve(greys: readonly { readonly code: Vec3; readonly light: Vec3 }
       { hint: 'give the encoding, or use a chart with a longer grey scale' },
     )
   }
-  const falls = points.findIndex((point, i) => i > 0 && !(point.code > points[i - 1]!.code))
-  if (falls > 0) {
+  const falls = points.findIndex((point, i) => i > 0 && point.code < points[i - 1]!.code - mostFall)
+  const rising = risingLevels(points)
+  if (falls > 0 || rising.length < fewestRising) {
     throw new IsochipError(
       'readings-invalid',
-      `the ${['red', 'green', 'blue'][c]} code values of the grey scale do not rise with its light: ${points[falls]!.code.toFixed(4)} after ${points[falls - 1]!.code.toFixed(4)}`,
+      `the ${['red', 'green', 'blue'][c]} code values of the grey scale do not rise with its light: ${
+        falls > 0
+          ? `${points[falls]!.code.toFixed(4)} after ${points[falls - 1]!.code.toFixed(4)}`
+          : `of ${points.length} levels ${rising.length} ${rising.length === 1 ? 'is' : 'are'} left when those that repeat are taken together, expected ${fewestRising} or more`
+      }`,
       { hint: 'is the chart lit evenly, the right way up, and free of reflections on its greys?' },
     )
   }
   const curve = monotoneCurve(
-    points.map((point) => point.code),
-    points.map((point) => point.bent),
+    rising.map((point) => point.code),
+    rising.map((point) => point.bent),
   )
   return {
     light: (code) => {
       const value = curve(code)
       return Math.sign(value) * Math.abs(value) ** (1 / bent)
     },
-    levels: points.length,
-    lowest: points[0]!.code,
-    highest: points.at(-1)!.code,
+    levels: rising.length,
+    lowest: rising[0]!.code,
+    highest: rising.at(-1)!.code,
   }
+}
+
+/**
+ * Levels whose code values repeat or fall against their light are taken together, as little as it takes for the rest to
+ * rise: the pool-adjacent-violators algorithm of isotonic regression (R. E. Barlow, D. J. Bartholomew, J. M. Bremner,
+ * H. D. Brunk, Statistical Inference under Order Restrictions, 1972). White that clips, and greys that a reflection
+ * has changed by a hair, so become one point of the curve.
+ */
+function risingLevels(points: readonly GreyLevel[]): GreyLevel[] {
+  const pools: GreyLevel[] = []
+  for (const point of points) {
+    let pool = point
+    for (
+      let last = pools.at(-1);
+      last !== undefined && !(pool.code > last.code + leastStep);
+      last = pools.at(-1)
+    ) {
+      pools.pop()
+      const count = last.count + pool.count
+      pool = {
+        code: (last.code * last.count + pool.code * pool.count) / count,
+        bent: (last.bent * last.count + pool.bent * pool.count) / count,
+        count,
+      }
+    }
+    pools.push(pool)
+  }
+  return pools
 }
 
 /** Where the continued toe runs flat at black, the smallest rise that still has an inverse. */

@@ -33,7 +33,8 @@ function rounded(value: unknown): unknown {
 
 const warning = ({ code, message, place }: Warning) => ({ code, message, ...(place && { place }) })
 
-function matchData({ model, requested, patches, summary: figures, diagnosis, onSet, warnings }: CameraMatch) {
+function matchData(match: CameraMatch) {
+  const { model, requested, patches, summary: figures, curve, diagnosis, onSet, warnings } = match
   return {
     requested,
     model: rounded(model),
@@ -55,6 +56,7 @@ function matchData({ model, requested, patches, summary: figures, diagnosis, onS
       weight: figure(p.weight),
       ...(p.excluded !== undefined && { excluded: p.excluded }),
     })),
+    ...(curve && { curve: rounded(curve) }),
     diagnosis: rounded(diagnosis),
     onSet: rounded(onSet),
     warnings: warnings.map(warning),

@@ -76,6 +76,15 @@ const diagnosis = object(
   },
 )
 
+const term = object({ value: number, standardError: number, low: number, high: number })
+const curve = object({
+  kind: { enum: ['corrected', 'measured'] },
+  encoding,
+  middle: number,
+  common: list(term),
+  channels: list(list(term)),
+})
+
 const onSet = object({
   exposure: number,
   whiteBalance: object({ redOverGreen: number, blueOverGreen: number, mired: number, tint: number }),
@@ -126,6 +135,7 @@ const camera = object(
   },
   {
     borrowed: text,
+    curve,
     lut: object(
       { files: list(text) },
       { size: number, interpolation: object({ mean: number, max: number }) },

@@ -4,6 +4,7 @@ import {
   IsochipError,
   matchCamera,
   type Readings,
+  resolveEncoding,
   type Target,
   targetFromCamera,
   targetFromConsensus,
@@ -90,7 +91,8 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
           camera: shot.camera,
           setup,
           isTarget,
-          source,
+          // A curve that was fitted along is what the LUT decodes with.
+          source: match.curve === undefined ? source : resolveEncoding(match.curve.encoding),
           bits: shot.bits ?? commonBits,
           readings: shot.readings,
           match: { ...match, warnings },

@@ -56,6 +56,8 @@ export interface MatchFile {
   readonly model: CameraMatch['model']
   readonly patches: readonly MatchFilePatch[]
   readonly summary: CameraMatch['summary']
+  /** Where the curve was fitted along: its terms, and how sure they are. `sourceEncoding` has it. */
+  readonly curve?: NonNullable<CameraMatch['curve']>
   readonly diagnosis: CameraMatch['diagnosis']
   readonly onSet: CameraMatch['onSet']
   readonly warnings: CameraMatch['warnings']

@@ -88,6 +88,7 @@ export const matchSchema = z
       after: summary,
       leaveOneOut: summary.exactOptional(),
     }),
+    curve: z.looseObject({ kind: z.enum(['corrected', 'measured']), encoding }).exactOptional(),
     diagnosis: z.looseObject({}),
     onSet: z.looseObject({}),
     warnings: z.array(z.object({ code: z.string(), message: z.string(), place: place.exactOptional() })),

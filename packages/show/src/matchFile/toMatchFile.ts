@@ -24,6 +24,7 @@ export function toMatchFile(plan: ShowPlan, one: SetupMatch): MatchFile {
     model: match.model,
     patches: match.patches.map(matchFilePatch),
     summary: match.summary,
+    ...(match.curve === undefined ? {} : { curve: match.curve }),
     diagnosis: match.diagnosis,
     onSet: match.onSet,
     warnings: match.warnings,

@@ -94,6 +94,12 @@ const fit = z.strictObject({
   model: z.enum([...modelKinds, 'auto']).exactOptional(),
   objective: z.enum(['linear', 'perceptual']).exactOptional(),
   evenness: z.enum(['off', 'report', 'divide']).exactOptional(),
+  curve: z
+    .enum(['declared', 'corrected', 'measured'])
+    .describe(
+      'Is the declared curve right? Corrected: a smooth correction of it, and the light over the chart, are fitted together with the match. Measured: the same from a curve that is measured on the grey scale.',
+    )
+    .exactOptional(),
   view: z.enum(['scene', 'display']).exactOptional(),
   weights: z
     .strictObject({

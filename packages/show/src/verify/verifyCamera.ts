@@ -145,10 +145,12 @@ const doubtsThen = (match: MatchFile | undefined): Doubt[] =>
     .filter(({ code }) => doubtCodes.includes(code))
     .map(({ code, message }) => ({ code, message }))
 
-/** The encoding by which a camera's code values are read: a curve that was measured is that of then. */
-function encodingOf({ encodings }: ShowPlan, { camera, lut }: Sight): Encoding | undefined {
+/** The encoding by which a camera's code values are read: a curve that was measured or corrected is that of then. */
+function encodingOf({ encodings, show }: ShowPlan, { camera, lut }: Sight): Encoding | undefined {
   const own = encodings.get(camera)!
-  if (!isMeasured(own)) return own
+  const { curve } = show.fit
+  if (!isMeasured(own) && (curve === undefined || curve === 'declared' || lut?.match === undefined))
+    return own
   return lut?.match === undefined ? undefined : resolveEncoding(lut.match.sourceEncoding)
 }
 
@@ -297,7 +299,9 @@ function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift
       ]
   const own = encodings.get(camera)!
   const { primaries, range } = match.sourceEncoding
-  const same = isMeasured(own)
+  // A curve that was measured or corrected then is not one of the show file.
+  const curveFound = isMeasured(own) || match.curve !== undefined
+  const same = curveFound
     ? isDeepStrictEqual({ ...own.spec, transfer: '' }, { transfer: '', primaries, range })
     : isDeepStrictEqual(own.spec, match.sourceEncoding)
   if (!same) {
