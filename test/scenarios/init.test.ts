@@ -34,7 +34,7 @@ describe('init: a folder of frames becomes a show file', () => {
   test('what was seen stands in it, what was not has to be filled in; then it matches', async () => {
     const ran = await runCommand('init', folder)
     expect(ran.status).toBe(0)
-    expect(ran.err).toContain('A chart was found in 2 of 4 setups of cameras.')
+    expect(ran.err).toContain('A chart was found in 2 of 4 shots.')
     expect(ran.out).toContain('chart: chart24    # found in 2 of 4 setups\n')
     expect(ran.out).not.toContain('isochip-out')
     expect(ran.out).not.toContain('.trash')

@@ -148,6 +148,6 @@ describe('verify, with the charts of the demo shot again', () => {
       const isMoved = setup === 'day' && camera === 'wide'
       expect(Math.abs(drift!.exposure - (isMoved ? 0.3 : 0)), camera).toBeLessThan(isMoved ? 0.03 : 0.003)
     }
-    expect(text).toContain('The target, wide, has changed itself')
+    expect(text).toContain('The reference camera, wide, has itself changed')
   }, 60_000)
 })

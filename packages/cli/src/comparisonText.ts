@@ -7,13 +7,13 @@ const number = (value: number, width = 8, digits = 4) => value.toFixed(digits).p
 
 /** A comparison as lines of at most 80 columns. */
 export function comparisonText({ title, chart, setups, assumptions }: Omit<Comparison, 'failures'>): string {
-  const lines = [title, `responses to chart ${chart}, linear light in the primaries of each camera`]
+  const lines = [title, `responses to chart ${chart}, linear light in each camera’s own primaries`]
   for (const setup of setups) lines.push('', `── ${setup.setup} ──`, ...setupLines(setup))
   lines.push(
     '',
-    'Intervals: 95 %, by 500 fits with the residuals put back at random signs. Left:',
-    'ΔE00 on scene light after the matrix with the least of it. Observer: the values',
-    'of the chart as XYZ, relative to D65. The metamerism index rests on:',
+    'Intervals: 95 %, by a wild bootstrap of 500 fits. Residual: ΔE00 on scene light',
+    'after the matrix that leaves least. Observer: the values of the chart as XYZ,',
+    'relative to D65. Assumptions of the metamerism index:',
     ...assumptions.flatMap((text) => wrapped(`- ${text}`)),
   )
   return `${lines.join('\n')}\n`
@@ -33,7 +33,7 @@ function setupLines({ maps, pairs, observer, metamerism, cautions }: SetupCompar
   }
   for (const [camera, { index, meanDE76, patches }] of Object.entries(metamerism))
     lines.push(
-      `${camera}: metamerism index ${index.toFixed(1)} (ΔE*ab ${meanDE76.toFixed(2)} in the mean of ${patches} patches)`,
+      `${camera}: metamerism index ${index.toFixed(1)} (mean ΔE*ab ${meanDE76.toFixed(2)} over ${patches} patches)`,
     )
   return [...lines, ...cautions.flatMap((caution) => wrapped(`caution: ${caution}`))]
 }
@@ -50,7 +50,7 @@ function mapLines(map: ResponseMap): string[] {
   return [
     `${map.from} → ${map.to}`,
     ...rows,
-    `  ${map.patches} patches, rank ${map.rank}, condition ${map.condition.toFixed(1)}, noise × ${map.noiseAmplification.map((v) => v.toFixed(2)).join(', ')}`,
-    `  left: mean ${mean.toFixed(2)}, 95 % ${p95.toFixed(2)}, worst ${max.toFixed(2)} (${worst})`,
+    `  ${map.patches} patches, rank ${map.rank}, condition ${map.condition.toFixed(1)}, noise gain ${map.noiseAmplification.map((v) => v.toFixed(2)).join(', ')}`,
+    `  residual: mean ${mean.toFixed(2)}, 95 % ${p95.toFixed(2)}, worst ${max.toFixed(2)} (${worst})`,
   ]
 }

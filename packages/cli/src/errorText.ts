@@ -28,7 +28,7 @@ export function warningText(warning: Warning, terminal: Pick<Terminal, 'errColou
 export function bugText(cause: unknown, terminal: Pick<Terminal, 'errColour'>): string {
   const trace = cause instanceof Error ? (cause.stack ?? cause.message) : String(cause)
   return (
-    `${red('error:', terminal.errColour)} this is a fault in isochip, not in what you gave it; please report it ` +
+    `${red('error:', terminal.errColour)} internal error of isochip, not a fault of your input; please report it ` +
     `with these lines:\n${trace}\n`
   )
 }

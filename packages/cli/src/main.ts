@@ -8,7 +8,7 @@ import { processTerminal, type Terminal } from './terminal.ts'
 /**
  * Runs the command.
  *
- * @param argv the words behind the command's name
+ * @param argv the words after the command's name
  * @param terminal default: that of the process
  * @param signal ends the work
  * @param cacheFolder where readings are kept unless a command is told otherwise; default nowhere

@@ -24,9 +24,9 @@ export interface Run {
 }
 
 const closing = `
-Exit status: 0 done and within tolerance, 1 a fault of isochip's own,
-2 the input or the usage is wrong, 3 done but out of tolerance
-(with --strict also: done but doubtful).
+Exit status: 0 done and within tolerance, 1 an internal error,
+2 the input or the usage is wrong, 3 done but out of tolerance (with --strict
+also: done but doubtful), 130 ended by Ctrl-C or SIGTERM.
 
 A first look: isochip demo
 A show of your own: isochip init FOLDER`
@@ -64,7 +64,7 @@ export function createProgram(run: Run): Command {
     const command = make(run)
     command.copyInheritedSettings(program)
     command.helpOption('-h, --help', 'print this help')
-    command.showHelpAfterError(`(isochip ${command.name()} --help says how it is used)`)
+    command.showHelpAfterError(`(for its options: isochip ${command.name()} --help)`)
     program.addCommand(command)
   }
   return program

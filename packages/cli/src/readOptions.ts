@@ -14,10 +14,10 @@ export interface ReadFlags {
 
 export const withReadFlags = (command: Command): Command =>
   command
-    .option('--workers <number>', 'threads; 0 for none of its own (default: one a core)', parseWhole)
-    .option('--cache <folder>', 'keep there what another run need not do again')
-    .option('--no-cache', 'keep nothing and do everything again')
-    .option('--verbose', 'say what was found wrong in the cache directory and made again')
+    .option('--workers <number>', 'worker threads; 0 = main thread only (default: one per core)', parseWhole)
+    .option('--cache <folder>', 'cache directory: what another run need not repeat')
+    .option('--no-cache', 'use no cache')
+    .option('--verbose', 'report damaged cache entries, which are made again')
 
 export function readOptions(
   run: Run,

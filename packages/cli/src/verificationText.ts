@@ -34,7 +34,7 @@ export function verificationText({ title, view, tolerance, within, setups, failu
   )
   const moved = all.find(({ isTarget, drift }) => isTarget && (drift?.dE00.whole ?? 0) > tolerance.mean)
   if (moved !== undefined)
-    lines.push(`The target, ${moved.camera}, has changed itself: see what happened to it first.`)
+    lines.push(`The reference camera, ${moved.camera}, has itself changed: find out why first.`)
   return `${lines.join('\n')}\n`
 }
 
@@ -50,7 +50,7 @@ function cameraLines({
   leftOut,
 }: VerifiedCamera): string[] {
   const verdict = isTarget
-    ? 'target'
+    ? 'reference camera'
     : !within
       ? 'no longer holds'
       : doubts.length > 0
@@ -79,26 +79,26 @@ function cameraLines({
 /** Patches that do not count, by their reason. */
 function leftOutLines(leftOut: VerifiedCamera['leftOut']): string[] {
   const names = leftOut.map(({ patch }) => patch).join(', ')
-  const text = `  left out       ${names}`
-  return [text.length <= 80 ? text : `  left out       ${leftOut.length} patches`]
+  const text = `  excluded       ${names}`
+  return [text.length <= 80 ? text : `  excluded       ${leftOut.length} patches`]
 }
 
 /** What changed since, each with what is left of the difference when it is taken out. */
 function driftLines({ exposure, whiteBalance, black, dE00 }: Drift): string[] {
   const left = (value: number) => `leaves ${number(value)}`
-  if (isNoise(dE00)) return ['  since then       nothing has changed at the camera']
+  if (isNoise(dE00)) return ['  since then       no change at the camera']
   const { redOverGreen, blueOverGreen, mired, kelvin } = whiteBalance
   const rows: [what: string, says: string, rest: string][] = [
-    ['since then', `ΔE00 ${number(dE00.whole)} in the mean, which without`, ''],
+    ['since then', `mean ΔE00 ${number(dE00.whole)}; without`, ''],
     ['  exposure', `${signed(exposure, 2)} stop`, left(dE00.withoutExposure)],
     [
       '  white balance',
-      `R/G × ${number(redOverGreen, 3)}, B/G × ${number(blueOverGreen, 3)}, ${signed(mired, 1)} mired`,
+      `red ${signed(100 * (redOverGreen - 1), 1)} %, blue ${signed(100 * (blueOverGreen - 1), 1)} %, ${signed(mired, 1)} mired`,
       left(dE00.withoutWhiteBalance),
     ],
     ['', `(light ${kelvin.map(({ was, now }) => `${was} → ${now.toFixed(0)} K`).join(', ')})`, ''],
     ['  black', black.map((v, i) => `${'RGB'[i]} ${signed(v, 2)} %`).join(', '), left(dE00.withoutBlack)],
-    ['  colour', 'crosstalk of the channels', left(dE00.withoutColour)],
+    ['  colour', 'crosstalk between channels', left(dE00.withoutColour)],
   ]
   return rows.map(([what, says, rest]) => `  ${what.padEnd(17)}${says.padEnd(44)}${rest}`.trimEnd())
 }

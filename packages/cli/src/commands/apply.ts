@@ -9,11 +9,11 @@ interface Options {
 
 export const applyCommand = (run: Run): Command =>
   new Command('apply')
-    .summary('put a LUT on stills')
+    .summary('apply a LUT to stills')
     .description(
-      'Puts a LUT on stills, with tetrahedral interpolation. Code values are taken as\n' +
-        'fractions of the full range, as the file holds them. PNG stays PNG, the rest\n' +
-        'becomes TIFF.',
+      'Applies a LUT to stills, with tetrahedral interpolation. Code values are taken\n' +
+        'as fractions of the full range, as the file holds them. PNG stays PNG,\n' +
+        'everything else becomes TIFF.',
     )
     .argument('<lut>', 'LUT (.cube or .clf)')
     .argument('<frame...>', 'stills')

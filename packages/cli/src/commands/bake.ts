@@ -19,12 +19,12 @@ function parseSize(text: string): number {
 
 export const bakeCommand = (run: Run): Command =>
   new Command('bake')
-    .summary('bake a match file to a LUT again: another size, a look behind it')
-    .description('Bakes a match file to a LUT again: at another size, or with a look behind it.')
+    .summary('bake a match file to a LUT again: another size, a look after it')
+    .description('Bakes a match file to a LUT again: at another size, or with a look after it.')
     .argument('<match>', 'match file (.match.json)')
-    .option('--size <points>', 'points a side, 2 to 256 (default: 33)', parseSize)
+    .option('--size <points>', 'lattice points per axis, 2 to 256 (default: 33)', parseSize)
     .addOption(new Option('--format <format>', 'format of the LUT').choices(['cube', 'clf']).default('cube'))
-    .option('--then <look>', 'LUT that goes behind the match, in its output encoding')
+    .option('--then <look>', 'LUT that goes after the match, in its output encoding')
     .option('--out <file>', 'file to write (default: beside the match file)')
     .option('--force', 'replace the file even if isochip did not write it')
     .action(async (match: string, options: Options) => {

@@ -15,25 +15,25 @@ interface Options {
 
 export const chartsCommand = (run: Run): Command =>
   new Command('charts')
-    .summary('list the built-in charts, print one, or make one of your print')
+    .summary('list the built-in charts, print one, or describe your own print')
     .description(
       'Lists the built-in charts, or prints the patches and values of one. With values\n' +
-        'that were measured on a print of it, your print becomes a chart of its own:\n' +
+        'measured on a print of it, your print becomes a chart of its own:\n' +
         'isochip charts quay48 --values print-7.txt --json > print-7.chart.json',
     )
     .argument('[id]', 'built-in chart, or path of a chart file')
     .option('--values <file>', 'values measured on your print, as CGATS text (ISO 28178)')
-    .option('--id <id>', 'what your print is to be called (default: made of the names\nof chart and file)')
+    .option('--id <id>', 'what to call your print (default: made from the names\nof chart and file)')
     .option('--measured <date>', 'when it was measured, such as 2026-03-01', parseDate)
-    .option('--replace-by <date>', 'last day on which its values are to be trusted', parseDate)
-    .option('--json', 'print JSON: of one chart a chart file')
+    .option('--replace-by <date>', 'last day on which to trust its values', parseDate)
+    .option('--json', 'print JSON; for one chart, a chart file')
     .action(async (id: string | undefined, { json = false, values, ...print }: Options) => {
       const { terminal } = run
       if (
         (id === undefined && values !== undefined) ||
         (values === undefined && Object.keys(print).length > 0)
       )
-        throw new IsochipError('usage', 'a print is described, without its chart or without its values', {
+        throw new IsochipError('usage', 'a print needs both its chart and its values', {
           hint: 'give both, such as: isochip charts quay48 --values print-7.txt',
         })
       if (id === undefined) {

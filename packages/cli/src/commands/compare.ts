@@ -16,14 +16,14 @@ interface Options extends ReadFlags {
 export const compareCommand = (run: Run): Command =>
   withReadFlags(
     new Command('compare')
-      .summary('sensor responses of the cameras against each other')
+      .summary('compare the sensor responses of the cameras')
       .description(
         'Compares how the cameras of a show respond to the chart: the best matrix from\n' +
-          'each to each with its intervals, what no matrix removes, and how near each comes\n' +
-          'to the standard observer.',
+          'each to each with its intervals, what no matrix removes, and how close each\n' +
+          'comes to the standard observer.',
       )
       .argument('<show>', 'show file (YAML or JSON)')
-      .option('--out <folder>', 'write compare.html, compare.csv and compare.json there as well')
+      .option('--out <folder>', 'also write compare.html, compare.csv and compare.json there')
       .option('--force', 'replace files in the folder that isochip did not write')
       .option('--json', 'print one JSON document instead of the tables')
       .action(async (show: string, options: Options) => {

@@ -14,7 +14,7 @@ export const initCommand = (run: Run): Command =>
     .summary('look at a folder of frames, propose a show file')
     .description(
       'Looks at the frames in a folder and below it, finds charts in them, and prints a\n' +
-        'show file to be completed: what it cannot tell is a line that says FILL IN.\n' +
+        'show file to complete: what it cannot tell is a line that says FILL IN.\n' +
         'Camera and setup come from the names: CAMERA/SETUP-1.png, CAMERA/SETUP/1.png\n' +
         'or CAMERA-SETUP-1.png; cards side by side (A001, B001) are cameras of one\n' +
         'setup. An encoding is proposed where the frames are tagged with one.',
@@ -23,7 +23,7 @@ export const initCommand = (run: Run): Command =>
     .option('--chart <id>', 'built-in chart, or path of a chart file (default: any built-in)')
     .option(
       '--out <file>',
-      'write it to this file; its paths start there (default: printed,\nwith paths that start at the folder)',
+      'write it to this file, with paths relative to it (default: print\nit, with paths relative to the folder)',
     )
     .option('--force', 'replace that file')
     .action(async (folder: string, options: Options) => {
@@ -45,15 +45,15 @@ export const initCommand = (run: Run): Command =>
         if (terminal.live) terminal.err('\r\u001b[K')
       })
       const seen = shots.filter((shot) => 'chart' in shot.seen).length
-      const found = `A chart was found in ${seen} of ${shots.length} setups of cameras.`
+      const found = `A chart was found in ${seen} of ${shots.length} shots.`
       if (options.out === undefined) {
         terminal.out(text)
-        terminal.err(`${found} Save this in ${folder}, and fill in what it could not tell.\n`)
+        terminal.err(`${found} Save this in ${folder} and complete the lines that say FILL IN.\n`)
         return
       }
       await writeProposal(options.out, text, options.force ?? false)
       terminal.out(`${options.out}\n`)
-      terminal.err(`${found} Fill in what it could not tell, then: isochip match ${options.out}\n`)
+      terminal.err(`${found} Complete the lines that say FILL IN, then: isochip match ${options.out}\n`)
     })
 
 /** A chart file is found from where the show lies. */

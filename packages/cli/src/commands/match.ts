@@ -18,15 +18,15 @@ interface Options extends ReadFlags {
 export const matchCommand = (run: Run): Command =>
   withReadFlags(
     new Command('match')
-      .summary('fit every camera and setup of a show, write LUTs and report')
+      .summary('match every camera and setup of a show, write LUTs and report')
       .description(
         'Reads the show file and its chart frames or readings, fits every camera and\n' +
           'setup to the target, writes LUTs, match files and a report, and prints how far\n' +
-          'every match still is.',
+          'off each match still is.',
       )
       .argument('<show>', 'show file (YAML or JSON)')
       .option('--out <folder>', 'folder for the files (default: isochip-out beside the show)')
-      .option('--patches', 'print every patch as well')
+      .option('--patches', 'also print every patch')
       .addOption(
         new Option('--markdown', 'print the verdict for a ticket or a mail instead').conflicts('json'),
       )
@@ -46,7 +46,7 @@ export const matchCommand = (run: Run): Command =>
         const { kept, matches } = result
         if (kept.matches > 0)
           run.terminal.out(
-            `\n${kept.matches} of ${matches.length} matches are as an earlier run made them.\n`,
+            `\n${kept.matches} of ${matches.length} matches are unchanged from an earlier run.\n`,
           )
         run.terminal.out(`\nLook at ${join(result.out, 'report.html')}\n`)
       }),

@@ -32,26 +32,23 @@ export const readCommand = (run: Run): Command =>
     .requiredOption('--chart <id>', 'built-in chart, or path of a chart file')
     .option(
       '--corners <points>',
-      'outer corners of the patch grid in pixels, clockwise from\nthe first patch: "402,211 1490,236 1478,960 396,930"\n(default: the chart is found)',
+      'outer corners of the patch grid in pixels, clockwise from\nthe first patch: "402,211 1490,236 1478,960 396,930"\n(default: find the chart)',
       parseCorners,
     )
     .addOption(
       new Option('--range <range>', 'range of the code values').choices(['full', 'narrow']).default('full'),
     )
-    .option('--seconds <time>', 'of a movie: where the chart stands', parseSeconds)
-    .option('--frame <number>', 'of a movie: the same, by number from 0', parseWhole)
-    .option('--count <number>', 'of a movie: frames in a row to be averaged', parseWhole)
+    .option('--seconds <time>', 'movie: time of the chart, in seconds', parseSeconds)
+    .option('--frame <number>', 'movie: the same as a frame number, from 0', parseWhole)
+    .option('--count <number>', 'movie: consecutive frames to average', parseWhole)
     .addOption(
       new Option(
         '--ycbcr-matrix <name>',
-        'of a clip: its Y′CbCr matrix, where its tag is\nmissing or wrong',
+        'clip: its Y′CbCr matrix, where the tag is\nmissing or wrong',
       ).choices(['bt709', 'bt2020', 'bt601'] satisfies YcbcrReading['matrix'][]),
     )
     .addOption(
-      new Option('--ycbcr-range <range>', 'of a clip: its Y′CbCr range, likewise').choices([
-        'full',
-        'narrow',
-      ]),
+      new Option('--ycbcr-range <range>', 'clip: its Y′CbCr range, likewise').choices(['full', 'narrow']),
     )
     .option('--picture <file>', 'write the frame with the sampled areas drawn on it (PNG)')
     .option('--json', 'print JSON instead of CSV')
@@ -63,7 +60,7 @@ export const readCommand = (run: Run): Command =>
       const { seconds, frame, count } = options
       if (seconds !== undefined && frame !== undefined)
         throw new IsochipError('usage', 'both --seconds and --frame are given', {
-          hint: 'one of them says where to begin',
+          hint: 'give one of them',
         })
       if (count !== undefined && !(count >= 1 && count <= 64))
         throw new IsochipError('usage', `--count is ${count}, expected 1 to 64`, {

@@ -20,10 +20,10 @@ const anyDoubt = ({ setups }: Pick<Verification, 'setups'>) =>
 export const verifyCommand = (run: Run): Command =>
   withReadFlags(
     new Command('verify')
-      .summary('put new chart frames through existing LUTs: do they still hold?')
+      .summary('check existing LUTs with new chart frames: do they still hold?')
       .description(
-        'Puts new chart frames through LUTs that were made earlier, by isochip or not,\n' +
-          'and prints how far the cameras are from the target now, and what has changed.',
+        'Puts new chart frames through LUTs made earlier, by isochip or not, and prints\n' +
+          'how far off the target the cameras are now, and what has changed.',
       )
       .argument('<show>', 'show file with the new frames')
       .requiredOption(
