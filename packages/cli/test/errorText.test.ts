@@ -31,7 +31,7 @@ describe('errors', () => {
   })
   test('a fault of our own asks to be reported', () => {
     const text = bugText(new TypeError('x is not a function'), { errColour: false })
-    expect(text).toContain('this is a fault in isochip')
+    expect(text).toContain('internal error of isochip')
     expect(text).toContain('TypeError: x is not a function')
   })
   test('a caution', () => {
