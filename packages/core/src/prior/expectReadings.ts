@@ -1,3 +1,4 @@
+import { cholesky, divideBySquare, forward } from '../solver/cholesky.ts'
 import { knots } from './knots.ts'
 import type { SensorPrior } from './sensorPrior.ts'
 
@@ -33,62 +34,69 @@ export function readingCovariance(prior: SensorPrior, as: Reflectances, bs: Refl
   return out
 }
 
-const atAnyLevel = (covariance: Float64Array) =>
-  covariance.map((value) => levelVariance * value + pedestalVariance)
+/** The same for channels of which neither level nor pedestal is known: 4·A·Σ·Bᵀ + 0.02²·11ᵀ. */
+export function looseCovariance(prior: SensorPrior, as: Reflectances, bs: Reflectances): Float64Array {
+  return readingCovariance(prior, as, bs).map((value) => levelVariance * value + pedestalVariance)
+}
 
-/** What the readings of a chart tell about other reflectances, for any channel and any linear sum of channels. */
-export interface ExpectedReadings {
-  /** Others × patches, row-major: the reading to be expected of each is this sum of the patches' readings. */
-  readonly weights: Float64Array
-  /** By other: the variance that is left, of a channel whose white reads about 1. */
-  readonly variance: Float64Array
+/** What the readings of a chart tell, for any channel and any linear sum of channels. */
+export interface Expectation {
+  /** Σ ln L_ii, the lower triangle of the readings' covariance: half the logarithm of its determinant. */
+  readonly logVolume: number
+  /** L⁻¹·x: the readings freed of what they have in common. `x` of each patch, `out` likewise. */
+  whiten(x: ArrayLike<number>, out: Float64Array): void
+  /** K⁻¹·x. */
+  solve(x: ArrayLike<number>): Float64Array
+  /** Diagonal of K⁻¹. */
+  readonly precision: Float64Array
+  /** By patch: the pedestal to be expected is the sum of these times the readings. */
+  readonly pedestal: Float64Array
+  /**
+   * Others × patches, row-major: the reading to be expected of each other reflectance is this sum of the patches'.
+   *
+   * @param cross `looseCovariance` of the others and the patches.
+   */
+  weights(cross: Float64Array): Float64Array
 }
 
 /**
- * The expectation of the readings of reflectances that are not on the chart, given the chart's: Gaussian, linear in the
- * readings, W = K_oc·(K_cc + diag(error))⁻¹, K = 4·R·Σ·Rᵀ + 0.02²·11ᵀ.
+ * Gaussian, linear in the readings: W = K_oc·(K_cc + diag(error))⁻¹.
  *
- * @param error by patch: variance of its reading, white = 1, of noise and of a print that is not as its spectrum says.
+ * @param covariance `looseCovariance` of the chart's patches with themselves.
+ * @param error by patch: variance of its reading, of noise and of a print that is not as its spectrum says.
  */
-export function expectReadings(
-  prior: SensorPrior,
-  chart: Reflectances,
-  others: Reflectances,
-  error: ArrayLike<number>,
-): ExpectedReadings {
-  const n = chart.length
-  const factor = atAnyLevel(readingCovariance(prior, chart, chart))
+export function expectReadings(covariance: Float64Array, error: ArrayLike<number>): Expectation {
+  const n = error.length
+  const factor = covariance.slice()
   for (let i = 0; i < n; i++) factor[i * n + i]! += error[i]!
-  cholesky(factor, n)
-  const weights = atAnyLevel(readingCovariance(prior, others, chart))
-  const variance = new Float64Array(others.length)
-  const half = new Float64Array(n)
-  for (const [o, other] of others.entries()) {
-    const row = weights.subarray(o * n, (o + 1) * n)
-    let told = 0
-    for (let i = 0; i < n; i++) {
-      let sum = row[i]!
-      for (let k = 0; k < i; k++) sum -= factor[i * n + k]! * half[k]!
-      half[i] = sum / factor[i * n + i]!
-      told += half[i]! ** 2
-    }
-    for (let i = n - 1; i >= 0; i--) {
-      let sum = half[i]!
-      for (let k = i + 1; k < n; k++) sum -= factor[k * n + i]! * row[k]!
-      row[i] = sum / factor[i * n + i]!
-    }
-    variance[o] = Math.max(atAnyLevel(readingCovariance(prior, [other], [other]))[0]! - told, 0)
-  }
-  return { weights, variance }
-}
-
-/** Lower triangle L of a symmetric positive matrix, L·Lᵀ, in place; what is above the diagonal is not touched. */
-function cholesky(matrix: Float64Array, n: number): void {
-  for (let j = 0; j < n; j++) {
-    for (let i = j; i < n; i++) {
-      let sum = matrix[i * n + j]!
-      for (let k = 0; k < j; k++) sum -= matrix[i * n + k]! * matrix[j * n + k]!
-      matrix[i * n + j] = i === j ? Math.sqrt(Math.max(sum, 1e-18)) : sum / matrix[j * n + j]!
-    }
+  if (!cholesky(factor, n)) throw new RangeError('errors of readings must be positive')
+  let logVolume = 0
+  for (let i = 0; i < n; i++) logVolume += Math.log(factor[i * n + i]!)
+  return {
+    logVolume,
+    whiten: (x, out) => forward(factor, x, out),
+    solve(x) {
+      const row = Float64Array.from(x)
+      divideBySquare(factor, row)
+      return row
+    },
+    get precision() {
+      return Float64Array.from({ length: n }, (_, i) => {
+        const unit = new Float64Array(n)
+        unit[i] = 1
+        forward(factor, unit, unit)
+        return unit.reduce((sum, value) => sum + value * value, 0)
+      })
+    },
+    get pedestal() {
+      const row = new Float64Array(n).fill(pedestalVariance)
+      divideBySquare(factor, row)
+      return row
+    },
+    weights(cross) {
+      const out = cross.slice()
+      for (let at = 0; at < out.length; at += n) divideBySquare(factor, out.subarray(at, at + n))
+      return out
+    },
   }
 }

@@ -7,13 +7,15 @@ import type { Reflectances } from './expectReadings.ts'
  */
 export function virtualReflectances(chart: Reflectances, count: number): Float64Array[] {
   const uniform = seededRandom(2)
-  const pick = () => chart[Math.floor(uniform() * chart.length)]!
+  const densities = chart.map((reflectance) => reflectance.map(Math.log))
+  const pick = () => Math.floor(uniform() * chart.length)
   return Array.from({ length: count }, (_, i) => {
     const [a, b, c] = [pick(), pick(), pick()]
     const [x, y, z] = shares(uniform)
-    if (i % 2 === 0) return a.map((value, k) => x * value + y * b[k]! + z * c[k]!)
+    const sum = (of: Reflectances) => of[a]!.map((value, k) => x * value + y * of[b]![k]! + z * of[c]![k]!)
+    if (i % 2 === 0) return sum(chart)
     const power = 0.6 + 0.8 * uniform()
-    return a.map((value, k) => (value ** x * b[k]! ** y * c[k]! ** z) ** power)
+    return sum(densities).map((density) => Math.exp(power * density))
   })
 }
 

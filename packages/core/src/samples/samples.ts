@@ -1,3 +1,5 @@
+import type { Vec3 } from '../linear/mat3.ts'
+
 /**
  * The patches that take part in a fit, as flat arrays of three numbers a patch. `source` is linear light in the
  * camera's primaries, `target` in the working primaries.
@@ -13,6 +15,8 @@ export interface Samples {
   readonly targetError: Float64Array
   /** Spectral reflectance of every patch on the knots of `prior/knots.ts`; absent where one of them is not known. */
   readonly reflectances?: readonly Float64Array[]
+  /** What the target has for a reflectance on the knots, where that is known: linear light in the working primaries. */
+  readonly targetSees?: (reflectance: Float64Array) => Vec3
 }
 
 /** The same samples with other weights. */

@@ -1,0 +1,305 @@
+import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
+import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
+import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import type { MatchModel } from '../model/model.ts'
+import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
+import type { Samples } from '../samples/samples.ts'
+import { cholesky, divideBySquare } from '../solver/cholesky.ts'
+import type { VirtualPatches } from './virtualPatches.ts'
+
+type RootKind = 'root-polynomial-2' | 'root-polynomial-3'
+
+/** A root-polynomial match fitted to the chart and to what the chart tells of other materials. */
+export interface InformedFit {
+  /** The coefficients row by row, then the lift: θ of `rootPolynomialDesign`. */
+  readonly theta: Float64Array
+  /** Σ weight · ΔE00² over the chart, and what virtual patches and pull add. */
+  readonly cost: number
+  readonly iterations: number
+  readonly converged: boolean
+  /** By sample: ΔE00 under a match fitted without it, and without what it told of other materials. */
+  readonly leaveOneOut: () => Float64Array
+  /**
+   * What virtual patches and pull say of θ beside the chart, to second order: (θ − centre)ᵀ·form·(θ − centre), form
+   * square, row-major. The lift is held.
+   */
+  readonly pull: { readonly centre: Float64Array; readonly form: Float64Array }
+}
+
+/** All virtual patches together count as so many patches of the chart. */
+const virtualWeight = 60
+/** Terms beyond the matrix, relative to the gain, are of about this size. */
+const usualRootTerm = 1.6
+/** Scatter of a residual in ΔE00 below which a chart does not speak of it. */
+const leastScatter = 0.05
+/** The lift is held where the pedestals are: by so many ΔE00 for a unit of light. */
+const liftHeld = 1e4
+
+interface Affine {
+  readonly theta: Float64Array
+  readonly model: MatchModel
+  readonly cost: number
+}
+
+/**
+ * Least Σ weight · ΔE00² over the chart + 60 · mean ΔE00² over virtual patches + Σ (scatter · term / usual)².
+ *
+ * The lift is not fitted: the prior tells the pedestals of both sides to a thousandth of white, where a fit would take
+ * up metamerism with it. What virtual patches are less believed, it nears that of `affine`.
+ *
+ * @param affine the fit of `lift-gain-matrix` to the same samples: the start, and its residuals the scatter.
+ * @returns `undefined` where no step leads anywhere.
+ */
+export function informedFit(
+  kind: RootKind,
+  samples: Samples,
+  virtual: VirtualPatches,
+  affine: Affine,
+  viewer: Viewer,
+): InformedFit | undefined {
+  const terms = rootPolynomialTerms(kind)
+  const k = 3 + terms.length
+  const m = 3 * k
+  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * taking - 12, 1)), leastScatter)
+  const lift = liftOf(virtual, affine)
+  const chart = patchSet(samples.source, samples.target, samples.weight, lift, terms, viewer)
+  const each = (virtualWeight * virtual.belief) / virtual.count
+  const others = patchSet(
+    virtual.source,
+    virtual.target,
+    new Float64Array(virtual.count).fill(each),
+    lift,
+    terms,
+    viewer,
+  )
+  const strength = strengths(affine.model, terms, scatter)
+
+  const theta = new Float64Array(m)
+  for (let c = 0; c < 3; c++) for (let i = 0; i < 3; i++) theta[c * k + i] = affine.theta[4 * c + i]!
+  const normal = new Float64Array(m * m)
+  const factor = new Float64Array(m * m)
+  const gradient = new Float64Array(m)
+  const step = new Float64Array(m)
+  const trial = new Float64Array(m)
+
+  const derive = (at: Float64Array) => {
+    normal.fill(0)
+    gradient.fill(0)
+    return chart.add(at, normal, gradient) + others.add(at, normal, gradient) + pulled(at, normal, gradient)
+  }
+  const pulled = (at: Float64Array, into?: Float64Array, slope?: Float64Array) => {
+    let sum = 0
+    for (let j = 0; j < m; j++) {
+      const s2 = strength[j % k]! ** 2
+      sum += s2 * at[j]! * at[j]!
+      if (into !== undefined) into[j * m + j]! += s2
+      if (slope !== undefined) slope[j]! += s2 * at[j]!
+    }
+    return sum
+  }
+  let cost = derive(theta)
+  let damping = 1e-6
+  let iterations = 0
+  let converged = false
+  while (iterations < mostSteps) {
+    iterations++
+    factor.set(normal)
+    for (let j = 0; j < m; j++) factor[j * m + j]! *= 1 + damping
+    for (let j = 0; j < m; j++) step[j] = -gradient[j]!
+    if (cholesky(factor, m)) {
+      divideBySquare(factor, step)
+      for (let j = 0; j < m; j++) trial[j] = theta[j]! + step[j]!
+      const found = chart.add(trial) + others.add(trial) + pulled(trial)
+      if (found <= cost) {
+        const gained = cost - found
+        theta.set(trial)
+        damping = Math.max(damping / 10, 1e-9)
+        cost = derive(theta)
+        if (gained < enough * cost) {
+          converged = true
+          break
+        }
+        continue
+      }
+    }
+    damping = Math.max(damping, 1e-6) * 30
+    if (damping > 1e6) break
+  }
+  if (!Number.isFinite(cost)) return undefined
+
+  return {
+    theta: Float64Array.from([...theta, ...lift]),
+    cost,
+    iterations,
+    converged,
+    leaveOneOut() {
+      const left = new Float64Array(samples.count)
+      const hessian = normal.slice()
+      const own = new Float64Array(m * m)
+      const source = new Float64Array(virtual.source.length)
+      const target = new Float64Array(virtual.target.length)
+      for (let p = 0; p < samples.count; p++) {
+        virtual.without(p, source, target)
+        others.move(source, target)
+        gradient.fill(0)
+        own.fill(0)
+        chart.add(theta, undefined, gradient)
+        others.add(theta, undefined, gradient)
+        pulled(theta, undefined, gradient)
+        step.fill(0)
+        chart.addOne(p, theta, own, step)
+        for (let j = 0; j < m; j++) step[j] = step[j]! - gradient[j]!
+        for (let i = 0; i < m * m; i++) factor[i] = hessian[i]! - own[i]!
+        if (cholesky(factor, m)) divideBySquare(factor, step)
+        else step.fill(Number.NaN)
+        for (let j = 0; j < m; j++) trial[j] = theta[j]! + step[j]!
+        left[p] = chart.difference(p, trial)
+      }
+      others.move(virtual.source, virtual.target)
+      return left
+    },
+    get pull() {
+      const form = new Float64Array((m + 3) ** 2)
+      const inner = new Float64Array(m * m)
+      const slope = new Float64Array(m)
+      others.add(theta, inner, slope)
+      pulled(theta, inner, slope)
+      for (let i = 0; i < m; i++) {
+        for (let j = 0; j < m; j++) form[i * (m + 3) + j] = inner[Math.max(i, j) * m + Math.min(i, j)]!
+      }
+      for (let c = 0; c < 3; c++) form[(m + c) * (m + 3) + m + c] = liftHeld ** 2
+      if (cholesky(inner, m)) divideBySquare(inner, slope)
+      else slope.fill(0)
+      return { form, centre: Float64Array.from([...theta.map((value, j) => value - slope[j]!), ...lift]) }
+    },
+  }
+}
+
+/** Steps at most, and the relative gain below which another is not worth it. */
+const mostSteps = 30
+const enough = 1e-6
+
+function strengths(
+  model: MatchModel,
+  terms: readonly (readonly [number, number, number])[],
+  scatter: number,
+): Float64Array {
+  const [r, g, b] = model.gain
+  const atWhite: number[] = []
+  rootPolynomialValues(terms, 1 / r, 1 / g, 1 / b, atWhite, 0)
+  return Float64Array.from([0, 0, 0, ...atWhite.map((value) => (scatter * value) / usualRootTerm)])
+}
+
+/** The lift that takes the pedestals out; of `affine` where they are not believed. */
+function liftOf({ pedestal, belief }: VirtualPatches, { model }: Affine): Vec3 {
+  const [r, g, b] = model.gain
+  const linear: Mat3 = [
+    [model.matrix[0][0] * r, model.matrix[0][1] * g, model.matrix[0][2] * b],
+    [model.matrix[1][0] * r, model.matrix[1][1] * g, model.matrix[1][2] * b],
+    [model.matrix[2][0] * r, model.matrix[2][1] * g, model.matrix[2][2] * b],
+  ]
+  const inverse = invert3(linear)
+  const back = inverse === undefined ? ([0, 0, 0] as const) : apply3(inverse, [...pedestal.target])
+  const lift = (c: 0 | 1 | 2) =>
+    belief * (back[c] - pedestal.source[c]) + (1 - belief) * model.lift[c]
+  return [lift(0), lift(1), lift(2)]
+}
+
+/** Patches with their terms worked out, since the lift is held. */
+interface PatchSet {
+  /** Σ weight · ΔE00²; adds JᵀJ (lower half) and Jᵀr where asked for. */
+  add(theta: Float64Array, normal?: Float64Array, gradient?: Float64Array): number
+  addOne(p: number, theta: Float64Array, normal?: Float64Array, gradient?: Float64Array): number
+  difference(p: number, theta: Float64Array): number
+  move(source: Float64Array, target: Float64Array): void
+}
+
+function patchSet(
+  source: Float64Array,
+  target: Float64Array,
+  weight: Float64Array,
+  lift: Vec3,
+  terms: readonly (readonly [number, number, number])[],
+  viewer: Viewer,
+): PatchSet {
+  const count = weight.length
+  const k = 3 + terms.length
+  const features = new Float64Array(count * k)
+  const aim = new Float64Array(3 * count)
+  const lab = new Float64Array(3)
+  const labSlope = new Float64Array(9)
+  const jet = new Float64Array(jetSize)
+  const r = new Float64Array(3)
+  const slope = new Float64Array(9)
+  const move = (from: Float64Array, to: Float64Array) => {
+    for (let p = 0; p < count; p++) {
+      const x = from[3 * p]! + lift[0]
+      const y = from[3 * p + 1]! + lift[1]
+      const z = from[3 * p + 2]! + lift[2]
+      features[p * k] = x
+      features[p * k + 1] = y
+      features[p * k + 2] = z
+      rootPolynomialValues(terms, x, y, z, features, p * k + 3)
+      viewLab(viewer, to[3 * p]!, to[3 * p + 1]!, to[3 * p + 2]!, lab)
+      aim.set(lab, 3 * p)
+    }
+  }
+  move(source, target)
+  const residuals = (p: number, theta: Float64Array) => {
+    const f = p * k
+    let x = 0
+    let y = 0
+    let z = 0
+    for (let i = 0; i < k; i++) {
+      const value = features[f + i]!
+      x += theta[i]! * value
+      y += theta[k + i]! * value
+      z += theta[2 * k + i]! * value
+    }
+    viewLabSlope(viewer, x, y, z, lab, labSlope)
+    ciede2000Jet(lab[0]!, lab[1]!, lab[2]!, aim[3 * p]!, aim[3 * p + 1]!, aim[3 * p + 2]!, r, 0, jet)
+  }
+  const addOne: PatchSet['addOne'] = (p, theta, normal, gradient) => {
+    const w = weight[p]!
+    residuals(p, theta)
+    if (gradient !== undefined) {
+      for (let c = 0; c < 3; c++) {
+        slope[c] = jet[0]! * labSlope[c]!
+        slope[3 + c] = jet[1]! * labSlope[3 + c]! + jet[2]! * labSlope[6 + c]!
+        slope[6 + c] = jet[3]! * labSlope[3 + c]! + jet[4]! * labSlope[6 + c]!
+      }
+      const f = p * k
+      const m = 3 * k
+      for (let c = 0; c < 3; c++) {
+        const along = w * (slope[c]! * r[0]! + slope[3 + c]! * r[1]! + slope[6 + c]! * r[2]!)
+        for (let i = 0; i < k; i++) gradient[c * k + i]! += along * features[f + i]!
+        if (normal === undefined) continue
+        for (let d = 0; d <= c; d++) {
+          const both =
+            w * (slope[c]! * slope[d]! + slope[3 + c]! * slope[3 + d]! + slope[6 + c]! * slope[6 + d]!)
+          for (let i = 0; i < k; i++) {
+            const part = both * features[f + i]!
+            const row = (c * k + i) * m + d * k
+            const end = c === d ? i : k - 1
+            for (let j = 0; j <= end; j++) normal[row + j]! += part * features[f + j]!
+          }
+        }
+      }
+    }
+    return w * (r[0]! * r[0]! + r[1]! * r[1]! + r[2]! * r[2]!)
+  }
+  return {
+    move,
+    addOne,
+    add(theta, normal, gradient) {
+      let sum = 0
+      for (let p = 0; p < count; p++) sum += addOne(p, theta, normal, gradient)
+      return sum
+    },
+    difference(p, theta) {
+      residuals(p, theta)
+      return Math.hypot(r[0]!, r[1]!, r[2]!)
+    },
+  }
+}
