@@ -31,6 +31,7 @@ export interface JudgingTask {
   readonly light: LightName
   readonly from: SensorName
   readonly to: Aim
+  readonly noisy: boolean
   readonly chart: { readonly source: readonly Vec3[]; readonly target: readonly Vec3[] }
   readonly unseen: { readonly source: readonly Vec3[]; readonly target: readonly Vec3[] }
 }
@@ -89,6 +90,7 @@ export function judgingTask(
     light,
     from,
     to,
+    noisy: noise > 0,
     chart: { source, target },
     unseen: {
       source: seen(from, light, ces99),

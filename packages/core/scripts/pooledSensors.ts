@@ -10,7 +10,7 @@ import {
 import { knots } from '../src/prior/knots.ts'
 
 /** A weight on the 81 samples of a spectrum as one on the knots, between which a reflectance runs straight. */
-function onKnots(weight: Spectrum): Float64Array {
+export function onKnots(weight: Spectrum): Float64Array {
   const out = new Float64Array(knots.count)
   for (const [i, value] of weight.entries()) {
     const at = Math.min(Math.max((wavelength(i) - knots.start) / knots.step, 0), knots.count - 1)

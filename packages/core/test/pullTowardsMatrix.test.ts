@@ -14,7 +14,8 @@ import { describe, expect, it } from 'vitest'
 import { exactTarget } from './support/exactTarget.ts'
 import { readingsOf } from './support/readingsOf.ts'
 
-const chart = builtinChart('chart24')
+// Of this chart no spectra are known: all that auto has are the patches.
+const chart = builtinChart('quay48')
 const names = chart.patches.map((patch) => patch.name)
 const working = resolvePrimaries('bt709')
 const lab = labOfLinear(working)
@@ -60,7 +61,7 @@ describe("auto's root-polynomial match", () => {
     expect(match.model.kind).toBe('root-polynomial-2')
     expect(size(match.model.rootPolynomial)).toBeLessThan(size(truth.rootPolynomial))
     const off = (model: typeof match.model) =>
-      source.reduce((sum, light, p) => sum + deltaE00(lab(applyModel(model, light)), lab(target[p]!)), 0) / 24
+      source.reduce((sum, light, p) => sum + deltaE00(lab(applyModel(model, light)), lab(target[p]!)), 0) / names.length
     // Most of what the matrix leaves is gone all the same.
     expect(off(match.model)).toBeLessThan(0.35 * off(fitPatches(source, target).model))
   })

@@ -7,10 +7,7 @@ import {
   fitPatches,
   labOfLinear,
   type MatchModel,
-  type ModelKind,
-  matchCamera,
   multiply3,
-  resolveEncoding,
   resolvePrimaries,
   type Vec3,
   xyzToRgb,
@@ -29,11 +26,9 @@ import { seededRandom } from '../src/random.ts'
 import { smoothFamilies } from './support/smoothFamilies.ts'
 
 // Measured sensors (Jiang et al. 2013), the 24 reflectances of ISO 17321-1 and CIE illuminants make the fits; smooth
-// reflectances that are on no chart, of six kinds, judge them. The figures are those of docs/decisions/0002.
+// reflectances that are on no chart, of six kinds, judge them. The figures are those of docs/decisions/0008.
 const chart = builtinChart('chart24')
-const names = chart.patches.map((patch) => patch.name)
 const working = resolvePrimaries('bt709')
-const encoding = resolveEncoding('linear')
 const lab = labOfLinear(working)
 type Spectra = readonly Spectrum[]
 const patches = patchReflectances(chart)
@@ -52,30 +47,11 @@ function lights(device: SensorName | 'observer', light: LightName, of: Spectra):
 const judge = (model: MatchModel, from: readonly Vec3[], to: readonly Vec3[]) =>
   from.reduce((sum, light, i) => sum + deltaE00(lab(applyModel(model, light)), lab(to[i]!)), 0) / from.length
 
-function matchOn(source: readonly Vec3[], target: readonly Vec3[], model: ModelKind | 'auto' = 'auto') {
-  return matchCamera(
-    {
-      chart,
-      encoding,
-      working,
-      readings: { patches: source.map((rgb, p) => ({ patch: names[p]!, rgb })) },
-      target: {
-        light: new Map(target.map((aim, p) => [names[p]!, aim])),
-        standardError: new Map(),
-        excluded: new Map(),
-        warnings: [],
-      },
-    },
-    { model, evenness: 'off' },
-  )
-}
-
 interface Task {
   readonly name: string
   readonly light: LightName
   readonly from: SensorName
   readonly to: SensorName | 'observer'
-  readonly auto: MatchModel
   readonly plain: MatchModel
 }
 
@@ -89,8 +65,7 @@ const tasks: Task[] = lightNames.flatMap((light) =>
         light,
         from,
         to,
-        auto: matchOn(source, target).model,
-        plain: matchOn(source, target, 'lift-gain-matrix').model,
+        plain: fitPatches(source, target).model,
       }
     }),
   ),
@@ -99,7 +74,6 @@ const tasks: Task[] = lightNames.flatMap((light) =>
 /** Mean ΔE00 of the family's reflectances in one task. */
 interface Judged {
   readonly task: Task
-  readonly auto: number
   readonly plain: number
   /** A 3×3 matrix fitted to these very reflectances by least squares in linear light. */
   readonly own: number
@@ -117,7 +91,6 @@ function judgeOn(unseen: Spectra, others: Spectra): Judged[] {
     const by = (model: MatchModel) => judge(model, source, target)
     return {
       task,
-      auto: by(task.auto),
       plain: by(task.plain),
       own: by(fitPatches(source, target, { model: 'matrix', objective: 'linear' }).model),
       least: by(fitPatches(source, target).model),
@@ -139,43 +112,6 @@ const families = [...judged]
 const everything = families.flatMap(([family, list]) => list.map((of) => ({ ...of, family })))
 const mean = (list: readonly Judged[], of: (judged: Judged) => number) =>
   list.reduce((sum, task) => sum + of(task), 0) / list.length
-
-describe('auto on materials that were not on the chart', () => {
-  it('is in no light and for no kind of material more than 2 % worse than lift-gain-matrix', () => {
-    for (const [family, list] of families) {
-      for (const light of lightNames) {
-        const of = list.filter(({ task }) => task.light === light)
-        expect(
-          mean(of, ({ auto }) => auto) / mean(of, ({ plain }) => plain),
-          `${family}, ${light}`,
-        ).toBeLessThan(1.02)
-      }
-    }
-  })
-
-  it('is not in any task where the materials are of all kinds', () => {
-    for (const { task, auto, plain } of mixed) expect(auto / plain, task.name).toBeLessThan(1.02)
-  })
-
-  it('is that in single tasks of one kind in hardly one of a hundred, and never by a tenth', () => {
-    const worse = everything.filter(({ auto, plain }) => auto > 1.02 * plain)
-    expect(worse.length / everything.length).toBeLessThan(0.01)
-    for (const { family, task, auto, plain } of worse)
-      expect(auto / plain, `${family}, ${task.name}`).toBeLessThan(1.1)
-  })
-
-  it('is clearly better where it takes the root-polynomial, and takes it where a matrix leaves much', () => {
-    const taken = (of: Judged) => of.task.auto.kind === 'root-polynomial-2'
-    expect(tasks.filter(({ auto }) => auto.kind === 'root-polynomial-2').length).toBeGreaterThan(
-      tasks.length / 4,
-    )
-    for (const [family, list] of families) {
-      const ratio = mean(list.filter(taken), ({ auto, plain }) => auto / plain)
-      expect(ratio, family).toBeLessThan(0.97)
-    }
-    expect(mean(everything.filter(taken), ({ auto, plain }) => auto / plain)).toBeLessThan(0.92)
-  })
-})
 
 describe('lift-gain-matrix on materials that were not on the chart', () => {
   const ratio = (family: string, against: (judged: Judged) => number) =>
@@ -203,7 +139,7 @@ describe('lift-gain-matrix on materials that were not on the chart', () => {
 })
 
 describe('the third degree with 24 patches', () => {
-  it('overfits readings with a little noise, and auto sees that', () => {
+  it('overfits readings with a little noise where it is fitted to them alone', () => {
     const random = seededRandom(5)
     const shake = ([r, g, b]: Vec3): Vec3 => {
       const by = () => 0.004 * (2 * random() - 1)
@@ -218,7 +154,6 @@ describe('the third degree with 24 patches', () => {
       const target = lights(to, 'D65', patches)
       const from = lights(sensor, 'D65', unseen)
       const into = lights(to, 'D65', unseen)
-      expect(matchOn(source, target).model.kind).not.toBe('root-polynomial-3')
       cubic += judge(fitPatches(source, target, { model: 'root-polynomial-3' }).model, from, into)
       plain += judge(fitPatches(source, target).model, from, into)
     }

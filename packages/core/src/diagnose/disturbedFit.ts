@@ -73,6 +73,7 @@ export function disturbedFit(
   const prior = fit.prior && {
     strength: padded(fit.prior.strength),
     centre: padded(fit.prior.centre),
+    ...(fit.prior.form === undefined ? {} : { form: widened(fit.prior.form, m, width) }),
   }
   const solution = levenbergMarquardt(
     {
@@ -115,6 +116,13 @@ export function disturbedFit(
     cost: solution.cost,
     freedom,
   }
+}
+
+/** A square matrix with zeros for the parameters that come after its own. */
+function widened(form: Float64Array, from: number, to: number): Float64Array {
+  const out = new Float64Array(to * to)
+  for (let j = 0; j < from; j++) out.set(form.subarray(j * from, (j + 1) * from), j * to)
+  return out
 }
 
 /** A hair on the curvature of each parameter keeps terms that the patches do not show from stopping the rest. */

@@ -4,6 +4,7 @@ import type { Mat3 } from '../linear/mat3.ts'
 import type { Design } from '../model/design.ts'
 import { designOf } from '../model/designOf.ts'
 import type { MatchModel, ModelKind } from '../model/model.ts'
+import type { SensorPrior } from '../prior/sensorPrior.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
 import { type LeastSquaresProblem, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { linearFit } from './linearFit.ts'
@@ -20,6 +21,8 @@ export interface FitContext {
   readonly declared: Mat3
   readonly viewer: Viewer
   readonly objective: 'linear' | 'perceptual'
+  /** What cameras are like; default `sensorPrior`. For judging it on sensors that it has not seen. */
+  readonly sensors?: SensorPrior
 }
 
 /** One kind of match, fitted to samples. */

@@ -201,8 +201,7 @@ function liftOf({ pedestal, belief }: VirtualPatches, { model }: Affine): Vec3 {
   ]
   const inverse = invert3(linear)
   const back = inverse === undefined ? ([0, 0, 0] as const) : apply3(inverse, [...pedestal.target])
-  const lift = (c: 0 | 1 | 2) =>
-    belief * (back[c] - pedestal.source[c]) + (1 - belief) * model.lift[c]
+  const lift = (c: 0 | 1 | 2) => belief * (back[c] - pedestal.source[c]) + (1 - belief) * model.lift[c]
   return [lift(0), lift(1), lift(2)]
 }
 

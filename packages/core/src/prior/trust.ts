@@ -14,14 +14,15 @@ export interface Trust {
   readonly pedestal: readonly [number, number, number]
 }
 
-/** Shares that are tried, doubling. The least is what tables of reflectance are good for. */
-const leastMisfit = 0.002
-const trials = 8
-/** Noise of readings where none is stated, as a share of a white's light. */
-const leastNoise = 0.0005
+/** Misfits and noises that are tried: the least is what tables of reflectance, and readings of four digits, are good for. */
+const misfits = Array.from({ length: 8 }, (_, i) => 0.002 * 2 ** i)
+const noises = [0.0001, 0.0005, 0.0025]
+/** Averages of many pixels are rarely that noisy: what a step of noise has to gain in logarithms of likelihood. */
+const rarity = 4
 
 /**
- * The misfit by the largest likelihood of all three channels' readings (empirical Bayes).
+ * The misfit, and the noise where readings do not state it, by the largest likelihood of all three channels' readings
+ * (empirical Bayes).
  *
  * @param light three numbers a patch, linear. @param standardError the same, zero where not known.
  * @param weight by patch; a patch of less weight is believed less.
@@ -47,21 +48,24 @@ export function trustOf(
   const white = new Float64Array(n)
   let best: Trust | undefined
   let most = Number.NEGATIVE_INFINITY
-  for (let trial = 0; trial < trials; trial++) {
-    const misfit = leastMisfit * 2 ** trial
+  for (const [misfit, noise, step] of misfits.flatMap((share) =>
+    noises.map((floor, step) => [share, floor, step] as const),
+  )) {
     const error = means.map((mean, p) => {
-      const noise = (standardError[3 * p]! + standardError[3 * p + 1]! + standardError[3 * p + 2]!) / 3 / level
-      return (leastNoise ** 2 + noise ** 2 + (misfit * mean) ** 2) / Math.max(weight[p]!, 1e-4)
+      const stated =
+        (standardError[3 * p]! + standardError[3 * p + 1]! + standardError[3 * p + 2]!) / 3 / level
+      return (noise ** 2 + stated ** 2 + (misfit * mean) ** 2) / Math.max(weight[p]!, 1e-4)
     })
     const expectation = expectReadings(covariance, error)
-    let likelihood = -3 * expectation.logVolume
+    let likelihood = -3 * expectation.logVolume - rarity * step
     for (const x of channels) {
       expectation.whiten(x, white)
-      for (const value of white) likelihood -= value * value / 2
+      for (const value of white) likelihood -= (value * value) / 2
     }
     if (likelihood <= most) continue
     most = likelihood
-    const pedestal = (c: number) => level * expectation.pedestal.reduce((total, w, p) => total + w * channels[c]![p]!, 0)
+    const pedestal = (c: number) =>
+      level * expectation.pedestal.reduce((total, w, p) => total + w * channels[c]![p]!, 0)
     best = { misfit, level, expectation, pedestal: [pedestal(0), pedestal(1), pedestal(2)] }
   }
   return best!

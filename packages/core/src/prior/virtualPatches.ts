@@ -29,25 +29,26 @@ const believedMisfit = 0.02
  * Virtual patches of a chart whose spectra are known; `undefined` for another.
  *
  * The readings of the chart tell nearly all about those of other reflectances, as long as they are what a sensor in a
- * light may read (`trustOf`). Towards published values the target of a reflectance is known, `Samples.targetSees`.
+ * light may read (`trustOf`). Towards published values the target of a reflectance is known, `Samples.targetWeights`.
  */
 export function virtualPatches(samples: Samples, prior: SensorPrior): VirtualPatches | undefined {
-  const { reflectances, targetSees } = samples
+  const { reflectances, targetWeights } = samples
   if (reflectances === undefined) return undefined
   const list = virtualReflectances(reflectances, wanted)
   const covariance = looseCovariance(prior, reflectances, reflectances)
   const cross = looseCovariance(prior, list, reflectances)
   const seen = told(samples.source, samples.sourceError, samples, reflectances, covariance, cross)
   const aimed =
-    targetSees === undefined
+    targetWeights === undefined
       ? told(samples.target, samples.targetError, samples, reflectances, covariance, cross)
-      : known(list, targetSees)
+      : known(list, targetWeights)
   const bright = ({ light, level }: Told, v: number) =>
     Math.min(light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!) > darkest * level
   const kept = list.flatMap((_, v) => (bright(seen, v) && bright(aimed, v) ? [v] : []))
   if (kept.length < wanted / 4) return undefined
   const misfit = Math.max(seen.trust?.misfit ?? 0, aimed.trust?.misfit ?? 0)
-  const pick = (light: Float64Array) => Float64Array.from(kept.flatMap((v) => [...light.subarray(3 * v, 3 * v + 3)]))
+  const pick = (light: Float64Array) =>
+    Float64Array.from(kept.flatMap((v) => [...light.subarray(3 * v, 3 * v + 3)]))
   return {
     count: kept.length,
     source: pick(seen.light),
@@ -106,8 +107,10 @@ function told(
   }
 }
 
-function known(list: Reflectances, sees: NonNullable<Samples['targetSees']>): Told {
-  const light = Float64Array.from(list.flatMap((reflectance) => [...sees(reflectance)]))
+function known(list: Reflectances, weights: NonNullable<Samples['targetWeights']>): Told {
+  const sum = (weight: Float64Array, reflectance: Float64Array) =>
+    weight.reduce((total, w, k) => total + w * reflectance[k]!, 0)
+  const light = Float64Array.from(list.flatMap((of) => weights.map((weight) => sum(weight, of))))
   return {
     light,
     level: 1,

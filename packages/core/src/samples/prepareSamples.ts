@@ -4,6 +4,7 @@ import { IsochipError, type Warning } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
 import { chartReflectances } from '../prior/chartReflectances.ts'
+import { publishedTarget } from '../prior/publishedTarget.ts'
 import type { Readings } from '../readings.ts'
 import type { Target } from '../target/target.ts'
 import { type PatchLight, patchLights } from './patchLights.ts'
@@ -68,6 +69,7 @@ export function prepareSamples(
   const zero: Vec3 = [0, 0, 0]
   const spectra = chartReflectances(chart)
   const reflectances = places.flatMap((i) => spectra.get(lights[i]!.patch) ?? [])
+  const targetWeights = reflectances.length > 0 ? publishedTarget(chart, target.light) : undefined
   const warnings = [...excluded].map(
     ([i, reason]): Warning => ({
       code: 'patch-left-out',
@@ -88,6 +90,7 @@ export function prepareSamples(
       sourceError: numbers((i) => lights[i]!.standardError),
       targetError: numbers((i) => target.standardError.get(lights[i]!.patch) ?? zero),
       ...(reflectances.length === places.length ? { reflectances } : {}),
+      ...(targetWeights === undefined ? {} : { targetWeights }),
     },
   }
 }

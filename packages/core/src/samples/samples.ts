@@ -1,5 +1,3 @@
-import type { Vec3 } from '../linear/mat3.ts'
-
 /**
  * The patches that take part in a fit, as flat arrays of three numbers a patch. `source` is linear light in the
  * camera's primaries, `target` in the working primaries.
@@ -15,8 +13,8 @@ export interface Samples {
   readonly targetError: Float64Array
   /** Spectral reflectance of every patch on the knots of `prior/knots.ts`; absent where one of them is not known. */
   readonly reflectances?: readonly Float64Array[]
-  /** What the target has for a reflectance on the knots, where that is known: linear light in the working primaries. */
-  readonly targetSees?: (reflectance: Float64Array) => Vec3
+  /** Where the target has light for any reflectance: by channel, what each knot of a reflectance adds to it. */
+  readonly targetWeights?: readonly Float64Array[]
 }
 
 /** The same samples with other weights. */

@@ -1,3 +1,4 @@
+import { cholesky } from './cholesky.ts'
 import type { LeastSquaresProblem } from './levenbergMarquardt.ts'
 import { triangularise } from './triangularise.ts'
 
@@ -58,7 +59,9 @@ export function dampedByQr(
 ): void {
   const { n, m, scale, step } = work
   const width = m + 1
-  const rows = n + 2 * m
+  // The form of a pull as rows of its own: Lᵀ, where L·Lᵀ is the form.
+  const tied = prior?.form?.slice()
+  const rows = n + 2 * m + (tied !== undefined && cholesky(tied, m) ? m : 0)
   const stacked = new Float64Array(rows * width)
   for (let i = 0; i < n; i++) {
     for (let j = 0; j < m; j++) stacked[i * width + j] = J[i * m + j]! / scale[j]!
@@ -71,6 +74,16 @@ export function dampedByQr(
       stacked[(n + j) * width + m] = prior.strength[j]! * (prior.centre[j]! - theta[j]!)
     }
     stacked[(n + m + j) * width + j] = root
+  }
+  if (prior !== undefined && tied !== undefined && rows > n + 2 * m) {
+    for (let i = 0; i < m; i++) {
+      const row = (n + 2 * m + i) * width
+      for (let j = i; j < m; j++) {
+        const value = tied[j * m + i]!
+        stacked[row + j] = value / scale[j]!
+        stacked[row + m]! += value * (prior.centre[j]! - theta[j]!)
+      }
+    }
   }
   triangularise(stacked, rows, width, m)
   for (let j = m - 1; j >= 0; j--) {

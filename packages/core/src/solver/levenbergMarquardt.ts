@@ -10,8 +10,17 @@ export interface LeastSquaresProblem {
   readonly parameters: number
   readonly residuals: number
   evaluate(theta: Float64Array, residuals: Float64Array, jacobian: Float64Array): boolean
-  /** Optional pull towards `centre`: adds Σ (strength_j · (θ_j − centre_j))² to the cost. */
-  readonly prior?: { readonly strength: Float64Array; readonly centre: Float64Array }
+  readonly prior?: Pull
+}
+
+/**
+ * A pull towards `centre`: adds Σ (strength_j · (θ_j − centre_j))² to the cost, and (θ − centre)ᵀ·form·(θ − centre) where
+ * the pull ties parameters together; `form` is symmetric, positive, row-major.
+ */
+export interface Pull {
+  readonly strength: Float64Array
+  readonly centre: Float64Array
+  readonly form?: Float64Array
 }
 
 export interface LevenbergMarquardtOptions {
@@ -68,8 +77,14 @@ export function levenbergMarquardt(
 
   const priorCost = (at: Float64Array) => {
     if (prior === undefined) return 0
+    const { strength, centre, form } = prior
     let sum = 0
-    for (let j = 0; j < m; j++) sum += (prior.strength[j]! * (at[j]! - prior.centre[j]!)) ** 2
+    for (let j = 0; j < m; j++) {
+      const away = at[j]! - centre[j]!
+      sum += (strength[j]! * away) ** 2
+      if (form === undefined) continue
+      for (let k = 0; k < m; k++) sum += away * form[j * m + k]! * (at[k]! - centre[k]!)
+    }
     return sum
   }
   const finish = (stopped: StopReason, iterations: number): LeastSquaresSolution => ({
@@ -219,6 +234,11 @@ function normalEquations(
       const s2 = prior.strength[j]! * prior.strength[j]!
       normal[j * m + j]! += s2
       gradient[j]! += s2 * (theta[j]! - prior.centre[j]!)
+      const { form } = prior
+      if (form !== undefined) {
+        for (let k = j; k < m; k++) normal[j * m + k]! += form[j * m + k]!
+        for (let k = 0; k < m; k++) gradient[j]! += form[j * m + k]! * (theta[k]! - prior.centre[k]!)
+      }
     }
     const size = Math.sqrt(normal[j * m + j]!)
     // A parameter that moves nothing yet still needs a scale; 1 lets the damping hold it in place.

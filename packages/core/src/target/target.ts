@@ -1,13 +1,7 @@
 import { type Chart, isNeutral } from '../chart/chart.ts'
+import { xyzOfValue } from '../chart/xyzOfValue.ts'
 import { adaptation, type Cat } from '../colour/adaptation.ts'
-import {
-  type IlluminantName,
-  illuminantNames,
-  illuminantWhites,
-  type Xy,
-  xyzFromXy,
-} from '../colour/illuminants.ts'
-import { xyzFromLab } from '../colour/lab.ts'
+import { type IlluminantName, illuminantNames, illuminantWhites, type Xy } from '../colour/illuminants.ts'
 import { type Primaries, primariesConversion, xyzToRgb } from '../colour/primaries.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
@@ -89,7 +83,7 @@ export function targetFromReference(
   const light = new Map<string, Vec3>()
   for (const patch of chart.patches) {
     if (patch.value !== undefined)
-      light.set(patch.name, apply3(toWorking, toXyz(patch.value, reference.space, white)))
+      light.set(patch.name, apply3(toWorking, xyzOfValue(patch.value, reference)))
   }
   const warnings: Warning[] = []
   if (own !== (illuminant as IlluminantName)) {
@@ -105,13 +99,6 @@ export function targetFromReference(
     })
   }
   return { light, standardError: new Map(), excluded: new Map(), warnings }
-}
-
-function toXyz(value: Vec3, space: 'XYZ' | 'xyY' | 'Lab', white: Xy): Vec3 {
-  if (space === 'XYZ') return value
-  if (space === 'Lab') return xyzFromLab(value, xyzFromXy(white))
-  const [x, y, Y] = value
-  return [(x / y) * Y, Y, ((1 - x - y) / y) * Y]
 }
 
 /** One camera's say in a consensus. */

@@ -1,0 +1,82 @@
+import {
+  applyModel,
+  deltaE00,
+  identity3,
+  labOfLinear,
+  type MatchModel,
+  resolveEncoding,
+  type Vec3,
+} from '@isochip/core'
+import { sensorNames } from '@isochip/synthetic'
+import { pooledSensors } from '../../packages/core/scripts/pooledSensors.ts'
+import { viewer } from '../../packages/core/src/colour/viewer.ts'
+import type { FitContext } from '../../packages/core/src/fit/fitKind.ts'
+import { priorOf, type SensorPrior } from '../../packages/core/src/prior/sensorPrior.ts'
+import { prepareSamples } from '../../packages/core/src/samples/prepareSamples.ts'
+import type { Samples } from '../../packages/core/src/samples/samples.ts'
+import { type Choice, chooseKind } from '../../packages/core/src/select/chooseKind.ts'
+import { type JudgingTask, judgingChart, judgingLights, judgingWorking } from './judgingSet.ts'
+
+const linear = resolveEncoding('linear')
+const lab = labOfLinear(judgingWorking)
+const view = viewer(judgingWorking, 'scene')
+const names = judgingChart.patches.map((patch) => patch.name)
+const priors = new Map<string, SensorPrior>()
+
+/** The prior without the sensors of a task: what it says of them it has not seen. */
+function priorWithout({ from, to }: JudgingTask): SensorPrior {
+  const held = sensorNames.filter((name) => name !== from && name !== to)
+  const key = held.join()
+  const known = priors.get(key) ?? priorOf(pooledSensors(held, judgingLights))
+  priors.set(key, known)
+  return known
+}
+
+export function judgingSamples({ chart }: JudgingTask): Samples {
+  const target = new Map(chart.target.map((aim, p) => [names[p]!, aim] as const))
+  return prepareSamples(
+    judgingChart,
+    { patches: chart.source.map((rgb, p) => ({ patch: names[p]!, rgb })) },
+    linear,
+    { light: target, standardError: new Map(), excluded: new Map(), warnings: [] },
+    {},
+  ).samples
+}
+
+export function judgingContext(task: JudgingTask): FitContext {
+  return { declared: identity3, viewer: view, objective: 'perceptual', sensors: priorWithout(task) }
+}
+
+/** ΔE00 of every material of the task under a match. */
+export function onMaterials(model: MatchModel, { unseen }: JudgingTask): number[] {
+  return unseen.source.map((light: Vec3, i) =>
+    deltaE00(lab(applyModel(model, light)), lab(unseen.target[i]!)),
+  )
+}
+
+/** `auto` and the plain matrix on one task, with a prior that has not seen its sensors. */
+export interface Judged {
+  readonly task: JudgingTask
+  readonly matrix: Choice
+  readonly auto: Choice
+  /** Mean ΔE00 on the materials. */
+  readonly matrixLeaves: number
+  readonly autoLeaves: number
+}
+
+export function judgeTask(task: JudgingTask): Judged {
+  const samples = judgingSamples(task)
+  const context = judgingContext(task)
+  const matrix = chooseKind('lift-gain-matrix', samples, context, true)
+  const auto = chooseKind('auto', samples, context, true)
+  return {
+    task,
+    matrix,
+    auto,
+    matrixLeaves: mean(onMaterials(matrix.fit.model, task)),
+    autoLeaves: mean(onMaterials(auto.fit.model, task)),
+  }
+}
+
+export const mean = (values: readonly number[]) =>
+  values.reduce((sum, value) => sum + value, 0) / values.length
