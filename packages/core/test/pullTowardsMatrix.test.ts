@@ -61,7 +61,8 @@ describe("auto's root-polynomial match", () => {
     expect(match.model.kind).toBe('root-polynomial-2')
     expect(size(match.model.rootPolynomial)).toBeLessThan(size(truth.rootPolynomial))
     const off = (model: typeof match.model) =>
-      source.reduce((sum, light, p) => sum + deltaE00(lab(applyModel(model, light)), lab(target[p]!)), 0) / names.length
+      source.reduce((sum, light, p) => sum + deltaE00(lab(applyModel(model, light)), lab(target[p]!)), 0) /
+      names.length
     // Most of what the matrix leaves is gone all the same.
     expect(off(match.model)).toBeLessThan(0.35 * off(fitPatches(source, target).model))
   })
