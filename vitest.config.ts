@@ -1,25 +1,40 @@
 import { defineConfig } from 'vitest/config'
 import { ClosingLine } from './test/support/closingLine.ts'
 
+/** Packages see each other's sources: nothing has to be built in between. */
 const fromSource = {
   resolve: { conditions: ['@isochip/source'] },
   ssr: { resolve: { conditions: ['@isochip/source'] } },
 }
 
+/**
+ * Files share the modules they load, since no module here has state: loading them for each file anew took as long as the
+ * tests. Limits of time are for what hangs, not for what a busy machine does slowly.
+ */
+const shared = { isolate: false, pool: 'threads', testTimeout: 600_000, hookTimeout: 600_000 } as const
+
 export default defineConfig({
   test: {
     reporters: ['default', new ClosingLine()],
     projects: [
-      { ...fromSource, test: { name: 'packages', include: ['packages/*/test/**/*.test.ts'] } },
+      { ...fromSource, test: { ...shared, name: 'packages', include: ['packages/*/test/**/*.test.ts'] } },
       {
         ...fromSource,
         test: {
+          ...shared,
           name: 'across',
           include: ['test/{standards,consumers,scenarios,project,page}/**/*.test.ts'],
-          testTimeout: 60_000,
         },
       },
-      { test: { name: 'dist', include: ['test/dist/**/*.test.ts'], testTimeout: 60_000 } },
+      {
+        test: {
+          ...shared,
+          name: 'dist',
+          include: ['test/dist/**/*.test.ts'],
+          // As users load it: by Node, not by the runner.
+          server: { deps: { external: [/\/packages\/[^/]+\/dist\//] } },
+        },
+      },
     ],
   },
 })

@@ -46,7 +46,7 @@ ffmpeg.describe('the demo’s LUTs in other programs', () => {
         files.map((file) => throughFfmpeg(ffmpeg, lut, file, first)),
       )
     }
-  }, 180_000)
+  })
   afterAll(() => {
     demo.remove()
   })

@@ -43,4 +43,4 @@ test('demo: a show to look at, matched, and again from its own show file', async
   expect(refused.status).toBe(2)
   expect(refused.err).toContain(`${show} is not as the demo writes it`)
   expect(readFileSync(show, 'utf8')).toContain('# mine')
-}, 180_000)
+})

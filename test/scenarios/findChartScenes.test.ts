@@ -39,7 +39,7 @@ test('levels are the rendered ones to 0.3 % of full scale: without noise, and be
   expect(beyond.length, JSON.stringify(beyond)).toBeLessThan(0.001 * levels.length)
 })
 
-test('nothing is found where there is no chart', { timeout: 360_000 }, () => {
+test('nothing is found where there is no chart', () => {
   for (let number = 1; number <= 15; number++) {
     const { frame } = chartFreeScene(number)
     let fault: unknown

@@ -75,7 +75,7 @@ describe('init: a folder of frames becomes a show file', () => {
     expect(again.status).toBe(2)
     expect(again.err).toContain('what was filled in would be lost')
     expect(readFileSync(file, 'utf8')).toBe(filled)
-  }, 30_000)
+  })
 
   test('cards of one day are cameras of one setup, and what a PNG says of its encoding is proposed', async () => {
     const day = join(folder, 'shows', 'friday')
@@ -108,7 +108,7 @@ describe('init: a folder of frames becomes a show file', () => {
     const matched = await runCommand('match', file)
     expect(matched.status).not.toBe(2)
     expect(matched.out).toMatch(/^A {2}reference camera$/m)
-  }, 30_000)
+  })
 
   test('paths start where the show file lies', async () => {
     const out = join(folder, 'shows')

@@ -7,4 +7,4 @@ test('killed at any moment, it leaves whole files only, and a new run comes to t
   const { hits, faults } = await killedMatches(scratchFolder('killed'), 6, fromSources)
   expect(faults).toEqual([])
   expect(hits, 'runs that were killed before their end').toBeGreaterThan(2)
-}, 300_000)
+})

@@ -35,7 +35,7 @@ describe('transfer: measured', () => {
         )
       }
     }
-  }, 60_000)
+  })
   const unknown = () => replaced(known, '    encoding: bt709\n', '    encoding: measured\n')
 
   test('a camera whose curve is not told is matched as well as with it, and its LUT and match file hold the curve', async () => {
@@ -82,7 +82,7 @@ describe('transfer: measured', () => {
       expect(Math.abs(one.now!.mean - one.made!.mean)).toBeLessThan(0.1)
       expect(Math.abs(one.drift!.exposure)).toBeLessThan(0.01)
     }
-  }, 60_000)
+  })
 
   test('the mean of the cameras is of those whose encoding is known; a comparison leaves the other out', async () => {
     const text = replaced(unknown(), 'target: { camera: wide }', 'target: { consensus: true }')
@@ -105,7 +105,7 @@ describe('transfer: measured', () => {
     expect(compared.out + compared.err).toContain(
       'crane is left out: without its curve nothing is known of its responses',
     )
-  }, 60_000)
+  })
 
   test.each([
     [

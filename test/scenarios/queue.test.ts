@@ -96,5 +96,5 @@ consumer('redis').describe('a queue', () => {
     // The same files with the same bytes, and nothing else: no part of a file, no temporary one.
     expect(bytes(out)).toEqual(bytes(join(folder, 'calm')))
     expect([...bytes(out).keys()].filter((name) => name.endsWith('.match.json'))).toHaveLength(12)
-  }, 120_000)
+  })
 })

@@ -89,7 +89,7 @@ test('of a show of any length the pages of the setups have the frames', async ()
   const again = await runCommand('match', show, '--out', join(folder, 'out'), '--cache', cache)
   expect(again.status).not.toBe(2)
   expect(frames('out').sort()).toEqual([['report.html', 0], ...each].sort())
-}, 120_000)
+})
 
 test('one of up to 32 shots has one page', async () => {
   const folder = await writeSmallShow({ ...readings, 'show.yaml': showText(numbered(10)) })

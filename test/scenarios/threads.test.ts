@@ -22,7 +22,7 @@ let show: string
 beforeAll(async () => {
   folder = scratchFolder('threads')
   show = await writeLargeShow(join(folder, 'card'), size)
-}, 60_000)
+})
 
 const bytes = (out: string) =>
   new Map(filesBelow(out).map((name) => [name, readFileSync(join(out, name)).toString('base64')]))

@@ -106,7 +106,7 @@ function noisy(lights: readonly Vec3[], sigma: number, from: number): Vec3[] {
 
 const options = { numRuns: 40, endOnFailure: true }
 
-describe('charts that do not carry a matrix', { timeout: 60_000 }, () => {
+describe('charts that do not carry a matrix', () => {
   const greyChart = (
     model: ModelKind | 'auto',
     fit: 'linear' | 'perceptual',
@@ -219,7 +219,7 @@ describe('charts that do not carry a matrix', { timeout: 60_000 }, () => {
   })
 })
 
-describe('light that is out of the ordinary', { timeout: 60_000 }, () => {
+describe('light that is out of the ordinary', () => {
   const scene = fc.array(light, { minLength: 24, maxLength: 24 })
 
   // Negative in most channels: no gain or matrix of ours comes out with all gains positive.

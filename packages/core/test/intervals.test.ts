@@ -53,7 +53,7 @@ function match(lights: readonly Vec3[]) {
 }
 
 describe('95 % intervals', () => {
-  it('contain the truth in 93 to 97 % of 1000 simulated fits', { timeout: 120_000 }, () => {
+  it('contain the truth in 93 to 97 % of 1000 simulated fits', () => {
     const random = seededRandom(20)
     const rounds = 1000
     let inside = 0

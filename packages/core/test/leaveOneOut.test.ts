@@ -35,7 +35,7 @@ function match(model: ModelKind, objective: 'linear' | 'perceptual', without?: n
   )
 }
 
-describe('leave-one-out', { timeout: 60_000 }, () => {
+describe('leave-one-out', () => {
   for (const model of ['lift-gain', 'lift-gain-matrix', 'root-polynomial-2'] as const) {
     it.each(['linear', 'perceptual'] as const)(
       `${model}, %s: as if the patch had never been read`,

@@ -8,10 +8,9 @@ import {
   targetFromCamera,
 } from '@isochip/core'
 import { builtInTerms, drawStudio, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
-import { describe, expect, test, vi } from 'vitest'
+import { describe, expect, test } from 'vitest'
 
 // Rounds of fits by differences: seconds on a busy machine.
-vi.setConfig({ testTimeout: 120_000 })
 
 const chart = builtinChart('chart24')
 const encoding = resolveEncoding('bt709')

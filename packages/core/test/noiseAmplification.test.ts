@@ -19,7 +19,7 @@ const working = resolvePrimaries('bt709')
 const lights = (device: 'sensor2' | 'sensor6') =>
   patchLight({ chart, device, light: 'A' }).map((p) => p.light)
 
-describe('noise amplification', { timeout: 60_000 }, () => {
+describe('noise amplification', () => {
   it.each(['gain', 'lift-gain-matrix', 'root-polynomial-2'] as const)(
     '%s: what comes out of noisy grey is as noisy as stated',
     (model) => {

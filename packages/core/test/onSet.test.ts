@@ -43,7 +43,7 @@ function said(error: (light: Vec3) => Vec3): OnSet {
   ).onSet
 }
 
-describe('planted errors come back in words of the set', { timeout: 60_000 }, () => {
+describe('planted errors come back in words of the set', () => {
   it('0.3 stops under: open by 0.3 stops', () => {
     const k = 2 ** -0.3
     const onSet = said(([r, g, b]) => [k * r, k * g, k * b])
@@ -124,7 +124,7 @@ describe('planted errors come back in words of the set', { timeout: 60_000 }, ()
   })
 })
 
-describe('primaries on the vectorscope', { timeout: 60_000 }, () => {
+describe('primaries on the vectorscope', () => {
   /** ITU-R BT.709-6, items 1.2, 3.2 and 3.3, written out: hue angle (degrees) and distance from the centre. */
   const scope = (light: Vec3) => {
     const [r, g, b] = light.map((v) => (v >= 0.018 ? 1.099 * v ** 0.45 - 0.099 : 4.5 * v)) as [

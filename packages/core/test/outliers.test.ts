@@ -80,7 +80,7 @@ const named = (result: CameraMatch) =>
     .filter((warning) => warning.code === 'patch-outlier')
     .map((warning) => warning.place!.patch!)
 
-describe('outliers', { timeout: 60_000 }, () => {
+describe('outliers', () => {
   // A reflection adds light of the lamp's colour: a tenth to half of a white's light is what a glossy chart that is
   // tilted the wrong way shows (common practice, no source).
   it('two of 24 patches under glare: the clean ones at most 10 % worse than without them, and nearly all named', () => {

@@ -34,7 +34,7 @@ function error(patches: number, objective: 'linear' | 'perceptual', charts: numb
   return Math.exp(squares.reduce((sum, square) => sum + Math.log(square / charts) / 2, 0) / 15)
 }
 
-describe('noise of the readings', { timeout: 60_000 }, () => {
+describe('noise of the readings', () => {
   // Standard statistics: standard errors of a regression fall with 1 / √n; with p columns and random patches they go
   // with 1 / √(n − p − 1) (the mean of an inverse Wishart matrix), which is what 24 patches are too few to hide.
   it.each([

@@ -55,7 +55,7 @@ const found = (scene: FindScene, charts: readonly Chart[] = builtinCharts) => {
   return { result, error: cornerError(result.corners, picture, scene.chart), picture }
 }
 
-describe('findChart', { timeout: 60_000 }, () => {
+describe('findChart', () => {
   it.each([
     ['turned by 40°', { turn: 40 }],
     ['turned by 90°', { turn: 90, size: 0.3 }],

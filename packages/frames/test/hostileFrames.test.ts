@@ -147,7 +147,7 @@ async function frameOrFault(bytes: Uint8Array): Promise<'frame' | 'fault'> {
   }
 }
 
-describe('decodeFrame, damaged files', { timeout: 60_000 }, () => {
+describe('decodeFrame, damaged files', () => {
   const files = {
     'PNG, 16 bit': () => fixture('rgb16.png'),
     'PNG, palette': () => fixture('palette.png'),

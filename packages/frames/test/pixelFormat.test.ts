@@ -1,8 +1,7 @@
-import { describe, expect, it, vi } from 'vitest'
+import { describe, expect, it } from 'vitest'
 import { consumer } from '../../../test/support/consumer.ts'
 import { layoutBytes, rgbLayout, unpackRgb } from '../src/node/pixelFormat.ts'
 
-vi.setConfig({ testTimeout: 60_000 })
 const ffmpeg = consumer('ffmpeg')
 const width = 16
 const height = 5

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { type Point, refineChart } from '../src/index.ts'
 import { cornerError, easyScene, renderFindScene } from './support/findScene.ts'
 
-describe('refineChart', { timeout: 30_000 }, () => {
+describe('refineChart', () => {
   it.each(builtinCharts.map((chart) => [chart.id, chart] as const))(
     'moves rough corners of %s to the edges',
     (_, chart) => {
