@@ -1,13 +1,22 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { type EncodingSpec, resolveEncoding, resolvePrimaries } from '@isochip/core'
-import { clfFromMatch, matchTransform, processListTransform, readClf, writeClf } from '@isochip/export'
+import { fileURLToPath } from 'node:url'
+import { type EncodingSpec, IsochipError, resolveEncoding, resolvePrimaries } from '@isochip/core'
+import {
+  clfFromMatch,
+  matchTransform,
+  type ProcessList,
+  processListTransform,
+  readClf,
+  writeClf,
+} from '@isochip/export'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { consumer } from '../support/consumer.ts'
 import { clfCases, clfTexts, floatFrame } from './clfCases.ts'
 
 const python = consumer('pyopencolorio')
+const refused = fileURLToPath(new URL('./clfRefused.py', import.meta.url))
 const script = new URL('./lutOcio.py', import.meta.url).pathname
 const pixels = 512
 
@@ -48,10 +57,31 @@ const chains = {
 const chainLists = Object.fromEntries(
   Object.entries(chains).map(([name, one]) => [name, clfFromMatch(one, { id: 'chain' }).list]),
 )
-const lists = { ...clfCases, ...chainLists }
+const lists: Record<string, ProcessList> = { ...clfCases, ...chainLists }
 const texts: Record<string, string> = {
   ...clfTexts,
   ...Object.fromEntries(Object.entries(chainLists).map(([name, list]) => [name, writeClf(list)])),
+}
+const identity = [
+  [1, 0, 0],
+  [0, 1, 0],
+  [0, 0, 1],
+] as const
+/** What every generation has. */
+const common: ProcessList = {
+  id: 'generations',
+  nodes: [
+    { type: 'Range', style: 'noClamp', minIn: 64 / 1023, maxIn: 940 / 1023, minOut: 0, maxOut: 1 },
+    { type: 'Matrix', matrix: identity, offset: [0.01, 0, -0.02] },
+    { type: 'Matrix', matrix: [[0.9, 0.1, 0], identity[1], identity[2]], offset: [0, 0, 0] },
+    { type: 'LUT1D', length: 4, columns: 1, table: Float64Array.of(0, 0.2, 0.7, 1) },
+  ],
+}
+// The version of OpenColorIO that is at hand reads these; SMPTE's form alone it does not (2.1).
+for (const generation of ['2', '3', 'both'] as const) {
+  const name = `written as ${generation}`
+  lists[name] = common
+  texts[name] = writeClf(common, { generation })
 }
 const names = Object.keys(lists)
 
@@ -91,6 +121,26 @@ python.describe('OpenColorIO reads what is written here to the same numbers', ()
       })
     }
     expect(worst).toBeLessThan(1e-5)
+  })
+})
+
+python.describe('what OpenColorIO refuses is refused here', () => {
+  const corpus = fileURLToPath(new URL('../../packages/export/test/fixtures/clf-reject/', import.meta.url))
+  it.each([
+    'exponent-version-2',
+    'half-domain-false',
+    'id-empty',
+    'log-version-2',
+    'matrix-dim-too-long-version-2',
+    'raw-halfs-0',
+    'range-falls-in-output',
+    'range-no-clamp-one-pair',
+    'range-one-pair-shifts',
+    'range-upper-pair-shifts',
+  ])('%s', (name) => {
+    const path = join(corpus, `${name}.clf`)
+    expect(JSON.parse(python.run([refused], path).toString())).toEqual([false])
+    expect(() => readClf(readFileSync(path))).toThrow(IsochipError)
   })
 })
 

@@ -108,6 +108,7 @@ export type WarningCode =
   | 'lattice-shaper'
   | 'lattice-error'
   | 'clf-deviation'
+  | 'clf-id'
   | 'clf-index-map'
   | 'cube-domain'
   | 'cube-long-line'

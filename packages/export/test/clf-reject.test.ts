@@ -51,7 +51,7 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   ],
   'lut1d-cubic': [2, 'LUT1D: interpolation is "cubic", expected one of linear'],
   'lut1d-half-domain-short': [3, 'Array: length is 2, expected 65536 with halfDomain'],
-  'lut1d-one-entry': [3, 'Array: length is 1, expected 2 to 65536', 'lut-limits'],
+  'lut1d-one-entry': [3, 'Array: length is 1, expected 2 to 1048576', 'lut-limits'],
   'lut1d-raw-halfs-fraction': [3, 'Array: entry 1.5, expected a whole number from 0 to 65535 with rawHalfs'],
   'lut1d-raw-halfs-infinity': [3, 'Array: entry 31744 is no finite half float'],
   'lut1d-two-columns': [3, 'Array: dim is "2 2", expected the length and 1 or 3'],
@@ -82,7 +82,41 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   'unknown-attribute': [2, 'Matrix: attribute speed is not allowed here'],
   'unknown-child': [8, 'Row: not allowed in Matrix'],
   'unknown-node': [2, 'Gamma: not allowed in ProcessList'],
-  'version-4': [1, 'ProcessList: compCLFversion is "4.0", expected 1 to 3.0'],
+  'version-4': [1, 'ProcessList: compCLFversion is "4.0", expected 1 to 3.0, or ST2136-1:2024'],
+  'id-empty': [1, 'ProcessList: id is empty'],
+  'node-id-empty': [2, 'Matrix: id is empty'],
+  'id-element-in-version-3': [2, 'Id: not part of version 3 of the format'],
+  'smpte-id-empty': [2, 'Id: it is empty'],
+  'smpte-no-id': [1, 'ProcessList: neither an element Id nor an attribute id'],
+  'smpte-later-edition': [
+    1,
+    'ProcessList: namespace "http://www.smpte-ra.org/ns/2136-1/2031" is of an edition that is not known here, expected 2024',
+  ],
+  'smpte-version-2': [
+    1,
+    'ProcessList: compCLFversion is "2.0", expected ST2136-1:2024 or 3 in this namespace',
+  ],
+  'smpte-node-of-other-namespace': [3, 'Matrix: namespace "urn:example:other" is not that of the file'],
+  'version-3-other-namespace-inside': [2, 'Mark: namespace "urn:example:other" is not that of the file'],
+  'private-dialect': [
+    1,
+    'ProcessList: version in place of compCLFversion: a private dialect of the format; save it as Common LUT Format',
+  ],
+  'half-domain-false': [2, 'LUT1D: halfDomain is "false", expected "true", or the attribute left out'],
+  'raw-halfs-0': [2, 'LUT1D: rawHalfs is "0", expected "true", or the attribute left out'],
+  'log-version-2': [2, 'Log: not part of version 2 of the format'],
+  'exponent-version-2': [2, 'Exponent: not part of version 2 of the format'],
+  'matrix-dim-too-long': [3, 'Array: dim is "3 3 3", expected 3 3 or 3 4'],
+  'matrix-dim-too-long-version-2': [3, 'Array: dim is "3 3 3 3", expected 3 3 or 3 4, or 3 3 3 or 3 4 3'],
+  'range-one-pair-shifts': [
+    2,
+    'Range: minInValue and minOutValue must be the same level where there are no upper values',
+  ],
+  'range-upper-pair-shifts': [
+    2,
+    'Range: maxInValue and maxOutValue must be the same level where there are no lower values',
+  ],
+  'range-falls-in-output': [2, 'Range: maxOutValue must not be below minOutValue'],
 }
 
 describe('the Common LUT Format reader refuses', () => {
@@ -107,6 +141,26 @@ describe('the Common LUT Format reader refuses', () => {
   })
   it('what is too large, before it is read', () => {
     expect(() => readClf({ length: 4e8 } as Uint8Array)).toThrow('the file has 400000000 bytes')
+  })
+  it.each([
+    ['an array', (digits: string) => `<Array dim="3 3">${digits} 0 0 0 1 0 0 0 1</Array>`],
+    [
+      'an array, cut off by a letter',
+      (digits: string) => `<Array dim="3 3">${digits}x 0 0 0 1 0 0 0 1</Array>`,
+    ],
+  ])('a number of 130,000 digits in %s', (_, array) => {
+    const text = `<ProcessList id="x" compCLFversion="3.0"><Matrix inBitDepth="32f" outBitDepth="32f">${array('7'.repeat(130_000))}</Matrix></ProcessList>`
+    expect(() => readClf(text)).toThrow('line 1: Array: a number of 130000 characters')
+  })
+  it('a number of 130,000 digits in an element or an attribute, with a short message', () => {
+    const digits = `${'1'.repeat(130_000)}x`
+    for (const node of [
+      `<Range inBitDepth="32f" outBitDepth="32f"><minInValue>${digits}</minInValue><minOutValue>0</minOutValue></Range>`,
+      `<Exponent inBitDepth="32f" outBitDepth="32f" style="basicFwd"><ExponentParams exponent="${digits}"/></Exponent>`,
+    ]) {
+      const text = `<ProcessList id="x" compCLFversion="3.0">${node}</ProcessList>`
+      expect(() => readClf(text)).toThrow(/^line 1: [\w: ]+ has 130001 characters, expected a number$/)
+    }
   })
   it('a short array that claims to be large, without reserving for it', () => {
     const before = process.memoryUsage().arrayBuffers

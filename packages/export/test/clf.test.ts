@@ -316,3 +316,108 @@ describe('write and read', () => {
     expect(node?.type === 'LUT3D' && latticeOfNode(node).tableRedFastest).toEqual(lut.tableRedFastest)
   })
 })
+
+describe('generations', () => {
+  const smpte = 'http://www.smpte-ra.org/ns/2136-1/2024'
+  const uuid = 'urn:uuid:6ba7b810-9dad-41d1-80b4-00c04fd430c8'
+  const swap =
+    '<Matrix inBitDepth="32f" outBitDepth="32f"><Array dim="3 3">0 1 0 1 0 0 0 0 1</Array></Matrix>'
+  const swapped = (source: string) => {
+    const { list, warnings } = readClf(source)
+    close(processListTransform(list)([0.1, 0.2, 0.3]), [0.2, 0.1, 0.3])
+    return { list, warnings }
+  }
+
+  it.each([
+    ['by its namespace alone', `<ProcessList xmlns="${smpte}"><Id>${uuid}</Id>${swap}</ProcessList>`],
+    [
+      'by its version as well',
+      `<ProcessList xmlns="${smpte}" compCLFversion="ST2136-1:2024"><Id>${uuid}</Id>${swap}</ProcessList>`,
+    ],
+    [
+      'with a prefix, and with elements of others beside',
+      `<clf:ProcessList xmlns:clf="${smpte}" xmlns:ds="urn:example:signature"><clf:Id>${uuid}</clf:Id>` +
+        `<ds:Signature><ds:Value>x</ds:Value></ds:Signature>` +
+        `${swap.replaceAll('<', '<clf:').replaceAll('<clf:/', '</clf:')}</clf:ProcessList>`,
+    ],
+    [
+      'for readers of version 3 as well',
+      `<ProcessList xmlns="${smpte}" compCLFversion="3" id="${uuid}"><Id>${uuid}</Id>${swap}</ProcessList>`,
+    ],
+    [
+      'with descriptors in two languages',
+      `<ProcessList xmlns="${smpte}"><Id>${uuid}</Id><InputDescriptor language="en">camera</InputDescriptor>` +
+        `<InputDescriptor language="de">Kamera</InputDescriptor>${swap}</ProcessList>`,
+    ],
+  ])('SMPTE ST 2136-1 %s', (_, source) => {
+    const { list, warnings } = swapped(source)
+    expect(warnings).toEqual([])
+    expect(list).toMatchObject({ id: uuid, uuid })
+  })
+
+  it('an Id that is no UUID is said to be none, and read', () => {
+    const { list, warnings } = swapped(`<ProcessList xmlns="${smpte}"><Id>day</Id>${swap}</ProcessList>`)
+    expect(list.id).toBe('day')
+    expect(warnings).toMatchObject([{ code: 'clf-id', place: { line: 1 } }])
+  })
+
+  it('version 2 has a third number of a matrix, and index maps with spaces', () => {
+    swapped(text(swap.replace('"3 3"', '"3 3 3"'), '2.0'))
+    const { list } = readClf(
+      text(
+        '<LUT1D inBitDepth="32f" outBitDepth="32f"><IndexMap dim="2">0.1 @ 0 0.8@1.0</IndexMap>' +
+          '<Array dim="2 1">0 1</Array></LUT1D>',
+        '2.0',
+      ),
+    )
+    // (0.2 − 0.1) / 0.7, and so on.
+    close(processListTransform(list)([0.2, 0.5, 0.9]), [1 / 7, 4 / 7, 1])
+  })
+
+  it('a curve may be longer than 65536', () => {
+    const values = Array.from({ length: 70_001 }, (_, i) => i / 70_000).join(' ')
+    const { list } = readClf(
+      text(`<LUT1D inBitDepth="32f" outBitDepth="32f"><Array dim="70001 1">${values}</Array></LUT1D>`),
+    )
+    close(processListTransform(list)([0.123456, 0.5, 2]), [0.123456, 0.5, 1], 1e-9)
+  })
+
+  const list: ProcessList = {
+    id: 'day, cross',
+    nodes: [
+      { type: 'Range', style: 'noClamp', minIn: 0, maxIn: 1, minOut: 0.0625, maxOut: 0.92 },
+      { type: 'LUT1D', length: 3, columns: 1, table: Float64Array.of(0, 0.25, 1) },
+    ],
+  }
+  it.each(['2', '3', 'st2136-1', 'both'] as const)(
+    'what is written as %s comes back, and again',
+    (generation) => {
+      const once = readClf(writeClf(list, { generation }))
+      expect(once.warnings).toEqual([])
+      const rgb = [0.1, 0.5, 0.8] as const
+      close(processListTransform(once.list)(rgb), processListTransform(list)(rgb))
+      const again = writeClf(once.list, generation === 'both' ? { generation } : {})
+      expect(again).toBe(writeClf(list, { generation }))
+    },
+  )
+
+  it('names of different lists become different UUIDs of version 8 (RFC 9562)', () => {
+    const ids = Array.from({ length: 500 }, (_, i) => {
+      const written = readClf(writeClf({ ...list, id: `day ${i}` }, { generation: 'st2136-1' })).list.uuid!
+      expect(written).toMatch(
+        /^urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-8[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/,
+      )
+      return written
+    })
+    expect(new Set(ids).size).toBe(500)
+  })
+
+  it('what a generation does not have is not written', () => {
+    const log: ProcessNode = { type: 'Log', style: 'log10', channels: [undefined, undefined, undefined] }
+    expect(() => writeClf({ id: 'x', nodes: [log] }, { generation: '2' })).toThrow(
+      'Log: not part of version 2',
+    )
+    const shift: ProcessNode = { type: 'Range', style: 'clamp', minIn: 0.3, minOut: 0.1 }
+    expect(() => writeClf({ id: 'x', nodes: [shift] })).toThrow('its input and its output must be the same')
+  })
+})

@@ -1,6 +1,7 @@
 import type { ErrorCode } from '@isochip/core'
 import { ByteNumbers } from '../lut/byteNumbers.ts'
 import { utf8Bytes } from '../lut/text.ts'
+import { clfLimits } from './clfLimits.ts'
 import { failAt, type XmlElement } from './xmlTree.ts'
 
 /** Attributes, children and numbers of one element, every fault with the element's name and line. */
@@ -19,6 +20,13 @@ export class ElementReader {
 
   attribute(name: string): string | undefined {
     return this.element.attributes.get(name)
+  }
+
+  /** The `id` attribute, which must not be empty. */
+  id(): string | undefined {
+    const id = this.attribute('id')
+    if (id?.trim() === '') this.fail('id is empty')
+    return id
   }
 
   required(name: string): string {
@@ -42,10 +50,13 @@ export class ElementReader {
     return this.number(name) ?? this.fail(`attribute ${name} is missing`)
   }
 
-  /** `true` or `false`, as XML Schema has them. */
+  /** `true`, or not there: the format has no other value (S-2014-006, LUT1D). */
   flag(name: string): boolean {
-    const value = this.attribute(name) ?? 'false'
-    return ['true', '1'].includes(this.oneOf(name, ['true', 'false', '1', '0'], value))
+    const value = this.attribute(name)
+    if (value !== undefined && value !== 'true') {
+      this.fail(`${name} is "${value}", expected "true", or the attribute left out`)
+    }
+    return value === 'true'
   }
 
   onlyAttributes(allowed: readonly string[]): void {
@@ -113,6 +124,9 @@ export class ElementReader {
       if (reader.at >= bytes.length) break
       const start = reader.at
       let value = reader.next(bytes.length)
+      if (reader.at - start > clfLimits.digits) {
+        this.fail(`a number of ${reader.at - start} characters`, here(start))
+      }
       if (reader.at === start || (reader.at < bytes.length && !isSpace(bytes[reader.at]))) {
         const word = wordAt(bytes, start)
         if (!/^[+-]?(nan|inf|infinity)$/i.test(word)) this.fail(`"${word}" is not a number`, here(start))
@@ -133,6 +147,7 @@ export class ElementReader {
   }
 
   #finite(text: string, name: string): number {
+    if (text.length > clfLimits.digits) this.fail(`${name} has ${text.length} characters, expected a number`)
     const value = /^[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?$/.test(text) ? Number(text) : Number.NaN
     return Number.isFinite(value) ? value : this.fail(`${name} is "${text}", expected a finite number`)
   }

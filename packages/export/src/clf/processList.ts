@@ -155,6 +155,8 @@ export interface ProcessList {
   readonly name?: string
   /** `compCLFversion`; default 3.0. */
   readonly version?: string
+  /** The `Id` of SMPTE ST 2136-1, `urn:uuid:` and a UUID; default one made of `id`. */
+  readonly uuid?: string
   readonly inverseOf?: string
   readonly descriptions?: readonly string[]
   readonly inputDescriptor?: string

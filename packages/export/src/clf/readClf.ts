@@ -1,13 +1,14 @@
 import { IsochipError, type Warning } from '@isochip/core'
 import { utf8Text } from '../lut/text.ts'
-import { clfLimits, clfNamespaces } from './clfLimits.ts'
+import { clfLimits } from './clfLimits.ts'
 import { ElementReader } from './elementReader.ts'
+import { readGeneration, uuidUrn } from './generation.ts'
 import type { ProcessList, ProcessNode } from './processList.ts'
 import { nodeReaders, readNode } from './readNode.ts'
-import { xmlTree } from './xmlTree.ts'
+import { type XmlElement, xmlTree } from './xmlTree.ts'
 
 /**
- * The Common LUT Format, Academy S-2014-006 version 3 and SMPTE ST 2136-1:
+ * The Common LUT Format, Academy version 2, S-2014-006 version 3 and SMPTE ST 2136-1, each by its own rules:
  *
  *     <ProcessList xmlns="urn:AMPAS:CLF:v3.0" id="day-cross" compCLFversion="3.0">
  *       <Exponent inBitDepth="32f" outBitDepth="32f" style="basicFwd">
@@ -20,7 +21,8 @@ import { xmlTree } from './xmlTree.ts'
  *
  * Traps: a 3D array runs blue-fastest; the numbers of Matrix, LUT and Range are scaled to the bit depths of their
  * node, those of Exponent, Log and ASC_CDL never are; Range clamps unless told otherwise; a LUT1D with halfDomain is
- * indexed by the bits of its input.
+ * indexed by the bits of its input. SMPTE's edition has an element Id in place of the attribute, may write prefixes, and
+ * allows elements of other namespaces beside its own.
  */
 export interface ClfFile {
   readonly list: ProcessList
@@ -32,7 +34,7 @@ export interface ClfReadOptions {
   readonly file?: string
 }
 
-const otherElements = ['Description', 'InputDescriptor', 'OutputDescriptor', 'Info']
+const otherElements = ['Id', 'Description', 'InputDescriptor', 'OutputDescriptor', 'Info']
 
 /**
  * Reads a Common LUT Format file: all node types, styles and bit depths. What the standard forbids is refused, with
@@ -49,24 +51,25 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
       { place: file === undefined ? {} : { file } },
     )
   }
-  const root = new ElementReader(xmlTree(typeof source === 'string' ? source : utf8Text(source), file), file)
+  const tree = xmlTree(typeof source === 'string' ? source : utf8Text(source), file)
+  if (tree.name !== 'ProcessList')
+    new ElementReader(tree, file).fail('the root element, expected ProcessList')
+  const { generation, version } = readGeneration(new ElementReader(tree, file))
+  const smpte = generation === 'st2136-1'
+  const root = new ElementReader(ownElements(new ElementReader(tree, file), smpte), file)
   const { element } = root
-  if (element.name !== 'ProcessList') root.fail('the root element, expected ProcessList')
-  if (!(clfNamespaces as readonly string[]).includes(element.namespace)) {
-    root.fail(`namespace "${element.namespace}" is none of this format`)
-  }
   root.onlyAttributes(['id', 'name', 'compCLFversion', 'inverseOf'])
-  const id = root.required('id')
-  const version = readVersion(root)
+  const warnings: Warning[] = []
+  const { id, uuid } = smpte ? readUuid(root, warnings) : { id: root.id() ?? root.required('id') }
+  if (!smpte) root.childrenNamed('Id')[0]?.fail(`not part of version ${generation} of the format`)
   root.onlyChildren([...otherElements, ...Object.keys(nodeReaders)])
 
-  const warnings: Warning[] = []
   const nodes: ProcessNode[] = []
   const ids = new Set<string>()
   for (const child of element.children) {
     if (otherElements.includes(child.name)) continue
     const reader = root.child(child)
-    const node = readNode(reader)
+    const node = readNode(reader, generation)
     const before = nodes.at(-1)
     if (before !== undefined && before.outBitDepth !== node.inBitDepth) {
       reader.fail(`inBitDepth is ${node.inBitDepth}, but the node before ends in ${before.outBitDepth}`)
@@ -77,8 +80,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
     }
     if ('indexMap' in node || 'indexMaps' in node) {
       const place = reader.childrenNamed('IndexMap')[0]!
-      if (Number.parseInt(version, 10) >= 3)
-        place.fail('not part of version 3 of the format; a Range does it')
+      if (generation !== '2') place.fail('not part of version 3 of the format; a Range does it')
       warnings.push({
         code: 'clf-index-map',
         message: `${child.name} has an IndexMap, which version 3 of the format has no more`,
@@ -89,9 +91,12 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
   }
   if (nodes.length === 0) root.fail('no process node in it')
 
-  const text = (name: string) => root.optional(name)?.element.text.trim()
+  // SMPTE's edition allows one a language: the first.
+  const text = (name: string) =>
+    (smpte ? root.childrenNamed(name)[0] : root.optional(name))?.element.text.trim()
   const descriptions = root.childrenNamed('Description').map((d) => d.element.text.trim())
   const optional = {
+    uuid,
     name: root.attribute('name'),
     inverseOf: root.attribute('inverseOf'),
     inputDescriptor: text('InputDescriptor'),
@@ -102,14 +107,36 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
   return { list: { id, version, ...given, nodes }, warnings }
 }
 
-/** Version 3 or older; ST 2136-1 says it by the namespace alone. */
-function readVersion(root: ElementReader): string {
-  const version =
-    root.attribute('compCLFversion') ??
-    (root.element.namespace.includes('2136-1') ? '3.0' : root.required('compCLFversion'))
-  const found = /^(\d{1,3})(\.\d{1,3}){0,2}$/.exec(version)
-  if (found === null || Number(found[1]) < 1 || Number(found[1]) > 3) {
-    root.fail(`compCLFversion is "${version}", expected 1 to 3.0`)
+/** The tree without elements of other namespaces, which SMPTE's edition allows; nothing that looks like a node goes. */
+function ownElements(reader: ElementReader, others: boolean): XmlElement {
+  const { element } = reader
+  const children = element.children.flatMap((child) => {
+    const of = reader.child(child)
+    if (child.namespace !== element.namespace) {
+      if (others && !Object.hasOwn(nodeReaders, child.name)) return []
+      of.fail(`namespace "${child.namespace}" is not that of the file`)
+    }
+    // What stands in an Info is anybody's.
+    return [child.name === 'Info' ? child : ownElements(of, others)]
+  })
+  return { ...element, children }
+}
+
+/** Identity by SMPTE ST 2136-1: an element, beside which an attribute may stand. */
+function readUuid(root: ElementReader, warnings: Warning[]): { id: string; uuid?: string } {
+  const element = root.optional('Id')
+  const attribute = root.id()
+  const text = element?.element.text.trim()
+  if (text === '') element!.fail('it is empty')
+  const id = attribute ?? text ?? root.fail('neither an element Id nor an attribute id')
+  if (element === undefined || text === undefined) return { id }
+  if (!uuidUrn.test(text)) {
+    warnings.push({
+      code: 'clf-id',
+      message: `Id is "${text.slice(0, 60)}", where the format wants urn:uuid: and a UUID`,
+      place: { ...(root.file === undefined ? {} : { file: root.file }), line: element.element.line },
+    })
+    return { id }
   }
-  return version
+  return { id, uuid: text }
 }

@@ -1,6 +1,7 @@
 import type { Vec3 } from '@isochip/core'
 import { clfLimits } from './clfLimits.ts'
 import type { ElementReader } from './elementReader.ts'
+import type { ClfGeneration } from './generation.ts'
 import { halfValue } from './half.ts'
 import {
   type BitDepth,
@@ -29,7 +30,7 @@ interface Common {
   readonly name?: string
   readonly descriptions?: readonly string[]
 }
-type NodeReader = (node: ElementReader, common: Common) => ProcessNode
+type NodeReader = (node: ElementReader, common: Common, generation: ClfGeneration) => ProcessNode
 
 /** The process nodes of the format, by element name. */
 export const nodeReaders: Readonly<Record<string, NodeReader>> = {
@@ -44,8 +45,14 @@ export const nodeReaders: Readonly<Record<string, NodeReader>> = {
 
 const commonAttributes = ['id', 'name', 'inBitDepth', 'outBitDepth']
 
-export function readNode(node: ElementReader): ProcessNode {
-  const id = node.attribute('id')
+/** Nodes that version 2 does not have. */
+const sinceVersion3 = ['Exponent', 'Log']
+
+export function readNode(node: ElementReader, generation: ClfGeneration): ProcessNode {
+  if (generation === '2' && sinceVersion3.includes(node.element.name)) {
+    node.fail('not part of version 2 of the format')
+  }
+  const id = node.id()
   const name = node.attribute('name')
   const descriptions = node.childrenNamed('Description').map((d) => d.element.text.trim())
   const common: Common = {
@@ -55,7 +62,7 @@ export function readNode(node: ElementReader): ProcessNode {
     ...(name === undefined ? {} : { name }),
     ...(descriptions.length === 0 ? {} : { descriptions }),
   }
-  return nodeReaders[node.element.name]!(node, common)
+  return nodeReaders[node.element.name]!(node, common, generation)
 }
 
 function allow(node: ElementReader, attributes: readonly string[], children: readonly string[]): void {
@@ -63,13 +70,17 @@ function allow(node: ElementReader, attributes: readonly string[], children: rea
   node.onlyChildren(['Description', ...children])
 }
 
-function readMatrix(node: ElementReader, common: Common): MatrixNode {
+function readMatrix(node: ElementReader, common: Common, generation: ClfGeneration): MatrixNode {
   allow(node, [], ['Array'])
   const array = node.one('Array')
-  const [rows, columns, channels] = array.counts('dim')
+  const dim = array.counts('dim')
+  const [rows, columns, channels] = dim
   // Version 2 of the format had a third number, of colour channels.
-  if (rows !== 3 || (columns !== 3 && columns !== 4) || (channels ?? 3) !== 3) {
-    array.fail(`dim is "${array.required('dim')}", expected 3 3 or 3 4`)
+  const third = generation === '2' && dim.length === 3
+  if (rows !== 3 || (columns !== 3 && columns !== 4) || (third ? channels !== 3 : dim.length !== 2)) {
+    array.fail(
+      `dim is "${array.required('dim')}", expected 3 3 or 3 4${generation === '2' ? ', or 3 3 3 or 3 4 3' : ''}`,
+    )
   }
   const numbers = array.numbers(3 * columns!)
   const out = 1 / depthScale(common.outBitDepth)
@@ -89,10 +100,13 @@ function readMatrix(node: ElementReader, common: Common): MatrixNode {
 
 function readIndexMap(map: ElementReader, depth: BitDepth, length: number): IndexMap {
   const [count = 0] = map.counts('dim')
-  const pairs = map.element.text.trim().split(/\s+/)
+  const pairs = map.element.text
+    .trim()
+    .replace(/\s*@\s*/g, '@')
+    .split(/\s+/)
   if (count < 2 || pairs.length !== count) map.fail(`${pairs.length} pairs, expected ${count} and at least 2`)
   const split = pairs.map((pair) => {
-    const found = /^([^@]+)@(\d+)$/.exec(pair)
+    const found = /^([^@]+)@(\d{1,9})(?:\.0*)?$/.exec(pair)
     const input = Number(found?.[1])
     if (found === null || !Number.isFinite(input)) map.fail(`"${pair}", expected input@entry`)
     return [input / depthScale(depth), Number(found![2])] as const
@@ -196,6 +210,14 @@ function readRange(node: ElementReader, common: Common): RangeNode {
   if (high !== (maxOut !== undefined)) node.fail('maxInValue and maxOutValue go together')
   if (!low && !high) node.fail('neither a lower nor an upper pair of values')
   if (style === 'noClamp' && !(low && high)) node.fail('style noClamp needs all four values')
+  // With one pair there is nothing to scale by, and a shift is not what a Range is for.
+  const apart = (a: number, b: number) => Math.abs(a - b) > 1e-6 * Math.max(Math.abs(a), Math.abs(b))
+  if (low && !high && apart(minIn, minOut!)) {
+    node.fail('minInValue and minOutValue must be the same level where there are no upper values')
+  }
+  if (high && !low && apart(maxIn, maxOut!)) {
+    node.fail('maxInValue and maxOutValue must be the same level where there are no lower values')
+  }
   if (low && high && !(maxIn > minIn)) node.fail('maxInValue must be above minInValue')
   if (low && high && !(maxOut! >= minOut!)) node.fail('maxOutValue must not be below minOutValue')
   return {

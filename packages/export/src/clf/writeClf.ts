@@ -2,6 +2,7 @@ import { IsochipError } from '@isochip/core'
 import { decimalsFor, putDecimal, shortestDecimal } from '../cube/decimal.ts'
 import { firstNotFinite } from '../lut/lut.ts'
 import { utf8Text } from '../lut/text.ts'
+import { type ClfGeneration, generationOf, smpteNamespace, smpteVersion } from './generation.ts'
 import { nearestHalf } from './half.ts'
 import {
   type BitDepth,
@@ -10,6 +11,7 @@ import {
   type ProcessList,
   type ProcessNode,
 } from './processList.ts'
+import { uuidOfName } from './uuidOfName.ts'
 
 export interface ClfWriteOptions {
   /**
@@ -17,24 +19,23 @@ export interface ClfWriteOptions {
    * whatever is said here, writes what reads back as the same number.
    */
   readonly precision?: number | 'exact'
+  /**
+   * By whose rules; default that of the list's `version`. `both`: SMPTE's edition in a form that readers of version 3 take
+   * as well.
+   */
+  readonly generation?: ClfGeneration | 'both'
 }
 
 /**
- * A process list as a Common LUT Format file, version 3.0 of the Academy's form.
+ * A process list as a Common LUT Format file.
  *
- * @throws IsochipError `lut-limits` for a number that is not finite.
+ * @throws IsochipError `lut-limits` for a number that is not finite, and for what its generation does not have.
  */
 export function writeClf(list: ProcessList, options: ClfWriteOptions = {}): string {
-  const attributes = {
-    xmlns: 'urn:AMPAS:CLF:v3.0',
-    id: list.id,
-    compCLFversion: list.version ?? '3.0',
-    name: list.name,
-    inverseOf: list.inverseOf,
-  }
+  const generation = options.generation ?? generationOf(list.version)
   const lines = [
     '<?xml version="1.0" encoding="UTF-8"?>',
-    open('ProcessList', attributes),
+    ...heading(list, generation),
     ...(list.descriptions ?? []).map((text) => indent(leaf('Description', {}, escapeXml(text)))),
   ]
   if (list.inputDescriptor !== undefined) {
@@ -54,7 +55,8 @@ export function writeClf(list: ProcessList, options: ClfWriteOptions = {}): stri
       )
     }
     depth = outBitDepth
-    const { own, body } = content(node, inBitDepth, outBitDepth, options)
+    checkNode(node, generation)
+    const { own, body } = content(node, inBitDepth, outBitDepth, options, generation)
     const descriptions = (node.descriptions ?? []).map((text) => leaf('Description', {}, escapeXml(text)))
     lines.push(
       indent(open(node.type, { id: node.id, name: node.name, inBitDepth, outBitDepth, ...own })),
@@ -65,6 +67,41 @@ export function writeClf(list: ProcessList, options: ClfWriteOptions = {}): stri
   return `${[...lines, '</ProcessList>'].join('\n')}\n`
 }
 
+/** The opening tag, and the element that identifies a file of SMPTE's. */
+function heading(list: ProcessList, generation: ClfGeneration | 'both'): string[] {
+  const { id, name, inverseOf, uuid = uuidOfName(id) } = list
+  const rest = { name, inverseOf }
+  const tag = (attributes: Attributes) => open('ProcessList', { ...attributes, ...rest })
+  const idElement = indent(leaf('Id', {}, escapeXml(uuid)))
+  switch (generation) {
+    case '2':
+      return [tag({ id, compCLFversion: '2.0' })]
+    case '3':
+      return [tag({ xmlns: 'urn:AMPAS:CLF:v3.0', id, compCLFversion: '3.0' })]
+    case 'st2136-1':
+      return [tag({ xmlns: smpteNamespace, compCLFversion: smpteVersion }), idElement]
+    case 'both':
+      return [tag({ xmlns: smpteNamespace, id: uuid, compCLFversion: '3' }), idElement]
+  }
+}
+
+function checkNode(node: ProcessNode, generation: ClfGeneration | 'both'): void {
+  const fail = (message: string): never => {
+    throw new IsochipError('lut-limits', `${node.type}: ${message}`)
+  }
+  if (generation === '2') {
+    if (node.type === 'Exponent' || node.type === 'Log') fail('not part of version 2 of the format')
+  } else if ('indexMap' in node || 'indexMaps' in node) {
+    fail('an IndexMap is not part of version 3 of the format; a Range does it')
+  }
+  if (node.type === 'Range') {
+    const [low, high] = [node.minIn !== undefined, node.maxIn !== undefined]
+    if (low !== high && (node.minIn !== node.minOut || node.maxIn !== node.maxOut)) {
+      fail('with one pair of values its input and its output must be the same')
+    }
+  }
+}
+
 type Attributes = Readonly<Record<string, string | undefined>>
 
 /** Attributes and child lines of a node, scaled to its bit depths. */
@@ -73,6 +110,7 @@ function content(
   inBitDepth: BitDepth,
   outBitDepth: BitDepth,
   { precision = 5e-8 }: ClfWriteOptions,
+  generation: ClfGeneration | 'both',
 ): { own: Attributes; body: string[] } {
   const into = depthScale(inBitDepth)
   const out = depthScale(outBitDepth)
@@ -83,7 +121,10 @@ function content(
         ...row.map((x) => (x * out) / into),
         ...(moved ? [node.offset[r as 0 | 1 | 2] * out] : []),
       ])
-      return { own: {}, body: array(moved ? '3 4' : '3 3', rows.map(numbers)) }
+      return {
+        own: {},
+        body: array((moved ? '3 4' : '3 3') + (generation === '2' ? ' 3' : ''), rows.map(numbers)),
+      }
     }
     case 'Range': {
       const pairs = [

@@ -1,3 +1,5 @@
+import { utf8Text } from './text.ts'
+
 const powersOfTen = Float64Array.from({ length: 23 }, (_, i) => 10 ** i)
 
 /**
@@ -72,6 +74,6 @@ export class ByteNumbers {
       const value = exponent < 0 ? mantissa / powersOfTen[-exponent]! : mantissa * powersOfTen[exponent]!
       return negative ? -value : value
     }
-    return Number(String.fromCharCode(...bytes.subarray(start, i)))
+    return Number(utf8Text(bytes.subarray(start, i)))
   }
 }
