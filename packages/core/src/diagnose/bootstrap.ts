@@ -82,7 +82,7 @@ export function bootstrapIntervals(
       'rank-deficient',
       `${draws.length} of ${count} refits gave a match, expected nine of ten`,
       {
-        hint: 'the patches hardly carry the model: use a simpler one, or more patches (and a count of 2 or more)',
+        hint: 'too few independent patches for the model: use a simpler one, or more patches (and a count of 2 or more)',
       },
     )
   }

@@ -40,13 +40,13 @@ export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings
   if (field !== undefined && field.range - 2 * field.standardError > evenLight) {
     warnings.push({
       code: 'uneven-light',
-      message: `the light differs by ${field.range.toFixed(2)} stops (± ${(2 * field.standardError).toFixed(2)}) over the chart, against the target's${divided ? '; it has been divided out' : ': light it evenly within a tenth of a stop, or have it divided out'}`,
+      message: `the light differs by ${field.range.toFixed(2)} stops (± ${(2 * field.standardError).toFixed(2)}) across the chart, compared with the target's${divided ? '; it has been flat-fielded' : ': light it evenly within a tenth of a stop, or have it flat-fielded'}`,
     })
   }
   if (fit.condition > highCondition) {
     warnings.push({
       code: 'ill-conditioned',
-      message: `the patches hardly tell the terms apart (condition ${Math.round(fit.condition)}): see the intervals of the terms`,
+      message: `the terms of the model are nearly collinear on these patches (condition ${Math.round(fit.condition)}): see their intervals`,
     })
   }
   return {

@@ -271,7 +271,7 @@ function outlierWarnings(prepared: Prepared, samples: Samples): Warning[] {
     return [
       {
         code: 'patch-outlier',
-        message: `patch "${patch}" does not fit the others and hardly counts: is there a reflection, a shadow or dirt on it, or are two patches swapped?`,
+        message: `patch "${patch}" is an outlier and down-weighted: is there a reflection, a shadow or dirt on it, or are two patches swapped?`,
         place: { patch },
       },
     ]
@@ -286,13 +286,13 @@ function trustWarnings(summary: Summaries, fit: Fit, used: number): Warning[] {
   if (used < fit.design.columns + 3) {
     warnings.push({
       code: 'few-patches',
-      message: `${used} patches are hardly more than the ${fit.design.columns} that the model ${fit.kind} needs at least: the residuals look better than the match is`,
+      message: `${used} patches are hardly more than the ${fit.design.columns} that the model ${fit.kind} needs at least: the match is worse than its residuals look`,
     })
   }
   if (fit.prior !== undefined && fit.model.rootPolynomial === undefined) {
     warnings.push({
       code: 'drawn-to-levels',
-      message: `the patches leave the terms of the model ${fit.kind} room: they are drawn towards lift and gain with the declared primaries`,
+      message: `too few independent patches for the model ${fit.kind}: its matrix is regularised towards lift and gain with the declared primaries`,
     })
   }
   const { leaveOneOut: alone, after } = summary

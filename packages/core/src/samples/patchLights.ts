@@ -43,7 +43,9 @@ export function patchLights(
       })
     }
     if (byName.has(reading.patch)) {
-      throw new IsochipError('patch-doubled', `patch "${reading.patch}" is read twice`, { place })
+      throw new IsochipError('patch-doubled', `patch "${reading.patch}" appears twice in the readings`, {
+        place,
+      })
     }
     const fault = faultOf(reading)
     if (fault !== undefined) {
