@@ -79,7 +79,7 @@ describe('parseCgats', () => {
     ['wrong count of sets', good.replace('SETS 2', 'SETS 3'), 10, 16, /NUMBER_OF_SETS is 3, but there are 2/],
     ['wrong count of fields', good.replace('FIELDS 5', 'FIELDS 4'), 6, 18, /NUMBER_OF_FIELDS is 4/],
     ['no colour', good.replaceAll('LAB_', 'DENSITY_'), 7, 1, /no XYZ, Lab or xyY/],
-    ['doubled field', good.replace('LAB_A', 'LAB_L'), 8, 29, /LAB_L stands twice/],
+    ['doubled field', good.replace('LAB_A', 'LAB_L'), 8, 29, /LAB_L appears twice/],
     ['no names', good.replace('SAMPLE_ID SAMPLE_NAME', 'PAGE ROW'), 7, 1, /neither SAMPLE_ID/],
     ['doubled sample', good.replace('\n2 ', '\n1 '), 13, 1, /"1" stands in line 12 already/],
     ['decimal comma', good.replace('95.1', '95,1'), 12, 9, /"95,1" is no number; decimals take a point/],

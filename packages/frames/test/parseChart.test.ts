@@ -52,13 +52,13 @@ describe('parseChart', () => {
   )
 
   it.each([
-    ['no JSON', good.replace('"duo",', '"duo"'), 4, 3, /no valid JSON/],
-    ['empty', '', undefined, undefined, /no valid JSON/],
+    ['no JSON', good.replace('"duo",', '"duo"'), 4, 3, /not valid JSON/],
+    ['empty', '', undefined, undefined, /not valid JSON/],
     ['a list', '[]', 1, 1, /an array of 0 where an object is expected/],
     ['other version', good.replace('chart/1', 'chart/9'), 2, 14, /isochip: "chart\/9" where one of chart\/1/],
     ['missing field', good.replace('"rows": 1,', ''), 1, 1, /missing: rows/],
     ['unknown field', good.replace('"rows"', '"lines"'), 4, 12, /lines: no such field/],
-    ['doubled field', good.replace('"columns"', '"rows"'), 5, 11, /rows: the field stands twice/],
+    ['doubled field', good.replace('"columns"', '"rows"'), 5, 11, /rows: the field appears twice/],
     ['id with a slash', good.replace('"duo"', '"../duo"'), 3, 9, /letters, digits/],
     ['rows no whole number', good.replace('"rows": 1', '"rows": 1.5'), 4, 11, /1.5 where a whole number/],
     [

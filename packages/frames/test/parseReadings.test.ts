@@ -86,7 +86,7 @@ describe('parseReadings', () => {
       'readings-invalid',
       undefined,
       undefined,
-      /no valid CSV/,
+      /not valid CSV/,
     ],
     ['unknown patch', good.replace('white', 'White'), 'patch-unknown', 2, 1, /no patch "White"/],
     ['doubled patch', `${good}white,0.9,0.9,0.9\n`, 'patch-doubled', 4, 1, /line 2 already/],

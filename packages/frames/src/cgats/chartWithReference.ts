@@ -28,7 +28,7 @@ export function chartWithReference(
       `${missing.length} of the ${chart.patches.length} patches of chart ${chart.id} have no sample: ` +
         missing.map((patch) => `"${patch.name}"`).join(', '),
       {
-        hint: 'name the samples as the chart names its patches, or give one sample a patch, row by row',
+        hint: 'name the samples as the chart names its patches, or give one sample per patch, row by row',
         place,
       },
     )

@@ -114,7 +114,7 @@ export function parseCgats(text: string, file: string, options: CgatsOptions = {
   const header = tokens.slice(0, data.first)
   const names = format.words.map((word) => word.text.toUpperCase())
   const doubled = names.findIndex((name, i) => names.indexOf(name) !== i)
-  if (doubled >= 0) throw fault(`the field ${names[doubled]} stands twice`, format.words[doubled])
+  if (doubled >= 0) throw fault(`the field ${names[doubled]} appears twice`, format.words[doubled])
   const width = names.length
   checkCount(header, 'NUMBER_OF_FIELDS', width, 'fields in the data format', fault)
 

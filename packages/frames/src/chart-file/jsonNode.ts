@@ -35,7 +35,7 @@ export class JsonNode {
         ...(line === undefined ? {} : { line }),
         ...(column === undefined ? {} : { column }),
       }
-      throw new IsochipError(code, `no valid JSON: ${message.replace(/\s*\(\d+:\d+\)$/, '')}`, {
+      throw new IsochipError(code, `not valid JSON: ${message.replace(/\s*\(\d+:\d+\)$/, '')}`, {
         hint,
         place,
         cause,
@@ -76,7 +76,7 @@ export class JsonNode {
         this.path === '' ? name : `${this.path}.${name}`,
       )
       if (!known.includes(name)) throw value.fault(`no such field; known are ${known.join(', ')}`)
-      if (Object.hasOwn(members, name)) throw value.fault('the field stands twice')
+      if (Object.hasOwn(members, name)) throw value.fault('the field appears twice')
       members[name] = value
     }
     const missing = required.filter((name) => !Object.hasOwn(members, name))

@@ -150,7 +150,7 @@ function flare({ areas, chart, decode }: ShotInput): ShotCheck | undefined {
     'flare',
     veil,
     'of white',
-    `${(100 * veil).toFixed(1)} % of white lies over the blacks, by the chart's reference values`,
+    `${(100 * veil).toFixed(1)} % of white lies over the blacks as veiling glare, by the chart's reference values`,
     'shade the lens, clean the filter, turn the chart so that no lamp is mirrored; check that the camera’s encoding is the one given',
   )
 }

@@ -79,7 +79,8 @@ export async function decodeFootage(
   if (!((seconds ?? 0) >= 0 && Number.isFinite(seconds ?? 0))) throw new RangeError(`seconds ${seconds}`)
   if (!(Number.isInteger(frame ?? 0) && (frame ?? 0) >= 0)) throw new RangeError(`frame ${frame}`)
   const info = await stat(path).catch(() => undefined)
-  if (!info?.isFile()) throw fault(info === undefined ? 'no such file' : 'no plain file', 'check the path')
+  if (!info?.isFile())
+    throw fault(info === undefined ? 'no such file' : 'not a regular file', 'check the path')
   const head = await readHead(path)
   const format = sniffFormat(head)
   if (format === undefined || !['movie', 'dpx', 'exr'].includes(format))
@@ -257,7 +258,7 @@ function planOf({ stream, tracks }: Probed, options: FootageOptions, path: strin
   // The converter takes whole samples of chroma only: what lies beyond the last at the right and lower edge is left out.
   const unit = /444/.test(name) ? 1 : /41[01]/.test(name) ? 4 : 2
   const [width, height] = [stream.width - (stream.width % unit), stream.height - (stream.height % unit)]
-  if (width === 0 || height === 0) throw fault(`${stream.width} × ${stream.height} pixels are no picture`)
+  if (width === 0 || height === 0) throw fault(`${stream.width} × ${stream.height} pixels are not a picture`)
   return {
     width,
     height,

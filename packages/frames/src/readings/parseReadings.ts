@@ -148,7 +148,7 @@ function readRows(text: string, fault: Fault): Row[] {
   } catch (cause) {
     const { message, lines } = cause as { message: string; lines?: number }
     const row = lines === undefined ? undefined : { fields: [], raw: '', line: lines }
-    throw fault('readings-invalid', `no valid CSV: ${message}`, row, undefined, headerHint)
+    throw fault('readings-invalid', `not valid CSV: ${message}`, row, undefined, headerHint)
   }
 }
 
@@ -158,7 +158,7 @@ function readHeader(header: Row, fault: Fault): Record<string, number | undefine
     if (!known.includes(name))
       throw fault('readings-invalid', `no field is called "${name}"`, header, at, headerHint)
     if (column[name] !== undefined)
-      throw fault('readings-invalid', `the field "${name}" stands twice`, header, at, headerHint)
+      throw fault('readings-invalid', `the field "${name}" appears twice`, header, at, headerHint)
     column[name] = at
   })
   const missing = required.filter((name) => column[name] === undefined)
