@@ -53,7 +53,7 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   'lut1d-half-domain-short': [3, 'Array: length is 2, expected 65536 with halfDomain'],
   'lut1d-one-entry': [3, 'Array: length is 1, expected 2 to 1048576', 'lut-limits'],
   'lut1d-raw-halfs-fraction': [3, 'Array: entry 1.5, expected a whole number from 0 to 65535 with rawHalfs'],
-  'lut1d-raw-halfs-infinity': [3, 'Array: entry 31744 is no finite half float'],
+  'lut1d-raw-halfs-infinity': [3, 'Array: entry 31744 is not a finite half float'],
   'lut1d-two-columns': [3, 'Array: dim is "2 2", expected the length and 1 or 3'],
   'lut3d-interpolation': [2, 'LUT3D: interpolation is "cubic", expected one of trilinear, tetrahedral'],
   'lut3d-not-a-cube': [3, 'Array: dim is "2 2 3 3", expected N N N 3'],

@@ -47,7 +47,7 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   'utf-16': [1, 'the file is UTF-16 text, expected ASCII or UTF-8'],
   'carriage-returns-only': [1, 'the lines end with CR alone, expected LF'],
   'line-too-long': [1, 'the line is longer than 4096 bytes', 'lut-limits'],
-  binary: [1, 'byte 0x00 is no part of a text file'],
+  binary: [1, 'byte 0x00 is not part of a text file'],
 }
 
 function errorOf(read: () => unknown): IsochipError {

@@ -83,7 +83,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
       if (generation !== '2') place.fail('not part of version 3 of the format; a Range does it')
       warnings.push({
         code: 'clf-index-map',
-        message: `${child.name} has an IndexMap, which version 3 of the format has no more`,
+        message: `${child.name} has an IndexMap, which version 3 of the format no longer has`,
         place: { ...(file === undefined ? {} : { file }), line: child.line },
       })
     }

@@ -143,7 +143,7 @@ function readLut1d(node: ElementReader, common: Common): Lut1dNode {
         array.fail(`entry ${value}, expected a whole number from 0 to 65535 with rawHalfs`)
       }
       const half = halfValue(value)
-      if (!Number.isFinite(half) && !unused(i)) array.fail(`entry ${value} is no finite half float`)
+      if (!Number.isFinite(half) && !unused(i)) array.fail(`entry ${value} is not a finite half float`)
       table[i] = Number.isFinite(half) ? half : 0
     }
   })

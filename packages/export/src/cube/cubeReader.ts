@@ -169,7 +169,7 @@ export class CubeReader {
     if (from > start) this.#slip('cube-leading-space', 'starting with space')
     const first = bytes[from]!
     if (first < 32) {
-      this.#fail(`byte 0x${first.toString(16).padStart(2, '0')} is no part of a text file`)
+      this.#fail(`byte 0x${first.toString(16).padStart(2, '0')} is not part of a text file`)
     }
     if (first === 35) this.#comment(bytes.subarray(from + 1, end))
     else if (this.#wanted > 0 && (first < 65 || first === 95)) this.#row(bytes, from, end)
@@ -382,7 +382,7 @@ export class CubeReader {
     }
     return this.#fail(
       `"${word}" in ${name} is not a number`,
-      word.includes(',') ? { hint: 'the decimal sign is a point, and spaces part the numbers' } : {},
+      word.includes(',') ? { hint: 'the decimal sign is a point; numbers are separated by spaces' } : {},
     )
   }
 
