@@ -152,7 +152,7 @@ describe('the command', () => {
       ],
       [['--values', values], 'give both, such as'],
       [['quay48', '--measured', '2026-03-01'], 'give both, such as'],
-      [['quay48', '--values', values, '--id', 'print 7'], '"print 7" is no id of a chart'],
+      [['quay48', '--values', values, '--id', 'print 7'], '"print 7" is not a valid chart id'],
       [['quay48', '--values', values, '--id', 'chart24'], 'chart24 is a built-in chart'],
       [['quay48', '--values', written('測定.txt', cgats(sampleLines, stated))], 'no id can be made of'],
     ])('charts %s: %s', async (words, message) => {
@@ -297,7 +297,7 @@ describe('the command', () => {
 
     const wrong = await runCommand('bake', join(folder, 'show.yaml'))
     expect(wrong).toMatchObject({ status: 2, out: '' })
-    expect(wrong.err).toContain('this is no valid JSON')
+    expect(wrong.err).toContain('this is not valid JSON')
   })
 
   test('apply puts the LUT on frames, and never on the frame itself', async () => {

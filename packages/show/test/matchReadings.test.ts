@@ -126,7 +126,7 @@ describe('parseMatchFile', () => {
       'model.kind: found "spline", expected one of gain,',
       undefined,
     ],
-    ['half a file', whole.slice(0, 700), 'this is no valid JSON', undefined],
+    ['half a file', whole.slice(0, 700), 'this is not valid JSON', undefined],
   ])('%s', async (_, text, message, line) => {
     const error = await parseMatchFile(text, 'x.match.json').catch((cause: unknown) => cause)
     expect(error).toBeInstanceOf(IsochipError)

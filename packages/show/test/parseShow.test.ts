@@ -189,7 +189,7 @@ describe('parseShow', () => {
     [
       'a setup that the target camera has not shot',
       changed('- { frames', '- { setup: night, frames'),
-      '10:18 the target camera "wide" has no chart in setup "night" for camera "cross" to go to | ',
+      '10:18 the target camera "wide" has no chart in setup "night" for camera "cross" to be matched to | ',
     ],
     [
       'frames and readings at once',
@@ -245,11 +245,11 @@ describe('parseShow', () => {
     ['no version', changed('isochip: 1\n', ''), '1:1 isochip is missing | expected 1'],
     ['a list', '- wide\n', '1:1 the file: found a list of 1, expected a map with '],
     ['nothing', '', '1:1 the show file is empty | '],
-    ['a key twice', `${showText}chart: quay48\n`, '11:1 this is no valid YAML: Map keys must be unique | '],
+    ['a key twice', `${showText}chart: quay48\n`, '11:1 this is not valid YAML: Map keys must be unique | '],
     [
       'a tab',
       changed('    shots', '\tshots'),
-      '9:1 this is no valid YAML: Tabs are not allowed as indentation | ',
+      '9:1 this is not valid YAML: Tabs are not allowed as indentation | ',
     ],
   ])('%s', async (_, text, message) => {
     expect((await fault(text)).slice(0, message.length)).toBe(message)
@@ -268,6 +268,6 @@ describe('parseShow', () => {
       const [name, last] = [String.fromCharCode(97 + i), String.fromCharCode(96 + i)]
       bomb.push(`${name}: &${name} [${Array(9).fill(`*${last}`).join(', ')}]`)
     }
-    expect(await fault(bomb.join('\n'))).toMatch(/^1:1 this is no valid YAML: .*alias/i)
+    expect(await fault(bomb.join('\n'))).toMatch(/^1:1 this is not valid YAML: .*alias/i)
   })
 })

@@ -118,7 +118,7 @@ function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReading
         'target-invalid',
         `without its target camera nothing can be matched here: ${waiting}`,
         {
-          hint: `mend the chart of camera "${target.camera}" in setup "${setup}"`,
+          hint: `fix the chart of camera "${target.camera}" in setup "${setup}"`,
         },
       )
     }

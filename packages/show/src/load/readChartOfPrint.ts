@@ -65,7 +65,7 @@ function idOf({ id }: Chart, file: string): string {
 
 function checkId(id: string): string {
   if (!new RegExp(chartSchema.properties.id.pattern).test(id))
-    throw new IsochipError('chart-invalid', `"${id}" is no id of a chart`, { hint })
+    throw new IsochipError('chart-invalid', `"${id}" is not a valid chart id`, { hint })
   if (builtinCharts.some((chart) => chart.id === id))
     throw new IsochipError('chart-invalid', `${id} is a built-in chart, and this one is a print`, { hint })
   return id

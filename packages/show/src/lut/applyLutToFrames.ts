@@ -38,7 +38,7 @@ export async function applyLutToFrames(
         'usage',
         `${jobs[same]!.file} and ${file} would both become ${join(out, name)}`,
         {
-          hint: 'put the LUT on them one after the other, into two folders',
+          hint: 'apply the LUT to them separately, into two folders',
         },
       )
     }

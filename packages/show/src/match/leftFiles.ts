@@ -10,6 +10,6 @@ export function leftFiles(files: readonly string[]): Warning | undefined {
   const names = files.slice(0, mostNames).join(', ') + others
   return {
     code: 'files-of-earlier-run',
-    message: `an earlier run wrote ${names}, and this one has nothing in their place: do not take them for its result`,
+    message: `an earlier run wrote ${names}, and this one has nothing in their place: do not take them for results of this run`,
   }
 }

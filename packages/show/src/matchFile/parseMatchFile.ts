@@ -18,7 +18,7 @@ export async function parseMatchFile(text: string, file?: string): Promise<Match
   try {
     content = JSON.parse(text.replace(/^\uFEFF/, ''))
   } catch (cause) {
-    throw new IsochipError('match-invalid', `this is no valid JSON: ${(cause as Error).message}`, {
+    throw new IsochipError('match-invalid', `this is not valid JSON: ${(cause as Error).message}`, {
       hint,
       place: named,
       cause,

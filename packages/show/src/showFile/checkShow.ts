@@ -224,7 +224,7 @@ function checkMeasured(cameras: readonly ShowCamera[], target: Show['target'], f
         path: ['target', 'weights', id],
         at: 'key',
         message: `camera "${id}" has no part in the mean: its curve is measured against it`,
-        hint: 'take the weight away, or give the camera’s encoding',
+        hint: 'remove the weight, or give the camera’s encoding',
       })
   }
 }
@@ -239,7 +239,7 @@ function checkTargetShots(cameras: readonly ShowCamera[], target: string, faults
       if (kind === 'borrowed' || lit.has(setup)) continue
       faults.push({
         path: ['cameras', index, 'shots', shotIndex, 'setup'],
-        message: `the target camera "${target}" has no chart in setup "${setup}" for camera "${camera.id}" to go to`,
+        message: `the target camera "${target}" has no chart in setup "${setup}" for camera "${camera.id}" to be matched to`,
         hint: `add the setup to camera "${target}", or let "${camera.id}" borrow: the match of another setup`,
       })
     }

@@ -16,7 +16,7 @@ import { type FaultPath, pathText, yamlPlace } from './yamlPlace.ts'
  *   - { id: cross, encoding: bt709, frames: cross/*.png }
  * ```
  *
- * Traps: a key that stands twice is an error, not the last one's; `1,5` is text, not a number; a tab does not indent.
+ * Traps: a key given twice is an error, not the last one's; `1,5` is text, not a number; a tab does not indent.
  *
  * @param text content of the file
  * @param file its name, for error messages and as the title of a show that has none
@@ -29,7 +29,7 @@ export async function parseShow(text: string, file?: string): Promise<Show> {
   const [syntax] = doc.errors
   if (syntax !== undefined) {
     const { line, col } = lines.linePos(syntax.pos[0])
-    throw new IsochipError('show-invalid', `this is no valid YAML: ${syntax.message}`, {
+    throw new IsochipError('show-invalid', `this is not valid YAML: ${syntax.message}`, {
       hint: 'check the indentation (spaces, no tabs), the brackets and the quotes above this place',
       place: place({ line, column: col }),
       cause: syntax,
@@ -88,7 +88,7 @@ function plain(doc: ReturnType<typeof parseDocument>, place: (more: Place) => Pl
   try {
     return doc.toJS({ maxAliasCount: 100 })
   } catch (cause) {
-    throw new IsochipError('show-invalid', `this is no valid YAML: ${(cause as Error).message}`, {
+    throw new IsochipError('show-invalid', `this is not valid YAML: ${(cause as Error).message}`, {
       place: place({ line: 1, column: 1 }),
       cause,
     })

@@ -77,7 +77,7 @@ export async function findLut(
   if (best.offMatch !== undefined && best.offMatch > notTheSame) {
     warnings.push({
       code: 'lut-not-of-match',
-      message: `${best.name} is not what its match file makes (mean ΔE00 ${best.offMatch.toFixed(2)} over the patches): it is of another run, has a look behind it, or was changed`,
+      message: `${best.name} is not what its match file makes (mean ΔE00 ${best.offMatch.toFixed(2)} over the patches): it is from another run, has a look after it, or was changed`,
       place,
     })
   }
