@@ -11,10 +11,11 @@ import { asBuilt, killedMatches } from '../scenarios/support/killedMatches.ts'
 const rounds = Number(process.argv[2] ?? 200)
 const folder = mkdtempSync(join(tmpdir(), 'isochip-killed-'))
 try {
-  const { hits, leftovers, faults } = await killedMatches(folder, rounds, asBuilt)
+  const { hits, leftovers, mixed, faults } = await killedMatches(folder, rounds, asBuilt)
   for (const fault of faults) console.log(fault)
   console.log(
     `${rounds} rounds: ${hits} runs killed before their end, ${leftovers} with temporary files left behind, ` +
+      `${mixed} with files of two runs, ` +
       `${faults.length} faults`,
   )
   process.exitCode = faults.length === 0 ? 0 : 1

@@ -119,6 +119,24 @@ describe('a result of an earlier run is not used again where', () => {
     expect(await matched(spelled, 'mean', 'kept')).toEqual(fresh)
   })
 
+  test('a reference value of the chart is another', async () => {
+    const text = replaced(base, '{ camera: wide }\n', '{ reference: D65 }\n')
+    const value = [0.4, 0.36, 0.11] as const
+    expect(chart.reference?.space).toBe('xyY')
+    const old = await matched(text, 'values', 'kept')
+    writeFileSync(
+      join(folder, 'own.json'),
+      chartToJson({ ...ownChart, patches: [{ ...first!, value }, ...rest] }),
+    )
+    try {
+      const fresh = await matched(text, 'values-fresh', undefined)
+      expect(fresh[cross]).not.toBe(old[cross])
+      expect(await matched(text, 'values', 'kept')).toEqual(fresh)
+    } finally {
+      writeFileSync(join(folder, 'own.json'), chartToJson(ownChart))
+    }
+  })
+
   test('pictures are no longer wanted, and then wanted again', async () => {
     const without = replaced(base, 'pictures: true', 'pictures: false')
     await renewed(without, 'report.html')

@@ -20,6 +20,7 @@ describe('match', () => {
     expect(out).toContain(`Look at ${join(folder, 'isochip-out', 'report.html')}`)
     for (const line of out.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80 + folder.length)
     expect(filesBelow(join(folder, 'isochip-out'))).toEqual([
+      'checksums.sha256',
       'default/crane.cube',
       'default/crane.match.json',
       'default/crane.sampling.png',

@@ -1,5 +1,6 @@
 export { type Comparison, compareShow } from './compare/compareShow.ts'
 export { writeComparison } from './compare/writeComparison.ts'
+export { checkFiles, type FilesCheck, mixedFiles } from './files/checkFiles.ts'
 export { OutputFolder, type Written } from './files/outputFolder.ts'
 export { isOurs, markPng } from './files/ownMark.ts'
 export { type ProposeShowOptions, proposeShow, type ShowProposal } from './init/proposeShow.ts'

@@ -164,7 +164,7 @@ describe('parseShow', () => {
     [
       'cameras that differ in case only',
       changed('id: cross', 'id: Wide'),
-      '7:9 cameras "wide" and "Wide" differ in upper and lower case only | ',
+      '7:9 cameras "wide" and "Wide" differ only in case or Unicode form | ',
     ],
     [
       'a camera id that leads out of the folder',

@@ -2,6 +2,7 @@ import { spawn } from 'node:child_process'
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { checkFiles } from '@isochip/show/node'
 import { writeLargeShow } from '../../support/largeShow.ts'
 import { filesBelow } from './runCommand.ts'
 
@@ -27,9 +28,9 @@ function spawned(start: readonly string[], argv: readonly string[], after?: numb
   )
 }
 
-const isTemporary = (name: string) => name.endsWith('.isochip-tmp')
-const bytes = (folder: string) =>
-  new Map(filesBelow(folder).map((name) => [name, readFileSync(join(folder, name)).toString('base64')]))
+const isTemporary = (name: string) => name.endsWith('.isochip-tmp') || name.includes('.isochip-lock')
+const fileOf = (folder: string, name: string) => readFileSync(join(folder, name)).toString('base64')
+const bytes = (folder: string) => new Map(filesBelow(folder).map((name) => [name, fileOf(folder, name)]))
 const same = (a: ReadonlyMap<string, string>, b: ReadonlyMap<string, string>) =>
   a.size === b.size && [...a].every(([name, content]) => b.get(name) === content)
 
@@ -38,6 +39,8 @@ export interface KilledMatches {
   readonly hits: number
   /** Kills that left temporary files behind, so that there was something to be cleared up. */
   readonly leftovers: number
+  /** Kills that left files of two runs side by side, all of which the check of the folder told of. */
+  readonly mixed: number
   /** What was not as it should be, in words; empty where all is well. */
   readonly faults: readonly string[]
 }
@@ -97,6 +100,7 @@ export async function killedMatches(
   const faults: string[] = []
   let hits = 0
   let leftovers = 0
+  let mixed = 0
   for (let round = 0; round < rounds; round++) {
     const which = round % 2
     const cache = round % 4 < 2 ? ['--no-cache'] : ['--cache', join(folder, 'kept')]
@@ -110,11 +114,20 @@ export async function killedMatches(
       if (!calm.some((files) => files.get(name) === content))
         faults.push(`round ${round}: ${name} is not a whole file of either run`)
     }
+    const files = new Map(left.filter((one) => !isTemporary(one)).map((name) => [name, fileOf(out, name)]))
+    const whole = calm.some((one) => same(files, one))
+    if (files.size > 0) {
+      const check = await checkFiles(out)
+      // The list may be that of the run before, all of whose files are there still.
+      if (check.whole !== whole)
+        faults.push(`round ${round}: files of ${whole ? 'one run' : 'two'}, and the check says otherwise`)
+      if (!whole) mixed++
+    }
     const { status, took } = await spawned(start, argv)
     if (round % 4 < 2) usual = took
     if (status !== 0) faults.push(`round ${round}: the run after it ended with status ${status}`)
     else if (!same(bytes(out), calm[which]!))
       faults.push(`round ${round}: the run after it did not come to the files of an undisturbed one`)
   }
-  return { hits, leftovers, faults }
+  return { hits, leftovers, mixed, faults }
 }

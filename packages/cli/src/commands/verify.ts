@@ -1,3 +1,4 @@
+import { IsochipError } from '@isochip/core'
 import type { Verification } from '@isochip/show/node'
 import { Command } from 'commander'
 import { errorText, warningText } from '../errorText.ts'
@@ -7,9 +8,11 @@ import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import { status } from '../status.ts'
 import { strictOption } from '../strictOption.ts'
 import { verificationText } from '../verificationText.ts'
+import { verifyFiles } from '../verifyFiles.ts'
 
 interface Options extends ReadFlags {
-  readonly luts: string
+  readonly luts?: string
+  readonly files?: string
   readonly json?: boolean
   readonly strict?: boolean
 }
@@ -25,14 +28,20 @@ export const verifyCommand = (run: Run): Command =>
         'Puts new chart frames through LUTs made earlier, by isochip or not, and prints\n' +
           'how far off the target the cameras are now, and what has changed.',
       )
-      .argument('<show>', 'show file with the new frames')
-      .requiredOption(
+      .argument('[show]', 'show file with the new frames')
+      .option(
         '--luts <folder>',
         'folder of the LUTs: SETUP/CAMERA.cube or .clf, or CAMERA.cube for all setups',
       )
+      .option('--files <folder>', 'only look whether the files of a match are all of one run, and whole')
       .option('--json', 'print one JSON document instead of the table')
       .addOption(strictOption())
-      .action(async (show: string, options: Options) => {
+      .action(async (show: string | undefined, options: Options) => {
+        if (options.files !== undefined) return await verifyFiles(run, options.files, options.json ?? false)
+        if (show === undefined || options.luts === undefined)
+          throw new IsochipError('usage', 'a show file and the folder of the LUTs are needed', {
+            hint: 'isochip verify SHOW --luts DIR; or isochip verify --files DIR for the files alone',
+          })
         const { verifyShow } = await import('@isochip/show/node')
         const { terminal } = run
         const progress = new Progress(terminal)

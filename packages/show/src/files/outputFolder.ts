@@ -1,21 +1,13 @@
-import { createHash, randomBytes } from 'node:crypto'
-import { mkdir, open, readdir, readFile, rename, rm, rmdir, stat } from 'node:fs/promises'
-import { hostname } from 'node:os'
-import { basename, dirname, join } from 'node:path'
+import { createHash } from 'node:crypto'
+import { lstat, mkdir, open, readFile, rename, rm, rmdir, stat } from 'node:fs/promises'
+import { dirname, join } from 'node:path'
 import { IsochipError } from '@isochip/core'
+import { listedSums, sumOfFile } from './checkFiles.ts'
+import { checksumsFile, checksumsText } from './checksums.ts'
+import { FolderLock } from './folderLock.ts'
 import { isOurs } from './ownMark.ts'
+import { removeTemporaries, temporaryPath } from './temporaryFiles.ts'
 import { writeFault } from './writeFault.ts'
-
-/** `.NAME.HOST-PROCESS-RUN-RANDOM.isochip-tmp`: hidden, in the folder of the file that it becomes, and known for ours. */
-const temporary = /^\..+\.([0-9a-f]{8})-(\d+)-([0-9a-f]{8})-[0-9a-f]{8}\.isochip-tmp$/
-
-/** Tells this machine from another one that writes to the same folder. */
-const thisHost = createHash('sha256').update(hostname()).digest('hex').slice(0, 8)
-/** Nothing is known of the processes of another machine but that none works for so long, in milliseconds. */
-const foreignFor = 24 * 3600 * 1000
-
-/** Tells this process from an earlier one of the same number: in a container they often have the same. */
-const thisRun = randomBytes(4).toString('hex')
 
 export interface Written {
   /** Paths relative to the folder, with forward slashes, in the order in which they were planned. */
@@ -26,45 +18,74 @@ export interface Written {
   readonly left: readonly string[]
 }
 
+export interface OutputOptions {
+  /** Replace files that isochip did not write. Default false. */
+  readonly force?: boolean
+  /**
+   * With a list of checksums (`checksums.sha256`), which is replaced last, and one run at a time: `whole` where the files
+   * are all that a run writes, `part` where they take the place of some that are on the list. Default: neither.
+   */
+  readonly list?: 'whole' | 'part'
+}
+
 /**
  * A folder that gets new files all together: each is first written whole under a temporary name beside its place
- * and forced to the disk; `commit` then renames them. A run that ends early, for whatever reason, leaves the files
- * of before, or some new ones, and never a part of one. What a killed run left behind goes with the next `open`.
+ * and forced to the disk; `commit` then renames them, the list of their checksums last. A run that ends early, for
+ * whatever reason, leaves the files of before, or some new ones and a list that says so, and never a part of one. What a
+ * killed run left behind goes with the next `open`.
  */
 export class OutputFolder {
   readonly path: string
   readonly #force: boolean
   readonly #planned: readonly string[]
+  readonly #list: OutputOptions['list']
   readonly #staged = new Map<string, string | undefined>()
+  readonly #sums = new Map<string, string>()
   readonly #made: string[] = []
+  #lock: FolderLock | undefined
 
-  private constructor(path: string, planned: readonly string[], force: boolean) {
+  private constructor(path: string, planned: readonly string[], { force = false, list }: OutputOptions) {
     this.path = path
-    this.#planned = planned
+    this.#planned = list === undefined ? planned : [...planned, checksumsFile]
     this.#force = force
+    this.#list = list
   }
 
   /**
-   * Looks at the folder and changes nothing in it but temporary files of runs that are no more.
+   * Looks at the folder and changes nothing in it but temporary files of runs that are no more. Where there is to be a
+   * list, it takes the folder for itself until `commit` or `discard`.
    *
    * @param planned paths of the files to come, relative to the folder, with forward slashes
-   * @throws IsochipError `output-exists` when one of them is there, isochip did not write it, and `force` is not set;
-   *   `output-unwritable` when a file stands where a folder is needed
+   * @throws IsochipError `output-exists` when one of them is there, isochip did not write it, and `force` is not set, or a
+   *   folder on the way to it is a link; `output-busy` when another run writes there; `output-unwritable` when a file
+   *   stands where a folder is needed
    */
   static async open(
     path: string,
     planned: readonly string[],
-    options: { force?: boolean } = {},
+    options: OutputOptions = {},
   ): Promise<OutputFolder> {
-    const folder = new OutputFolder(path, planned, options.force ?? false)
-    const folders = new Set([path, ...planned.map((file) => dirname(join(path, file)))])
-    for (const one of folders) await removeTemporaries(one)
-    if (!folder.#force) {
-      const foreign: string[] = []
-      for (const file of planned) if ((await isOurs(join(path, file))) === false) foreign.push(file)
-      if (foreign.length > 0) throw exists(path, foreign)
+    const folder = new OutputFolder(path, planned, options)
+    try {
+      await folder.#checkLinks()
+      if (options.list !== undefined) await folder.#take()
+      const folders = new Set([path, ...planned.map((file) => dirname(join(path, file)))])
+      for (const one of folders) await removeTemporaries(one)
+      if (!folder.#force) {
+        const foreign: string[] = []
+        for (const file of folder.#planned) if ((await isOurs(join(path, file))) === false) foreign.push(file)
+        if (foreign.length > 0) throw exists(path, foreign)
+      }
+      return folder
+    } catch (cause) {
+      await folder.discard()
+      throw cause
     }
-    return folder
+  }
+
+  /** Did a run that had this folder end without giving it back? */
+  get interrupted(): boolean {
+    return this.#lock?.takenOver ?? false
   }
 
   /** Whole path of a file in the folder. */
@@ -78,9 +99,10 @@ export class OutputFolder {
    * @param known its checksum, where the file is known and untouched; otherwise it is read for it
    */
   async hold(file: string, sha256: string, known: string | undefined): Promise<boolean> {
-    const found = known ?? (await sumOf(join(this.path, file)))
+    const found = known ?? (await sumOfFile(join(this.path, file)))
     if (found !== sha256) return false
     this.#staged.set(file, undefined)
+    this.#sums.set(file, sha256)
     return true
   }
 
@@ -93,14 +115,14 @@ export class OutputFolder {
     const path = join(this.path, file)
     try {
       const whole = typeof content === 'string' ? Buffer.from(content) : content
-      const sum = sha256(whole)
+      const sum = createHash('sha256').update(whole).digest('hex')
+      this.#sums.set(file, sum)
       if (await sameBytes(path, whole)) {
         this.#staged.set(file, undefined)
         return sum
       }
       await this.#makeFolder(dirname(path))
-      const name = `.${basename(path)}.${thisHost}-${process.pid}-${thisRun}-${randomBytes(4).toString('hex')}.isochip-tmp`
-      const temp = join(dirname(path), name)
+      const temp = temporaryPath(path)
       const handle = await open(temp, 'wx')
       const before = this.#staged.get(file)
       this.#staged.set(file, temp)
@@ -117,10 +139,22 @@ export class OutputFolder {
     }
   }
 
-  /** Gives every staged file its name. */
+  /**
+   * Gives every staged file its name.
+   *
+   * @throws IsochipError as `open` and `stage`, for what has come about since
+   */
   async commit(): Promise<Written> {
+    if (this.#list !== undefined) await this.stage(checksumsFile, await this.#listText())
+    if (this.#lock !== undefined && !(await this.#lock.isHeld()))
+      throw new IsochipError('output-busy', `another run has taken over ${this.path} in the meantime`, {
+        hint: 'was this machine asleep? Run it again',
+        place: { file: this.path },
+      })
+    await this.#checkLinks()
     const unchanged: string[] = []
     const place = new Map(this.#planned.map((file, index) => [file, index]))
+    // The list comes last of what is planned: until then the old one says that files of two runs are there.
     const files = [...this.#staged.keys()].sort((a, b) => (place.get(a) ?? 0) - (place.get(b) ?? 0))
     for (const file of files) {
       const temp = this.#staged.get(file)
@@ -143,6 +177,8 @@ export class OutputFolder {
       if (!this.#staged.has(file) && (await isOurs(join(this.path, file)))) left.push(file)
     this.#staged.clear()
     this.#made.length = 0
+    await this.#lock?.release()
+    this.#lock = undefined
     return { files, unchanged, left }
   }
 
@@ -152,9 +188,48 @@ export class OutputFolder {
       if (temp !== undefined) await rm(temp, { force: true }).catch(() => undefined)
     }
     this.#staged.clear()
+    await this.#lock?.release()
+    this.#lock = undefined
     // Innermost first; one that holds something else by now stays.
     for (const made of this.#made.reverse()) await rmdir(made).catch(() => undefined)
     this.#made.length = 0
+  }
+
+  async #take(): Promise<void> {
+    try {
+      await this.#makeFolder(this.path)
+      this.#lock = await FolderLock.take(this.path)
+    } catch (cause) {
+      throw writeFault(this.path, cause)
+    }
+  }
+
+  /** The files of this run; those of the list of before that this one does not touch, where it is a part of it. */
+  async #listText(): Promise<string> {
+    const before = this.#list === 'part' ? await listedSums(this.path) : undefined
+    const sums = new Map(before)
+    for (const file of this.#planned) {
+      const sum = this.#sums.get(file)
+      if (sum !== undefined && file !== checksumsFile) sums.set(file, sum)
+    }
+    return checksumsText(sums)
+  }
+
+  /** No folder below this one may lead elsewhere: what is written through it would replace files of another place. */
+  async #checkLinks(): Promise<void> {
+    const folders = new Set(
+      this.#planned.flatMap((file) => {
+        const steps = file.split('/').slice(0, -1)
+        return steps.map((_, index) => join(this.path, ...steps.slice(0, index + 1)))
+      }),
+    )
+    for (const folder of folders) {
+      if (!(await lstat(folder).catch(() => undefined))?.isSymbolicLink()) continue
+      throw new IsochipError('output-exists', `${folder} is a link to another place`, {
+        hint: 'take the link away, or give the folder itself: files are written only where no link leads out of it',
+        place: { file: folder },
+      })
+    }
   }
 
   /** One by one: where no folder can be, the system's own way of making several at once may never end. */
@@ -182,7 +257,7 @@ function exists(folder: string, files: readonly string[]): IsochipError {
   const path = join(folder, files[0]!)
   const others = files.length === 1 ? '' : ` (and ${files.length - 1} more)`
   return new IsochipError('output-exists', `${path} exists, and isochip did not write it${others}`, {
-    hint: 'give another folder with --out, move the file away, or replace it with --force',
+    hint: 'give another folder, move the file away, or have it replaced',
     place: { file: path },
   })
 }
@@ -192,39 +267,4 @@ async function sameBytes(path: string, bytes: Uint8Array): Promise<boolean> {
   if (size !== bytes.length) return false
   const old = await readFile(path).catch(() => undefined)
   return old?.equals(bytes) ?? false
-}
-
-async function sumOf(path: string): Promise<string | undefined> {
-  const bytes = await readFile(path).catch(() => undefined)
-  return bytes && sha256(bytes)
-}
-
-const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex')
-
-async function removeTemporaries(folder: string): Promise<void> {
-  const names = await readdir(folder).catch(() => [] as string[])
-  for (const name of names) {
-    const [, host, id, run] = temporary.exec(name) ?? []
-    if (id === undefined) continue
-    if (host === thisHost ? isAlive(Number(id), run!) : (await ageOf(join(folder, name))) < foreignFor)
-      continue
-    // A folder that may not be changed is found out, and told, when something is to be written.
-    await rm(join(folder, name), { force: true }).catch(() => undefined)
-  }
-}
-
-async function ageOf(path: string): Promise<number> {
-  const found = await stat(path).catch(() => undefined)
-  return Date.now() - (found?.mtimeMs ?? 0)
-}
-
-function isAlive(id: number, run: string): boolean {
-  if (id === process.pid) return run === thisRun
-  try {
-    process.kill(id, 0)
-    return true
-  } catch (cause) {
-    // Not permitted to signal it: it runs, under another user.
-    return (cause as NodeJS.ErrnoException).code === 'EPERM'
-  }
 }

@@ -7,6 +7,7 @@ import { crc32 } from 'node:zlib'
  */
 const marks: readonly (readonly [ending: RegExp, mark: RegExp])[] = [
   [/\.cube$/, /^# Written by isochip /m],
+  [/checksums\.sha256$/, /^# Written by isochip /],
   [/\.clf$/, /Written by isochip /],
   [/\.match\.json$/, /^\s*\{\s*"isochip": "match\/\d+"/],
   [/report\.json$/, /^\s*\{\s*"isochip": "report\/\d+"/],

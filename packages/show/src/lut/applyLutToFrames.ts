@@ -3,6 +3,7 @@ import { IsochipError, type Warning } from '@isochip/core'
 import { prepareLut } from '@isochip/export'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFrame, encodeFrame } from '@isochip/frames/node'
+import { foldedName } from '../files/foldedName.ts'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
@@ -32,7 +33,7 @@ export async function applyLutToFrames(
     return { file, format, name: `${basename(file, extname(file))}.${format === 'png' ? 'png' : 'tif'}` }
   })
   for (const [index, { file, name }] of jobs.entries()) {
-    const same = jobs.findIndex((job) => job.name.toLowerCase() === name.toLowerCase())
+    const same = jobs.findIndex((job) => foldedName(job.name) === foldedName(name))
     if (same !== index) {
       throw new IsochipError(
         'usage',

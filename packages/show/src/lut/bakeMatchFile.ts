@@ -1,5 +1,5 @@
 import { readFile } from 'node:fs/promises'
-import { basename, dirname, extname, join } from 'node:path'
+import { basename, dirname, extname, join, resolve } from 'node:path'
 import { IsochipError, resolveEncoding, resolvePrimaries, type Vec3, type Warning } from '@isochip/core'
 import {
   bakeLattice,
@@ -15,6 +15,8 @@ import {
   type ProcessList,
   writeClf,
 } from '@isochip/export'
+import { fileOfRun, listedSums } from '../files/checkFiles.ts'
+import { portable } from '../files/filePaths.ts'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { unreadable } from '../files/unreadable.ts'
@@ -74,9 +76,15 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
   const warnings: Warning[] = []
   const bytes = format === 'clf' ? steps() : lattice()
 
-  const folder = await OutputFolder.open(dirname(file), [basename(file)], { force })
+  const run = await runFolderOf(path)
+  const mixed = run === undefined ? undefined : await (await fileOfRun(run))(within(run, path))
+  if (mixed !== undefined) warnings.push({ code: 'files-mixed', message: mixed })
+  // Among the files of a run, the new one is one of them: the list of their checksums has to have it.
+  const inRun = run !== undefined && !within(run, file).startsWith('..')
+  const [base, name] = inRun ? [run, within(run, file)] : [dirname(file), basename(file)]
+  const folder = await OutputFolder.open(base, [name], { force, ...(inRun ? { list: 'part' } : {}) })
   try {
-    await folder.stage(basename(file), bytes)
+    await folder.stage(name, bytes)
     await folder.commit()
   } finally {
     await folder.discard()
@@ -131,6 +139,17 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
     return Buffer.from(writeClf(all))
   }
 }
+
+/** The folder of the run that a match file belongs to: the one with the list of checksums. */
+async function runFolderOf(match: string): Promise<string | undefined> {
+  const own = dirname(resolve(match))
+  for (const folder of [dirname(own), own]) {
+    if ((await listedSums(folder))?.has(within(folder, match))) return folder
+  }
+  return undefined
+}
+
+const within = (folder: string, path: string) => portable(resolve(folder), resolve(path))
 
 async function readMatchText(path: string): Promise<string> {
   const text = await readFile(path, 'utf8').catch((cause: unknown) => {

@@ -77,7 +77,10 @@ export async function matchShow(show: string | Show, options: MatchShowOptions =
   const loaded = await loadShow(show, options.folder)
   const out = options.out ?? join(loaded.folder, 'isochip-out')
   if (options.write === false) return await run(loaded, out, undefined, options)
-  const folder = await OutputFolder.open(out, plannedFiles(loaded.plan.show), options)
+  const folder = await OutputFolder.open(out, plannedFiles(loaded.plan.show), {
+    force: options.force ?? false,
+    list: 'whole',
+  })
   try {
     return await run(loaded, out, folder, options)
   } finally {
@@ -110,6 +113,12 @@ async function run(
     const context = { plan: loaded.plan, ...equipped, ...(folder === undefined ? {} : { folder }) }
     return await matchAll(loaded, out, options, context)
   })
+}
+
+const interrupted: Warning = {
+  code: 'files-mixed',
+  message:
+    'an earlier run was ended in this folder, and may have left files of two runs: all are now those of this one',
 }
 
 /** What one setup came to. */
@@ -203,6 +212,7 @@ async function matchAll(
   const cautions = [
     chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10)),
     leftFiles(left),
+    ...(folder?.interrupted ? [interrupted] : []),
   ].filter((caution) => caution !== undefined)
   tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
   return {

@@ -1,3 +1,4 @@
+import { foldedName } from '../files/foldedName.ts'
 import { nameFault } from './safeName.ts'
 import type { Fault } from './schemaFaults.ts'
 import type { Shot, Show, ShowCamera } from './show.ts'
@@ -26,11 +27,12 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       shots: own,
     }
   })
+  checkSetupNames(cameras, faults)
   const first = new Map<string, number>()
   for (const [index, { id }] of cameras.entries()) {
-    const before = first.get(id.toLowerCase())
+    const before = first.get(foldedName(id))
     if (before === undefined) {
-      first.set(id.toLowerCase(), index)
+      first.set(foldedName(id), index)
       continue
     }
     const same = cameras[before]!.id === id
@@ -38,7 +40,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       path: ['cameras', index, 'id'],
       message: same
         ? `camera "${id}" is named twice, first as camera ${before + 1} of the list`
-        : `cameras "${cameras[before]!.id}" and "${id}" differ in upper and lower case only`,
+        : `cameras "${cameras[before]!.id}" and "${id}" differ only in case or Unicode form`,
       hint: same
         ? 'give all its setups under one camera, in shots; two cameras need two ids'
         : 'both become file names, and on some disks these two would be one file',
@@ -122,17 +124,17 @@ function shots(camera: CameraFile, path: FaultPath, faults: Fault[]): Shot[] {
     const fault = nameFault(setup)
     if (fault !== undefined)
       faults.push({ path: [...here, 'setup'], message: `the setup name "${setup}" ${fault}` })
-    const before = seen.get(setup.toLowerCase())
+    const before = seen.get(foldedName(setup))
     if (before !== undefined)
       faults.push({
         path: [...here, 'setup'],
         message:
           before === setup
             ? `camera "${camera.id}" has the setup "${setup}" twice`
-            : `the setups "${before}" and "${setup}" differ in upper and lower case only`,
+            : `the setups "${before}" and "${setup}" differ only in case or Unicode form`,
         hint: 'several frames of one setup go into one list of frames:',
       })
-    seen.set(setup.toLowerCase(), setup)
+    seen.set(foldedName(setup), setup)
     return shot(entry, setup, here, faults)
   })
   for (const [index, entry] of camera.shots.entries()) {
@@ -194,6 +196,24 @@ function shot(source: Source, setup: string, path: FaultPath, faults: Fault[]): 
   if (source.readings !== undefined) return [{ kind: 'readings', setup, readings: source.readings }]
   if (source.borrow !== undefined) return [{ kind: 'borrowed', setup, borrow: source.borrow }]
   return []
+}
+
+/** Setups are folders of the output, and what two cameras call alike is one setup: it has to be spelled as one. */
+function checkSetupNames(cameras: readonly ShowCamera[], faults: Fault[]): void {
+  const spelled = new Map<string, { readonly setup: string; readonly camera: string }>()
+  for (const [index, { id: camera, shots }] of cameras.entries()) {
+    for (const [shotIndex, { setup }] of shots.entries()) {
+      const before = spelled.get(foldedName(setup))
+      if (before === undefined) spelled.set(foldedName(setup), { setup, camera })
+      // Two of one camera are told of where its shots are looked at.
+      else if (before.setup !== setup && before.camera !== camera)
+        faults.push({
+          path: ['cameras', index, 'shots', shotIndex, 'setup'],
+          message: `the setups "${before.setup}" of camera "${before.camera}" and "${setup}" of camera "${camera}" differ only in case or Unicode form`,
+          hint: 'spell them alike: both become folder names, and on some disks these two would be one folder',
+        })
+    }
+  }
 }
 
 /** A curve is measured against a target, which therefore has to be known without it. */

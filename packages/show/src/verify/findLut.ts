@@ -28,6 +28,8 @@ export interface HeldLut {
   readonly apply: (code: Vec3) => Vec3
   readonly output: Encoding
   readonly match?: MatchFile
+  /** The match file, relative to the folder of the LUTs. */
+  readonly matchName?: string
   readonly warnings: readonly Warning[]
 }
 
@@ -88,7 +90,7 @@ export async function findLut(
     name: best.name,
     apply: best.apply,
     output,
-    ...(match === undefined ? {} : { match }),
+    ...(match === undefined ? {} : { match, matchName: found.matchName }),
     warnings,
   }
 }

@@ -64,6 +64,10 @@ export interface VerifiedCamera {
   readonly warnings: readonly Warning[]
 }
 
+/** A LUT of one run beside the match file of another: its figures are not those of that match. */
+const mixedRuns = ({ warnings }: Sight): Doubt[] =>
+  warnings.flatMap(({ code, message }) => (code === 'files-mixed' ? [{ code, message }] : []))
+
 /** What a camera gives through its LUT. */
 interface Seen {
   /** By patch, linear light in the working primaries. */
@@ -132,7 +136,7 @@ export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undef
     now,
     ...(made === undefined ? {} : { made }),
     within: now.mean <= mean && now.max <= max,
-    doubts: doubtsThen(match),
+    doubts: [...doubtsThen(match), ...mixedRuns(sight)],
     patches,
     leftOut,
     warnings,

@@ -1,6 +1,7 @@
 import { readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError, type Warning } from '@isochip/core'
+import { fileOfRun, type RunFiles } from '../files/checkFiles.ts'
 import { loadShow } from '../load/loadShow.ts'
 import { type ShowPlan, withPlace } from '../load/planShow.ts'
 import { joinedFailures } from '../progress/joinedFailures.ts'
@@ -50,9 +51,16 @@ export async function verifyShow(show: string | Show, options: VerifyShowOptions
   const { sheets, failures: unread } = await readShow(loaded, options)
   const failures = [...unread]
   const reported = await reportedCameras(options.luts)
+  const runFiles = await fileOfRun(options.luts)
   const setups: { setup: string; cameras: readonly VerifiedCamera[] }[] = []
   for (const setup of sheets.keys()) {
-    const cameras = await verifySetup(plan, setup, sheets, { folder: options.luts, reported }, failures)
+    const cameras = await verifySetup(
+      plan,
+      setup,
+      sheets,
+      { folder: options.luts, reported, runFiles },
+      failures,
+    )
     if (cameras.length > 0) setups.push({ setup, cameras })
   }
   const judged = setups.flatMap(({ cameras }) => cameras).filter(({ isTarget }) => !isTarget)
@@ -72,6 +80,7 @@ interface Held {
   readonly folder: string
   /** `SETUP/CAMERA` of the report beside the LUTs. */
   readonly reported: ReadonlySet<string> | undefined
+  readonly runFiles: RunFiles
 }
 
 async function verifySetup(
@@ -118,7 +127,7 @@ async function sightOf(
   charted: string,
   camera: string,
   sheets: ReadonlyMap<string, readonly Sheet[]>,
-  { folder, reported }: Held,
+  { folder, reported, runFiles }: Held,
 ): Promise<Sight | undefined> {
   const sheet = sheets.get(charted)?.find((one) => one.camera === camera)
   if (sheet === undefined) return undefined
@@ -137,13 +146,20 @@ async function sightOf(
             place: { camera, setup },
           },
         ]
+  const mixed: Warning[] = []
+  if (lut !== undefined) {
+    for (const file of [lut.name, ...(lut.matchName === undefined ? [] : [lut.matchName])]) {
+      const message = await runFiles(file)
+      if (message !== undefined) mixed.push({ code: 'files-mixed', message, place: { camera, setup } })
+    }
+  }
   return {
     camera,
     setup,
     ...(charted === setup ? {} : { borrowed: charted }),
     readings,
     bits,
-    warnings: [...warnings, ...left],
+    warnings: [...warnings, ...left, ...mixed],
     lut,
   }
 }
