@@ -2,7 +2,7 @@ import { cp, mkdir, readdir, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { setTimeout } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
-import { IsochipError } from '@isochip/core'
+import { isIsochipError } from '@isochip/core'
 import { matchShow } from '@isochip/show/node'
 
 /*
@@ -49,7 +49,7 @@ async function match(name: string): Promise<void> {
     for (const { message } of failures) console.log(`${name}: not matched: ${message}`)
   } catch (cause) {
     // A card that is wrong must not stop the others.
-    if (!(cause instanceof IsochipError)) throw cause
+    if (!isIsochipError(cause)) throw cause
     if (cause.code !== 'cancelled')
       console.log(`${name}: ${cause.message}${cause.hint ? ` (${cause.hint})` : ''}`)
   }

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { IsochipError } from '@isochip/core'
+import { isIsochipError } from '@isochip/core'
 import type { Show } from '@isochip/show'
 import { matchShow } from '@isochip/show/node'
 
@@ -97,7 +97,7 @@ try {
     console.error(JSON.stringify({ code, message, place }))
   process.exitCode = result.failures.length > 0 ? 2 : result.within ? 0 : 3
 } catch (cause) {
-  if (!(cause instanceof IsochipError)) throw cause
+  if (!isIsochipError(cause)) throw cause
   console.error(
     JSON.stringify({ code: cause.code, message: cause.message, hint: cause.hint, place: cause.place }),
   )

@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { isIsochipError } from '@isochip/core'
 import { matchShow } from '@isochip/show/node'
 import { UnrecoverableError, Worker } from 'bullmq'
 import { lostAfter, type MatchJob, type MatchResult, queueName, redisUrl } from './jobs.ts'
@@ -25,7 +25,12 @@ const worker = new Worker<MatchJob, MatchResult>(
       }
     } catch (cause) {
       // A chart that cannot be read will not be readable on the next machine: a human has to look at it.
-      if (cause instanceof IsochipError && cause.code !== 'output-unwritable' && cause.code !== 'cancelled')
+      if (
+        isIsochipError(cause) &&
+        cause.code !== 'output-unwritable' &&
+        cause.code !== 'output-busy' &&
+        cause.code !== 'cancelled'
+      )
         throw new UnrecoverableError(`${cause.code}: ${cause.message}`)
       throw cause
     }

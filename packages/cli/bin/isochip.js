@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-import { main, roomForFrames, userCache } from '../dist/index.js'
+import { main, quietPipes, roomForFrames, userCache } from '../dist/index.js'
 
 roomForFrames()
 const abort = new AbortController()
@@ -13,10 +13,6 @@ for (const [signal, status] of [
     if (abort.signal.aborted) process.exit(status)
     abort.abort()
   })
-// The reader of a pipe may have seen enough.
-process.stdout.on('error', (error) => {
-  if (error.code !== 'EPIPE') throw error
-  process.exit(0)
-})
+quietPipes([process.stdout, process.stderr])
 
 process.exitCode = await main(process.argv.slice(2), undefined, abort.signal, userCache())

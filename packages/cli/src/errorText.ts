@@ -1,4 +1,4 @@
-import { IsochipError, placeText, type Warning } from '@isochip/core'
+import { type IsochipError, isIsochipError, placeText, type Warning } from '@isochip/core'
 import type { Terminal } from './terminal.ts'
 
 const red = (text: string, colour: boolean) => (colour ? `\u001b[31m${text}\u001b[39m` : text)
@@ -12,10 +12,16 @@ const yellow = (text: string, colour: boolean) => (colour ? `\u001b[33m${text}\u
  *   hint: did you mean wide?
  * ```
  */
-export function errorText(error: IsochipError, terminal: Pick<Terminal, 'errColour'>): string {
+export function errorText(
+  error: IsochipError,
+  terminal: Pick<Terminal, 'errColour'>,
+  flags: readonly string[] = [],
+): string {
   const place = placeText(error.place)
   const where = place === '' || error.message.startsWith(`cannot write ${place}`) ? '' : `${place}: `
-  const hint = error.hint === undefined ? '' : `  hint: ${error.hint}\n`
+  const told = [error.hint, flags.length === 0 ? undefined : `(${flags.join(', ')})`]
+  const words = told.filter((one) => one !== undefined).join(' ')
+  const hint = words === '' ? '' : `  hint: ${words}\n`
   return `${red('error:', terminal.errColour)} ${where}${error.message}\n${hint}`
 }
 
@@ -35,14 +41,13 @@ export function bugText(cause: unknown, terminal: Pick<Terminal, 'errColour'>): 
 
 /** An error as JSON, for `--json`. */
 export function errorJson(cause: unknown): string {
-  const error =
-    cause instanceof IsochipError
-      ? {
-          code: cause.code,
-          message: cause.message,
-          ...(cause.hint === undefined ? {} : { hint: cause.hint }),
-          place: cause.place,
-        }
-      : { code: 'internal', message: cause instanceof Error ? cause.message : String(cause), place: {} }
+  const error = isIsochipError(cause)
+    ? {
+        code: cause.code,
+        message: cause.message,
+        ...(cause.hint === undefined ? {} : { hint: cause.hint }),
+        place: cause.place,
+      }
+    : { code: 'internal', message: cause instanceof Error ? cause.message : String(cause), place: {} }
   return `${JSON.stringify({ isochip: 'error/1', error }, null, 2)}\n`
 }

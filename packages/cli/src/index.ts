@@ -1,4 +1,5 @@
 export { main } from './main.ts'
+export { quietPipes } from './quietPipes.ts'
 export { roomForFrames } from './roomForFrames.ts'
 export { processTerminal, type Terminal } from './terminal.ts'
 export { userCache } from './userCache.ts'

@@ -1,6 +1,7 @@
-import { IsochipError } from '@isochip/core'
+import { type IsochipError, isIsochipError } from '@isochip/core'
 import { CommanderError } from 'commander'
 import { bugText, errorJson, errorText } from './errorText.ts'
+import { flagsFor } from './flagsFor.ts'
 import { createProgram } from './program.ts'
 import { status } from './status.ts'
 import { processTerminal, type Terminal } from './terminal.ts'
@@ -21,19 +22,20 @@ export async function main(
   cacheFolder?: string,
 ): Promise<number> {
   let exit: number = status.done
+  const program = createProgram({ terminal, signal, cacheFolder, setStatus: (value) => (exit = value) })
   try {
-    const program = createProgram({ terminal, signal, cacheFolder, setStatus: (value) => (exit = value) })
     await program.parseAsync(argv, { from: 'user' })
     return exit
   } catch (cause) {
     // Commander has printed its message, or the help that was asked for.
     if (cause instanceof CommanderError) return cause.exitCode === 0 ? status.done : status.input
     if (argv.includes('--json')) terminal.out(errorJson(cause))
-    if (!(cause instanceof IsochipError)) {
+    if (!isIsochipError(cause)) {
       terminal.err(bugText(cause, terminal))
       return status.bug
     }
-    for (const one of causes(cause)) terminal.err(errorText(one, terminal))
+    const command = program.commands.find((one) => one.name() === argv[0])
+    for (const one of causes(cause)) terminal.err(errorText(one, terminal, flagsFor(one.code, command)))
     return cause.code === 'cancelled' ? status.cancelled : status.input
   }
 }
@@ -41,6 +43,6 @@ export async function main(
 /** Several errors that came as one. */
 function causes(error: IsochipError): readonly IsochipError[] {
   const { cause } = error
-  const all = cause instanceof AggregateError ? cause.errors.filter((one) => one instanceof IsochipError) : []
+  const all = cause instanceof AggregateError ? cause.errors.filter((one) => isIsochipError(one)) : []
   return all.length > 0 ? all : [error]
 }

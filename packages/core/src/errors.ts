@@ -42,12 +42,16 @@ export interface Place {
   readonly patch?: string
 }
 
+const mark = Symbol.for('isochip.error')
+
 /**
  * Every fault of the input is one of these. `message` says what was found, what was expected and where; `hint`
  * says what to do about it. A fault of our own is any other kind of error.
  */
 export class IsochipError extends Error {
   override readonly name = 'IsochipError'
+  /** By this one copy of the library knows the errors of another. */
+  readonly [mark] = true
   readonly code: ErrorCode
   readonly hint: string | undefined
   readonly place: Place
@@ -62,6 +66,14 @@ export class IsochipError extends Error {
     this.hint = more.hint
     this.place = more.place ?? {}
   }
+}
+
+/**
+ * Is this an error of isochip, of whichever copy of the library? In one program there may be two, by two versions or
+ * two bundles, and then `instanceof` fails for the errors of the other.
+ */
+export function isIsochipError(error: unknown): error is IsochipError {
+  return error instanceof Error && (error as { [mark]?: unknown })[mark] === true
 }
 
 /**

@@ -1,40 +1,23 @@
-import { IsochipError, placeText } from '@isochip/core'
-import { describe, expect, it } from 'vitest'
+import { expect, test, vi } from 'vitest'
+import { IsochipError, isIsochipError } from '../src/errors.ts'
 
-describe('IsochipError', () => {
-  it('is an Error with a code, a hint, a place and a cause', () => {
-    const cause = new Error('no such file')
-    const error = new IsochipError('frame-unreadable', 'cannot read it', {
-      hint: 'look',
-      place: { line: 3 },
-      cause,
-    })
-    expect(error).toBeInstanceOf(Error)
-    expect([error.name, error.code, error.message, error.hint]).toEqual([
-      'IsochipError',
-      'frame-unreadable',
-      'cannot read it',
-      'look',
-    ])
-    expect(error.place).toEqual({ line: 3 })
-    expect(error.cause).toBe(cause)
-    expect(String(error)).toBe('IsochipError: cannot read it')
-  })
-
-  it('has no cause, hint or place where there is none', () => {
-    const error = new IsochipError('usage', 'what?')
-    expect('cause' in error).toBe(false)
-    expect(error.hint).toBeUndefined()
-    expect(error.place).toEqual({})
-  })
+test('an error of another copy of the library is known for one; nothing else is', async () => {
+  vi.resetModules()
+  const other = await import('../src/errors.ts')
+  const foreign = new other.IsochipError('clipped', 'too bright', { place: { patch: 'white' } })
+  expect(foreign).not.toBeInstanceOf(IsochipError)
+  expect(isIsochipError(foreign)).toBe(true)
+  expect(other.isIsochipError(new IsochipError('clipped', 'too bright'))).toBe(true)
+  for (const not of [
+    new Error('clipped'),
+    { code: 'clipped', message: 'too bright' },
+    'clipped',
+    undefined,
+    null,
+  ])
+    expect(isIsochipError(not)).toBe(false)
 })
 
-describe('placeText', () => {
-  it.each([
-    [{}, ''],
-    [{ file: 'show.yaml' }, 'show.yaml'],
-    [{ file: 'show.yaml', line: 12, column: 7 }, 'show.yaml:12:7'],
-    [{ camera: 'wide', setup: 'day' }, 'camera wide, setup day'],
-    [{ file: 'day.csv', line: 2, patch: 'red' }, 'day.csv:2, patch "red"'],
-  ])('%j is "%s"', (place, text) => expect(placeText(place)).toBe(text))
+test('the mark does not show where an error is printed or turned into JSON', () => {
+  expect(Object.keys(new IsochipError('clipped', 'too bright'))).toEqual(['name', 'code', 'hint', 'place'])
 })

@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
 import { FolderLock, lockState } from '../src/files/folderLock.ts'
+import { runOf } from '../src/files/thisRun.ts'
 
 const lock = (folder: string, holder: object) =>
   writeFileSync(join(folder, '.isochip-lock'), `${JSON.stringify({ run: '0', since: 'then', ...holder })}\n`)
@@ -50,11 +51,11 @@ describe('FolderLock', () => {
     expect(await lockState(folder)).toBe('left')
     const other = spawn(process.execPath, ['-e', 'setTimeout(() => 0, 60000)'])
     try {
-      lock(folder, { host: hostname(), pid: other.pid })
+      lock(folder, { host: hostname(), pid: other.pid, run: runOf(other.pid!) ?? '0' })
       expect(await lockState(folder)).toBe('held')
       if (process.platform !== 'linux') return
       // It began at another time.
-      lock(folder, { host: hostname(), pid: other.pid, began: '1' })
+      lock(folder, { host: hostname(), pid: other.pid, run: '00000000' })
       expect(await lockState(folder)).toBe('left')
     } finally {
       other.kill('SIGKILL')

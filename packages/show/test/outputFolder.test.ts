@@ -14,6 +14,7 @@ import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
 import { OutputFolder } from '../src/files/outputFolder.ts'
+import { runOf } from '../src/files/thisRun.ts'
 
 const scratch = () => scratchFolder('output')
 const list = (folder: string) => readdirSync(folder, { recursive: true, encoding: 'utf8' }).sort()
@@ -102,7 +103,8 @@ describe('OutputFolder', () => {
     const here = createHash('sha256').update(hostname()).digest('hex').slice(0, 8)
     const dead = `.wide.cube.${here}-${gone}-00000000-00000000.isochip-tmp`
     const sameNumber = `.wide.cube.${here}-${process.pid}-00000000-00000000.isochip-tmp`
-    const alive = `.wide.cube.${here}-${process.ppid}-00000000-00000000.isochip-tmp`
+    const run = runOf(process.ppid) ?? '00000000'
+    const alive = `.wide.cube.${here}-${process.ppid}-${run}-00000000.isochip-tmp`
     // Of processes of another machine only the age tells: this one may be at work.
     const elsewhere = `.wide.cube.0000abcd-${gone}-00000000-00000000.isochip-tmp`
     const longAgo = `.wide.cube.0000abcd-${gone}-00000000-00000001.isochip-tmp`

@@ -2,7 +2,7 @@ import type { Chart } from '../chart/chart.ts'
 import { type Primaries, primariesConversion } from '../colour/primaries.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
-import { IsochipError } from '../errors.ts'
+import { IsochipError, isIsochipError } from '../errors.ts'
 import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import { matchCamera } from '../match/matchCamera.ts'
 import type { Summary } from '../match/result.ts'
@@ -162,7 +162,7 @@ function bothWays(input: ResponsesInput, a: Responder, b: Responder, cautions: s
     const rows = ({ responses }: Responder) => names.map((name) => responses.get(name)!)
     return { there, back, principalAngles: principalAngles(rows(a), rows(b)) }
   } catch (cause) {
-    if (!(cause instanceof IsochipError)) throw cause
+    if (!isIsochipError(cause)) throw cause
     cautions.push(`${a.name} and ${b.name}: ${cause.message}`)
     return undefined
   }

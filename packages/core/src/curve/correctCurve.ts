@@ -3,7 +3,7 @@ import type { Primaries } from '../colour/primaries.ts'
 import { covarianceOf } from '../diagnose/covariance.ts'
 import type { LightField } from '../diagnose/evenness.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
-import { IsochipError, type Warning } from '../errors.ts'
+import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { type FitContext, fitKind } from '../fit/fitKind.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
@@ -128,7 +128,7 @@ function chosenCorrection(
   try {
     matrix = of('lift-gain-matrix')
   } catch (error) {
-    if (!(error instanceof IsochipError)) throw error
+    if (!isIsochipError(error)) throw error
     return {
       ...of('lift-gain'),
       warnings: [

@@ -4,7 +4,7 @@ import { viewer } from '../colour/viewer.ts'
 import { disturbedFit } from '../diagnose/disturbedFit.ts'
 import { resolveEncoding } from '../encoding/encoding.ts'
 import { type TransferTable, table } from '../encoding/table.ts'
-import { IsochipError, type Warning } from '../errors.ts'
+import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
@@ -221,7 +221,7 @@ function refine(input: MeasureInput, first: TransferTable): TransferTable | unde
     return refined
   } catch (error) {
     // Patches that carry no matrix, or a curve that would not rise: the grey scale's own curve stands.
-    if (error instanceof IsochipError) return undefined
+    if (isIsochipError(error)) return undefined
     throw error
   }
 }

@@ -13,7 +13,7 @@ import { evened, factorsByName, type LightField, lightField } from '../diagnose/
 import { noiseAmplification } from '../diagnose/noiseAmplification.ts'
 import { summarise } from '../diagnose/summary.ts'
 import type { Encoding } from '../encoding/encoding.ts'
-import { IsochipError, type Warning } from '../errors.ts'
+import { isIsochipError, type Warning } from '../errors.ts'
 import { type Fit, type FitContext, fitKind } from '../fit/fitKind.ts'
 import { apply3, invert3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import { channelOrder } from '../misread/channelOrder.ts'
@@ -118,7 +118,7 @@ function orMisread<T>(misread: () => Misreading | undefined, choose: () => T): T
   try {
     return choose()
   } catch (error) {
-    const found = error instanceof IsochipError ? misread() : undefined
+    const found = isIsochipError(error) ? misread() : undefined
     throw found === undefined ? error : misreadError(found, error)
   }
 }
@@ -182,7 +182,7 @@ function balance(samples: Samples, context: FitContext, fit: Fit): MatchModel {
   try {
     return fitKind('lift-gain', samples, context).model
   } catch (error) {
-    if (!(error instanceof IsochipError)) throw error
+    if (!isIsochipError(error)) throw error
     return fitKind('gain', samples, context).model
   }
 }

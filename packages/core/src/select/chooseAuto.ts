@@ -1,5 +1,5 @@
 import { covarianceOf } from '../diagnose/covariance.ts'
-import { IsochipError, type Warning } from '../errors.ts'
+import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { type Fit, type FitContext, fitKind } from '../fit/fitKind.ts'
 import { designOf } from '../model/designOf.ts'
 import type { ModelKind } from '../model/model.ts'
@@ -88,7 +88,7 @@ function plainFit(
       if (kind !== 'gain' && candidate.mean === Number.POSITIVE_INFINITY) continue
       return { candidate, samples: fitted.samples }
     } catch (error) {
-      if (!(error instanceof IsochipError)) throw error
+      if (!isIsochipError(error)) throw error
       fault ??= error
     }
   }
@@ -108,7 +108,7 @@ function rivalOf(
     const fit = fitKind('root-polynomial-2', samples, context, matrix)
     return believable(fit, leaveOneOut(fit, samples, context), samples, context, clearly)
   } catch (error) {
-    if (error instanceof IsochipError) return undefined
+    if (isIsochipError(error)) return undefined
     throw error
   }
 }

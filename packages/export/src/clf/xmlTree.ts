@@ -1,4 +1,4 @@
-import { type ErrorCode, IsochipError, placeText } from '@isochip/core'
+import { type ErrorCode, IsochipError, isIsochipError, placeText } from '@isochip/core'
 import { SaxesParser } from 'saxes'
 import { clfLimits } from './clfLimits.ts'
 
@@ -94,7 +94,7 @@ export function xmlTree(text: string, file?: string): XmlElement {
     parser.write(text).close()
   } catch (error) {
     const found = /^\d+:\d+: (.*?)\.?$/s.exec(error instanceof Error ? error.message : '')
-    if (error instanceof IsochipError || found === null) throw error
+    if (isIsochipError(error) || found === null) throw error
     // Without a handler of its own the parser throws, with the place before the message. (A handler for that too
     // would be one property more than the engine keeps in a fast object: large files took several times as long.)
     fail(`not well-formed XML: ${found[1]}`)

@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { isIsochipError } from '@isochip/core'
 import { runTool } from './runTool.ts'
 
 /**
@@ -12,7 +12,7 @@ export async function footageVersion(ffmpeg = 'ffmpeg'): Promise<string | undefi
     const { stdout } = await runTool(ffmpeg, ['-version'], { file: ffmpeg, limit: 65536 })
     return stdout.toString('utf8').split('\n', 1)[0]
   } catch (cause) {
-    if (cause instanceof IsochipError && cause.code === 'tool-missing') return undefined
+    if (isIsochipError(cause) && cause.code === 'tool-missing') return undefined
     throw cause
   }
 }

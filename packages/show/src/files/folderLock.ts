@@ -93,7 +93,7 @@ export async function lockState(folder: string): Promise<'held' | 'left' | undef
 
 function holderOf(text: string): Holder | undefined {
   try {
-    const { host, pid, run, since, began, id } = JSON.parse(text) as Partial<Holder>
+    const { host, pid, run, since, id } = JSON.parse(text) as Partial<Holder>
     if (typeof host !== 'string' || !Number.isInteger(pid) || typeof run !== 'string') return undefined
     return {
       host,
@@ -101,7 +101,6 @@ function holderOf(text: string): Holder | undefined {
       run,
       since: String(since),
       id: String(id),
-      ...(began === undefined ? {} : { began }),
     }
   } catch {
     return undefined

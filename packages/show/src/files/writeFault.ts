@@ -1,30 +1,24 @@
-import { IsochipError } from '@isochip/core'
+import { IsochipError, isIsochipError } from '@isochip/core'
 
 const reasons: Record<string, readonly [reason: string, hint: string]> = {
-  ENOSPC: [
-    'the disk is full',
-    'make room, or give another folder with --out; what was there before is untouched',
-  ],
-  EDQUOT: [
-    'the quota is used up',
-    'make room, or give another folder with --out; what was there before is untouched',
-  ],
-  EROFS: ['the disk is read-only', 'give another folder with --out'],
-  EACCES: ['writing is not permitted', 'check the permissions, or give another folder with --out'],
-  EPERM: ['writing is not permitted', 'check the permissions, or give another folder with --out'],
-  ENOTDIR: ['a file stands where a folder is needed', 'give another folder with --out'],
-  EEXIST: ['a file stands where a folder is needed', 'give another folder with --out'],
-  EISDIR: ['a folder stands where the file is to go', 'move it away, or give another folder with --out'],
-  ENAMETOOLONG: ['the path is too long', 'give a folder with a shorter path with --out'],
+  ENOSPC: ['the disk is full', 'make room, or give another folder; what was there before is untouched'],
+  EDQUOT: ['the quota is used up', 'make room, or give another folder; what was there before is untouched'],
+  EROFS: ['the disk is read-only', 'give another folder'],
+  EACCES: ['writing is not permitted', 'check the permissions, or give another folder'],
+  EPERM: ['writing is not permitted', 'check the permissions, or give another folder'],
+  ENOTDIR: ['a file stands where a folder is needed', 'give another folder'],
+  EEXIST: ['a file stands where a folder is needed', 'give another folder'],
+  EISDIR: ['a folder stands where the file is to go', 'move it away, or give another folder'],
+  ENAMETOOLONG: ['the path is too long', 'give a folder with a shorter path'],
 }
 
 /** One clear error for whatever the system says when something cannot be written. */
 export function writeFault(path: string, cause: unknown): IsochipError {
-  if (cause instanceof IsochipError) return cause
+  if (isIsochipError(cause)) return cause
   const code = (cause as NodeJS.ErrnoException).code ?? ''
   const [reason, hint] = reasons[code] ?? [
     cause instanceof Error ? cause.message : String(cause),
-    'give another folder with --out',
+    'give another folder',
   ]
   return new IsochipError('output-unwritable', `cannot write ${path}: ${reason}`, {
     hint,

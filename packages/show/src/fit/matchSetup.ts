@@ -2,6 +2,7 @@ import {
   type CameraMatch,
   type Encoding,
   IsochipError,
+  isIsochipError,
   matchCamera,
   type Readings,
   resolveEncoding,
@@ -57,11 +58,11 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
   const targetCamera = 'camera' in show.target ? show.target.camera : undefined
   const fail = (camera: string | undefined, cause: unknown) => {
     // A fault of the target's chart is said once, of the target, and not of every camera that goes to it.
-    const ofTarget = cause instanceof IsochipError && cause.code === 'target-misread'
+    const ofTarget = isIsochipError(cause) && cause.code === 'target-misread'
     if (ofTarget && failures.some(({ code }) => code === 'target-misread')) return
     const at = ofTarget ? (targetCamera ?? camera) : camera
     const error = withPlace(cause, { ...(at === undefined ? {} : { camera: at }), setup })
-    if (!(error instanceof IsochipError)) throw error
+    if (!isIsochipError(error)) throw error
     failures.push(error)
   }
   let target: Target

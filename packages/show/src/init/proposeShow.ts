@@ -1,6 +1,6 @@
 import { stat } from 'node:fs/promises'
 import { basename, join, relative, resolve, sep } from 'node:path'
-import { builtinCharts, type Chart, IsochipError } from '@isochip/core'
+import { builtinCharts, type Chart, IsochipError, isIsochipError } from '@isochip/core'
 import { type Frame, findChart } from '@isochip/frames'
 import { colourTags } from '@isochip/frames/node'
 import { glob } from 'tinyglobby'
@@ -112,7 +112,7 @@ async function look(
       linear: linearIn(frame, path),
     }
   } catch (cause) {
-    if (!(cause instanceof IsochipError)) throw cause
+    if (!isIsochipError(cause)) throw cause
     // Of a clip that cannot be opened a later frame is of no use either.
     const later = frame !== undefined && (await kindOf(path)) === 'movie'
     return {

@@ -11,7 +11,7 @@ import { OutputFolder } from '../files/outputFolder.ts'
 export async function writeProposal(file: string, text: string, force: boolean): Promise<void> {
   if (!force && (await stat(file).catch(() => undefined)) !== undefined)
     throw new IsochipError('output-exists', 'there is such a file, and what was filled in would be lost', {
-      hint: 'give another name with --out, or replace it with --force',
+      hint: 'give another name, or have it replaced',
       place: { file },
     })
   const folder = await OutputFolder.open(dirname(file), [basename(file)], { force: true })

@@ -2,6 +2,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import {
   type Encoding,
   IsochipError,
+  isIsochipError,
   lineUp,
   type Readings,
   type Target,
@@ -125,7 +126,7 @@ export async function* lineUpShow(
         yield next.event
       } catch (cause) {
         const error = withPlace(cause, { camera: one.camera, setup })
-        if (!(error instanceof IsochipError)) throw error
+        if (!isIsochipError(error)) throw error
         if (error.code === 'cancelled') return
         yield { type: 'trouble', camera: one.camera, error }
       }

@@ -3,6 +3,7 @@ import {
   type Encoding,
   type EncodingSpec,
   IsochipError,
+  isIsochipError,
   type Place,
   type Primaries,
   type PrimariesSpec,
@@ -140,7 +141,7 @@ export function placed<T>(place: Place, run: () => T): T {
 
 /** The same error with what its place lacks. Faults of our own stay as they are. */
 export function withPlace(cause: unknown, place: Place): unknown {
-  if (!(cause instanceof IsochipError)) return cause
+  if (!isIsochipError(cause)) return cause
   return new IsochipError(cause.code, cause.message, {
     ...(cause.hint === undefined ? {} : { hint: cause.hint }),
     place:

@@ -54,8 +54,7 @@ export async function readChartOfPrint(
   }
 }
 
-const hint =
-  'ids are of letters, digits, dots, dashes and underlines; say with --id what the print is to be called'
+const hint = 'ids are of letters, digits, dots, dashes and underlines; give the print one of its own'
 
 function idOf({ id }: Chart, file: string): string {
   const stem = file.replace(/\.[^.]*$/, '').replace(/\s+/g, '-')

@@ -162,7 +162,7 @@ async function readMatchText(path: string): Promise<string> {
   // Before anybody is told that a LUT is not valid JSON.
   if (/\.(?:cube|clf)$/i.test(path) || text.trimStart().startsWith('<')) {
     throw new IsochipError('match-invalid', 'this is a LUT, expected a match file', {
-      hint: 'give the .match.json file that lies beside it; a LUT that goes behind the match is given with --then',
+      hint: 'give the .match.json file that lies beside it; a LUT that goes behind the match is given apart',
       place: { file: path },
     })
   }

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
-import { IsochipError, type Warning } from '@isochip/core'
+import { type IsochipError, isIsochipError, type Warning } from '@isochip/core'
 import { type SetupChange, type ShowReport, setupChanges, showVerdict } from '@isochip/report'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { fitSetup } from '../fit/fitSetup.ts'
@@ -170,7 +170,7 @@ async function matchAll(
     const failures: IsochipError[] = []
     const reading = { ...context, keepFrames: pictures }
     const readings = await readSetup(loaded, setup, reading, (result) => {
-      if (result instanceof IsochipError) failures.push(result)
+      if (isIsochipError(result)) failures.push(result)
       progress.ended(setup, result)
     })
     failures.sort(byCamera(show))

@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { type IsochipError, isIsochipError } from '@isochip/core'
 import type { ShotReadings } from '../read/readShot.ts'
 import type { ShowEvent } from './showEvent.ts'
 
@@ -19,7 +19,7 @@ export class ReadingProgress {
   ended(setup: string, result: ShotReadings | IsochipError): void {
     this.#done++
     const counted = { done: this.#done, shots: this.#shots }
-    if (result instanceof IsochipError) {
+    if (isIsochipError(result)) {
       this.#tell({ type: 'shot-failed', error: result, ...counted })
       return
     }

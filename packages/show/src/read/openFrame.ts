@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { readFile } from 'node:fs/promises'
-import { IsochipError, type Warning } from '@isochip/core'
+import { IsochipError, isIsochipError, type Warning } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFootage, decodeFrame, readHead, sniffFormat } from '@isochip/frames/node'
 import { checkCancelled } from '../progress/checkCancelled.ts'
@@ -123,7 +123,7 @@ export async function openFrames(
   } catch (cause) {
     // Whoever ends this program at the keyboard ends ffmpeg with it, which then has its own account of it.
     checkCancelled(signal)
-    if (!(cause instanceof IsochipError)) throw cause
+    if (!isIsochipError(cause)) throw cause
     throw new IsochipError(cause.code, cause.message, {
       ...(cause.hint === undefined ? {} : { hint: cause.hint }),
       place: { ...cause.place, ...place },

@@ -1,4 +1,4 @@
-import { type Chart, IsochipError } from '@isochip/core'
+import { type Chart, IsochipError, isIsochipError } from '@isochip/core'
 import { type ChartMap, type Corners, type Frame, findChart } from '@isochip/frames'
 
 /** Where the chart is, and the finer map of one that was found; corners given by hand come without. */
@@ -15,9 +15,9 @@ export function placeChart(frame: Frame, chart: Chart, corners: Corners | undefi
     return { corners: found, ...(map === undefined ? {} : { map }) }
   } catch (cause) {
     // Only a clip's frames say where they clip.
-    if (!(cause instanceof IsochipError) || frame.clip === undefined) throw cause
+    if (!isIsochipError(cause) || frame.clip === undefined) throw cause
     const { code, message, hint, place } = cause
-    const late = 'in a clip, say where the chart stands (--seconds, at: { seconds: … })'
+    const late = 'in a clip, say where the chart stands (at: { seconds: … })'
     throw new IsochipError(code, message, {
       hint: hint === undefined ? late : `${late}; ${hint}`,
       place,

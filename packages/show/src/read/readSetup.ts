@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { type IsochipError, isIsochipError } from '@isochip/core'
 import type { LoadedShow } from '../load/loadShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
 import { eachBounded } from '../progress/eachBounded.ts'
@@ -50,7 +50,7 @@ export async function readSetup(
       ended(read)
       return [read]
     } catch (cause) {
-      if (!(cause instanceof IsochipError) || cause.code === 'cancelled') throw cause
+      if (!isIsochipError(cause) || cause.code === 'cancelled') throw cause
       ended(cause)
       return []
     }

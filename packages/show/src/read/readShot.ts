@@ -1,6 +1,13 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
-import { type Chart, IsochipError, type Place, type Readings, type Warning } from '@isochip/core'
+import {
+  type Chart,
+  IsochipError,
+  isIsochipError,
+  type Place,
+  type Readings,
+  type Warning,
+} from '@isochip/core'
 import { type DecodedFrame, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
 import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
@@ -85,8 +92,7 @@ export async function readShot(shot: FramesShot | ReadingsShot, context: ShotCon
     const { camera, folder } = context
     const error = withPlace(cause, { ...context.place, camera, setup: shot.setup })
     // Files are named from the show's folder in all that is written; who reads an error looks for them from here.
-    if (!(error instanceof IsochipError) || error.place.file === undefined || error.place === context.place)
-      throw error
+    if (!isIsochipError(error) || error.place.file === undefined || error.place === context.place) throw error
     if (error.place.file === context.place.file) throw error
     throw new IsochipError(error.code, error.message, {
       ...(error.hint === undefined ? {} : { hint: error.hint }),
@@ -152,7 +158,7 @@ export async function keptShot(
   const files: FileOfShot[] = []
   const paths = await expandFrames(shot.frames, context.folder, context.place).catch((cause: unknown) => {
     // Whoever reads the shot after this says what is wrong with it.
-    if (cause instanceof IsochipError) return undefined
+    if (isIsochipError(cause)) return undefined
     throw cause
   })
   if (paths === undefined) return undefined

@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { type IsochipError, isIsochipError } from '@isochip/core'
 import { chartedShots, setupNames } from '../fit/matchReadings.ts'
 import type { LoadedShow } from '../load/loadShow.ts'
 import { ReadingProgress } from '../progress/readingProgress.ts'
@@ -31,7 +31,7 @@ export async function readShow(loaded: LoadedShow, options: ReadShowOptions): Pr
   await withWorkers(loaded, options, undefined, async (equipped) => {
     for (const setup of setups) {
       const read = await readSetup(loaded, setup, equipped, (result) => {
-        if (result instanceof IsochipError) failures.push(result)
+        if (isIsochipError(result)) failures.push(result)
         progress.ended(setup, result)
       })
       sheets.set(

@@ -5,8 +5,8 @@ import {
   type Chart,
   deltaE00,
   type FitOptions,
-  IsochipError,
   inverse3,
+  isIsochipError,
   labOfView,
   type MatchInput,
   matchCamera,
@@ -137,7 +137,7 @@ function wayBack(input: MatchInput, options: FitOptions): CameraMatch | undefine
       return matchCamera(input, { ...options, model })
     } catch (error) {
       // Readings of which nothing can be fitted are told of where they are compared with the target.
-      if (!(error instanceof IsochipError)) throw error
+      if (!isIsochipError(error)) throw error
     }
   }
   return undefined

@@ -98,7 +98,7 @@ export async function findLut(
 /** What is said where a LUT is wanted and there is none. */
 export const noLut = (folder: string, setup: string, camera: string): IsochipError =>
   new IsochipError('lut-syntax', `there is no LUT ${join(folder, setup, `${camera}.cube`)}, nor .clf`, {
-    hint: 'LUTs are looked for as SETUP/CAMERA.cube or CAMERA.cube in the folder given with --luts',
+    hint: 'LUTs are looked for as SETUP/CAMERA.cube or CAMERA.cube in the folder of the LUTs',
   })
 
 interface Candidate {

@@ -1,6 +1,6 @@
 import { readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
-import { IsochipError, type Warning } from '@isochip/core'
+import { IsochipError, isIsochipError, type Warning } from '@isochip/core'
 import { fileOfRun, type RunFiles } from '../files/checkFiles.ts'
 import { loadShow } from '../load/loadShow.ts'
 import { type ShowPlan, withPlace } from '../load/planShow.ts'
@@ -106,7 +106,7 @@ async function verifySetup(
       )
     } catch (cause) {
       const error = withPlace(cause, { camera, setup })
-      if (!(error instanceof IsochipError)) throw error
+      if (!isIsochipError(error)) throw error
       failures.push(error)
     }
   }

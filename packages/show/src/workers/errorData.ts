@@ -1,4 +1,4 @@
-import { type ErrorCode, IsochipError, type Place } from '@isochip/core'
+import { type ErrorCode, IsochipError, isIsochipError, type Place } from '@isochip/core'
 
 /** Any error as it crosses from thread to thread, or is kept: a class of one's own, and a code, would be lost. */
 export interface ErrorData {
@@ -28,7 +28,7 @@ export function errorData(error: unknown, depth = 0): ErrorData {
     message,
     ...(stack === undefined ? {} : { stack }),
     ...(typeof code === 'string' ? { code } : {}),
-    ...(error instanceof IsochipError
+    ...(isIsochipError(error)
       ? { place: error.place, ...(error.hint === undefined ? {} : { hint: error.hint }) }
       : {}),
     ...(cause === undefined || !inner ? {} : { cause: errorData(cause, depth + 1) }),
@@ -40,7 +40,7 @@ export function errorData(error: unknown, depth = 0): ErrorData {
 
 export const failureOf = (data: ErrorData): IsochipError => {
   const error = errorOf(data)
-  if (error instanceof IsochipError) return error
+  if (isIsochipError(error)) return error
   throw error
 }
 

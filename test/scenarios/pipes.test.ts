@@ -1,0 +1,32 @@
+import { spawn } from 'node:child_process'
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import { fromSources } from './support/killedMatches.ts'
+import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
+
+/** Runs the command and closes one of its pipes before anything comes through it. */
+function leftBy(stream: 'stdout' | 'stderr', argv: readonly string[]) {
+  const child = spawn(process.execPath, [...fromSources, ...argv], { stdio: ['ignore', 'pipe', 'pipe'] })
+  child[stream].destroy()
+  let other = ''
+  child[stream === 'stdout' ? 'stderr' : 'stdout'].on('data', (data: Buffer) => {
+    other += data.toString()
+  })
+  return new Promise<{ status: number | null; other: string }>((resolve) =>
+    child.once('close', (status) => resolve({ status, other })),
+  )
+}
+
+test('a reader that goes away is no fault of ours: the work is done, with its own exit status', async () => {
+  const strict = `${smallShowText}tolerance: { mean: 0.000001, max: 0.000001 }\n`
+  const folder = await writeSmallShow({ 'strict.yaml': strict })
+  const out = ['--out', join(folder, 'out'), '--no-cache', '--workers', '0']
+  expect(await leftBy('stdout', ['match', join(folder, 'show.yaml'), ...out])).toEqual({
+    status: 0,
+    other: '',
+  })
+  expect(await leftBy('stdout', ['match', join(folder, 'strict.yaml'), ...out])).toMatchObject({ status: 3 })
+  const broken = replaced(smallShowText, 'wide.png', 'none.png')
+  const bad = await writeSmallShow({ 'bad.yaml': broken })
+  expect(await leftBy('stderr', ['match', join(bad, 'bad.yaml'), ...out])).toMatchObject({ status: 2 })
+}, 120_000)
