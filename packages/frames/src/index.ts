@@ -7,7 +7,7 @@ export { checkShot, type ShotCheck, type ShotInput } from './check/checkShot.ts'
 export { type DrawOptions, drawSampling } from './draw/drawSampling.ts'
 export { screenCode } from './draw/screenCode.ts'
 export { type Confidence, type FindResult, type FoundChart, findChart } from './find/findChart.ts'
-export { type RefinedChart, refineChart } from './find/refineChart.ts'
+export { type RefinedChart, refineChart } from './find/refine/refineChart.ts'
 export {
   codeScaleOf,
   convertFrame,

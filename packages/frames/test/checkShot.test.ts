@@ -1,6 +1,6 @@
 import { builtinCharts, decodeRgb, encodeRgb, resolveEncoding, type Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { referenceColours } from '../src/find/referenceColours.ts'
+import { referenceColours } from '../src/find/place/referenceColours.ts'
 import { checkShot, type Quad, type ShotCheck, sampleChart } from '../src/index.ts'
 import { drawScene } from './support/scene.ts'
 

@@ -1,18 +1,13 @@
 import { builtinChart, builtinCharts, type Chart } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { chartToJson, createFrame, findChart, parseChart, sampleChart } from '../src/index.ts'
+import { cornerTolerance } from './support/finderScenes.ts'
 import { cornerError, easyScene, type FindScene, renderFindScene } from './support/findScene.ts'
 
 const chart24 = builtinChart('chart24')
 const quay48 = builtinChart('quay48')
 
-/**
- * A tenth of the distance of two patches: the sampled part, 0.55 of a patch, then keeps clear of the patch's edge
- * (0.275 · 0.85 + 0.1 < 0.425) with room for twice the error.
- */
-const tolerance = 0.1
-
-const base = (chart: Chart): FindScene => ({ ...easyScene(chart), width: 800, height: 450 })
+const base = (chart: Chart): FindScene => ({ ...easyScene(chart), width: 400, height: 225, blur: 0.5 })
 
 /** Grey of our own, in a single row: a user's chart file. */
 const ladder: Chart = {
@@ -57,46 +52,6 @@ const found = (scene: FindScene, charts: readonly Chart[] = builtinCharts) => {
 
 describe('findChart', () => {
   it.each([
-    ['turned by 40°', { turn: 40 }],
-    ['turned by 90°', { turn: 90, size: 0.3 }],
-    ['upside down', { turn: 180 }],
-    ['turned by 285°', { turn: 285, size: 0.3 }],
-    ['slanted by 40°', { slant: 40, slantTo: 25 }],
-    ['slanted the other way', { slant: 40, slantTo: 110 }],
-    ['an eighth of the frame wide', { size: 0.125, at: [0.7, 0.3] }],
-    ['as wide as the frame', { size: 0.74, at: [0.5, 0.281] }],
-    ['2.5 stops under', { stops: -2.5 }],
-    ['2.5 stops over, linear light', { stops: 2.5, transfer: 'linear' }],
-    ['1.5 stops over, BT.709', { stops: 1.5 }],
-    ['in light of about 2500 K', { balance: [1.5, 0.45] }],
-    ['in light of about 9000 K', { balance: [0.8, 1.45] }],
-    ['in noise', { noise: 0.03 }],
-    ['out of focus', { blur: 2.5 }],
-    ['through a barrel lens', { distortion: -0.05, size: 0.6, at: [0.5, 0.281] }],
-    ['through a pincushion lens', { distortion: 0.05, size: 0.6, at: [0.5, 0.281] }],
-    ['with glare on a corner', { glare: 0.35 }],
-    ['on a white board', { board: 0.8 }],
-    ['on a grey board', { board: 0.18 }],
-    ['with touching patches', { gaps: 0 }],
-    ['with wide gaps', { gaps: 1.6 }],
-    ['in a logarithmic encoding', { transfer: 'log' }],
-    ['in linear light', { transfer: 'linear' }],
-    ['before tiles', { backdrop: 'tiles', turn: 12 }],
-    ['before windows', { backdrop: 'windows', turn: -8 }],
-    ['before a keyboard', { backdrop: 'keyboard', size: 0.25 }],
-    ['before a grid of colours', { backdrop: 'bars', turn: 100, size: 0.25 }],
-    ['in a clutter', { backdrop: 'clutter', turn: 200, start: 4 }],
-    ['before stripes', { backdrop: 'stripes', turn: 33 }],
-  ] as [string, Partial<FindScene>][])('finds both charts %s', (_, change) => {
-    for (const chart of [chart24, quay48]) {
-      const { result, error } = found({ ...base(chart), ...change })
-      expect(result.chart.id).toBe(chart.id)
-      expect(error).toBeLessThan(tolerance)
-      expect(result.confidence.value).toBeGreaterThan(0.4)
-    }
-  })
-
-  it.each([
     ['a row of greys', ladder, { size: 0.6 }],
     ['a row of greys, turned', ladder, { size: 0.5, turn: 215 }],
     ['twelve touching colours', dozen, { turn: 75, size: 0.3, stops: -1 }],
@@ -104,7 +59,7 @@ describe('findChart', () => {
     const own = parseChart(chartToJson(chart), 'own.json')
     const { result, error } = found({ ...base(chart), ...change }, [...builtinCharts, own])
     expect(result.chart.id).toBe(chart.id)
-    expect(error).toBeLessThan(tolerance)
+    expect(error).toBeLessThan(cornerTolerance)
   })
 
   it('measures the lens, so that patches at the frame’s edge are sampled in their middle', () => {
@@ -119,16 +74,6 @@ describe('findChart', () => {
       share: 0.85,
     })
     for (const area of areas) expect(area.rejected).toBeLessThan(0.06)
-  })
-
-  it('refuses a mirrored picture, and says so', () => {
-    for (const chart of [chart24, quay48])
-      expect(() => found({ ...base(chart), mirrored: true, turn: 20 })).toThrow(
-        expect.objectContaining({
-          code: 'chart-not-found',
-          message: expect.stringContaining('as in a mirror'),
-        }),
-      )
   })
 
   it('refuses a chart that the frame cuts, and says so', () => {
@@ -147,24 +92,14 @@ describe('findChart', () => {
     const large = renderFindScene({ ...base(chart24), size: 0.45, at: [0.28, 0.28] })
     const small = renderFindScene({ ...base(quay48), size: 0.25, at: [0.8, 0.28], turn: 30 })
     const data = large.frame.data.slice()
-    for (let y = 0; y < 450; y++)
-      for (let x = 480; x < 800; x++)
-        for (let c = 0; c < 3; c++) data[3 * (y * 800 + x) + c] = small.frame.data[3 * (y * 800 + x) + c]!
-    const result = findChart(createFrame(800, 450, data), builtinCharts)
+    for (let y = 0; y < 225; y++)
+      for (let x = 240; x < 400; x++)
+        for (let c = 0; c < 3; c++) data[3 * (y * 400 + x) + c] = small.frame.data[3 * (y * 400 + x) + c]!
+    const result = findChart(createFrame(400, 225, data), builtinCharts)
     expect(result.chart.id).toBe('chart24')
     expect(result.others.map((other) => other.chart.id)).toEqual(['quay48'])
-    expect(cornerError(result.others[0]!.corners, small, quay48)).toBeLessThan(tolerance)
+    expect(cornerError(result.others[0]!.corners, small, quay48)).toBeLessThan(cornerTolerance)
   })
-
-  it.each(['plain', 'gradient', 'tiles', 'windows', 'keyboard', 'bars', 'clutter', 'stripes'] as const)(
-    'finds nothing where there is no chart: %s',
-    (backdrop) => {
-      for (const start of [1, 2])
-        expect(() => found({ ...base(chart24), empty: true, backdrop, start })).toThrow(
-          expect.objectContaining({ code: 'chart-not-found', hint: expect.stringContaining('corners') }),
-        )
-    },
-  )
 
   it('does not take one chart for another', () => {
     expect(() => found(base(chart24), [quay48])).toThrow(expect.objectContaining({ code: 'chart-not-found' }))

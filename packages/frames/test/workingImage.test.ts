@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest'
-import { flatRegions } from '../src/find/flatRegions.ts'
-import { gradientMap } from '../src/find/gradientMap.ts'
-import { quadOfHull } from '../src/find/quadOfHull.ts'
-import { workingImage } from '../src/find/workingImage.ts'
+import { flatRegions } from '../src/find/candidates/flatRegions.ts'
+import { quadOfHull } from '../src/find/candidates/quadOfHull.ts'
+import { gradientMap } from '../src/find/prepare/gradientMap.ts'
+import { workingImage } from '../src/find/prepare/workingImage.ts'
 import { createFrame } from '../src/index.ts'
 
 const ramp = (width: number, height: number, level: (x: number) => number) =>

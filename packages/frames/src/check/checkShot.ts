@@ -1,6 +1,6 @@
 import type { Chart, Vec3 } from '@isochip/core'
 import { isNeutral } from '@isochip/core'
-import { referenceColours } from '../find/referenceColours.ts'
+import { referenceColours } from '../find/place/referenceColours.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 import { lightSlope } from './lightSlope.ts'
 

@@ -2,21 +2,22 @@ import { type Chart, IsochipError, multiply3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { Point, Quad } from '../geometry/homography.ts'
 import type { ChartMap } from '../sample/patchAreas.ts'
-import { calmImage } from './calmImage.ts'
-import { cellColours } from './cellColours.ts'
-import { applyChartModel, type ChartModel } from './chartModel.ts'
-import { type Chip, findChips, noiseGradient } from './chips.ts'
-import { referenceTones } from './colourFit.ts'
-import { gradientMap } from './gradientMap.ts'
-import { type Confidence, judgePlacement, modelColours } from './judgePlacement.ts'
-import { findLattices, type Lattice } from './lattice.ts'
-import { type Candidate, type Placement, placements } from './placements.ts'
-import { referenceColours } from './referenceColours.ts'
-import { chartMapOf } from './refineChart.ts'
-import { refineModel } from './refineModel.ts'
-import { type WorkingImage, workingImage } from './workingImage.ts'
+import { findLattices, type Lattice } from './candidates/lattice.ts'
+import { noiseGradient, type PatchCandidate, patchCandidates } from './candidates/patchCandidates.ts'
+import { constants } from './constants.ts'
+import { cellColours } from './place/cellColours.ts'
+import { type Confidence, judgePlacement, modelColours } from './place/judgePlacement.ts'
+import { type ChartCandidate, type Placement, placements } from './place/placements.ts'
+import { referenceColours } from './place/referenceColours.ts'
+import { referenceTones } from './place/referenceTones.ts'
+import { gradientMap } from './prepare/gradientMap.ts'
+import { medianFilter } from './prepare/medianFilter.ts'
+import { type WorkingImage, workingImage } from './prepare/workingImage.ts'
+import { applyChartModel, type ChartModel } from './refine/chartModel.ts'
+import { chartMapOf } from './refine/refineChart.ts'
+import { refineModel } from './refine/refineModel.ts'
 
-export type { Confidence } from './judgePlacement.ts'
+export type { Confidence } from './place/judgePlacement.ts'
 
 /** A chart found in a frame. */
 export interface FoundChart {
@@ -35,19 +36,6 @@ export interface FindResult extends FoundChart {
   readonly others: readonly FoundChart[]
 }
 
-const least = { value: 0.5, explained: 0.72, margin: 0.55, even: 0.6 } as const
-
-/**
- * Longest side of the pictures that are searched, in this order, until a chart is found; the smallest only where the
- * noise in the others was at least so much, as a gradient per pixel: it goes down with the size.
- */
-const passes = [
-  { longest: 1000, noise: 0 },
-  { longest: 560, noise: 0 },
-  { longest: 1800, noise: 0 },
-  { longest: 320, noise: 0.05 },
-]
-
 const hint =
   'give the corners of its patch grid by hand, or shoot it larger, flatter, sharper and without glare; the chart’s ' +
   'file must have reference values'
@@ -58,9 +46,15 @@ interface Task {
   readonly image: WorkingImage
   /** The frame at other sizes, by the longest side; each is made once. */
   readonly sized: (longest: number) => WorkingImage
-  /** An image calmed; each is made once. */
-  readonly calmed: (image: WorkingImage) => WorkingImage
-  readonly candidates: readonly Candidate[]
+  /** An image filtered; each is made once. */
+  readonly filtered: (image: WorkingImage) => WorkingImage
+  readonly candidates: readonly ChartCandidate[]
+  readonly budget: Budget
+}
+
+/** What may still be spent on a frame; see `constants.budget`. */
+interface Budget {
+  left: number
 }
 
 interface Seen {
@@ -82,7 +76,7 @@ interface Seen {
  */
 export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
   const place = frame.file === undefined ? {} : { file: frame.file }
-  const candidates = charts.flatMap((chart): Candidate[] => {
+  const candidates = charts.flatMap((chart): ChartCandidate[] => {
     const colours = referenceColours(chart)
     return colours === undefined ? [] : [{ chart, tones: referenceTones(colours) }]
   })
@@ -100,20 +94,26 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     return image
   }
   const calm = new Map<WorkingImage, WorkingImage>()
-  const calmed = (image: WorkingImage) => {
-    const done = calm.get(image) ?? calmImage(image)
+  const filtered = (image: WorkingImage) => {
+    const done = calm.get(image) ?? medianFilter(image)
     calm.set(image, done)
     return done
   }
   let doubtful: Seen | undefined
   let mostNoise = 0
-  for (const { longest, noise } of passes) {
-    if (longest > passes[0]!.longest && Math.max(frame.width, frame.height) <= passes[0]!.longest) continue
-    if (mostNoise < noise) continue
+  const budget: Budget = { left: constants.budget.total }
+  const { passes } = constants
+  const searched = new Set<number>()
+  for (const [pass, longest] of passes.longest.entries()) {
+    // A small frame is itself at several sizes.
+    const size = Math.min(longest, Math.max(frame.width, frame.height))
+    if (searched.has(size) || mostNoise < passes.noise[pass]!) continue
+    if (budget.left <= 0) break
+    searched.add(size)
     const image = sized(longest)
     const gradient = gradientMap(image)
     mostNoise = Math.max(mostNoise, noiseGradient(gradient))
-    const seen = search({ frame, image, sized, calmed, candidates }, gradient)
+    const seen = search({ frame, image, sized, filtered, candidates, budget }, gradient)
     const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
     const [first] = sure
     if (first?.mirrored)
@@ -139,28 +139,26 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
       if (doubtful === undefined || one.found.confidence.value > doubtful.found.confidence.value)
         doubtful = one
   }
-  if (doubtful !== undefined && doubtful.found.confidence.explained > 0.5) {
+  if (doubtful !== undefined && doubtful.found.confidence.explained > constants.sure.doubtful) {
     const { chart, corners, confidence } = doubtful.found
     throw new IsochipError(
       'chart-not-found',
       `${names} was not found for sure: at ${cornerText(corners)} something is like ${chart.id}, but confidence is ` +
-        `${confidence.value.toFixed(2)} where ${least.value} is needed`,
+        `${confidence.value.toFixed(2)} where ${constants.sure.value} is needed`,
       { hint, place },
     )
   }
-  throw new IsochipError('chart-not-found', `${names} was not found in the frame`, { hint, place })
+  const ended = budget.left > 0 ? '' : ', which is full of things in rows and columns: the search was ended'
+  throw new IsochipError('chart-not-found', `${names} was not found in the frame${ended}`, { hint, place })
 }
 
 const cornerText = (corners: Quad) =>
   corners.map(([x, y]) => `[${Math.round(x)}, ${Math.round(y)}]`).join(', ')
 
-/** A corner may lie out of the frame by this share of a patch: so well is it known. */
-const tolerance = 0.15
-
 function insideFrame({ corners, chart }: FoundChart, { width, height }: Frame): boolean {
   const [a, b, c, d] = corners
   const across = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2
-  const slack = tolerance * chart.geometry.patch[0] * across
+  const slack = constants.sure.outside * chart.geometry.patch[0] * across
   return corners.every(([x, y]) => x >= -slack && y >= -slack && x <= width + slack && y <= height + slack)
 }
 
@@ -173,30 +171,23 @@ function withinFrame(found: FoundChart, { width, height }: Frame): FoundChart {
 }
 
 const isSure = (confidence: Confidence) =>
-  confidence.value >= least.value &&
-  confidence.explained >= least.explained &&
-  confidence.margin >= least.margin &&
-  confidence.even >= least.even
-
-/** Gradient of noise, per pixel, from which on a picture is searched a second time, calmed. */
-const noisy = 0.012
-
-/** How far chips may lie off their lattice, in cells; see `findLattices`. */
-const strayed = [0.25, 0.12]
+  (['value', 'explained', 'margin', 'even'] as const).every(
+    (share) => confidence[share] >= constants.sure[share],
+  )
 
 function search(task: Task, gradient: Float32Array): Seen[] {
   const { image } = task
   const seen: Seen[] = []
-  const searchChips = (chips: readonly Chip[]) => {
+  const searchChips = (chips: readonly PatchCandidate[]) => {
     const done = new Set<string>()
-    for (const far of strayed) {
-      for (const lattice of findLattices(chips, far).slice(0, 40)) {
+    for (const far of constants.lattice.strayed) {
+      for (const lattice of findLattices(chips, far).slice(0, constants.lattice.most)) {
         // Most lattices hold the same chips, however little these may stray.
         const held = lattice.members
           .map(({ chip }) => chips.indexOf(chip))
           .sort((a, b) => a - b)
           .join()
-        if (done.has(held)) continue
+        if (done.has(held) || task.budget.left <= 0) continue
         done.add(held)
         const one = bestOnLattice(task, lattice)
         if (one !== undefined) seen.push(one)
@@ -205,9 +196,12 @@ function search(task: Task, gradient: Float32Array): Seen[] {
     }
     return false
   }
-  if (!searchChips(findChips(image, gradient)) && noiseGradient(gradient) > noisy) {
-    const calm = task.calmed(image)
-    searchChips(findChips(calm, gradientMap(calm)))
+  if (
+    !searchChips(patchCandidates(image, gradient)) &&
+    noiseGradient(gradient) > constants.candidates.noisy
+  ) {
+    const calm = task.filtered(image)
+    searchChips(patchCandidates(calm, gradientMap(calm)))
   }
   // A grid behind the chart may pass for a poor chart about the same middle.
   seen.sort((a, b) => b.found.confidence.value - a.found.confidence.value)
@@ -227,29 +221,28 @@ function overlap(a: Quad, b: Quad): boolean {
   const radius = Math.min(
     ...[a, b].map((quad) => Math.hypot(quad[0][0] - quad[2][0], quad[0][1] - quad[2][1])),
   )
-  return Math.hypot(ax - bx, ay - by) < 0.4 * radius
+  return Math.hypot(ax - bx, ay - by) < constants.sure.overlap * radius
 }
 
-/** A confidence that no other place on the same lattice could reach as well. */
-const beyondDoubt = 0.8
-
 function bestOnLattice(task: Task, lattice: Lattice): Seen | undefined {
-  const { image, candidates } = task
+  const { image, candidates, budget } = task
+  const { refinedByWhole, refinedByBest, refined, beyondDoubt } = constants.placement
+  const cost = constants.budget
+  budget.left -= cost.lattice + cost.member * lattice.members.length
   const cell = cellColours(image, lattice.map)
   const all = candidates.flatMap((candidate) =>
-    placements(lattice, candidate, cell)
-      .filter(({ cut }) => !cut)
-      .map((placement) => ({ placement, candidate })),
+    placements(lattice, candidate, cell, false).map((placement) => ({ placement, candidate })),
   )
   const first = (of: 'whole' | 'explained', count: number) =>
     [...all].sort((a, b) => b.placement[of] - a.placement[of]).slice(0, count)
   // Under a lamp's mirror image the right place may explain little of the whole, but most of what is left.
-  const rough = new Set([...first('whole', 4), ...first('explained', 2)])
+  const rough = new Set([...first('whole', refinedByWhole), ...first('explained', refinedByBest)])
   let best: Seen | undefined
   for (const { placement, candidate } of rough) {
-    if (placement.explained < 0.45) continue
+    if (placement.explained < refined || budget.left <= 0) continue
     // Each was judged beside all others: what is so sure needs no further trial.
     if (best !== undefined && best.found.confidence.value > beyondDoubt) break
+    budget.left -= cost.refined
     const seen = settle(task, lattice, placement, candidate)
     if (
       seen !== undefined &&
@@ -261,7 +254,12 @@ function bestOnLattice(task: Task, lattice: Lattice): Seen | undefined {
 }
 
 /** Refines a placement on the picture, and scores it against all others on the refined lattice. */
-function settle(task: Task, lattice: Lattice, placement: Placement, candidate: Candidate): Seen | undefined {
+function settle(
+  task: Task,
+  lattice: Lattice,
+  placement: Placement,
+  candidate: ChartCandidate,
+): Seen | undefined {
   const { frame, image, candidates } = task
   const { chart } = placement
   const { origin, across, down } = placement
@@ -283,13 +281,12 @@ function settle(task: Task, lattice: Lattice, placement: Placement, candidate: C
     middle: [frame.width / 2, frame.height / 2],
     radius: Math.hypot(frame.width, frame.height) / 2,
   }
-  const finer = finerImage(task, start)
   const judged = (model: ChartModel) =>
     judgePlacement(candidate, candidates, model, modelColours(image, model))
-  let { model } = refineModel(finer, () => task.calmed(finer), chart, start)
+  let { model } = refineModel(image, () => task.filtered(image), chart, start)
   let verdict = judged(model)
-  if (verdict !== undefined && verdict.confidence.explained > promising) {
-    model = settledModel(task, finer, chart, model)
+  if (verdict !== undefined && verdict.confidence.explained > constants.refine.promising) {
+    model = settledModel(task, finerImage(task, model), chart, model)
     verdict = judged(model)
   }
   if (verdict === undefined) return undefined
@@ -302,20 +299,13 @@ function settle(task: Task, lattice: Lattice, placement: Placement, candidate: C
   }
 }
 
-/** Worth the time of settling: this share of the colours is explained. */
-const promising = 0.5
-
-/** A model is settled when no corner moves any more by this share of a cell's pitch. */
-const settled = 0.01
-const roundsOfSettling = 3
-
 /** Refines until nothing moves: from a poor start one go takes the model only most of the way. */
 function settledModel(task: Task, image: WorkingImage, chart: Chart, start: ChartModel): ChartModel {
-  const calmed = () => task.calmed(image)
+  const filtered = () => task.filtered(image)
   let model = start
-  for (let round = 0; round < roundsOfSettling; round++) {
+  for (let round = 0; round < constants.refine.rounds; round++) {
     const before = model
-    model = refineModel(image, calmed, chart, before).model
+    model = refineModel(image, filtered, chart, before).model
     const moved = [0, chart.columns - 1].flatMap((column) =>
       [0, chart.rows - 1].map((row) => {
         const [x, y] = applyChartModel(before, column, row)
@@ -325,25 +315,22 @@ function settledModel(task: Task, image: WorkingImage, chart: Chart, start: Char
     )
     const [ax, ay] = applyChartModel(model, 0, 0)
     const [bx, by] = applyChartModel(model, 1, 1)
-    if (Math.max(...moved) < (settled * Math.hypot(bx - ax, by - ay)) / Math.SQRT2) break
+    if (Math.max(...moved) < (constants.refine.settled * Math.hypot(bx - ax, by - ay)) / Math.SQRT2) break
   }
   return model
 }
-
-/** Pixels of a cell that edges are measured on; more make them no better. */
-const finePitch = 36
-
-/** Steps of the sizes that a frame is made finer in, so that the same one serves several places. */
-const sizeStep = 400
 
 /** The picture at a size that shows the edges of a small chart well, as far as the frame goes. */
 function finerImage({ frame, image, sized }: Task, model: ChartModel): WorkingImage {
   const [ax, ay] = applyChartModel(model, 0, 0)
   const [bx, by] = applyChartModel(model, 1, 1)
+  const { pitch: finePitch, finest, leastFiner, sizeStep } = constants.refine
   const pitch = (Math.hypot(bx - ax, by - ay) / Math.SQRT2) * image.scale
   const longest = Math.max(frame.width, frame.height) * image.scale
-  const wanted = longest * Math.min(2.5, finePitch / pitch)
-  return image.scale === 1 || wanted < 1.3 * longest ? image : sized(sizeStep * Math.ceil(wanted / sizeStep))
+  const wanted = longest * Math.min(finest, finePitch / pitch)
+  return image.scale === 1 || wanted < leastFiner * longest
+    ? image
+    : sized(sizeStep * Math.ceil(wanted / sizeStep))
 }
 
 function quadArea([a, b, c, d]: Quad): number {

@@ -1,5 +1,5 @@
 import type { Chart, Vec3 } from '@isochip/core'
-import { referenceColours } from '../../src/find/referenceColours.ts'
+import { referenceColours } from '../../src/find/place/referenceColours.ts'
 import { createFrame, type Frame, type Point } from '../../src/index.ts'
 import { normalNumbers, randomNumbers } from './scene.ts'
 

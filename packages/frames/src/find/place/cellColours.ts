@@ -1,11 +1,8 @@
 import type { Mat3, Vec3 } from '@isochip/core'
-import { project } from '../geometry/homography.ts'
-import type { BoardAbout, CellColour } from './colourFit.ts'
-import type { WorkingImage } from './workingImage.ts'
-
-/** Sample points along each side of a cell, and the share of the cell that they span. */
-const grid = 7
-const span = 0.42
+import { project } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
+import type { WorkingImage } from '../prepare/workingImage.ts'
+import type { BoardAbout, CellColour } from './cellColour.ts'
 
 /**
  * Colours of the cells of a lattice, each worked out when first asked for.
@@ -28,6 +25,7 @@ export function cellColours(
 
 function measure(image: WorkingImage, map: Mat3, column: number, row: number): CellColour | undefined {
   const { data, clip } = image
+  const { grid, span } = constants.cell
   const n = grid * grid
   const values = [new Float64Array(n), new Float64Array(n), new Float64Array(n)] as const
   for (let j = 0; j < grid; j++) {
@@ -83,6 +81,7 @@ function sampleAt(
 
 /** Change of lightness over one column and one row, as it is within the cell. */
 function slopeOf(values: readonly Float64Array[]): readonly [number, number] {
+  const { grid, span } = constants.cell
   let across = 0
   let down = 0
   let squares = 0
@@ -100,11 +99,6 @@ function slopeOf(values: readonly Float64Array[]): readonly [number, number] {
   return [across / squares, down / squares]
 }
 
-/** Sample points along each side of a crossing or a cell's middle, and the shares of a cell that they span. */
-const spots = 3
-const crossingSpan = 0.06
-const middleSpan = 0.3
-
 /** Mean lightness about a point of the lattice; `undefined` where it reaches out of the picture. */
 function spotLevel(
   image: WorkingImage,
@@ -114,6 +108,7 @@ function spotLevel(
   reach: number,
 ): number | undefined {
   const { data } = image
+  const { spots } = constants.cell
   let sum = 0
   for (let j = 0; j < spots; j++) {
     for (let i = 0; i < spots; i++) {
@@ -132,6 +127,7 @@ function spotLevel(
  * end of the board may spoil one or two.
  */
 function boardAbout(image: WorkingImage, map: Mat3, column: number, row: number): BoardAbout | undefined {
+  const { crossingSpan, middleSpan } = constants.cell
   const levels: number[] = []
   const steps: number[] = []
   for (const [dx, dy] of [
@@ -170,6 +166,7 @@ function scatterOf(sorted: Float64Array): number {
  * leaves their middle eight tenths alone; noise is in all.
  */
 function neighbourDifferences(list: Float64Array): Float64Array {
+  const { grid } = constants.cell
   const differences = new Float64Array(2 * grid * (grid - 1))
   let count = 0
   for (let j = 0; j < grid; j++) {

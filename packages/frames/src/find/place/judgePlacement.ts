@@ -1,10 +1,12 @@
 import type { Chart } from '@isochip/core'
-import type { Point } from '../geometry/homography.ts'
+import type { Point } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
+import type { WorkingImage } from '../prepare/workingImage.ts'
+import { applyChartModel, type ChartModel } from '../refine/chartModel.ts'
+import type { CellColour } from './cellColour.ts'
 import { cellColours } from './cellColours.ts'
-import { applyChartModel, type ChartModel } from './chartModel.ts'
-import { type CellColour, colourFit } from './colourFit.ts'
-import { type Candidate, isHere, type Placement, placements } from './placements.ts'
-import type { WorkingImage } from './workingImage.ts'
+import { colourFit } from './colourFit.ts'
+import { type ChartCandidate, isHere, type Placement, placements } from './placements.ts'
 
 /** Why a found chart is believed. Every share is 0…1; `value` is their product, and 0.5 the least that is accepted. */
 export interface Confidence {
@@ -38,8 +40,8 @@ export function modelColours(image: WorkingImage, model: ChartModel) {
 
 /** The refined placement beside all others: this chart moved and turned, and the other charts. */
 export function judgePlacement(
-  own: Candidate,
-  candidates: readonly Candidate[],
+  own: ChartCandidate,
+  candidates: readonly ChartCandidate[],
   model: ChartModel,
   cell: (column: number, row: number) => CellColour | undefined,
 ): { readonly confidence: Confidence; readonly mirrored: boolean } | undefined {
@@ -84,7 +86,7 @@ function covers(one: Placement, chart: Chart): boolean {
 }
 
 /** Are two charts the same patches in the same places, as a chart and the measured values of one copy are? */
-function alike(a: Candidate, b: Candidate): boolean {
+function alike(a: ChartCandidate, b: ChartCandidate): boolean {
   if (a.chart.rows !== b.chart.rows || a.chart.columns !== b.chart.columns) return false
   const { tones, patches } = a.tones[0]!
   const cells = Array.from(
@@ -95,5 +97,5 @@ function alike(a: Candidate, b: Candidate): boolean {
       clipped: [false, false, false],
     }),
   )
-  return colourFit(cells, b.tones[0]!).explained > 0.9
+  return colourFit(cells, b.tones[0]!).explained > constants.placement.alike
 }

@@ -1,10 +1,11 @@
-import type { Point } from '../geometry/homography.ts'
+import type { Point } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
+import type { WorkingImage } from '../prepare/workingImage.ts'
 import { type FlatRegion, flatRegions } from './flatRegions.ts'
 import { polygonArea, quadOfHull } from './quadOfHull.ts'
-import type { WorkingImage } from './workingImage.ts'
 
 /** A flat region that may be a patch: a convex four-sided figure, near enough a parallelogram. */
-export interface Chip {
+export interface PatchCandidate {
   readonly centre: Point
   /** Full sides, as vectors; the mean of opposite sides. */
   readonly u: Point
@@ -12,31 +13,24 @@ export interface Chip {
   readonly area: number
 }
 
-/** What edge detection takes away from a region at every side, in pixels. */
-const eroded = 1.2
-
-/** Gradients per pixel below which a pixel is flat; from clean patches of little contrast to noisy ones. */
-const thresholds = [0.006, 0.012, 0.022, 0.04, 0.07]
-
-/** Pixels looked at to tell the noise of a picture. */
-const noiseSamples = 10_000
-
 /** The gradient that noise makes, nearly everywhere below it. Half of most frames has no edges: it is found there. */
 export function noiseGradient(gradient: Float32Array): number {
+  const { noiseSamples, noiseQuantile, noiseFactor } = constants.candidates
   const step = Math.max(1, Math.floor(gradient.length / noiseSamples))
   const sorted = Float32Array.from(
     { length: Math.ceil(gradient.length / step) },
     (_, i) => gradient[i * step]!,
   ).sort()
-  return sorted[Math.floor(sorted.length * 0.35)]! * 1.8
+  return sorted[Math.floor(sorted.length * noiseQuantile)]! * noiseFactor
 }
 
-export function findChips({ width, height }: WorkingImage, gradient: Float32Array): Chip[] {
+export function patchCandidates({ width, height }: WorkingImage, gradient: Float32Array): PatchCandidate[] {
+  const { thresholds, overNoise, smallest, largest } = constants.candidates
   const noise = noiseGradient(gradient)
   const levels = [...new Set(thresholds.map((level) => Math.max(level, noise)))].slice(0, thresholds.length)
-  if (levels.length < 3) levels.push(noise * 1.6, noise * 2.5)
-  const limits = { smallest: 14, largest: 0.2 * width * height }
-  const chips: Chip[] = []
+  if (levels.length < 3) levels.push(...overNoise.map((factor) => factor * noise))
+  const limits = { smallest, largest: largest * width * height }
+  const chips: PatchCandidate[] = []
   for (const level of levels) {
     for (const region of flatRegions(gradient, width, height, level, limits)) {
       const chip = chipOf(region)
@@ -46,20 +40,21 @@ export function findChips({ width, height }: WorkingImage, gradient: Float32Arra
   return chips
 }
 
-function chipOf(region: FlatRegion): Chip | undefined {
+function chipOf(region: FlatRegion): PatchCandidate | undefined {
+  const { hullFill, quadFill, sine: leastSine, longest, eroded } = constants.candidates
   const hullArea = polygonArea(region.hull)
-  if (region.area < 0.72 * hullArea) return undefined
+  if (region.area < hullFill * hullArea) return undefined
   const quad = quadOfHull(region.hull)
   if (quad === undefined) return undefined
   const quadArea = polygonArea(quad)
-  if (region.area < 0.66 * quadArea) return undefined
+  if (region.area < quadFill * quadArea) return undefined
   const [a, b, c, d] = quad
   const u: Point = [(b[0] - a[0] + c[0] - d[0]) / 2, (b[1] - a[1] + c[1] - d[1]) / 2]
   const v: Point = [(d[0] - a[0] + c[0] - b[0]) / 2, (d[1] - a[1] + c[1] - b[1]) / 2]
   const lu = Math.hypot(...u)
   const lv = Math.hypot(...v)
   const sine = Math.abs(u[0] * v[1] - u[1] * v[0]) / (lu * lv)
-  if (!(sine > 0.55) || Math.max(lu, lv) > 3.2 * Math.min(lu, lv)) return undefined
+  if (!(sine > leastSine) || Math.max(lu, lv) > longest * Math.min(lu, lv)) return undefined
   const growU = (lu + 2 * eroded) / lu
   const growV = (lv + 2 * eroded) / lv
   return {
@@ -71,12 +66,14 @@ function chipOf(region: FlatRegion): Chip | undefined {
 }
 
 /** The same patch turns up at several thresholds; the largest of its figures is the one nearest to its edges. */
-function addChip(chips: Chip[], chip: Chip): void {
-  const reach = 0.25 * Math.sqrt(chip.area)
+function addChip(chips: PatchCandidate[], chip: PatchCandidate): void {
+  const { sameReach, sameArea } = constants.candidates
+  const reach = sameReach * Math.sqrt(chip.area)
   for (let i = 0; i < chips.length; i++) {
     const other = chips[i]!
+    if (Math.abs(other.centre[0] - chip.centre[0]) > reach) continue
     if (Math.hypot(other.centre[0] - chip.centre[0], other.centre[1] - chip.centre[1]) > reach) continue
-    if (other.area > 3 * chip.area || chip.area > 3 * other.area) continue
+    if (other.area > sameArea * chip.area || chip.area > sameArea * other.area) continue
     if (chip.area > other.area) chips[i] = chip
     return
   }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
-import type { CellColour } from '../src/find/colourFit.ts'
-import { veilOf } from '../src/find/veilOf.ts'
+import type { CellColour } from '../src/find/place/cellColour.ts'
+import { veilingGlare } from '../src/find/place/veilingGlare.ts'
 
 const columns = 6
 const rows = 4
@@ -41,7 +41,7 @@ function cellsUnder({ veil, board, clips }: Look) {
 
 const veilUnder = (look: Look) => {
   const { cells, slopes } = cellsUnder(look)
-  return veilOf(cells, columns, slopes)
+  return veilingGlare(cells, columns, slopes)
 }
 
 /** A lamp's mirror image, a quarter of the chart wide. */
@@ -53,7 +53,7 @@ const lessMedian = (of: (x: number, y: number) => number) => {
   return all.map((one) => one - middle)
 }
 
-describe('veilOf', () => {
+describe('veilingGlare', () => {
   it('takes it from the board where there is one', () => {
     const veil = veilUnder({ veil: lamp, board: 0.03 })
     lessMedian(lamp).forEach((expected, k) => {

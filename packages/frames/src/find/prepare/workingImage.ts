@@ -1,4 +1,5 @@
-import type { Frame } from '../frame/frame.ts'
+import type { Frame } from '../../frame/frame.ts'
+import { constants } from '../constants.ts'
 
 /**
  * A frame made ready for the search: smaller, every channel stretched over 0…1 and bent so that its middle tone is
@@ -99,27 +100,32 @@ function addRow(samples: Frame['data'], target: Int32Array, share: Float64Array,
   row[to + 5] = nextB
 }
 
-const bins = 4096
-
 /** Stretches and bends every channel in place; returns where each clips. */
 function stretch(data: Float32Array): [number, number, number] {
+  const { darkMiddle, strongestBend, narrowest, ceiling, clipPile, clipMargin } = constants.prepare
   const clip: [number, number, number] = [2, 2, 2]
   const limits = [0, 1, 2].map((channel) => {
     const [low, high] = extremes(data, channel)
-    // A few glints in linear light may be a hundred times the white: the range ends where all but 1 ‰ lie.
-    const coarse = quantiles(data, channel, low, high)(0.999)
-    const fine = quantiles(data, channel, low, Math.min(high, coarse * 1.5 + 1e-6))
-    return { low: fine(0.002), high: fine(0.9985), middle: fine(0.5), top: high }
+    const coarse = quantiles(data, channel, low, high)(constants.prepare.coarseTop)
+    const fine = quantiles(data, channel, low, Math.min(high, coarse * constants.prepare.coarseRoom + 1e-6))
+    return {
+      low: fine(constants.prepare.low),
+      high: fine(constants.prepare.high),
+      middle: fine(0.5),
+      top: high,
+    }
   })
   for (let channel = 0; channel < 3; channel++) {
     const { low, high, middle, top } = limits[channel]!
-    const range = Math.max(high - low, 1e-4)
+    const range = Math.max(high - low, narrowest)
     const tone = Math.max(0.02, Math.min(0.98, (middle - low) / range))
     // Linear light and underexposed frames have their middle tone far down; bring it up, but never bend the other way.
-    const bend = tone < 0.22 ? Math.max(0.35, Math.log(0.3) / Math.log(tone)) : 1
+    const bend =
+      tone < darkMiddle ? Math.max(strongestBend, Math.log(constants.prepare.middle) / Math.log(tone)) : 1
     bendChannel(data, channel, low, range, bend)
     const level = (top - low) / range
-    if (top - high < 0.02 * range) clip[channel] = Math.min(1.25, bend === 1 ? level : level ** bend) - 0.012
+    if (top - high < clipPile * range)
+      clip[channel] = Math.min(ceiling, bend === 1 ? level : level ** bend) - clipMargin
   }
   return clip
 }
@@ -136,9 +142,10 @@ function extremes(data: Float32Array, channel: number): readonly [low: number, h
 }
 
 function bendChannel(data: Float32Array, channel: number, low: number, range: number, bend: number): void {
+  const { ceiling } = constants.prepare
   for (let i = channel; i < data.length; i += 3) {
     const level = (data[i]! - low) / range
-    data[i] = level <= 0 ? 0 : Math.min(1.25, bend === 1 ? level : level ** bend)
+    data[i] = level <= 0 ? 0 : Math.min(ceiling, bend === 1 ? level : level ** bend)
   }
 }
 
@@ -148,6 +155,7 @@ function bendChannel(data: Float32Array, channel: number, low: number, range: nu
  * @param from no sample lies below it
  */
 function quantiles(data: Float32Array, channel: number, from: number, to: number): (share: number) => number {
+  const { bins } = constants.prepare
   const histogram = new Int32Array(bins)
   const step = bins / Math.max(to - from, 1e-9)
   const last = bins - 1

@@ -1,4 +1,6 @@
-import type { CellColour } from './colourFit.ts'
+import { solveNormal } from '../../geometry/solveNormal.ts'
+import { constants } from '../constants.ts'
+import type { CellColour } from './cellColour.ts'
 
 /** Light that lies over a chart: a mirrored lamp, or uneven light. */
 export interface Veil {
@@ -8,15 +10,6 @@ export interface Veil {
   readonly lost: Uint8Array
 }
 
-/** The board is told from the patches when it differs from their mean by at least this share of their own scatter. */
-const apart = 0.3
-/** A veil whose scatter is below this is none. */
-const slight = 0.02
-/** A cell that clips in all channels is lost where the veil is at least so much above its median. */
-const strong = 0.12
-/** At most this share of the cells may be lost. */
-const mostLost = 0.5
-
 /**
  * The veil over the cells of a chart: as the board shows it between the patches, or, where these touch, as the
  * patches show it in themselves.
@@ -25,11 +18,12 @@ const mostLost = 0.5
  * @param slopes change of lightness from a cell to the next along rows and columns, as it is within every cell
  * @returns `undefined` where it is even, or hides too much
  */
-export function veilOf(
+export function veilingGlare(
   cells: readonly CellColour[],
   columns: number,
   slopes: readonly (readonly [across: number, down: number])[],
 ): Veil | undefined {
+  const { slight, strong, mostLost } = constants.veil
   const raw = boardLevels(cells) ?? integrated(cells, columns, slopes)
   const sorted = raw.slice().sort()
   const at = (share: number) => sorted[Math.floor(share * (sorted.length - 1))]!
@@ -59,43 +53,34 @@ function boardLevels(cells: readonly CellColour[]): Float64Array | undefined {
     sum += level / n
     squares += level ** 2 / n
   }
-  return step < apart * Math.sqrt(Math.max(0, squares - sum ** 2)) ? undefined : levels
+  return step < constants.veil.apart * Math.sqrt(Math.max(0, squares - sum ** 2)) ? undefined : levels
 }
 
-/** Weight of a cell that clips, whose slope is unknown, beside that of one that does not. */
-const unknown = 0.02
-const sweeps = 150
-
-/** The surface whose steps from cell to cell are those that the cells show in themselves, by least squares. */
+/** The surface whose steps from cell to cell are those that the cells show in themselves, by least squares; 0 at the first. */
 function integrated(
   cells: readonly CellColour[],
   columns: number,
   slopes: readonly (readonly [number, number])[],
 ): Float64Array {
   const n = cells.length
-  const trust = cells.map(({ clipped }) => (clipped.some((clips) => clips) ? unknown : 1))
-  const links: (readonly [other: number, step: number, weight: number])[][] = cells.map(() => [])
+  const trust = cells.map(({ clipped }) =>
+    clipped.some((clips) => clips) ? constants.veil.clippedWeight : 1,
+  )
+  const normal = new Float64Array(n * n)
+  const level = new Float64Array(n)
+  normal[0] = 1
   const link = (a: number, b: number, axis: 0 | 1) => {
     const weight = trust[a]! + trust[b]!
-    const step = (trust[a]! * slopes[a]![axis] + trust[b]! * slopes[b]![axis]) / weight
-    links[a]!.push([b, -step, weight])
-    links[b]!.push([a, step, weight])
+    const moment = trust[a]! * slopes[a]![axis] + trust[b]! * slopes[b]![axis]
+    level[a]! -= moment
+    level[b]! += moment
+    normal[n * a + a]! += weight
+    normal[n * b + b]! += weight
+    normal[n * b + a]! -= weight
   }
   for (let k = 0; k < n; k++) {
     if ((k + 1) % columns !== 0) link(k, k + 1, 0)
     if (k + columns < n) link(k, k + columns, 1)
   }
-  const level = new Float64Array(n)
-  for (let sweep = 0; sweep < sweeps; sweep++) {
-    for (let k = 0; k < n; k++) {
-      let sum = 0
-      let weights = 0
-      for (const [other, step, weight] of links[k]!) {
-        sum += weight * (level[other]! + step)
-        weights += weight
-      }
-      if (weights > 0) level[k]! += 1.6 * (sum / weights - level[k]!)
-    }
-  }
-  return level
+  return solveNormal(normal, level) ? level : new Float64Array(n)
 }

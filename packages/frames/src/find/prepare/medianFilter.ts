@@ -4,7 +4,7 @@ import type { WorkingImage } from './workingImage.ts'
  * The picture with every sample replaced by the median of the 3 × 3 about it: noise goes down to about 0.4 of itself,
  * lone bright or dark pixels go, and edges stay where they are. The outermost pixels stay as they are.
  */
-export function calmImage(image: WorkingImage): WorkingImage {
+export function medianFilter(image: WorkingImage): WorkingImage {
   const { width, height, data } = image
   const out = data.slice()
   const stride = 3 * width

@@ -1,4 +1,4 @@
-import type { Point, Quad } from '../geometry/homography.ts'
+import type { Point, Quad } from '../../geometry/homography.ts'
 
 export function polygonArea(points: readonly Point[]): number {
   let twice = 0

@@ -1,9 +1,12 @@
 import type { Chart } from '@isochip/core'
-import { project } from '../geometry/homography.ts'
-import type { CellColour } from './colourFit.ts'
-import { colourFit, explainedByAll, type ReferenceTones } from './colourFit.ts'
-import type { Lattice, LatticeMember } from './lattice.ts'
-import { type Veil, veilOf } from './veilOf.ts'
+import { project } from '../../geometry/homography.ts'
+import type { Lattice, LatticeMember } from '../candidates/lattice.ts'
+import { constants } from '../constants.ts'
+import type { CellColour } from './cellColour.ts'
+import { colourFit } from './colourFit.ts'
+import { explainedByAll, roughlyExplained } from './explainedByAll.ts'
+import type { ReferenceTones } from './referenceTones.ts'
+import { type Veil, veilingGlare } from './veilingGlare.ts'
 
 /** One way a chart may lie on a lattice. */
 export interface Placement {
@@ -62,55 +65,62 @@ const turns: readonly (readonly [across: readonly [number, number], down: readon
   ],
 ]
 
-/** Cells further from square than the chart's own by this factor are not its, even at 40° of slant. */
-const slant = 1.7
-
 const outside: CellColour = {
   rgb: [0, 0, 0],
   sd: Number.POSITIVE_INFINITY,
   clipped: [true, true, true],
   missing: true,
 }
-/** A place with a larger share of its cells out of the picture is not looked at. */
-const mostOutside = 0.35
 
-/** Placements that get a full fit. */
-const most = 12
-/** The same of those that reach out of the picture. */
-const mostCut = 4
-/** Placements for which a veil is looked for before that. */
-const mostVeiled = 36
-
-export interface Candidate {
+export interface ChartCandidate {
   readonly chart: Chart
   readonly tones: readonly ReferenceTones[]
 }
 
 /**
  * The most likely ways that a chart may lie on a lattice, best first.
+ *
+ * @param cuts also such as reach out of the picture
  */
 export function placements(
   lattice: {
     readonly map: Lattice['map']
     readonly members: readonly Pick<LatticeMember, 'column' | 'row'>[]
   },
-  { chart, tones }: Candidate,
+  { chart, tones }: ChartCandidate,
   cell: (column: number, row: number) => CellColour | undefined,
+  cuts = true,
 ): Placement[] {
   const { members, map } = lattice
+  const {
+    slant,
+    fewest: fewestOfChart,
+    fewestOfLattice,
+    mostOutside,
+    most,
+    mostCut,
+    mostVeiled,
+    mostRough,
+    mostRoughCut,
+  } = constants.placement
   const columns = members.map((member) => member.column)
   const rows = members.map((member) => member.row)
   const left = Math.min(...columns)
   const right = Math.max(...columns)
   const top = Math.min(...rows)
   const bottom = Math.max(...rows)
+  const membersIn = countIn(members, left, top, right, bottom)
   const total = chart.rows * chart.columns
-  const fewest = Math.max(Math.min(3, total), 0.2 * total, 0.6 * Math.min(members.length, total))
+  const fewest = Math.max(
+    Math.min(3, total),
+    fewestOfChart * total,
+    fewestOfLattice * Math.min(members.length, total),
+  )
   const aspect = (chart.geometry.pitch[0] / chart.geometry.pitch[1]) * chart.geometry.aspect
   const middle = [(left + right) / 2, (top + bottom) / 2] as const
   const handed = handedness(map, middle)
   const drafts: {
-    quick: number
+    rank: number
     readonly cells: readonly CellColour[]
     readonly placed: Omit<Placement, 'explained' | 'whole' | 'even'>
     readonly veilOver: () => Veil | undefined
@@ -126,9 +136,7 @@ export function placements(
     const h = across[0] !== 0 ? chart.rows : chart.columns
     for (let y = top - h + 1; y <= bottom; y++) {
       for (let x = left - w + 1; x <= right; x++) {
-        let chips = 0
-        for (const member of members)
-          if (member.column >= x && member.column < x + w && member.row >= y && member.row < y + h) chips++
+        const chips = membersIn(x, y, w, h)
         if (chips < fewest) continue
         const origin = [
           across[0] < 0 || down[0] < 0 ? x + w - 1 : x,
@@ -143,22 +151,31 @@ export function placements(
           if (one === undefined) missing++
           cells.push(one ?? outside)
         }
-        if (missing > mostOutside * total) continue
+        if (missing > (cuts ? mostOutside * total : 0)) continue
         const placed = { chart, origin, across, down, mirrored, chips, cut: missing > 0 }
-        const veilOver = once(() => veilOf(cells, chart.columns, slopesOf(cells, placed)))
-        drafts.push({ quick: explainedByAll(cells, tones[1]!), cells, placed, veilOver })
+        let veil: { readonly over: Veil | undefined } | undefined
+        const veilOver = () => {
+          veil ??= { over: veilingGlare(cells, chart.columns, slopesOf(cells, placed)) }
+          return veil.over
+        }
+        drafts.push({ rank: roughlyExplained(cells, tones[1]!), cells, placed, veilOver })
       }
     }
   }
-  // One tone tells which are worth the full fit; the place that is asked about gets it in any case. A veil takes time to
-  // be measured, and lifts a place that has something to say already.
-  drafts.sort((a, b) => b.quick - a.quick)
-  for (const draft of drafts.slice(0, mostVeiled))
-    draft.quick = Math.max(draft.quick, explainedByAll(draft.cells, tones[1]!, draft.veilOver))
-  drafts.sort((a, b) => b.quick - a.quick)
-  const best = (cut: boolean, count: number) =>
-    drafts.filter(({ placed }) => placed.cut === cut && !isHere(placed)).slice(0, count)
-  return [...drafts.filter(({ placed }) => isHere(placed)), ...best(false, most), ...best(true, mostCut)]
+  // Rougher looks at many tell which few are worth a better one; the place that is asked about gets all in any case. A
+  // veil takes time to be measured, and lifts a place that has something to say already.
+  const best = (whole: number, cut: number) => {
+    drafts.sort((a, b) => b.rank - a.rank)
+    const some = (of: boolean, count: number) =>
+      drafts.filter(({ placed }) => placed.cut === of && !isHere(placed)).slice(0, count)
+    return [...drafts.filter(({ placed }) => isHere(placed)), ...some(false, whole), ...some(true, cut)]
+  }
+  const looked = best(mostRough, mostRoughCut)
+  for (const draft of looked) draft.rank = 1 + explainedByAll(draft.cells, tones[1]!)
+  looked.sort((a, b) => b.rank - a.rank)
+  for (const draft of looked.slice(0, mostVeiled))
+    draft.rank = Math.max(draft.rank, 1 + explainedByAll(draft.cells, tones[1]!, draft.veilOver))
+  return best(most, mostCut)
     .map(({ cells, placed, veilOver }): Placement => {
       const fits = tones.map((reference) => colourFit(cells, reference, veilOver))
       return {
@@ -171,13 +188,28 @@ export function placements(
     .sort((a, b) => b.whole - a.whole)
 }
 
-/** A function that works its value out when it is first asked. */
-function once<T>(work: () => T): () => T {
-  let done: { readonly value: T } | undefined
-  return () => {
-    done ??= { value: work() }
-    return done.value
+/** How many members lie in a block of cells, by a table of sums. */
+function countIn(
+  members: readonly Pick<LatticeMember, 'column' | 'row'>[],
+  left: number,
+  top: number,
+  right: number,
+  bottom: number,
+): (column: number, row: number, columns: number, rows: number) => number {
+  const wide = right - left + 2
+  const high = bottom - top + 2
+  const sums = new Int32Array(wide * high)
+  for (const { column, row } of members) sums[(row - top + 1) * wide + column - left + 1]!++
+  for (let y = 1; y < high; y++)
+    for (let x = 1; x < wide; x++)
+      sums[y * wide + x]! +=
+        sums[y * wide + x - 1]! + sums[(y - 1) * wide + x]! - sums[(y - 1) * wide + x - 1]!
+  const before = (column: number, row: number) => {
+    const x = Math.max(0, Math.min(wide - 1, column - left))
+    const y = Math.max(0, Math.min(high - 1, row - top))
+    return sums[y * wide + x]!
   }
+  return (x, y, w, h) => before(x + w, y + h) - before(x, y + h) - before(x + w, y) + before(x, y)
 }
 
 /** Does a placement read the lattice as it is numbered, from its first column and row? */
@@ -202,7 +234,7 @@ function evenness(all: readonly CellColour[]): number {
     const mean = cells.reduce((sum, { rgb }) => sum + rgb[c]!, 0) / n
     variance = Math.max(variance, cells.reduce((sum, { rgb }) => sum + (rgb[c]! - mean) ** 2, 0) / n)
   }
-  const limit = 0.3 * Math.sqrt(variance)
+  const limit = constants.placement.even * Math.sqrt(variance)
   return cells.filter((one) => one.sd < limit).length / n
 }
 

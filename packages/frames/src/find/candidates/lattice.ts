@@ -1,7 +1,8 @@
 import type { Mat3 } from '@isochip/core'
-import { fitHomography } from '../geometry/fitHomography.ts'
-import { type Point, project } from '../geometry/homography.ts'
-import type { Chip } from './chips.ts'
+import { fitHomography } from '../../geometry/fitHomography.ts'
+import { type Point, project } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
+import type { PatchCandidate } from './patchCandidates.ts'
 
 /** Chips that stand in rows and columns. */
 export interface Lattice {
@@ -13,16 +14,13 @@ export interface Lattice {
 export interface LatticeMember {
   readonly column: number
   readonly row: number
-  readonly chip: Chip
+  readonly chip: PatchCandidate
 }
 
-/** Distance of neighbouring centres over the patch's side: from touching patches to gaps of three quarters. */
-const spacing = { least: 0.86, most: 1.75 } as const
-
 interface Links {
-  readonly chip: Chip
+  readonly chip: PatchCandidate
   /** Neighbours in the directions +u, +v, −u, −v. */
-  readonly to: (Chip | undefined)[]
+  readonly to: (PatchCandidate | undefined)[]
 }
 
 const dot = (a: Point, b: Point) => a[0] * b[0] + a[1] * b[1]
@@ -34,8 +32,9 @@ function inBasis(d: Point, u: Point, v: Point): Point {
   return [(d[0] * v[1] - d[1] * v[0]) / det, (u[0] * d[1] - u[1] * d[0]) / det]
 }
 
-function linksOf(chip: Chip, near: readonly Chip[]): Links {
-  const to: (Chip | undefined)[] = [undefined, undefined, undefined, undefined]
+function linksOf(chip: PatchCandidate, near: readonly PatchCandidate[]): Links {
+  const { leastSpacing, mostSpacing, aside, asideCost, areaRatio } = constants.lattice
+  const to: (PatchCandidate | undefined)[] = [undefined, undefined, undefined, undefined]
   const best = [
     Number.POSITIVE_INFINITY,
     Number.POSITIVE_INFINITY,
@@ -43,14 +42,14 @@ function linksOf(chip: Chip, near: readonly Chip[]): Links {
     Number.POSITIVE_INFINITY,
   ]
   for (const other of near) {
-    if (other === chip || other.area > 2.4 * chip.area || chip.area > 2.4 * other.area) continue
+    if (other === chip || other.area > areaRatio * chip.area || chip.area > areaRatio * other.area) continue
     const d: Point = [other.centre[0] - chip.centre[0], other.centre[1] - chip.centre[1]]
     const [a, b] = inBasis(d, chip.u, chip.v)
     const along = Math.max(Math.abs(a), Math.abs(b))
     const across = Math.min(Math.abs(a), Math.abs(b))
-    if (along < spacing.least || along > spacing.most || across > 0.3) continue
+    if (along < leastSpacing || along > mostSpacing || across > aside) continue
     const direction = Math.abs(a) > Math.abs(b) ? (a > 0 ? 0 : 2) : b > 0 ? 1 : 3
-    const cost = along + 1.5 * across
+    const cost = along + asideCost * across
     if (cost < best[direction]!) {
       best[direction] = cost
       to[direction] = other
@@ -59,19 +58,17 @@ function linksOf(chip: Chip, near: readonly Chip[]): Links {
   return { chip, to }
 }
 
-/** A lattice may reach this many cells from where it began; test charts and tiles end before. */
-const farthest = 40
-
 /**
  * The lattices that chips stand in, largest first; no chip is in two.
  *
  * @param strayed how far, in cells, a chip may lie off its place: much takes in poorly seen chips and bent charts,
  *   little keeps a chart apart from tiles behind it that happen to go on where it ends
  */
-export function findLattices(chips: readonly Chip[], strayed: number): Lattice[] {
+export function findLattices(chips: readonly PatchCandidate[], strayed: number): Lattice[] {
   const sorted = [...chips].sort((a, b) => a.centre[0] - b.centre[0])
   const links = sorted.map((chip, i) => {
-    const reach = 1.8 * Math.max(Math.abs(chip.u[0]) + Math.abs(chip.v[0]), 1)
+    const reach =
+      (constants.lattice.mostSpacing + 0.05) * Math.max(Math.abs(chip.u[0]) + Math.abs(chip.v[0]), 1)
     let from = i
     while (from > 0 && chip.centre[0] - sorted[from - 1]!.centre[0] < reach) from--
     let to = i
@@ -82,7 +79,7 @@ export function findLattices(chips: readonly Chip[], strayed: number): Lattice[]
   const order = links
     .filter((one) => degree(one) >= 1)
     .sort((a, b) => degree(b) - degree(a) || b.chip.area - a.chip.area)
-  const used = new Set<Chip>()
+  const used = new Set<PatchCandidate>()
   const lattices: Lattice[] = []
   for (const seed of order) {
     if (used.has(seed.chip)) continue
@@ -98,10 +95,11 @@ const latticeWeight = (lattice: Lattice) => lattice.members.reduce((sum, member)
 
 const key = (column: number, row: number) => 1000 * row + column
 
-function grow({ chip, to }: Links, chips: readonly Chip[], strayed: number): Lattice | undefined {
+function grow({ chip, to }: Links, chips: readonly PatchCandidate[], strayed: number): Lattice | undefined {
+  const { farthest } = constants.lattice
   const members = new Map<number, LatticeMember>()
-  const taken = new Set<Chip>()
-  const add = (column: number, row: number, member: Chip) => {
+  const taken = new Set<PatchCandidate>()
+  const add = (column: number, row: number, member: PatchCandidate) => {
     members.set(key(column, row), { column, row, chip: member })
     taken.add(member)
   }
@@ -170,17 +168,18 @@ function chipAt(
   map: Mat3,
   column: number,
   row: number,
-  chips: readonly Chip[],
-  taken: ReadonlySet<Chip>,
-  seed: Chip,
+  chips: readonly PatchCandidate[],
+  taken: ReadonlySet<PatchCandidate>,
+  seed: PatchCandidate,
   strayed: number,
-): Chip | undefined {
+): PatchCandidate | undefined {
   const [x, y] = project(map, column, row)
   const [across, down] = stepsAt(map, column, row)
   const cell = Math.abs(across[0] * down[1] - across[1] * down[0])
-  if (!(cell > 4) || cell > 30 * seed.area || seed.area > 30 * cell) return undefined
+  const { runAway, leastArea, mostArea } = constants.lattice
+  if (!(cell > 4) || cell > runAway * seed.area || seed.area > runAway * cell) return undefined
   const reach = strayed * Math.max(size(across), size(down))
-  let best: Chip | undefined
+  let best: PatchCandidate | undefined
   let least = strayed
   // Chips are sorted by x.
   let low = 0
@@ -192,7 +191,7 @@ function chipAt(
   }
   for (let i = low; i < chips.length && chips[i]!.centre[0] <= x + reach; i++) {
     const chip = chips[i]!
-    if (taken.has(chip) || chip.area < 0.25 * cell || chip.area > 1.45 * cell) continue
+    if (taken.has(chip) || chip.area < leastArea * cell || chip.area > mostArea * cell) continue
     const offset = size(inBasis([chip.centre[0] - x, chip.centre[1] - y], across, down))
     if (offset < least) {
       least = offset
@@ -203,7 +202,7 @@ function chipAt(
 }
 
 /** Map of the lattice from its members; sides of the chips stand in where they lie in one line. */
-function fit(members: readonly LatticeMember[], seed: Chip): Mat3 | undefined {
+function fit(members: readonly LatticeMember[], seed: PatchCandidate): Mat3 | undefined {
   const from: Point[] = []
   const to: Point[] = []
   const weights: number[] = []
@@ -227,7 +226,7 @@ function fit(members: readonly LatticeMember[], seed: Chip): Mat3 | undefined {
       ratios++
     }
   }
-  const pitch = ratios > 0 ? ratio / ratios : 1.15
+  const pitch = ratios > 0 ? ratio / ratios : constants.lattice.loosePitch
   const columns = new Set(members.map((member) => member.column)).size
   const rows = new Set(members.map((member) => member.row)).size
   if (columns === 1 || rows === 1 || members.length < 4) {
@@ -244,7 +243,7 @@ function fit(members: readonly LatticeMember[], seed: Chip): Mat3 | undefined {
             chip.centre[0] + (sign * pitch * side[0]) / 2,
             chip.centre[1] + (sign * pitch * side[1]) / 2,
           ])
-          weights.push(0.15)
+          weights.push(constants.lattice.sideWeight)
         }
       }
     }
@@ -254,7 +253,7 @@ function fit(members: readonly LatticeMember[], seed: Chip): Mat3 | undefined {
 }
 
 /** The chip's side vectors, named and signed as the seed's. */
-function aligned(chip: Chip, seed: Chip): readonly [Point, Point] {
+function aligned(chip: PatchCandidate, seed: PatchCandidate): readonly [Point, Point] {
   const minus = (a: Point): Point => [-a[0], -a[1]]
   const all = [chip.u, chip.v, minus(chip.u), minus(chip.v)]
   const nearest = (to: Point) =>

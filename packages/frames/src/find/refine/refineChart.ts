@@ -1,12 +1,13 @@
 import { type Chart, multiply3 } from '@isochip/core'
-import type { Frame } from '../frame/frame.ts'
-import { homographyFromUnitSquare, type Quad } from '../geometry/homography.ts'
-import { type Corners, checkCorners } from '../sample/corners.ts'
-import type { ChartMap } from '../sample/patchAreas.ts'
-import { calmImage } from './calmImage.ts'
+import type { Frame } from '../../frame/frame.ts'
+import { homographyFromUnitSquare, type Quad } from '../../geometry/homography.ts'
+import { type Corners, checkCorners } from '../../sample/corners.ts'
+import type { ChartMap } from '../../sample/patchAreas.ts'
+import { constants } from '../constants.ts'
+import { medianFilter } from '../prepare/medianFilter.ts'
+import { workingImage } from '../prepare/workingImage.ts'
 import { applyChartModel, type ChartModel } from './chartModel.ts'
 import { refineModel } from './refineModel.ts'
-import { workingImage } from './workingImage.ts'
 
 /** Corners moved to where the patches' edges are. */
 export interface RefinedChart {
@@ -21,9 +22,6 @@ export interface RefinedChart {
   /** Largest way that a corner went, in patch pitches. Over about 0.3 the corners given were poor. */
   readonly moved: number
 }
-
-/** Longest side of the picture on which edges are measured. */
-const longest = 2000
 
 /**
  * Moves corners, given by hand or by an earlier frame, so that every patch's middle lies half-way between its edges,
@@ -47,8 +45,8 @@ export function refineChart(frame: Frame, chart: Chart, corners: Corners): Refin
     middle: [frame.width / 2, frame.height / 2],
     radius: Math.hypot(frame.width, frame.height) / 2,
   }
-  const image = workingImage(frame, longest)
-  const { model, seen, misfit } = refineModel(image, () => calmImage(image), chart, start)
+  const image = workingImage(frame, constants.refine.longest)
+  const { model, seen, misfit } = refineModel(image, () => medianFilter(image), chart, start)
   const map = chartMapOf(chart, model)
   const refined: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
   const cell = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * pitch[0]

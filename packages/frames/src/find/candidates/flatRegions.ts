@@ -1,4 +1,4 @@
-import type { Point } from '../geometry/homography.ts'
+import type { Point } from '../../geometry/homography.ts'
 
 /** Connected pixels without edges between them. */
 export interface FlatRegion {

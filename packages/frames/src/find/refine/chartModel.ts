@@ -1,6 +1,7 @@
 import type { Mat3 } from '@isochip/core'
-import { fitHomography } from '../geometry/fitHomography.ts'
-import { type Point, project } from '../geometry/homography.ts'
+import { fitHomography } from '../../geometry/fitHomography.ts'
+import { type Point, project } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
 
 /**
  * Patch columns and rows → frame pixels: a plane seen through a lens. The picture of a pinhole, moved along the rays
@@ -38,9 +39,6 @@ function undistort(lens: Omit<ChartModel, 'plane'>, point: Point): Point {
   return guess
 }
 
-/** Lenses of a few per cent are what cameras are delivered with; a fisheye is no lens for a chart. */
-const strongest = 0.2
-
 /**
  * The model that takes cells to points best. Distortion is only taken on where it makes the misfit clearly smaller:
  * a small chart cannot tell it from perspective.
@@ -51,6 +49,7 @@ export function fitChartModel(
   weights: readonly number[],
   lens: { readonly middle: Point; readonly radius: number },
 ): ChartModel | undefined {
+  const { strongestLens, lensPatches, lensGain, lensRounds } = constants.refine
   const attempt = (distortion: number) => {
     const model = { ...lens, distortion }
     const plane = fitHomography(
@@ -69,17 +68,17 @@ export function fitChartModel(
   }
   const plain = attempt(0)
   if (plain === undefined) return undefined
-  if (points.length < 10) return plain.model
-  let low = -strongest
-  let high = strongest
+  if (points.length < lensPatches) return plain.model
+  let low = -strongestLens
+  let high = strongestLens
   const golden = (Math.sqrt(5) - 1) / 2
   const cost = (k: number) => attempt(k)?.cost ?? Number.POSITIVE_INFINITY
-  for (let round = 0; round < 16; round++) {
+  for (let round = 0; round < lensRounds; round++) {
     const a = high - golden * (high - low)
     const b = low + golden * (high - low)
     if (cost(a) < cost(b)) high = b
     else low = a
   }
   const best = attempt((low + high) / 2)
-  return best !== undefined && best.cost < 0.5 * plain.cost ? best.model : plain.model
+  return best !== undefined && best.cost < lensGain * plain.cost ? best.model : plain.model
 }

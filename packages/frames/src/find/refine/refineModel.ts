@@ -1,19 +1,8 @@
 import type { Chart } from '@isochip/core'
-import type { Point } from '../geometry/homography.ts'
+import type { Point } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
+import type { WorkingImage } from '../prepare/workingImage.ts'
 import { applyChartModel, type ChartModel, fitChartModel } from './chartModel.ts'
-import type { WorkingImage } from './workingImage.ts'
-
-/** Samples along a line through a patch, from one cell's middle before it to the one behind: −0.8 … 0.8 cells. */
-const reach = 0.8
-const samples = 65
-/** Parallel lines averaged, over the middle of the patch. */
-const lines = [-0.24, -0.12, 0, 0.12, 0.24]
-
-/**
- * Weight of a patch whose edges show along one axis only: along the other its middle stays where it was, which tells
- * nothing but holds back. Little, so that the others lead it there over the rounds.
- */
-const halfSeen = 0.15
 
 interface Edges {
   readonly before: number
@@ -28,38 +17,36 @@ interface RefinedModel {
   readonly seen: number
 }
 
-/** With fewer patches seen than this share of all, noise is in the way. */
-const wellSeen = 0.7
-
 /**
  * Moves a chart model so that every patch's middle lies half-way between its edges; where noise hides most of them,
- * once more on the calmed picture.
+ * once more on the filtered picture.
  *
  * @param image any working image of the frame; the finer, the better the result
- * @param calmed gives the same image calmed; asked for only where it is needed
+ * @param filtered gives the same image filtered; asked for only where it is needed
  * @param model in frame pixels
  */
 export function refineModel(
   image: WorkingImage,
-  calmed: () => WorkingImage,
+  filtered: () => WorkingImage,
   chart: Chart,
   model: ChartModel,
 ): RefinedModel {
   const plain = refineOn(image, chart, model)
-  if (plain.seen >= wellSeen * chart.patches.length) return plain
-  const calm = refineOn(calmed(), chart, plain.model)
+  if (plain.seen >= constants.refine.wellSeen * chart.patches.length) return plain
+  const calm = refineOn(filtered(), chart, plain.model)
   return calm.seen > plain.seen ? calm : plain
 }
 
 function refineOn(image: WorkingImage, chart: Chart, model: ChartModel): RefinedModel {
+  const { slack: slacks, leastSeen, leastKept, leastSpread, spread: wide, outlying } = constants.refine
   let current = model
   let misfit: number | undefined
   let seen = 0
   let expected: number | undefined
-  for (const slack of [0.12, 0.08, 0.06, 0.06, 0.06]) {
+  for (const slack of slacks) {
     const found = measureCentres(image, chart, current, expected, slack)
     // A stricter round that loses many patches is led by the few whose edges mislead alike.
-    if (found.whole < Math.max(4, Math.min(6, 0.25 * chart.patches.length), 0.65 * seen)) break
+    if (found.whole < Math.max(4, Math.min(6, leastSeen * chart.patches.length), leastKept * seen)) break
     seen = Math.max(seen, found.whole)
     let weights: readonly number[] = found.trust
     let next: ChartModel | undefined
@@ -68,9 +55,9 @@ function refineOn(image: WorkingImage, chart: Chart, model: ChartModel): Refined
       next = fitChartModel(found.cells, found.points, weights, current)
       if (next === undefined) break
       const offsets = found.cells.map(([column, row], k) => offset(next!, column, row, found.points[k]!))
-      const spread = Math.max(0.03, 1.5 * [...offsets].sort((a, b) => a - b)[offsets.length >> 1]!)
+      const spread = Math.max(leastSpread, wide * [...offsets].sort((a, b) => a - b)[offsets.length >> 1]!)
       weights = offsets.map((distance, k) => found.trust[k]! / (1 + (distance / spread) ** 2))
-      const kept = offsets.filter((distance) => distance < 3 * spread)
+      const kept = offsets.filter((distance) => distance < outlying * spread)
       misfit = Math.sqrt(kept.reduce((sum, distance) => sum + distance ** 2, 0) / Math.max(1, kept.length))
     }
     if (next === undefined) break
@@ -131,7 +118,7 @@ function measureCentres(
     if (both) whole++
     cells.push([column, row])
     points.push(applyChartModel(model, column + (x ?? 0), row + (y ?? 0)))
-    trust.push(both ? 1 : halfSeen)
+    trust.push(both ? 1 : constants.refine.halfSeen)
   }
   return { cells, points, trust, whole, usual }
 }
@@ -147,6 +134,7 @@ function patchEdges(
   slack: number,
 ): Edges | undefined {
   const { width, height, data, scale } = image
+  const { reach, samples, lines, inner: innerPart, overInner, faintest } = constants.refine
   const profile = new Float64Array(3 * samples)
   const counts = new Int32Array(samples)
   for (let k = 0; k < samples; k++) {
@@ -186,9 +174,9 @@ function patchEdges(
     slope[k] = Math.sqrt(slope[k]!)
   }
   const inner = [
-    ...slope.subarray(Math.round(middle - 0.2 * cell), Math.round(middle + 0.2 * cell) + 1),
+    ...slope.subarray(Math.round(middle - innerPart * cell), Math.round(middle + innerPart * cell) + 1),
   ].sort((a, b) => a - b)
-  const floor = Math.max(0.012, 3 * inner[inner.length >> 1]!)
+  const floor = Math.max(faintest, overInner * inner[inner.length >> 1]!)
   const wanted = expected === undefined ? undefined : expected / 2
   const behind = edge(slope, middle, cell, 1, floor, wanted, slack)
   const before = edge(slope, middle, cell, -1, floor, wanted, slack)
@@ -206,11 +194,12 @@ function edge(
   slack: number,
 ): number | undefined {
   const at = (d: number) => slope[middle + side * d] ?? 0
-  const from = Math.round(0.25 * cell)
-  const to = Math.round(0.72 * cell)
+  const { edgeFrom, edgeTo, ofStrongest, ofStrongestKnown } = constants.refine
+  const from = Math.round(edgeFrom * cell)
+  const to = Math.round(edgeTo * cell)
   let most = 0
   for (let d = from; d <= to; d++) most = Math.max(most, at(d))
-  const threshold = Math.max(floor, (wanted === undefined ? 0.4 : 0.15) * most)
+  const threshold = Math.max(floor, (wanted === undefined ? ofStrongest : ofStrongestKnown) * most)
   let best: number | undefined
   for (let d = from; d <= to; d++) {
     const value = at(d)

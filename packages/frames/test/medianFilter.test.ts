@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { calmImage } from '../src/find/calmImage.ts'
+import { medianFilter } from '../src/find/prepare/medianFilter.ts'
 import { randomNumbers } from './support/scene.ts'
 
 const image = (width: number, height: number, value: (x: number, y: number, c: number) => number) => {
@@ -9,11 +9,11 @@ const image = (width: number, height: number, value: (x: number, y: number, c: n
   return { width, height, data, scale: 1, clip: [2, 2, 2] as const }
 }
 
-describe('calmImage', () => {
+describe('medianFilter', () => {
   it('is the median of the 3 × 3 of every channel; the outermost pixels stay', () => {
     const next = randomNumbers(3)
     const before = image(9, 7, () => next())
-    const { data } = calmImage(before)
+    const { data } = medianFilter(before)
     for (let y = 0; y < 7; y++) {
       for (let x = 0; x < 9; x++) {
         for (let c = 0; c < 3; c++) {
@@ -29,8 +29,8 @@ describe('calmImage', () => {
 
   it('keeps a straight edge and takes a lone pixel away', () => {
     const edge = image(8, 8, (x) => (x < 4 ? 0.2 : 0.7))
-    expect(calmImage(edge).data).toEqual(edge.data)
+    expect(medianFilter(edge).data).toEqual(edge.data)
     const spot = image(8, 8, (x, y) => (x === 3 && y === 4 ? 1 : 0.25))
-    expect(calmImage(spot).data).toEqual(image(8, 8, () => 0.25).data)
+    expect(medianFilter(spot).data).toEqual(image(8, 8, () => 0.25).data)
   })
 })

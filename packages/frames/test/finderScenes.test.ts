@@ -1,0 +1,27 @@
+import { describe, expect, it } from 'vitest'
+import { constants } from '../src/find/constants.ts'
+import { answerTo, faultsOf, finderScenes } from './support/finderScenes.ts'
+
+/*
+ * What the finder's constants are held to; `test/gallery/finderConstants.ts` shifts each and prints what of it is seen
+ * here.
+ */
+describe('the finder on small scenes', { timeout: 900_000 }, () => {
+  it('says what is right, and near its limits misses few', () => {
+    const answered = finderScenes.map((scene) => ({ scene, answer: answerTo(scene) }))
+    expect(answered.length).toBeGreaterThan(95)
+    expect(faultsOf(answered)).toEqual([])
+  })
+
+  it('sees a constant that is off', () => {
+    const sure = constants.sure as { value: number }
+    const before = sure.value
+    sure.value = 0.995
+    try {
+      const limits = finderScenes.filter(({ limit }) => limit).slice(0, 6)
+      expect(faultsOf(limits.map((scene) => ({ scene, answer: answerTo(scene) })))).not.toEqual([])
+    } finally {
+      sure.value = before
+    }
+  })
+})
