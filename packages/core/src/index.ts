@@ -81,6 +81,7 @@ export type {
   CurveCorrection,
   CurveTerm,
   Diagnosis,
+  EncodingDoubt,
   Evenness,
   Interval,
   Intervals,

@@ -8,6 +8,8 @@ import { type Primaries, primariesConversion, rgbToXyz } from '../colour/primari
 import { labSeenBy, viewer } from '../colour/viewer.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
 import { type CorrectedChoice, correctCurve } from '../curve/correctCurve.ts'
+import { doubtCurve } from '../curve/doubtCurve.ts'
+import { doubtWarning } from '../curve/doubtWarning.ts'
 import { diagnose } from '../diagnose/diagnose.ts'
 import { evened, factorsByName, type LightField, lightField } from '../diagnose/evenness.ts'
 import { noiseAmplification } from '../diagnose/noiseAmplification.ts'
@@ -82,7 +84,19 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     noiseAmplification: noiseAmplification(fit.model, rgbToXyz(working)[1]),
   })
   const understood = looksMisread(summary, fit, context) ? misread() : undefined
+  const doubt =
+    curve !== 'declared' || objective !== 'perceptual' || understood !== undefined
+      ? undefined
+      : doubtCurve({
+          ...input,
+          options,
+          context,
+          prepared,
+          weight: samples.weight,
+          leaveOneOut: summary.leaveOneOut?.mean ?? 0,
+        })
   const warnings: Warning[] = [
+    ...(doubt === undefined ? [] : [doubtWarning(encoding, doubt)]),
     ...(understood === undefined ? [] : [misreadWarning(understood)]),
     ...target.warnings,
     ...prepared.warnings,
@@ -101,6 +115,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     summary,
     diagnosis: diagnosis.diagnosis,
     ...(corrected === undefined ? {} : { curve: corrected.curve }),
+    ...(doubt === undefined ? {} : { encodingDoubt: doubt }),
     onSet: describeOnSet(fit.model, declared, working),
     warnings,
   }

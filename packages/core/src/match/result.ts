@@ -136,6 +136,28 @@ export interface CurveCorrection {
   readonly channels: Three<readonly CurveTerm[]>
 }
 
+/**
+ * Why the declared encoding is in doubt: what a correction of its curve would leave, and other encodings that explain
+ * the patches better.
+ */
+export interface EncodingDoubt {
+  /** How much better a corrected curve explains the patches, as a multiple of the most that right curves ever gave. */
+  readonly statistic: number
+  /** Mean ΔE00 as declared: of a lift-gain-matrix match, and of patches that the match has not seen. */
+  readonly declared: { readonly mean: number; readonly leaveOneOut: number }
+  /** What the recording might be instead, with the mean ΔE00 that a lift-gain-matrix match would leave; best first. */
+  readonly alternatives: readonly {
+    readonly encoding: Pick<Encoding['spec'], 'transfer' | 'range'>
+    readonly mean: number
+  }[]
+  /** Ways to fit, with the mean ΔE00 of patches that they have not seen: each better than those before it. */
+  readonly remedies: readonly {
+    readonly curve: 'corrected' | 'measured'
+    readonly model: ModelKind
+    readonly leaveOneOut: number
+  }[]
+}
+
 /** One camera in one setup, matched. */
 export interface CameraMatch {
   readonly model: MatchModel
@@ -150,6 +172,8 @@ export interface CameraMatch {
   readonly diagnosis: Diagnosis
   /** Where the curve was not taken as declared. */
   readonly curve?: CurveCorrection
+  /** Where the declared encoding does not explain the patches. */
+  readonly encodingDoubt?: EncodingDoubt
   /** The match in the words of the set, as numbers. */
   readonly onSet: OnSet
   readonly warnings: readonly Warning[]

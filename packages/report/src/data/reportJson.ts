@@ -34,7 +34,17 @@ function rounded(value: unknown): unknown {
 const warning = ({ code, message, place }: Warning) => ({ code, message, ...(place && { place }) })
 
 function matchData(match: CameraMatch) {
-  const { model, requested, patches, summary: figures, curve, diagnosis, onSet, warnings } = match
+  const {
+    model,
+    requested,
+    patches,
+    summary: figures,
+    curve,
+    encodingDoubt,
+    diagnosis,
+    onSet,
+    warnings,
+  } = match
   return {
     requested,
     model: rounded(model),
@@ -57,6 +67,7 @@ function matchData(match: CameraMatch) {
       ...(p.excluded !== undefined && { excluded: p.excluded }),
     })),
     ...(curve && { curve: rounded(curve) }),
+    ...(encodingDoubt && { encodingDoubt: rounded(encodingDoubt) }),
     diagnosis: rounded(diagnosis),
     onSet: rounded(onSet),
     warnings: warnings.map(warning),

@@ -85,6 +85,21 @@ const curve = object({
   channels: list(list(term)),
 })
 
+const encodingDoubt = object({
+  statistic: number,
+  declared: object({ mean: number, leaveOneOut: number }),
+  alternatives: list(
+    object({ encoding: object({ transfer: {}, range: { enum: ['full', 'narrow'] } }), mean: number }),
+  ),
+  remedies: list(
+    object({
+      curve: { enum: ['corrected', 'measured'] },
+      model: { enum: modelKinds },
+      leaveOneOut: number,
+    }),
+  ),
+})
+
 const onSet = object({
   exposure: number,
   whiteBalance: object({ redOverGreen: number, blueOverGreen: number, mired: number, tint: number }),
@@ -136,6 +151,7 @@ const camera = object(
   {
     borrowed: text,
     curve,
+    encodingDoubt,
     lut: object(
       { files: list(text) },
       { size: number, interpolation: object({ mean: number, max: number }) },

@@ -58,6 +58,8 @@ export interface MatchFile {
   readonly summary: CameraMatch['summary']
   /** Where the curve was fitted along: its terms, and how sure they are. `sourceEncoding` has it. */
   readonly curve?: NonNullable<CameraMatch['curve']>
+  /** Where the declared encoding is in doubt: what fits better, and what would help. */
+  readonly encodingDoubt?: NonNullable<CameraMatch['encodingDoubt']>
   readonly diagnosis: CameraMatch['diagnosis']
   readonly onSet: CameraMatch['onSet']
   readonly warnings: CameraMatch['warnings']

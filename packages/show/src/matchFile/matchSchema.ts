@@ -89,6 +89,7 @@ export const matchSchema = z
       leaveOneOut: summary.exactOptional(),
     }),
     curve: z.looseObject({ kind: z.enum(['corrected', 'measured']), encoding }).exactOptional(),
+    encodingDoubt: z.looseObject({}).exactOptional(),
     diagnosis: z.looseObject({}),
     onSet: z.looseObject({}),
     warnings: z.array(z.object({ code: z.string(), message: z.string(), place: place.exactOptional() })),

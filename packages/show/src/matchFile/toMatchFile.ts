@@ -25,6 +25,7 @@ export function toMatchFile(plan: ShowPlan, one: SetupMatch): MatchFile {
     patches: match.patches.map(matchFilePatch),
     summary: match.summary,
     ...(match.curve === undefined ? {} : { curve: match.curve }),
+    ...(match.encodingDoubt === undefined ? {} : { encodingDoubt: match.encodingDoubt }),
     diagnosis: match.diagnosis,
     onSet: match.onSet,
     warnings: match.warnings,

@@ -1,0 +1,32 @@
+import type { Encoding, TransferSpec } from '../encoding/encoding.ts'
+import type { Warning } from '../errors.ts'
+import type { EncodingDoubt } from '../match/result.ts'
+
+/** What is in doubt about a declared encoding, in words for the set. */
+export function doubtWarning({ spec }: Encoding, doubt: EncodingDoubt): Warning {
+  const { declared, alternatives, remedies } = doubt
+  const [best] = alternatives
+  const range =
+    best !== undefined && best.encoding.transfer === spec.transfer && best.encoding.range !== spec.range
+  const others = alternatives.map(
+    ({ encoding, mean }) =>
+      `${curveName(encoding.transfer)} in ${encoding.range} range, mean ΔE00 ${mean.toFixed(2)}`,
+  )
+  const ways = remedies.map(
+    ({ curve, model, leaveOneOut }) =>
+      `fit: { curve: ${curve}${model === 'lift-gain-matrix' ? '' : `, model: ${model}`} } leaves ${leaveOneOut.toFixed(2)}`,
+  )
+  const message = [
+    `the ${range ? 'range' : 'curve'} declared for this camera (${curveName(spec.transfer)}, ${spec.range} range) does not explain its grey scale and colours: mean ΔE00 ${declared.mean.toFixed(2)}, leave-one-out ${declared.leaveOneOut.toFixed(2)}`,
+    ...(others.length === 0 ? [] : [`it looks more like ${others.join(', or ')}`]),
+    `${ways.join('; ')} (leave-one-out)`,
+    'look at gamma or log setting, range, knee, black stretch and picture style of the camera',
+  ]
+  return { code: range ? 'range-doubtful' : 'encoding-doubtful', message: message.join('; ') }
+}
+
+function curveName(transfer: TransferSpec): string {
+  if (typeof transfer === 'string') return transfer
+  if ('power' in transfer) return `power ${Number(transfer.power.toFixed(3))}`
+  return 'log' in transfer ? 'a log curve by its numbers' : 'a curve by a table'
+}

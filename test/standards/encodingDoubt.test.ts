@@ -1,0 +1,52 @@
+import { builtinChart, matchCamera, resolveEncoding, resolvePrimaries, resolveTransfer } from '@isochip/core'
+import { describe, expect, it } from 'vitest'
+import { curveDoubts } from '../support/curveDoubts.ts'
+import { type CurveFamily, curveFamilies, curveTask } from '../support/curveTasks.ts'
+
+// Measured sensors of Jiang and others (2013), CIE illuminants, reflectances of ISO 17321-1; the curves are those of
+// published standards, and wrong ones made from them (test/support/curveTasks.ts). A longer run: test/gallery/judgeDoubt.ts.
+const working = resolvePrimaries('bt709')
+
+describe('a declared encoding', { timeout: 240_000 }, () => {
+  it('is not doubted where it is right: 120 tasks', () => {
+    const { about, refused } = curveDoubts('right', 120, 60_000)
+    expect(about).toEqual([])
+    expect(refused).toBe(0)
+  })
+
+  it('is doubted where it is wrong and that spoils the match: 12 tasks a family', () => {
+    const wrong = curveFamilies.filter(
+      (family): family is Exclude<CurveFamily, 'right'> => family !== 'right',
+    )
+    const found = wrong.map((family) => curveDoubts(family, 12, 60_000))
+    const sum = (of: 'spoilt' | 'spoiltAndNamed' | 'silent') => found.reduce((all, one) => all + one[of], 0)
+    expect(sum('spoilt')).toBeGreaterThan(50)
+    expect(sum('spoiltAndNamed') / sum('spoilt')).toBeGreaterThan(0.7)
+    expect(sum('silent') / sum('spoilt')).toBeLessThan(0.1)
+  })
+
+  it('has alternatives: the standard that was recorded is among those named, with what it would leave', () => {
+    const { light, target } = curveTask('right', 60_003)
+    const { encode } = resolveTransfer('bt1886')
+    const code = (value: number) => encode(value, 0)
+    const patches = light.patches.map(({ patch, rgb }) => ({
+      patch,
+      rgb: [code(rgb[0]), code(rgb[1]), code(rgb[2])] as const,
+    }))
+    const match = matchCamera({
+      chart: builtinChart('chart24'),
+      readings: { patches },
+      encoding: resolveEncoding('hlg'),
+      target,
+      working,
+    })
+    const doubt = match.encodingDoubt!
+    expect(doubt.alternatives.map(({ encoding }) => JSON.stringify(encoding.transfer))).toEqual(
+      expect.arrayContaining(['"bt1886"']),
+    )
+    expect(doubt.alternatives[0]!.mean).toBeLessThan(doubt.declared.mean)
+    for (const { leaveOneOut } of doubt.remedies) expect(leaveOneOut).toBeLessThan(doubt.declared.leaveOneOut)
+    const [caution] = match.warnings.filter(({ code }) => code === 'encoding-doubtful')
+    expect(caution?.message).toContain('curve: corrected')
+  })
+})
