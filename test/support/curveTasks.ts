@@ -221,7 +221,9 @@ export function curveTask(family: CurveFamily, seed: number): CurveTask {
   const code = (rgb: Vec3, own: number): Vec3 => {
     const one = (c: 0 | 1 | 2) => {
       const v = recorded.encode(rgb[c]) + own * gauss()
-      return Math.round(Math.min(Math.max(v, -0.05), 1) * steps) / steps
+      const held = Math.min(Math.max(v, -0.05), 1)
+      // Noise of half a step and more is dither: the mean over a patch is then finer than the steps.
+      return noise > 0.5 / steps ? held : Math.round(held * steps) / steps
     }
     return [one(0), one(1), one(2)]
   }

@@ -38,8 +38,8 @@ export interface DoubtInput {
 
 /** The test has to find this many times the most that right curves gave. */
 const beyondChance = 1.5
-/** A correction has to leave this share, or less, of what the declared curve leaves on patches that it has not seen. */
-const clearlyBetter = 0.9
+/** With the same matrix, a correction has to leave this share, or less, of what is left of patches that it has not seen. */
+const clearlyBetter = 0.85
 /** Another curve is named where its residual is below this share of the declared one's … */
 const worthNaming = 0.75
 /** … and within this factor of the best one's. */
@@ -63,8 +63,9 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     const statistic = curveTest({ chart, names, samples, context }, fit.theta)
     if (!(statistic > beyondChance)) return undefined
     const remedies = remediesFor(input)
-    const best = Math.min(...remedies.map((remedy) => remedy.leaveOneOut))
-    if (!(best <= clearlyBetter * leaveOneOut)) return undefined
+    // Root terms or a measured curve that are better are no evidence of a wrong one.
+    const like = remedies.find(({ curve, model }) => curve === 'corrected' && model === 'lift-gain-matrix')
+    if (like === undefined || !(like.leaveOneOut <= clearlyBetter * leaveOneOut)) return undefined
     const declared = meanResidual(samples, context)
     const alternatives = otherEncodings(input, samples)
       .filter(({ mean }) => mean < worthNaming * declared)
