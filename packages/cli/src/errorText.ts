@@ -18,7 +18,10 @@ export function errorText(
   flags: readonly string[] = [],
 ): string {
   const place = placeText(error.place)
-  const where = place === '' || error.message.startsWith(`cannot write ${place}`) ? '' : `${place}: `
+  const where =
+    place === '' || [place, `cannot write ${place}`].some((start) => error.message.startsWith(start))
+      ? ''
+      : `${place}: `
   const told = [error.hint, flags.length === 0 ? undefined : `(${flags.join(', ')})`]
   const words = told.filter((one) => one !== undefined).join(' ')
   const hint = words === '' ? '' : `  hint: ${words}\n`

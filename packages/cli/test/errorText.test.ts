@@ -34,6 +34,12 @@ describe('errors', () => {
     expect(text).toContain('internal error of isochip')
     expect(text).toContain('TypeError: x is not a function')
   })
+  test('a message that begins with its place does not say it twice', () => {
+    const error = new IsochipError('lut-syntax', 'x.cube:1: keyword "a" is not known', {
+      place: { file: 'x.cube', line: 1 },
+    })
+    expect(errorText(error, { errColour: false })).toBe('error: x.cube:1: keyword "a" is not known\n')
+  })
   test('a caution', () => {
     const warning: Warning = { code: 'chart-old', message: 'the chart is old', place: { camera: 'wide' } }
     expect(warningText(warning, { errColour: false })).toBe('caution: camera wide: the chart is old\n')

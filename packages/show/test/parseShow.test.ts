@@ -247,12 +247,21 @@ describe('parseShow', () => {
     ['nothing', '', '1:1 the show file is empty | '],
     ['a key twice', `${showText}chart: quay48\n`, '11:1 this is not valid YAML: Map keys must be unique | '],
     [
+      'no colon',
+      changed('chart: chart24', 'chart chart24'),
+      '3:1 this is not valid YAML: this line is not a key with a value | is a colon missing?',
+    ],
+    [
       'a tab',
       changed('    shots', '\tshots'),
       '9:1 this is not valid YAML: Tabs are not allowed as indentation | ',
     ],
   ])('%s', async (_, text, message) => {
     expect((await fault(text)).slice(0, message.length)).toBe(message)
+  })
+
+  test('knows what the trade calls BT.709', async () => {
+    expect(await fault(changed('encoding: bt709', 'encoding: rec709'))).toMatch(/ \| did you mean bt709\?$/)
   })
 
   test('names every fault, in the order of the file', async () => {

@@ -36,9 +36,7 @@ export interface FindResult extends FoundChart {
   readonly others: readonly FoundChart[]
 }
 
-const hint =
-  'give the corners of its patch grid by hand, or shoot it larger, flatter, sharper and without glare; the chart’s ' +
-  'file must have reference values'
+const hint = 'give the corners of its patch grid, or shoot it larger, flatter, sharper and without glare'
 
 /** What is searched, and for what. */
 interface Task {
@@ -85,7 +83,7 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     throw new IsochipError(
       'chart-not-found',
       `${names} has no reference values for every patch, so it cannot be told by its colours`,
-      { hint, place },
+      { hint: 'give the corners of its patch grid, or reference values in the chart file', place },
     )
   const made = new Map<number, WorkingImage>()
   const sized = (longest: number) => {

@@ -29,8 +29,12 @@ export async function parseShow(text: string, file?: string): Promise<Show> {
   const [syntax] = doc.errors
   if (syntax !== undefined) {
     const { line, col } = lines.linePos(syntax.pos[0])
-    throw new IsochipError('show-invalid', `this is not valid YAML: ${syntax.message}`, {
-      hint: 'check the indentation (spaces, no tabs), the brackets and the quotes above this place',
+    const noColon = syntax.code === 'MULTILINE_IMPLICIT_KEY'
+    const what = noColon ? 'this line is not a key with a value' : syntax.message
+    throw new IsochipError('show-invalid', `this is not valid YAML: ${what}`, {
+      hint: noColon
+        ? 'is a colon missing? A key stands before a colon and a space, as in chart: chart24'
+        : 'check the indentation (spaces, no tabs), the brackets and the quotes above this place',
       place: place({ line, column: col }),
       cause: syntax,
     })

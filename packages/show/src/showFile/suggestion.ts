@@ -35,6 +35,7 @@ function edits(a: string, b: string): number {
 
 /** “did you mean …?” where a candidate is near, else the candidates themselves. */
 export function suggestion(name: string, candidates: readonly string[], noun: string): string {
-  const near = closest(name, candidates)
+  // The trade says Rec. 709 for what the standard calls BT.709.
+  const near = closest(name, candidates) ?? closest(name.replace(/^rec[. _-]*(?=\d)/i, 'bt'), candidates)
   return near === undefined ? `${noun}: ${candidates.join(', ')}` : `did you mean ${near}?`
 }
