@@ -3,7 +3,8 @@
  * From the root of the project:
  * `node --import tsx/esm -C @isochip/source test/gallery/judgeAuto.ts [every so manieth task, default 1]`
  */
-import { type Judged, judgeTask, mean } from '../support/judgeTask.ts'
+import { sensorNames } from '@isochip/synthetic'
+import { type Judged, judgeTask, mean, onMaterials } from '../support/judgeTask.ts'
 import { allPairs, judgingLights, judgingTask } from '../support/judgingSet.ts'
 
 const every = Number(process.argv[2] ?? 1)
@@ -37,6 +38,25 @@ for (const [title, belongs] of groups) {
     )
     console.log(
       `| ${title} | ${noisy ? '0.5 %' : 'none'} | ${of.length} | ${matrix.toFixed(3)} | ${auto.toFixed(3)} | ${(auto / matrix).toFixed(3)} | ${mean(ratios).toFixed(3)} | ${Math.max(...ratios).toFixed(3)} | ${ratios.filter((ratio) => ratio > 1.02).length} | ${kinds.join(', ')} |`,
+    )
+  }
+}
+
+// The expected figure: calibrated on one half of the sensors and materials, so each half is said by itself.
+console.log('\n| model | half | truth over stated mean | beyond the stated 95 % |\n| --- | --- | --- | --- |')
+for (const model of ['matrix', 'auto'] as const) {
+  for (const half of [0, 1]) {
+    const of = judged.filter(({ task }) => sensorNames.indexOf(task.from) % 2 === half)
+    const materials = of.map((one) =>
+      onMaterials(one[model].fit.model, one.task).filter((_, i) => i % 2 === half),
+    )
+    const stated = of.map((one) => one[model === 'auto' ? 'autoExpected' : 'matrixExpected'])
+    const ratio = mean(materials.map(mean)) / mean(stated.map((figure) => figure.mean))
+    const beyond = mean(
+      materials.flatMap((list, i) => list.map((difference) => (difference > stated[i]!.p95 ? 1 : 0))),
+    )
+    console.log(
+      `| ${model} | ${half === 0 ? 'odd' : 'even'} sensors and samples | ${ratio.toFixed(3)} | ${(100 * beyond).toFixed(1)} % |`,
     )
   }
 }

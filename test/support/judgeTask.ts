@@ -11,7 +11,12 @@ import { sensorNames } from '@isochip/synthetic'
 import { pooledSensors } from '../../packages/core/scripts/pooledSensors.ts'
 import { viewer } from '../../packages/core/src/colour/viewer.ts'
 import type { FitContext } from '../../packages/core/src/fit/fitKind.ts'
+import {
+  type ExpectedDifference,
+  expectedDifference,
+} from '../../packages/core/src/prior/expectedDifference.ts'
 import { priorOf, type SensorPrior } from '../../packages/core/src/prior/sensorPrior.ts'
+import { chartEvidence } from '../../packages/core/src/prior/virtualPatches.ts'
 import { prepareSamples } from '../../packages/core/src/samples/prepareSamples.ts'
 import type { Samples } from '../../packages/core/src/samples/samples.ts'
 import { type Choice, chooseKind } from '../../packages/core/src/select/chooseKind.ts'
@@ -62,6 +67,9 @@ export interface Judged {
   /** Mean ΔE00 on the materials. */
   readonly matrixLeaves: number
   readonly autoLeaves: number
+  /** What each is expected to leave on other materials. */
+  readonly matrixExpected: ExpectedDifference
+  readonly autoExpected: ExpectedDifference
 }
 
 export function judgeTask(task: JudgingTask): Judged {
@@ -69,8 +77,13 @@ export function judgeTask(task: JudgingTask): Judged {
   const context = judgingContext(task)
   const matrix = chooseKind('lift-gain-matrix', samples, context, true)
   const auto = chooseKind('auto', samples, context, true)
+  const evidence = chartEvidence(samples, context.sensors!)
+  const expected = ({ fit, informed }: Choice) =>
+    expectedDifference(fit.model, context.viewer, evidence, informed === true, undefined)!
   return {
     task,
+    matrixExpected: expected(matrix),
+    autoExpected: expected(auto),
     matrix,
     auto,
     matrixLeaves: mean(onMaterials(matrix.fit.model, task)),

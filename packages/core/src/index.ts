@@ -94,6 +94,7 @@ export type {
 export { applyModel, type MatchModel, type ModelKind, modelKinds } from './model/model.ts'
 export { type ColourMap, modelMap } from './model/modelMap.ts'
 export { type AffineParts, joinAffine, splitAffine } from './model/splitAffine.ts'
+export type { ExpectedDifference } from './prior/expectedDifference.ts'
 export { seededRandom } from './random.ts'
 export type { PatchReading, Readings } from './readings.ts'
 export { type PatchLight, patchLights } from './samples/patchLights.ts'

@@ -9,7 +9,13 @@ import {
 } from '@isochip/core'
 import { patchLight, sensorNames } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
-import { judgeTask, judgingContext, judgingSamples, mean } from '../../../test/support/judgeTask.ts'
+import {
+  judgeTask,
+  judgingContext,
+  judgingSamples,
+  mean,
+  onMaterials,
+} from '../../../test/support/judgeTask.ts'
 import {
   type Aim,
   judgingChart,
@@ -21,7 +27,7 @@ import { fitKind } from '../src/fit/fitKind.ts'
 import { perceptualProblem } from '../src/fit/perceptualProblem.ts'
 import { designOf } from '../src/model/designOf.ts'
 import { informedFit } from '../src/prior/informedFit.ts'
-import { virtualPatches } from '../src/prior/virtualPatches.ts'
+import { chartEvidence } from '../src/prior/virtualPatches.ts'
 import { reweighted, type Samples } from '../src/samples/samples.ts'
 import { exactTarget } from './support/exactTarget.ts'
 import { readingsOf } from './support/readingsOf.ts'
@@ -73,6 +79,19 @@ describe('auto on real materials that are not on the chart', () => {
     expect(ratio(judged.filter(({ task }) => task.to === 'published'))).toBeLessThan(0.75)
   })
 
+  it('is told what it leaves: right in the mean, and one in twenty materials beyond the 95 %', () => {
+    for (const model of ['matrix', 'auto'] as const) {
+      const stated = judged.map((one) => (model === 'auto' ? one.autoExpected : one.matrixExpected))
+      const left = judged.map((one) => onMaterials(one[model].fit.model, one.task))
+      const truth = mean(left.map(mean)) / mean(stated.map((figure) => figure.mean))
+      expect(truth, model).toBeGreaterThan(0.95)
+      expect(truth, model).toBeLessThan(1.05)
+      const beyond = mean(left.flatMap((list, i) => list.map((value) => (value > stated[i]!.p95 ? 1 : 0))))
+      expect(beyond, model).toBeGreaterThan(0.03)
+      expect(beyond, model).toBeLessThan(0.07)
+    }
+  })
+
   it('never goes below the matrix', () => {
     for (const { auto } of judged)
       expect(modelKinds.indexOf(auto.fit.kind)).toBeGreaterThanOrEqual(modelKinds.indexOf('lift-gain-matrix'))
@@ -84,7 +103,7 @@ describe('auto on real materials that are not on the chart', () => {
     const { viewer, sensors, ...rest } = judgingContext(task)
     const informed = (of: Samples) => {
       const matrix = fitKind('lift-gain-matrix', samples, { viewer, ...rest })
-      return informedFit('root-polynomial-3', of, virtualPatches(of, sensors!)!, matrix, viewer)!
+      return informedFit('root-polynomial-3', of, chartEvidence(of, sensors!)!, matrix, viewer)!
     }
     const unweighted = perceptualProblem(
       designOf('root-polynomial-3', { samples, declared: identity3 }),

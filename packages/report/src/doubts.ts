@@ -25,6 +25,15 @@ const reasons: readonly Reason[] = [
     warnings
       .filter(({ code }) => doubtCodes.includes(code))
       .map(({ code, message }): Doubt => ({ code, message })),
+  ({ match: { diagnosis } }, { mean }) =>
+    diagnosis.expected === undefined || diagnosis.expected.mean <= mean
+      ? []
+      : [
+          {
+            code: 'expected-beyond',
+            message: `materials that are not on the chart are expected at mean ΔE00 ${diagnosis.expected.mean.toFixed(2)}, beyond the tolerance of ${mean.toFixed(2)}`,
+          },
+        ],
 ]
 
 /** Why a match may be worse than its figures; empty where nothing speaks against them, and for the target. */

@@ -24,6 +24,9 @@ import type { Misreading } from '../misread/misreading.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
 import { joinAffine } from '../model/splitAffine.ts'
 import { once } from '../once.ts'
+import { expectedDifference } from '../prior/expectedDifference.ts'
+import { sensorPrior } from '../prior/sensorPrior.ts'
+import { chartEvidence } from '../prior/virtualPatches.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
 import type { Samples } from '../samples/samples.ts'
@@ -83,6 +86,14 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     candidates: choice.candidates,
     noiseAmplification: noiseAmplification(fit.model, rgbToXyz(working)[1]),
   })
+  const evidence = choice.evidence ?? (() => chartEvidence(samples, sensorPrior()))
+  const expected = expectedDifference(
+    fit.model,
+    context.viewer,
+    evidence(),
+    choice.informed === true,
+    summary.leaveOneOut?.mean,
+  )
   const understood = looksMisread(summary, fit, context) ? misread() : undefined
   const doubt =
     curve !== 'declared' || objective !== 'perceptual' || understood !== undefined
@@ -113,7 +124,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     view,
     patches,
     summary,
-    diagnosis: diagnosis.diagnosis,
+    diagnosis: { ...diagnosis.diagnosis, ...(expected === undefined ? {} : { expected }) },
     ...(corrected === undefined ? {} : { curve: corrected.curve }),
     ...(doubt === undefined ? {} : { encodingDoubt: doubt }),
     onSet: describeOnSet(fit.model, declared, working),

@@ -3,6 +3,7 @@ import type { Encoding } from '../encoding/encoding.ts'
 import type { Warning } from '../errors.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import type { MatchModel, ModelKind } from '../model/model.ts'
+import type { ExpectedDifference } from '../prior/expectedDifference.ts'
 
 /** A colour difference at the three stages: as shot, balanced (lift and gain only), matched. */
 export interface Stages {
@@ -109,6 +110,8 @@ export interface Diagnosis {
   readonly intervals?: Intervals
   readonly budget?: ResidualBudget
   readonly evenness?: Evenness
+  /** ΔE00 to be expected on materials that are not on the chart: the figure to believe. */
+  readonly expected?: ExpectedDifference
   /** For `auto`: the mean leave-one-out ΔE00 of every kind that the patches carry. */
   readonly candidates?: readonly {
     readonly kind: ModelKind

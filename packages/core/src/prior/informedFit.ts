@@ -5,7 +5,8 @@ import type { MatchModel } from '../model/model.ts'
 import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
 import type { Samples } from '../samples/samples.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
-import type { VirtualPatches } from './virtualPatches.ts'
+import { type ChartEvidence, virtualPatches } from './virtualPatches.ts'
+import { mixedReflectances } from './virtualReflectances.ts'
 
 type RootKind = 'root-polynomial-2' | 'root-polynomial-3'
 
@@ -26,6 +27,7 @@ export interface InformedFit {
   readonly pull: { readonly centre: Float64Array; readonly form: Float64Array }
 }
 
+const mixtures = 150
 /** All virtual patches together count as so many patches of the chart. */
 const virtualWeight = 60
 /** Terms beyond the matrix, relative to the gain, are of about this size. */
@@ -48,23 +50,25 @@ interface Affine {
  * up metamerism with it. What virtual patches are less believed, it nears that of `affine`.
  *
  * @param affine the fit of `lift-gain-matrix` to the same samples: the start, and its residuals the scatter.
- * @returns `undefined` where no step leads anywhere.
+ * @returns `undefined` where there is none.
  */
 export function informedFit(
   kind: RootKind,
   samples: Samples,
-  virtual: VirtualPatches,
+  evidence: ChartEvidence,
   affine: Affine,
   viewer: Viewer,
 ): InformedFit | undefined {
+  const virtual = virtualPatches(evidence, mixedReflectances(evidence.reflectances, mixtures))
+  if (virtual === undefined) return undefined
   const terms = rootPolynomialTerms(kind)
   const k = 3 + terms.length
   const m = 3 * k
   const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * taking - 12, 1)), leastScatter)
-  const lift = liftOf(virtual, affine)
+  const lift = liftOf(evidence, affine)
   const chart = patchSet(samples.source, samples.target, samples.weight, lift, terms, viewer)
-  const each = (virtualWeight * virtual.belief) / virtual.count
+  const each = (virtualWeight * evidence.belief) / virtual.count
   const others = patchSet(
     virtual.source,
     virtual.target,
@@ -192,7 +196,7 @@ function strengths(
 }
 
 /** The lift that takes the pedestals out; of `affine` where they are not believed. */
-function liftOf({ pedestal, belief }: VirtualPatches, { model }: Affine): Vec3 {
+function liftOf({ pedestal, belief }: ChartEvidence, { model }: Affine): Vec3 {
   const [r, g, b] = model.gain
   const linear: Mat3 = [
     [model.matrix[0][0] * r, model.matrix[0][1] * g, model.matrix[0][2] * b],

@@ -3,7 +3,6 @@ import type { Samples } from '../samples/samples.ts'
 import { looseCovariance, type Reflectances } from './expectReadings.ts'
 import type { SensorPrior } from './sensorPrior.ts'
 import { type Trust, trustOf } from './trust.ts'
-import { virtualReflectances } from './virtualReflectances.ts'
 
 /** Materials that are not on the chart, and what both sides are expected to see of them. */
 export interface VirtualPatches {
@@ -11,50 +10,66 @@ export interface VirtualPatches {
   /** Three numbers a patch, as in `Samples`. */
   readonly source: Float64Array
   readonly target: Float64Array
-  /** How much they are to be believed, 0…1: 1 where light is linear and the chart as its spectra say. */
-  readonly belief: number
-  /** Light that black is lifted by. */
-  readonly pedestal: { readonly source: Vec3; readonly target: Vec3 }
   /** The same as they were expected without sample `p`, into `source` and `target`. */
   without(p: number, source: Float64Array, target: Float64Array): void
 }
 
-const wanted = 150
+/** What the readings of a chart whose spectra are known tell, under a prior. */
+export interface ChartEvidence {
+  readonly reflectances: Reflectances
+  /** How much it is to be believed, 0…1: 1 where light is linear and the chart as its spectra say. */
+  readonly belief: number
+  /** Light that black is lifted by. */
+  readonly pedestal: { readonly source: Vec3; readonly target: Vec3 }
+  /** What both sides are expected to see of other reflectances. */
+  readonly source: (others: Reflectances) => Told
+  readonly target: (others: Reflectances) => Told
+}
+
 /** A material darker than this share of white in any channel is no material to judge a match by. */
 const darkest = 0.002
 /** Up to this misfit of the readings sensors are believed to be of the prior's kind; beyond, by its square less. */
 const believedMisfit = 0.02
 
 /**
- * Virtual patches of a chart whose spectra are known; `undefined` for another.
- *
  * The readings of the chart tell nearly all about those of other reflectances, as long as they are what a sensor in a
  * light may read (`trustOf`). Towards published values the target of a reflectance is known, `Samples.targetWeights`.
+ * `undefined` for a chart of which not all spectra are known.
  */
-export function virtualPatches(samples: Samples, prior: SensorPrior): VirtualPatches | undefined {
-  const { reflectances, targetWeights } = samples
+export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEvidence | undefined {
+  const { reflectances, targetWeights, weight } = samples
   if (reflectances === undefined) return undefined
-  const list = virtualReflectances(reflectances, wanted)
   const covariance = looseCovariance(prior, reflectances, reflectances)
-  const cross = looseCovariance(prior, list, reflectances)
-  const seen = told(samples.source, samples.sourceError, samples, reflectances, covariance, cross)
-  const aimed =
+  const source = trustOf(samples.source, samples.sourceError, weight, reflectances, covariance)
+  const target =
     targetWeights === undefined
-      ? told(samples.target, samples.targetError, samples, reflectances, covariance, cross)
-      : known(list, targetWeights)
+      ? trustOf(samples.target, samples.targetError, weight, reflectances, covariance)
+      : undefined
+  const cross = (others: Reflectances) => looseCovariance(prior, others, reflectances)
+  return {
+    reflectances,
+    belief: Math.min(1, (believedMisfit / Math.max(source.misfit, target?.misfit ?? 0)) ** 2),
+    pedestal: { source: source.pedestal, target: target?.pedestal ?? [0, 0, 0] },
+    source: (others) => told(samples.source, source, cross(others)),
+    target: (others) =>
+      target === undefined ? known(others, targetWeights!) : told(samples.target, target, cross(others)),
+  }
+}
+
+/** What camera and target see of these reflectances; `undefined` where hardly one of them is bright enough. */
+export function virtualPatches(evidence: ChartEvidence, list: Reflectances): VirtualPatches | undefined {
+  const seen = evidence.source(list)
+  const aimed = evidence.target(list)
   const bright = ({ light, level }: Told, v: number) =>
     Math.min(light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!) > darkest * level
   const kept = list.flatMap((_, v) => (bright(seen, v) && bright(aimed, v) ? [v] : []))
-  if (kept.length < wanted / 4) return undefined
-  const misfit = Math.max(seen.trust?.misfit ?? 0, aimed.trust?.misfit ?? 0)
+  if (kept.length < list.length / 4) return undefined
   const pick = (light: Float64Array) =>
     Float64Array.from(kept.flatMap((v) => [...light.subarray(3 * v, 3 * v + 3)]))
   return {
     count: kept.length,
     source: pick(seen.light),
     target: pick(aimed.light),
-    belief: Math.min(1, (believedMisfit / misfit) ** 2),
-    pedestal: { source: seen.trust?.pedestal ?? [0, 0, 0], target: aimed.trust?.pedestal ?? [0, 0, 0] },
     without(p, source, target) {
       seen.without(p, kept, source)
       aimed.without(p, kept, target)
@@ -65,21 +80,11 @@ export function virtualPatches(samples: Samples, prior: SensorPrior): VirtualPat
 interface Told {
   readonly light: Float64Array
   readonly level: number
-  readonly trust?: Trust
   without(p: number, kept: readonly number[], out: Float64Array): void
 }
 
-function told(
-  light: Float64Array,
-  standardError: Float64Array,
-  { weight }: Samples,
-  reflectances: Reflectances,
-  covariance: Float64Array,
-  cross: Float64Array,
-): Told {
-  const n = weight.length
-  const trust = trustOf(light, standardError, weight, reflectances, covariance)
-  const { expectation, level } = trust
+function told(light: Float64Array, { expectation, level }: Trust, cross: Float64Array): Told {
+  const n = light.length / 3
   const weights = expectation.weights(cross)
   const others = weights.length / n
   const expected = new Float64Array(3 * others)
@@ -96,7 +101,6 @@ function told(
   return {
     light: expected,
     level,
-    trust,
     // A patch that reads just what the others have it read tells nothing.
     without(p, kept, out) {
       for (const [i, v] of kept.entries()) {

@@ -6,7 +6,7 @@ import type { ModelKind } from '../model/model.ts'
 import { once } from '../once.ts'
 import { informedFit } from '../prior/informedFit.ts'
 import { sensorPrior } from '../prior/sensorPrior.ts'
-import { virtualPatches } from '../prior/virtualPatches.ts'
+import { type ChartEvidence, chartEvidence } from '../prior/virtualPatches.ts'
 import type { Samples } from '../samples/samples.ts'
 import type { Choice } from './chooseKind.ts'
 import { leaveOneOut } from './leaveOneOut.ts'
@@ -40,11 +40,12 @@ const clearly = 0.9
  */
 export function chooseAuto(samples: Samples, context: FitContext, robust: boolean): Choice {
   const plain = plainFit(samples, context, robust)
+  const evidence = once(() => chartEvidence(plain.samples, context.sensors ?? sensorPrior()))
   const candidates = [plain.candidate]
   const warnings: Warning[] = []
   const { kind } = plain.candidate.fit
   if (kind === 'lift-gain-matrix') {
-    const rival = rivalOf(plain.candidate.fit, plain.samples, context)
+    const rival = rivalOf(plain.candidate.fit, plain.samples, context, evidence())
     if (rival !== undefined) candidates.push(rival.candidate)
     if (rival !== undefined && rival.candidate.mean <= rival.share * plain.candidate.mean)
       candidates.reverse()
@@ -60,6 +61,8 @@ export function chooseAuto(samples: Samples, context: FitContext, robust: boolea
     samples: plain.samples,
     covariance: chosen!.covariance,
     leaveOneOut: chosen!.left,
+    evidence,
+    informed: chosen!.fit.kind === informedKind,
     candidates: candidates
       // Of a single patch nothing can be left out.
       .filter(({ mean }) => Number.isFinite(mean))
@@ -100,9 +103,10 @@ function rivalOf(
   matrix: Fit,
   samples: Samples,
   context: FitContext,
+  evidence: ChartEvidence | undefined,
 ): { candidate: Candidate; share: number } | undefined {
   if (context.objective !== 'perceptual' || taking(samples) < 4 * matrix.design.columns) return undefined
-  const informed = informedRival(matrix, samples, context)
+  const informed = evidence && informedRival(matrix, samples, context, evidence)
   if (informed !== undefined) return believable(informed.fit, informed.left(), samples, context, agrees)
   try {
     const fit = fitKind('root-polynomial-2', samples, context, matrix)
@@ -132,10 +136,9 @@ function informedRival(
   matrix: Fit,
   samples: Samples,
   context: FitContext,
+  evidence: ChartEvidence,
 ): { fit: Fit; left: () => readonly number[] } | undefined {
-  const virtual = virtualPatches(samples, context.sensors ?? sensorPrior())
-  if (virtual === undefined) return undefined
-  const informed = informedFit(informedKind, samples, virtual, matrix, context.viewer)
+  const informed = informedFit(informedKind, samples, evidence, matrix, context.viewer)
   if (informed === undefined) return undefined
   const design = designOf(informedKind, { samples, declared: context.declared })
   const model = design.toModel(informed.theta)

@@ -4,6 +4,7 @@ import { type Fit, type FitContext, fitKind } from '../fit/fitKind.ts'
 import type { Diagnosis } from '../match/result.ts'
 import type { ModelKind } from '../model/model.ts'
 import { once } from '../once.ts'
+import type { ChartEvidence } from '../prior/virtualPatches.ts'
 import type { Samples } from '../samples/samples.ts'
 import { chooseAuto } from './chooseAuto.ts'
 import { settled } from './settled.ts'
@@ -16,6 +17,10 @@ export interface Choice {
   /** Of the fit: what it was judged by, and what its intervals are of. */
   readonly covariance: () => Covariance | undefined
   readonly leaveOneOut?: readonly (number | undefined)[]
+  /** What the chart tells of other materials, where it was asked. */
+  readonly evidence?: () => ChartEvidence | undefined
+  /** Was the fit made to other materials too? */
+  readonly informed?: boolean
   readonly candidates?: NonNullable<Diagnosis['candidates']>
   readonly warnings: readonly Warning[]
 }

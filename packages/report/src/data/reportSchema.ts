@@ -72,6 +72,7 @@ const diagnosis = object(
       field: list(number),
       divided: { type: 'boolean' },
     }),
+    expected: object({ mean: number, p95: number, basis: { enum: ['spectra', 'left-out'] } }),
     candidates: list(object({ kind: { enum: modelKinds }, leaveOneOut: number, standardError: number })),
   },
 )

@@ -7,6 +7,12 @@ import { type Content, type Markup, markup } from './markup.ts'
 
 const channels = ['R', 'G', 'B'] as const
 
+/** What an expected figure rests on. */
+const expectedBasis = {
+  spectra: 'by the known spectra of the chart, as long as light is linear',
+  'left-out': 'by the patches left out',
+} as const
+
 /** A figure with its 95 % interval, where there is one. */
 function ranged(value: number, interval: Interval | undefined, text: (value: number) => string): string {
   return interval === undefined
@@ -50,6 +56,14 @@ function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch
           [
             'leave-one-out',
             `mean ${deltaEText(summary.leaveOneOut.mean)}, 95 % ${deltaEText(summary.leaveOneOut.p95)}, worst ${deltaEText(summary.leaveOneOut.max)} (${summary.leaveOneOut.worst})`,
+          ],
+        ] satisfies [string, Content][])),
+    ...(d.expected === undefined
+      ? []
+      : ([
+          [
+            'other materials',
+            `expected: mean ${deltaEText(d.expected.mean)}, 95 % ${deltaEText(d.expected.p95)}; ${expectedBasis[d.expected.basis]}`,
           ],
         ] satisfies [string, Content][])),
     ...(d.candidates === undefined

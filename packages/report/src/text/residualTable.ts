@@ -124,6 +124,11 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
     if (summary.leaveOneOut !== undefined) {
       lines.push(paint.faint(figures('leave-one-out', summary.leaveOneOut)))
     }
+    const { expected } = one.match.diagnosis
+    if (expected !== undefined)
+      lines.push(
+        row('other materials', [deltaEText(expected.mean), deltaEText(expected.p95), ''], 'expected'),
+      )
     const fitted = fitSentence(one.match)
     lines.push(
       ...(fitted === undefined ? [] : wrap(`fit: ${fitted}`, width, '  ')),
