@@ -102,7 +102,7 @@ describe('verify: which LUT', () => {
     expect(of('crane').warnings).toEqual([])
   })
 
-  test('LUTs of others: one a camera for all setups, and none for the target', async () => {
+  test('LUTs of others: one per camera for all setups, and none for the target', async () => {
     const folder = writeShow()
     await match(folder)
     const luts = scratchFolder('foreign')

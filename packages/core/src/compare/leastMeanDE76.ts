@@ -8,7 +8,7 @@ import { leastSquares } from '../solver/leastSquares.ts'
  * made linear, each patch weighted with 1/ΔE*ab (E. Weiszfeld, Tohoku Math. J. 43 (1937) 355–386), steps halved until
  * the mean falls.
  *
- * @param seen responses, one a patch. @param wanted XYZ relative to D65, one a patch.
+ * @param seen responses, one per patch. @param wanted XYZ relative to D65, one per patch.
  */
 export function leastMeanDE76(seen: readonly Vec3[], wanted: readonly Vec3[], start: Mat3): Mat3 {
   const goals = wanted.map((xyz) => labFromXyz65(xyz))

@@ -35,8 +35,8 @@ const bootstrapChecks: OptionChecks<BootstrapOptions> = {
  * Unlike drawing patches with replacement it never loses so many that the model cannot be fitted. An answer without
  * linearisation, to hold against the analytic intervals of `matchCamera`.
  *
- * @param source linear light in the camera's primaries, one a patch. @param target linear light in the working
- * primaries, one a patch.
+ * @param source linear light in the camera's primaries, one per patch. @param target linear light in the working
+ * primaries, one per patch.
  * @throws IsochipError `readings-invalid`, `too-few-patches`, `rank-deficient`, `usage`
  */
 export function bootstrapIntervals(

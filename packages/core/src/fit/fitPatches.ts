@@ -47,8 +47,8 @@ export interface PatchFit {
  * The fit alone, for those who bring their own linear light and do their own judging; `matchCamera` is this with
  * everything around it.
  *
- * @param source linear light in the camera's primaries, one a patch. @param target linear light in the working
- * primaries, one a patch.
+ * @param source linear light in the camera's primaries, one per patch. @param target linear light in the working
+ * primaries, one per patch.
  * @throws IsochipError `readings-invalid`, `too-few-patches`, `rank-deficient`, `usage`
  */
 export function fitPatches(

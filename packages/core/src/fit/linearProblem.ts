@@ -2,7 +2,7 @@ import type { Design } from '../model/design.ts'
 import type { Samples } from '../samples/samples.ts'
 import type { MatchProblem } from './matchProblem.ts'
 
-/** Three residuals a patch in linear light: the output less the target, times the root of the weight. */
+/** Three residuals per patch in linear light: the output less the target, times the root of the weight. */
 export function linearProblem(design: Design, samples: Samples): MatchProblem {
   const { count, target, weight } = samples
   const light = new Float64Array(3)

@@ -1,6 +1,6 @@
 import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
 
-/** The problem of a fit: three residuals a patch, which can be had without their derivatives. */
+/** The problem of a fit: three residuals per patch, which can be had without their derivatives. */
 export interface MatchProblem extends LeastSquaresProblem {
   evaluate(theta: Float64Array, residuals: Float64Array, jacobian?: Float64Array): boolean
 }

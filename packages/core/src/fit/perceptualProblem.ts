@@ -11,7 +11,7 @@ export interface PerceptualProblem extends MatchProblem {
   difference(theta: Float64Array, p: number): number
 }
 
-/** Three residuals a patch whose squares add up to weight · ΔE00², with exact derivatives. */
+/** Three residuals per patch whose squares add up to weight · ΔE00², with exact derivatives. */
 export function perceptualProblem(
   design: Design,
   samples: Samples,

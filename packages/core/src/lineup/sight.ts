@@ -6,7 +6,7 @@ import type { Curve } from './chain.ts'
 /** How far a signal is from the target, patch by patch, as the eye sees it. */
 export interface Sight {
   readonly count: number
-  /** Three residuals a patch, whose norm is √weight · ΔE00, into `out`. */
+  /** Three residuals per patch, whose norm is √weight · ΔE00, into `out`. */
   residuals(signal: ArrayLike<number>, out: Float64Array, at?: number): void
   /** The same for linear light in the camera's primaries. */
   ofLight(light: ArrayLike<number>, out: Float64Array, at?: number): void
@@ -15,8 +15,8 @@ export interface Sight {
 }
 
 /**
- * @param declared camera primaries → working primaries. @param target three numbers a patch, linear light in the
- * working primaries. @param weight one a patch.
+ * @param declared camera primaries → working primaries. @param target three numbers per patch, linear light in the
+ * working primaries. @param weight one per patch.
  */
 export function sightOf(
   curve: Curve,

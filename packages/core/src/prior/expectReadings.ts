@@ -2,7 +2,7 @@ import { cholesky, divideBySquare, forward } from '../solver/cholesky.ts'
 import { knots } from './knots.ts'
 import type { SensorPrior } from './sensorPrior.ts'
 
-/** Reflectances on the knots, one a patch or material. */
+/** Reflectances on the knots, one per patch or material. */
 export type Reflectances = readonly Float64Array[]
 
 /** The level of a channel is not known: a white may read about twice as high … */

@@ -24,7 +24,7 @@ const rarity = 4
  * The misfit, and the noise where readings do not state it, by the largest likelihood of all three channels' readings
  * (empirical Bayes).
  *
- * @param light three numbers a patch, linear. @param standardError the same, zero where not known.
+ * @param light three numbers per patch, linear. @param standardError the same, zero where not known.
  * @param weight by patch; a patch of less weight is believed less.
  * @param covariance `looseCovariance` of the patches.
  */

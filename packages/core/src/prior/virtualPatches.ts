@@ -7,7 +7,7 @@ import { type Trust, trustOf } from './trust.ts'
 /** Materials that are not on the chart, and what both sides are expected to see of them. */
 export interface VirtualPatches {
   readonly count: number
-  /** Three numbers a patch, as in `Samples`. */
+  /** Three numbers per patch, as in `Samples`. */
   readonly source: Float64Array
   readonly target: Float64Array
   /** The same as they were expected without sample `p`, into `source` and `target`. */

@@ -1,12 +1,12 @@
 /**
- * The patches that take part in a fit, as flat arrays of three numbers a patch. `source` is linear light in the
+ * The patches that take part in a fit, as flat arrays of three numbers per patch. `source` is linear light in the
  * camera's primaries, `target` in the working primaries.
  */
 export interface Samples {
   readonly count: number
   readonly source: Float64Array
   readonly target: Float64Array
-  /** Weight of each patch's squared residual, one a patch. */
+  /** Weight of each patch's squared residual, one per patch. */
   readonly weight: Float64Array
   /** Standard errors of `source` and `target`; zero where not known. */
   readonly sourceError: Float64Array

@@ -22,7 +22,7 @@ export interface LeastSquaresFit {
  *
  * @param design rows × columns, at least one row.
  * @param sides rows × sides.
- * @param weights one a row, on the squared residuals; default 1.
+ * @param weights one per row, on the squared residuals; default 1.
  */
 export function leastSquares(
   design: readonly (readonly number[])[],

@@ -15,7 +15,7 @@ export function bakeMatch(match: EncodedMatch, options: BakeOptions): LatticeLut
   return bakeSteps(matchSteps(match), options)
 }
 
-/** The same for the steps of a match, or of what is left of it behind a curve. */
+/** The same for the steps of a match, or of what is left of it after a curve. */
 export function bakeSteps({ decode, light, encode }: MatchSteps, options: BakeOptions): LatticeLut {
   const lut = emptyLattice(options)
   const { size, tableRedFastest: table } = lut

@@ -7,7 +7,7 @@ export interface RgbLayout {
   /** Where R, G, B begin: plane number if planar, sample within the pixel if packed. */
   readonly order: readonly [number, number, number]
   readonly planar: boolean
-  /** Planes, or samples a pixel. */
+  /** Planes, or samples per pixel. */
   readonly parts: 1 | 3 | 4
   readonly bits: FrameBits
   readonly bytes: 1 | 2 | 4

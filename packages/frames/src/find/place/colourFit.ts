@@ -23,7 +23,7 @@ export interface ColourFit {
  * How well a reference explains the colours of cells. A channel that clips says no more than that its level is at
  * least the clipping one, and a colour difference with one clipped channel on which side of its value it is.
  *
- * @param cells one a patch of the reference, in its order
+ * @param cells one per patch of the reference, in its order
  * @param veilOver light that lies over the cells; asked for when they do not fit without it
  */
 export function colourFit(
