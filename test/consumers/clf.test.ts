@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url'
 import { type EncodingSpec, IsochipError, resolveEncoding, resolvePrimaries } from '@isochip/core'
 import {
   clfFromMatch,
+  liveClfFromMatch,
   matchTransform,
   type ProcessList,
   processListTransform,
@@ -82,6 +83,11 @@ for (const generation of ['2', '3', 'both'] as const) {
   const name = `written as ${generation}`
   lists[name] = common
   texts[name] = writeClf(common, { generation })
+}
+for (const name of ['narrow BT.709 to narrow BT.709', 'HLG to PQ'] as const) {
+  const { list } = liveClfFromMatch(chains[name], { id: 'live' })
+  lists[`for LUT boxes, ${name}`] = list
+  texts[`for LUT boxes, ${name}`] = writeClf(list, { generation: 'both' })
 }
 const names = Object.keys(lists)
 

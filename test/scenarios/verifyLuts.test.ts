@@ -1,5 +1,6 @@
 import { cpSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { readClf } from '@isochip/export'
 import { readingsToCsv } from '@isochip/frames'
 import { type MatchFile, parseMatchFile } from '@isochip/show'
 import type { Verification } from '@isochip/show/node'
@@ -60,6 +61,17 @@ const matchFile = (folder: string, camera: string): Promise<MatchFile> =>
 const codes = (warnings: readonly { readonly code: string }[]) => warnings.map(({ code }) => code)
 
 describe('verify: which LUT', () => {
+  test('those for LUT boxes of live productions, where there are no others', async () => {
+    const folder = writeShow(showText.replace('cameras:', 'output: { formats: [clf-live] }\ncameras:'))
+    expect((await match(folder)).status).toBe(0)
+    const path = join(folder, 'isochip-out', 'default', 'cross.live.clf')
+    expect(readClf(readFileSync(path)).list.profile).toBeDefined()
+    const { status, of } = await verify(folder)
+    expect(status).toBe(0)
+    expect(of('cross')).toBeDefined()
+    // A second run replaces its own files.
+    expect((await match(folder)).status).toBe(0)
+  })
   test('a .cube left from an earlier run does not stand for the .clf that the match file makes', async () => {
     const folder = writeShow()
     await match(folder)

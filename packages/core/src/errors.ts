@@ -124,6 +124,7 @@ export type WarningCode =
   | 'clf-deviation'
   | 'clf-id'
   | 'clf-index-map'
+  | 'clf-profile'
   | 'cube-domain'
   | 'cube-long-line'
   | 'cube-crlf'

@@ -24,6 +24,7 @@ export { clfFromLut } from './clf/clfFromLut.ts'
 export { type ClfMatch, type ClfMatchOptions, clfFromMatch } from './clf/clfFromMatch.ts'
 export { processListTransform } from './clf/evaluate.ts'
 export type { ClfGeneration } from './clf/generation.ts'
+export { liveClfFromMatch } from './clf/liveClfFromMatch.ts'
 export { latticeOfNode, swapRedAndBlueOrder } from './clf/order.ts'
 export type {
   BitDepth,

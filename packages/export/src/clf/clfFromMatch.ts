@@ -61,15 +61,14 @@ export function clfFromMatch(match: EncodedMatch, options: ClfMatchOptions): Clf
     ...(descriptions === undefined ? {} : { descriptions }),
     nodes,
   }
+  return deviating(list, match)
+}
+
+/** A list beside how far it is off the match, with a caution where that is more than rounding. */
+export function deviating(list: ProcessList, match: EncodedMatch): ClfMatch {
   const deviation = largestDeviation(processListTransform(list), matchTransform(match))
-  const warnings: Warning[] = []
-  if (deviation > quarterOf16Bit) {
-    warnings.push({
-      code: 'clf-deviation',
-      message: deviationText(deviation),
-    })
-  }
-  return { list, deviation, warnings }
+  if (deviation <= quarterOf16Bit) return { list, deviation, warnings: [] }
+  return { list, deviation, warnings: [{ code: 'clf-deviation', message: deviationText(deviation) }] }
 }
 
 /** In codes of the usual depth, and whether that is anything to see. */

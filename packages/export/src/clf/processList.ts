@@ -149,6 +149,19 @@ export interface LogNode extends NodeBase {
 
 export type ProcessNode = MatrixNode | Lut1dNode | Lut3dNode | RangeNode | CdlNode | ExponentNode | LogNode
 
+/** What a signal is, by the labels of SMPTE ST 2136-10. */
+export interface SignalCharacteristics {
+  readonly colorPrimaries?: string
+  readonly transferCharacteristic?: string
+  readonly codingEquations?: string
+}
+
+/** The profile *Live Broadcast LUT33* of SMPTE ST 2136-10. */
+export interface LiveProfile {
+  readonly input: SignalCharacteristics
+  readonly output: SignalCharacteristics
+}
+
 /** A chain of nodes, first to last. */
 export interface ProcessList {
   readonly id: string
@@ -161,5 +174,7 @@ export interface ProcessList {
   readonly descriptions?: readonly string[]
   readonly inputDescriptor?: string
   readonly outputDescriptor?: string
+  /** Where the file says that it keeps to the profile. */
+  readonly profile?: LiveProfile
   readonly nodes: readonly ProcessNode[]
 }

@@ -3,6 +3,7 @@ import { utf8Text } from '../lut/text.ts'
 import { clfLimits } from './clfLimits.ts'
 import { ElementReader } from './elementReader.ts'
 import { readGeneration, uuidUrn } from './generation.ts'
+import { liveProfileFault, readLiveProfile } from './liveProfile.ts'
 import type { ProcessList, ProcessNode } from './processList.ts'
 import { nodeReaders, readNode } from './readNode.ts'
 import { type XmlElement, xmlTree } from './xmlTree.ts'
@@ -94,9 +95,20 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
   // SMPTE's edition allows one a language: the first.
   const text = (name: string) =>
     (smpte ? root.childrenNamed(name)[0] : root.optional(name))?.element.text.trim()
+  const info = root.childrenNamed('Info')[0]
+  const profile = readLiveProfile(info)
+  const fault = profile === undefined ? undefined : liveProfileFault(nodes)
+  if (fault !== undefined) {
+    warnings.push({
+      code: 'clf-profile',
+      message: `the file says that it keeps to the profile Live Broadcast LUT33 of SMPTE ST 2136-10, but ${fault}`,
+      place: { ...(file === undefined ? {} : { file }), line: info!.element.line },
+    })
+  }
   const descriptions = root.childrenNamed('Description').map((d) => d.element.text.trim())
   const optional = {
     uuid,
+    profile,
     name: root.attribute('name'),
     inverseOf: root.attribute('inverseOf'),
     inputDescriptor: text('InputDescriptor'),

@@ -4,12 +4,15 @@ import { firstNotFinite } from '../lut/lut.ts'
 import { utf8Text } from '../lut/text.ts'
 import { type ClfGeneration, generationOf, smpteNamespace, smpteVersion } from './generation.ts'
 import { nearestHalf } from './half.ts'
+import { characteristicsElements, liveNamespace, liveProfileName } from './liveProfile.ts'
 import {
   type BitDepth,
   depthScale,
   type IndexMap,
+  type LiveProfile,
   type ProcessList,
   type ProcessNode,
+  type SignalCharacteristics,
 } from './processList.ts'
 import { uuidOfName } from './uuidOfName.ts'
 
@@ -44,6 +47,7 @@ export function writeClf(list: ProcessList, options: ClfWriteOptions = {}): stri
   if (list.outputDescriptor !== undefined) {
     lines.push(indent(leaf('OutputDescriptor', {}, escapeXml(list.outputDescriptor))))
   }
+  if (list.profile !== undefined) lines.push(...profileInfo(list.profile).map(indent))
   let depth: BitDepth = list.nodes[0]?.inBitDepth ?? '32f'
   for (const node of list.nodes) {
     const inBitDepth = node.inBitDepth ?? depth
@@ -83,6 +87,25 @@ function heading(list: ProcessList, generation: ClfGeneration | 'both'): string[
     case 'both':
       return [tag({ xmlns: smpteNamespace, id: uuid, compCLFversion: '3' }), idElement]
   }
+}
+
+function profileInfo({ input, output }: LiveProfile): string[] {
+  const signal = (name: string, of: SignalCharacteristics) => {
+    const texts = characteristicsElements.flatMap(([element, key]) => {
+      const text = of[key]
+      return text === undefined ? [] : [indent(leaf(element, {}, escapeXml(text)))]
+    })
+    return texts.length === 0 ? [] : [open(name, { xmlns: liveNamespace }), ...texts, `</${name}>`]
+  }
+  return [
+    '<Info>',
+    ...[
+      leaf('Profile', {}, liveProfileName),
+      ...signal('InputCharacteristics', input),
+      ...signal('OutputCharacteristics', output),
+    ].map(indent),
+    '</Info>',
+  ]
 }
 
 function checkNode(node: ProcessNode, generation: ClfGeneration | 'both'): void {

@@ -1,9 +1,16 @@
 import { fractionFromNominal, type Vec3, type Warning } from '@isochip/core'
-import { chooseLattice, clfFromMatch, cubeChunks, cubeWarnings, writeClf } from '@isochip/export'
+import {
+  chooseLattice,
+  clfFromMatch,
+  cubeChunks,
+  cubeWarnings,
+  liveClfFromMatch,
+  writeClf,
+} from '@isochip/export'
 import type { LutReport } from '@isochip/report'
 import type { SetupMatch } from '../fit/matchSetup.ts'
 import type { ShowPlan } from '../load/planShow.ts'
-import type { LutFormat } from '../showFile/show.ts'
+import { type LutFormat, lutEndings } from '../showFile/show.ts'
 import { beyondLut } from './beyondLut.ts'
 import { lutComments } from './lutComments.ts'
 
@@ -41,16 +48,20 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     (format: LutFormat) =>
     (warning: Warning): Warning => ({
       ...warning,
-      place: { ...warning.place, file: `${setup}/${camera}.${format}` },
+      place: { ...warning.place, file: `${setup}/${camera}${lutEndings[format]}` },
     })
   const files: BakedFormats['files'][number][] = []
   let lattice: BakedFormats['lattice'] = {}
   for (const format of show.output.formats) {
-    if (format === 'clf') {
+    if (format !== 'cube') {
       const size = show.output.size === 'auto' ? 33 : show.output.size
       const id = `${setup}-${camera}`.replace(/[^\w.-]+/g, '_')
-      const clf = clfFromMatch(match, { id, name: title, descriptions: comments, size })
-      files.push({ format, bytes: new TextEncoder().encode(writeClf(clf.list)) })
+      const heading = { id, name: title, descriptions: comments }
+      // A box that knows the profile and a reader of version 3 take the same file.
+      const live = format === 'clf-live'
+      const clf = live ? liveClfFromMatch(match, heading) : clfFromMatch(match, { ...heading, size })
+      const text = writeClf(clf.list, live ? { generation: 'both' } : {})
+      files.push({ format, bytes: new TextEncoder().encode(text) })
       warnings.push(...clf.warnings.map(at(format)))
       continue
     }

@@ -22,7 +22,6 @@ import { OutputFolder } from '../files/outputFolder.ts'
 import { unreadable } from '../files/unreadable.ts'
 import { lutFunction, readLutFile } from '../load/readLutFile.ts'
 import { parseMatchFile } from '../matchFile/parseMatchFile.ts'
-import type { LutFormat } from '../showFile/show.ts'
 import { plainTitle } from './bakeFormats.ts'
 import { lutComments } from './lutComments.ts'
 
@@ -30,7 +29,7 @@ export interface BakeMatchOptions {
   /** Nodes along each axis, default 33. The steps of a linear match have none: then it is not used, and a warning. */
   readonly size?: number
   /** Default `cube`: a lattice. `clf`: the steps of the match, of which nothing is sampled. */
-  readonly format?: LutFormat
+  readonly format?: 'cube' | 'clf'
   /** A LUT that goes behind the match: code values of its output encoding in. */
   readonly then?: string
   /** The file to write; default beside the match file, called after it (and after the look). */

@@ -20,7 +20,7 @@ import { joinedFailures } from '../progress/joinedFailures.ts'
 import { ReadingProgress } from '../progress/readingProgress.ts'
 import { readSetup } from '../read/readSetup.ts'
 import type { ReadShowOptions } from '../read/readShow.ts'
-import type { Show } from '../showFile/show.ts'
+import { lutEndings, type Show } from '../showFile/show.ts'
 import { withSetups } from '../showFile/splitShow.ts'
 import { withWorkers } from '../workers/withWorkers.ts'
 import { buildReport, type MatchExtras } from './buildReport.ts'
@@ -93,7 +93,7 @@ function plannedFiles(show: Show): string[] {
   const each = show.cameras.flatMap((camera) =>
     camera.shots.flatMap((shot) =>
       [
-        ...show.output.formats.map((format) => `.${format}`),
+        ...show.output.formats.map((format) => lutEndings[format]),
         '.match.json',
         ...(shot.kind === 'frames' ? ['.sampling.png'] : []),
       ].map((ending) => shotFile(shot.setup, camera.id, ending)),

@@ -76,9 +76,16 @@ export interface ShowCamera {
   readonly shots: readonly Shot[]
 }
 
-export const lutFormats = ['cube', 'clf'] as const
+export const lutFormats = ['cube', 'clf', 'clf-live'] as const
 
 export type LutFormat = (typeof lutFormats)[number]
+
+/** How the name of a LUT of each format ends. */
+export const lutEndings: Readonly<Record<LutFormat, string>> = {
+  cube: '.cube',
+  clf: '.clf',
+  'clf-live': '.live.clf',
+}
 
 export interface ShowOutput {
   /** `target`: the encoding of the target camera; where no camera is the target, see `outputEncoding`. */

@@ -17,6 +17,7 @@ import { lutFunction, readLutFile } from '../load/readLutFile.ts'
 import { beyondLut } from '../lut/beyondLut.ts'
 import type { MatchFile } from '../matchFile/matchFile.ts'
 import { parseMatchFile } from '../matchFile/parseMatchFile.ts'
+import { lutEndings, lutFormats } from '../showFile/show.ts'
 import { matchLights } from './matchLights.ts'
 import { throughLut } from './throughLut.ts'
 
@@ -84,7 +85,7 @@ export async function findLut(
     })
   }
   const { readings, range, bits } = shot
-  const beyond = /\.cube$/i.test(best.name) ? beyondLut(readings.patches, { range }, bits) : undefined
+  const beyond = formatOf(best.name) !== 'clf' ? beyondLut(readings.patches, { range }, bits) : undefined
   if (beyond !== undefined) warnings.push({ ...beyond, place })
   return {
     name: best.name,
@@ -111,18 +112,24 @@ async function lutNames(folder: string, setup: string, camera: string) {
   for (const within of [`${setup}/`, '']) {
     const files = await readdir(join(folder, within), { withFileTypes: true }).catch(() => [])
     const names = files.flatMap((file) => {
-      const [, stem] = /^(.+)\.(?:cube|clf)$/i.exec(file.name) ?? []
-      return stem === camera && !file.isDirectory() ? [`${within}${file.name}`] : []
+      const ending = file.name.startsWith(camera) ? file.name.slice(camera.length).toLowerCase() : undefined
+      const isLut = lutFormats.some((format) => lutEndings[format] === ending)
+      return isLut && !file.isDirectory() ? [`${within}${file.name}`] : []
     })
     if (names.length > 0) return { names, matchName: `${within}${camera}.match.json` }
   }
   return undefined
 }
 
+/** The format with the longest ending that fits. */
+const formatOf = (name: string) =>
+  [...lutFormats].reverse().find((format) => name.toLowerCase().endsWith(lutEndings[format]))
+
 /** As the show asks for the formats; the rest by name. */
 function inOrder(names: readonly string[], { show }: ShowPlan): readonly string[] {
   const rank = (name: string) => {
-    const at = show.output.formats.findIndex((format) => name.toLowerCase().endsWith(`.${format}`))
+    const format = formatOf(name)
+    const at = format === undefined ? -1 : show.output.formats.indexOf(format)
     return at < 0 ? show.output.formats.length : at
   }
   return [...names].sort((a, b) => rank(a) - rank(b) || (a < b ? -1 : 1))

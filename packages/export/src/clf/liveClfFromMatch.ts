@@ -1,0 +1,90 @@
+import type { Encoding } from '@isochip/core'
+import { bakeMatch } from '../bake/bakeMatch.ts'
+import type { EncodedMatch } from '../bake/matchTransform.ts'
+import { type ClfMatch, type ClfMatchOptions, deviating } from './clfFromMatch.ts'
+import { smpteVersion } from './generation.ts'
+import { swapRedAndBlueOrder } from './order.ts'
+import type { ProcessList, ProcessNode, RangeNode, SignalCharacteristics } from './processList.ts'
+
+const size = 33
+/** What SDI carries: 8-bit video as codes of 10 bits, times four. */
+const bits = 10
+const black = 64 / 1023
+const white = 940 / 1023
+
+/**
+ * A match in the profile *Live Broadcast LUT33* of SMPTE ST 2136-10, the form in which LUT boxes of live productions are fed:
+ * one lattice of 33 nodes a side over narrow-range code values, to be interpolated tetrahedrally. A full-range signal
+ * comes to its place between two Ranges that do not clamp.
+ */
+export function liveClfFromMatch(
+  match: EncodedMatch,
+  { id, name, descriptions }: Pick<ClfMatchOptions, 'id' | 'name' | 'descriptions'>,
+): ClfMatch {
+  const { source, output } = match
+  const lattice = bakeMatch(
+    { ...match, source: inNarrow(source), output: inNarrow(output), bits },
+    { size },
+  ).tableRedFastest
+  const nodes: ProcessNode[] = [
+    ...(source.range === 'full' ? [range([0, 1], [black, white])] : []),
+    {
+      type: 'LUT3D',
+      size,
+      interpolation: 'tetrahedral',
+      tableBlueFastest: swapRedAndBlueOrder(lattice, size),
+    },
+    ...(output.range === 'full' ? [range([black, white], [0, 1])] : []),
+  ]
+  const list: ProcessList = {
+    id,
+    version: smpteVersion,
+    ...(name === undefined ? {} : { name }),
+    ...(descriptions === undefined ? {} : { descriptions }),
+    profile: { input: characteristics(source), output: characteristics(output) },
+    nodes,
+  }
+  return deviating(list, { ...match, bits })
+}
+
+const inNarrow = (encoding: Encoding): Encoding => ({
+  ...encoding,
+  spec: { ...encoding.spec, range: 'narrow' },
+  range: 'narrow',
+})
+
+const range = (from: readonly [number, number], to: readonly [number, number]): RangeNode => ({
+  type: 'Range',
+  style: 'noClamp',
+  minIn: from[0],
+  maxIn: from[1],
+  minOut: to[0],
+  maxOut: to[1],
+})
+
+/** From memory: the labels of SMPTE ST 2067-21, which the profile takes over. What has none is left out. */
+const primariesLabels: Readonly<Record<string, string>> = {
+  bt709: 'ITU709',
+  bt2020: 'ITU2020',
+  'p3-d65': 'P3D65',
+}
+const transferLabels: Readonly<Record<string, string>> = {
+  bt709: 'ITU709',
+  bt2020: 'ITU2020',
+  pq: 'SMPTEST2084',
+  hlg: 'HLG',
+}
+const equationsLabels: Readonly<Record<string, string>> = { bt709: 'ITU709', bt2020: 'ITU2020_NCL' }
+
+function characteristics({ spec }: Encoding): SignalCharacteristics {
+  const label = (kind: string, labels: Readonly<Record<string, string>>, key: unknown) => {
+    const found = typeof key === 'string' ? labels[key] : undefined
+    return found === undefined ? undefined : `${kind}_${found}`
+  }
+  const all = {
+    colorPrimaries: label('ColorPrimaries', primariesLabels, spec.primaries),
+    transferCharacteristic: label('TransferCharacteristic', transferLabels, spec.transfer),
+    codingEquations: label('CodingEquations', equationsLabels, spec.primaries),
+  }
+  return Object.fromEntries(Object.entries(all).filter(([, value]) => value !== undefined))
+}

@@ -1,0 +1,41 @@
+import type { ElementReader } from './elementReader.ts'
+import type { LiveProfile, ProcessNode, SignalCharacteristics } from './processList.ts'
+
+/** SMPTE ST 2136-10. */
+export const liveNamespace = 'http://www.smpte-ra.org/ns/2136-10/2026'
+export const liveProfileName = `${liveNamespace}#Live_Broadcast_LUT33`
+
+/** Elements of the profile, and what they are called here. */
+export const characteristicsElements = [
+  ['ColorPrimaries', 'colorPrimaries'],
+  ['TransferCharacteristic', 'transferCharacteristic'],
+  ['CodingEquations', 'codingEquations'],
+] as const
+
+/** What an Info says of the profile; `undefined` where it says that there is none, or another. */
+export function readLiveProfile(info: ElementReader | undefined): LiveProfile | undefined {
+  const profile = info?.childrenNamed('Profile')[0]?.element.text.trim()
+  if (info === undefined || profile !== liveProfileName) return undefined
+  const signal = (name: string): SignalCharacteristics => {
+    const at = info.childrenNamed(name)[0]
+    return Object.fromEntries(
+      characteristicsElements.flatMap(([element, key]) => {
+        const text = at?.childrenNamed(element)[0]?.element.text.trim()
+        return text === undefined || text === '' ? [] : [[key, text]]
+      }),
+    )
+  }
+  return { input: signal('InputCharacteristics'), output: signal('OutputCharacteristics') }
+}
+
+/** What the nodes of a list have that the profile does not; `undefined` where all is well. */
+export function liveProfileFault(nodes: readonly ProcessNode[]): string | undefined {
+  const kinds = nodes.map(({ type }) => type).join(', ')
+  if (!/^(Range, )?LUT3D(, Range)?$/.test(kinds)) return `its nodes are ${kinds.slice(0, 80)}`
+  for (const node of nodes) {
+    if (node.type === 'LUT3D' && node.size !== 33) return `its LUT3D has ${node.size} nodes a side`
+    if (node.type === 'LUT3D' && node.interpolation !== 'tetrahedral') return 'its LUT3D is not tetrahedral'
+    if (node.type === 'Range' && node.style !== 'noClamp') return 'its Range clamps'
+  }
+  return undefined
+}
