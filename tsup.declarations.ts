@@ -11,7 +11,7 @@ const { options, fileNames } = ts.parseJsonConfigFileContent(
   { ...config, include: ['packages/*/src'] },
   ts.sys,
   root,
-  { noEmit: false, noCheck: true, declaration: true, emitDeclarationOnly: true },
+  { noEmit: false, noCheck: true, incremental: false, declaration: true, emitDeclarationOnly: true },
 )
 const program = ts.createProgram(fileNames, options)
 const { diagnostics } = program.emit(undefined, (_, text, __, ___, sources) => {

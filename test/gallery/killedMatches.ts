@@ -11,7 +11,7 @@ import { asBuilt, killedMatches } from '../scenarios/support/killedMatches.ts'
 const rounds = Number(process.argv[2] ?? 200)
 const folder = mkdtempSync(join(tmpdir(), 'isochip-killed-'))
 try {
-  const { hits, leftovers, mixed, faults } = await killedMatches(folder, rounds, asBuilt)
+  const { hits, leftovers, mixed, faults } = await killedMatches(folder, { rounds }, asBuilt)
   for (const fault of faults) console.log(fault)
   console.log(
     `${rounds} rounds: ${hits} runs killed before their end, ${leftovers} with temporary files left behind, ` +

@@ -50,11 +50,12 @@ export interface KilledMatches {
  * after each kill looks at what is there, then lets a run finish and looks again.
  *
  * @param folder for the show and what comes of it
+ * @param enough runs killed before their end with which to stop: how many of the moments meet one is the machine's affair
  * @param start how the command is started
  */
 export async function killedMatches(
   folder: string,
-  rounds: number,
+  { rounds, enough = rounds }: { readonly rounds: number; readonly enough?: number },
   start: readonly string[],
 ): Promise<KilledMatches> {
   const show = await writeLargeShow(join(folder, 'card'), {
@@ -101,7 +102,7 @@ export async function killedMatches(
   let hits = 0
   let leftovers = 0
   let mixed = 0
-  for (let round = 0; round < rounds; round++) {
+  for (let round = 0; round < rounds && hits < enough; round++) {
     const which = round % 2
     const cache = round % 4 < 2 ? ['--no-cache'] : ['--cache', join(folder, 'kept')]
     const argv = ['match', shows[which]!, '--out', out, '--workers', String(round % 3), ...cache]
