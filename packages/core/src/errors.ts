@@ -44,6 +44,14 @@ export interface Place {
 
 const mark = Symbol.for('isochip.error')
 
+/** Whatever is quoted in it, a message has an end: nobody reads more, and a log is not filled by a file of one line. */
+const mostCharacters = 4000
+
+function bounded(text: string): string {
+  if (text.length <= mostCharacters) return text
+  return `${text.slice(0, mostCharacters)}… (${text.length - mostCharacters} more characters)`
+}
+
 /**
  * Every fault of the input is one of these. `message` says what was found, what was expected and where; `hint`
  * says what to do about it. A fault of our own is any other kind of error.
@@ -61,9 +69,9 @@ export class IsochipError extends Error {
     message: string,
     more: { hint?: string; place?: Place; cause?: unknown } = {},
   ) {
-    super(message, more.cause === undefined ? undefined : { cause: more.cause })
+    super(bounded(message), more.cause === undefined ? undefined : { cause: more.cause })
     this.code = code
-    this.hint = more.hint
+    this.hint = more.hint === undefined ? undefined : bounded(more.hint)
     this.place = more.place ?? {}
   }
 }

@@ -21,3 +21,9 @@ test('an error of another copy of the library is known for one; nothing else is'
 test('the mark does not show where an error is printed or turned into JSON', () => {
   expect(Object.keys(new IsochipError('clipped', 'too bright'))).toEqual(['name', 'code', 'hint', 'place'])
 })
+
+test('no message is longer than a log can bear', () => {
+  const { message, hint } = new IsochipError('usage', 'x'.repeat(1_000_000), { hint: 'y'.repeat(1_000_000) })
+  expect(message).toHaveLength('x'.repeat(4000).length + '… (996000 more characters)'.length)
+  expect(hint!.length).toBe(message.length)
+})

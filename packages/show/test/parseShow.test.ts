@@ -280,3 +280,63 @@ describe('parseShow', () => {
     expect(await fault(bomb.join('\n'))).toMatch(/^1:1 this is not valid YAML: .*alias/i)
   })
 })
+
+describe('a show as a plain object', () => {
+  const object = {
+    isochip: 1,
+    chart: 'chart24',
+    target: { camera: 'wide' },
+    cameras: [
+      { id: 'wide', encoding: 'bt709', frames: 'wide/*.png' },
+      { id: 'cross', encoding: 'bt709', readings: 'cross.csv' },
+    ],
+  }
+
+  test('comes to the same as its text, but for the lines', async () => {
+    const { places, ...ofText } = await parseShow(JSON.stringify(object), 'kitchen.json')
+    expect(await parseShow(object, 'kitchen.json')).toEqual(ofText)
+    expect(places).toBeDefined()
+  })
+
+  test('is validated alike', async () => {
+    const [wide, cross] = object.cameras
+    const wrong = {
+      ...object,
+      cameras: [
+        { ...wide, encoding: 'rec709' },
+        { ...cross, id: 'wide' },
+      ],
+    }
+    await expect(parseShow(wrong)).rejects.toMatchObject({
+      code: 'show-invalid',
+      message: expect.stringContaining('cameras[0].encoding: found "rec709"'),
+      hint: 'did you mean bt709?',
+      place: {},
+    })
+    const twice = { ...object, cameras: [wide, { ...cross, id: 'wide' }] }
+    await expect(parseShow(twice)).rejects.toMatchObject({ message: expect.stringContaining('named twice') })
+    for (const none of [{}, [], { ...object, cameras: new Map() }, { ...object, isochip: 1n }])
+      await expect(parseShow(none)).rejects.toMatchObject({ code: 'show-invalid' })
+  })
+})
+
+describe('as new users meet it', () => {
+  test.each([
+    ['rec709', 'bt709'],
+    ['Rec.709', 'bt709'],
+    ['rec2020', 'bt2020'],
+    ['BT1886', 'bt1886'],
+  ])('%s for %s', async (name, meant) => {
+    await expect(
+      parseShow(changed('id: wide, encoding: bt709', `id: wide, encoding: ${name}`)),
+    ).rejects.toMatchObject({ hint: `did you mean ${meant}?` })
+  })
+
+  test('a name of a megabyte does not come back whole', async () => {
+    const long = 'x'.repeat(1_000_000)
+    for (const text of [changed('id: wide', `id: ${long}`), changed('chart:', `${long}: 1\nchart:`)]) {
+      const error: unknown = await parseShow(text).catch((cause: unknown) => cause)
+      expect((error as Error).message.length).toBeLessThan(5000)
+    }
+  })
+})

@@ -5,7 +5,7 @@ import type { Show, ShowPlace } from './show.ts'
 import { type FaultPath, pathText, yamlPlace } from './yamlPlace.ts'
 
 /**
- * Reads a show file, YAML or JSON (which is YAML as well).
+ * Reads a show file, YAML or JSON (which is YAML as well), or takes a show as plain data of the same form.
  *
  * ```yaml
  * isochip: 1
@@ -18,32 +18,17 @@ import { type FaultPath, pathText, yamlPlace } from './yamlPlace.ts'
  *
  * Traps: a key given twice is an error, not the last one's; `1,5` is text, not a number; a tab does not indent.
  *
- * @param text content of the file
+ * @param source content of the file, or what it holds as a plain object
  * @param file its name, for error messages and as the title of a show that has none
- * @throws IsochipError `show-invalid` with line and column of the first fault; further faults follow in the message
+ * @throws IsochipError `show-invalid` with line and column of the first fault, for an object with the path to it;
+ *   further faults follow in the message
  */
-export async function parseShow(text: string, file?: string): Promise<Show> {
-  const lines = new LineCounter()
-  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false })
-  const place = (more: Place): Place => ({ ...(file === undefined ? {} : { file }), ...more })
-  const [syntax] = doc.errors
-  if (syntax !== undefined) {
-    const { line, col } = lines.linePos(syntax.pos[0])
-    const noColon = syntax.code === 'MULTILINE_IMPLICIT_KEY'
-    const what = noColon ? 'this line is not a key with a value' : syntax.message
-    throw new IsochipError('show-invalid', `this is not valid YAML: ${what}`, {
-      hint: noColon
-        ? 'is a colon missing? A key stands before a colon and a space, as in chart: chart24'
-        : 'check the indentation (spaces, no tabs), the brackets and the quotes above this place',
-      place: place({ line, column: col }),
-      cause: syntax,
-    })
-  }
-  const content = plain(doc, place)
+export async function parseShow(source: string | object, file?: string): Promise<Show> {
+  const { content, placeOf } = typeof source === 'string' ? fromText(source, file) : fromObject(source, file)
   if (content === null || content === undefined)
     throw new IsochipError('show-invalid', 'the show file is empty', {
       hint: 'it needs at least isochip: 1, chart, target and cameras',
-      place: place({ line: 1, column: 1 }),
+      place: { ...named(file), line: 1, column: 1 },
     })
   // The schema library takes longer to load than all the rest together: only who parses a show waits for it.
   const [{ showSchema }, { schemaFaults }, { checkShow }] = await Promise.all([
@@ -57,29 +42,88 @@ export async function parseShow(text: string, file?: string): Promise<Show> {
   if (result.success) show = checkShow(result.data, titleFrom(file), faults)
   else faults.push(...schemaFaults(showSchema, content, result.error.issues))
   if (show !== undefined && faults.length === 0)
-    return { ...show, places: placesOf(show, (path) => yamlPlace(doc, lines, path)) }
-
-  const placed = faults
-    .map((fault) => ({ ...fault, ...yamlPlace(doc, lines, fault.path, fault.at) }))
-    .sort((a, b) => a.line - b.line || a.column - b.column)
-  const [first, ...others] = placed
+    return placeOf === undefined ? show : { ...show, places: placesOf(show, placeOf) }
   // A schema that fails without an issue would be a fault of ours.
-  if (first === undefined) throw new Error('the show file was refused without a reason')
-  const at = place({ line: first.line, column: first.column })
-  if (others.length === 0)
-    throw new IsochipError('show-invalid', first.message, {
-      ...(first.hint === undefined ? {} : { hint: first.hint }),
-      place: at,
+  if (faults.length === 0) throw new Error('the show file was refused without a reason')
+  throw faultsError(faults, file, placeOf)
+}
+
+type PlaceOf = (path: FaultPath, at?: Fault['at']) => ShowPlace
+
+interface Content {
+  readonly content: unknown
+  /** Where a part of it stands; an object has no lines. */
+  readonly placeOf?: PlaceOf
+}
+
+const named = (file: string | undefined): Place => (file === undefined ? {} : { file })
+
+function fromText(text: string, file: string | undefined): Content {
+  const lines = new LineCounter()
+  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false })
+  const [syntax] = doc.errors
+  if (syntax !== undefined) {
+    const { line, col } = lines.linePos(syntax.pos[0])
+    const noColon = syntax.code === 'MULTILINE_IMPLICIT_KEY'
+    const what = noColon ? 'this line is not a key with a value' : syntax.message
+    throw new IsochipError('show-invalid', `this is not valid YAML: ${what}`, {
+      hint: noColon
+        ? 'is a colon missing? A key stands before a colon and a space, as in chart: chart24'
+        : 'check the indentation (spaces, no tabs), the brackets and the quotes above this place',
+      place: { ...named(file), line, column: col },
+      cause: syntax,
     })
-  const withHint = (fault: Fault) => `${fault.message}${fault.hint === undefined ? '' : ` (${fault.hint})`}`
+  }
+  return {
+    content: plain(doc, (more) => ({ ...named(file), ...more })),
+    placeOf: (path, at) => yamlPlace(doc, lines, path, at),
+  }
+}
+
+/** What JSON can hold; anything else (a date, a class, a circle) is no show. */
+function fromObject(source: object, file: string | undefined): Content {
+  try {
+    return { content: JSON.parse(JSON.stringify(source)) as unknown }
+  } catch (cause) {
+    throw new IsochipError('show-invalid', `this is no plain data: ${(cause as Error).message}`, {
+      hint: 'give what a show file holds: maps, lists, texts, numbers',
+      place: named(file),
+      cause,
+    })
+  }
+}
+
+/** More faults than these help nobody, and a message has to have an end. */
+const mostFaults = 20
+
+/** All faults as one error, that of the first. */
+function faultsError(
+  faults: readonly Fault[],
+  file: string | undefined,
+  placeOf: PlaceOf | undefined,
+): IsochipError {
+  const placed = faults
+    .map((fault) => ({ fault, at: placeOf?.(fault.path, fault.at) }))
+    .sort((a, b) => (a.at?.line ?? 0) - (b.at?.line ?? 0) || (a.at?.column ?? 0) - (b.at?.column ?? 0))
+  const [first, ...others] = placed.slice(0, mostFaults)
+  const { fault, at } = first!
+  const place = { ...named(file), ...at }
+  if (others.length === 0)
+    return new IsochipError('show-invalid', fault.message, {
+      ...(fault.hint === undefined ? {} : { hint: fault.hint }),
+      place,
+    })
+  const withHint = (one: Fault) => `${one.message}${one.hint === undefined ? '' : ` (${one.hint})`}`
   const also = others.map(
-    (fault) => `\n  also line ${fault.line}, column ${fault.column}: ${withHint(fault)}`,
+    (one) =>
+      `\n  also ${one.at === undefined ? '' : `line ${one.at.line}, column ${one.at.column}: `}${withHint(one.fault)}`,
   )
-  throw new IsochipError('show-invalid', withHint(first) + also.join(''), { place: at })
+  const more = placed.length > mostFaults ? `\n  and ${placed.length - mostFaults} more` : ''
+  return new IsochipError('show-invalid', withHint(fault) + also.join('') + more, { place })
 }
 
 /** Where that stands in the file of which something may turn out wrong only later, when files are opened. */
-function placesOf(show: Show, at: (path: FaultPath) => ShowPlace): Record<string, ShowPlace> {
+function placesOf(show: Show, at: PlaceOf): Record<string, ShowPlace> {
   const paths: FaultPath[] = [['chart'], ['target'], ['working'], ['fit'], ['output', 'encoding']]
   for (const [index, camera] of show.cameras.entries()) {
     paths.push(['cameras', index], ['cameras', index, 'encoding'])

@@ -1,4 +1,5 @@
 import * as z from 'zod'
+import { shortened } from './shortened.ts'
 import { suggestion } from './suggestion.ts'
 import { type FaultPath, pathText } from './yamlPlace.ts'
 
@@ -16,11 +17,11 @@ type Issue = z.core.$ZodIssue
 /** What a value is, in words that fit into “found …”. */
 function describeValue(value: unknown): string {
   if (value === null || value === undefined) return 'nothing'
-  if (typeof value === 'string') return `"${value.length > 40 ? `${value.slice(0, 40)}…` : value}"`
+  if (typeof value === 'string') return `"${shortened(value)}"`
   if (Array.isArray(value)) return `a list of ${value.length}`
   if (typeof value === 'object') {
     const keys = Object.keys(value)
-    return keys.length === 0 ? 'an empty map' : `a map with ${keys.slice(0, 4).join(', ')}`
+    return keys.length === 0 ? 'an empty map' : `a map with ${keys.slice(0, 4).map(shortened).join(', ')}`
   }
   return String(value)
 }
@@ -72,7 +73,7 @@ function faults(schema: z.ZodType, document: unknown, issue: Issue): Fault[] {
     return issue.keys.map((key) => ({
       path: [...path, key],
       at: 'key' as const,
-      message: `${path.length === 0 ? '' : `${where}: `}unknown key "${key}"`,
+      message: `${path.length === 0 ? '' : `${where}: `}unknown key "${shortened(key)}"`,
       ...(known.length === 0 ? {} : { hint: suggestion(key, known, 'known here') }),
     }))
   }
