@@ -99,7 +99,7 @@ export function reportHtml(report: ShowReport, options: PageOptions = {}): strin
 <header>${wholePage !== undefined && markup`<p class="facts"><a href="${wholePage}">The whole show</a></p>`}<div class="halves"><div><h1><bdi>${report.title}</bdi></h1><p class="sum ${stateClass[showState(judged)]}">${showSentence(judged)}</p><p class="next">${nextSentence(judged)}</p></div><dl class="set facts">${facts(report).map(([what, say]) => markup`<dt>${what}</dt><dd>${say}</dd>`)}</dl></div>${failures(report)}</header>
 ${shown.length > 0 ? switches(report, cameras) : markup`<div class="tools"><div class="tools-inner">${cameraSwitches(cameras)}</div></div>`}
 <main id="verdict">${verdictTable(report, place, pageLinks(report, setupPage))}
-<p class="facts">In the small plots: mean above, worst below; ○ as shot, ● matched, red tick: tolerance. Leave-one-out: mean ΔE00 of patches that their match has not seen.${setupPage !== undefined && ' Plots and figures of each setup are on its own page: follow its name.'}</p>
+<p class="facts">In the small plots: mean above, worst below; ○ as shot, ● matched, red tick: tolerance. Other materials: the mean ΔE00 to expect on materials that are not on the chart.${setupPage !== undefined && ' Plots and figures of each setup are on its own page: follow its name.'}</p>
 ${changesSection(report, place)}${shown.map((setup, i) => setupSection(setup, i, report, { place, reach, shared: pictures.shared }))}</main>
 <footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>`
   return markup`<!doctype html>

@@ -64,12 +64,13 @@ interface RowLinks {
 
 function row(camera: CameraReport, report: ShowReport, link: RowLinks, most: number, place: number): Markup {
   const judged = verdict(camera, report.tolerance)
-  const { before, after, leaveOneOut } = camera.match.summary
+  const { before, after } = camera.match.summary
+  const { expected } = camera.match.diagnosis
   const pair = (name: string, key: 'mean' | 'max', more?: Markup) =>
     markup`<td role="cell" class="n" data-h="${name}"><small>${deltaEText(before[key])} →</small> ${deltaEText(after[key])}${more}</td>`
   const label = `${camera.camera}: mean ΔE00 ${deltaEText(before.mean)} as shot, ${deltaEText(after.mean)} matched; worst ${deltaEText(before.max)} as shot, ${deltaEText(after.max)} matched`
-  const left = leaveOneOut === undefined ? '–' : deltaEText(leaveOneOut.mean)
-  return markup`<tr role="row" class="head-row c${place}"><th scope="row" role="rowheader" rowspan="2"><a href="${link.camera}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(judged.state)}</td>${pair('mean', 'mean')}${pair('worst', 'max', markup` <small>${after.worst}</small>`)}<td role="cell">${change(before, after, report.tolerance, most, label)}</td><td role="cell" data-h="leave-one-out">${left}</td><td role="cell" data-h="main residual">${residualCell(camera, judged)}</td><td role="cell" data-h="levels">${levelsCell(camera, report)}</td></tr><tr role="row" class="set-row c${place}"><td role="cell" colspan="${heads.length - 1}"><ul><li><i>next:</i> <b>${nextStep(judged)}</b>${cautionsLink(camera, judged, link.cautions)}</li> ${onSetItems(camera, link.camera)}</ul></td></tr>`
+  const others = expected === undefined ? '–' : deltaEText(expected.mean)
+  return markup`<tr role="row" class="head-row c${place}"><th scope="row" role="rowheader" rowspan="2"><a href="${link.camera}"><bdi>${camera.camera}</bdi></a></th><td role="cell">${stateMark(judged.state)}</td>${pair('mean', 'mean')}${pair('worst', 'max', markup` <small>${after.worst}</small>`)}<td role="cell">${change(before, after, report.tolerance, most, label)}</td><td role="cell" data-h="other materials">${others}</td><td role="cell" data-h="main residual">${residualCell(camera, judged)}</td><td role="cell" data-h="levels">${levelsCell(camera, report)}</td></tr><tr role="row" class="set-row c${place}"><td role="cell" colspan="${heads.length - 1}"><ul><li><i>next:</i> <b>${nextStep(judged)}</b>${cautionsLink(camera, judged, link.cautions)}</li> ${onSetItems(camera, link.camera)}</ul></td></tr>`
 }
 
 const heads = [
@@ -78,7 +79,7 @@ const heads = [
   'mean ΔE00',
   'worst ΔE00',
   'mean / worst',
-  'leave-one-out',
+  'other materials',
   'main residual',
   'levels, EBU R 103',
 ]

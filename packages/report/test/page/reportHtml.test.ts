@@ -52,6 +52,15 @@ describe('reportHtml', () => {
     expect(page.slice(0, page.indexOf('<main'))).toContain('no chart &lt;was&gt; found')
   })
 
+  it('has in the line of each match what is expected of other materials, and its levels', () => {
+    const page = reportHtml(inventedShow())
+    expect(page.match(/data-h="other materials">0\.87</g)).toHaveLength(4)
+    expect(page.match(/data-h=levels>/g)).toHaveLength(4)
+    // The invented chart stays between black and white, and the reference camera has no line of its own.
+    expect(page.match(/data-h=levels>legal, /g)).toHaveLength(4)
+    expect(page.match(/reference camera<\/span> <a href=#s[01]c0>/g)).toHaveLength(2)
+  })
+
   it('names in words what a mark says: verdict, limit, what to set', () => {
     const page = reportHtml(inventedShow())
     for (const text of [

@@ -131,6 +131,7 @@ export function inventedMatch(invented: Invented): CameraMatch {
               spectral: 0.62,
               limit: 'spectral' as const,
             },
+            expected: { mean: 0.87, p95: 2.34, basis: 'left-out' as const },
             evenness: {
               stops: 0.14,
               standardError: 0.02,
