@@ -10,7 +10,7 @@ import {
 import { sensorNames } from '@isochip/synthetic'
 import { pooledSensors } from '../../packages/core/scripts/pooledSensors.ts'
 import { viewer } from '../../packages/core/src/colour/viewer.ts'
-import type { FitContext } from '../../packages/core/src/fit/fitKind.ts'
+import type { FitContext } from '../../packages/core/src/fit/fitContext.ts'
 import {
   type ExpectedDifference,
   expectedDifference,
@@ -19,7 +19,8 @@ import { priorOf, type SensorPrior } from '../../packages/core/src/prior/sensorP
 import { chartEvidence } from '../../packages/core/src/prior/virtualPatches.ts'
 import { prepareSamples } from '../../packages/core/src/samples/prepareSamples.ts'
 import type { Samples } from '../../packages/core/src/samples/samples.ts'
-import { type Choice, chooseKind } from '../../packages/core/src/select/chooseKind.ts'
+import type { Choice } from '../../packages/core/src/select/choice.ts'
+import { chooseKind } from '../../packages/core/src/select/chooseKind.ts'
 import { type JudgingTask, judgingChart, judgingLights, judgingWorking } from './judgingSet.ts'
 
 const linear = resolveEncoding('linear')

@@ -9,19 +9,8 @@ import { lineupCommand } from './commands/lineup.ts'
 import { matchCommand } from './commands/match.ts'
 import { readCommand } from './commands/read.ts'
 import { verifyCommand } from './commands/verify.ts'
-import type { Status } from './status.ts'
-import type { Terminal } from './terminal.ts'
+import type { Run } from './run.ts'
 import { version } from './version.ts'
-
-/** What a command is given besides its words. */
-export interface Run {
-  readonly terminal: Terminal
-  /** Aborted by Ctrl-C. */
-  readonly signal: AbortSignal | undefined
-  /** Where readings are kept from run to run unless told otherwise. */
-  readonly cacheFolder: string | undefined
-  setStatus(status: Status): void
-}
 
 const closing = `
 Exit status: 0 done and within tolerance, 1 an internal error,

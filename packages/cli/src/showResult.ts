@@ -1,6 +1,6 @@
 import type { ShowMatch } from '@isochip/show/node'
 import { errorText, warningText } from './errorText.ts'
-import type { Run } from './program.ts'
+import type { Run } from './run.ts'
 import { status } from './status.ts'
 
 /** Prints a matched show, and sets the exit status to what came out. */

@@ -1,5 +1,5 @@
 import { warningText } from './errorText.ts'
-import type { Run } from './program.ts'
+import type { Run } from './run.ts'
 import { status } from './status.ts'
 
 /** Says whether the files in a folder are all of one run, and sets the exit status to it. */

@@ -91,7 +91,8 @@ export type {
   Summaries,
   Summary,
 } from './match/result.ts'
-export { applyModel, type MatchModel, type ModelKind, modelKinds } from './model/model.ts'
+export { applyModel, type MatchModel } from './model/model.ts'
+export { type ModelKind, modelKinds } from './model/modelKind.ts'
 export { type ColourMap, modelMap } from './model/modelMap.ts'
 export { type AffineParts, joinAffine, splitAffine } from './model/splitAffine.ts'
 export type { ExpectedDifference } from './prior/expectedDifference.ts'

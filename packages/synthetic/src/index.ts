@@ -2,13 +2,8 @@ export { type Camera, type ReadyCamera, readyCamera, type See } from './camera/c
 export { cameraMatrix } from './camera/cameraMatrix.ts'
 export { type Development, develop, type RenderedFrame } from './camera/develop.ts'
 export type { HarbourSetup } from './demo/harbourCameras.ts'
-export {
-  type HarbourChange,
-  type HarbourFrame,
-  type HarbourKitchen,
-  type HarbourShot,
-  renderHarbourKitchen,
-} from './demo/renderHarbourKitchen.ts'
+export type { HarbourFrame, HarbourShot } from './demo/harbourShot.ts'
+export { type HarbourChange, type HarbourKitchen, renderHarbourKitchen } from './demo/renderHarbourKitchen.ts'
 export type { ChartTruth, PatchTruth } from './frame/chartTruth.ts'
 export type { ChartLook } from './frame/paintChart.ts'
 export { type ChartFrame, type ChartFrameOptions, renderChartFrame } from './frame/renderChartFrame.ts'

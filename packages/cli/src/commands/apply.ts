@@ -1,6 +1,6 @@
 import { Command } from 'commander'
 import { warningText } from '../errorText.ts'
-import type { Run } from '../program.ts'
+import type { Run } from '../run.ts'
 
 interface Options {
   readonly out: string

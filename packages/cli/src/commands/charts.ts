@@ -3,7 +3,7 @@ import { Command } from 'commander'
 import { chartList, chartText } from '../chartText.ts'
 import { warningText } from '../errorText.ts'
 import { parseDate } from '../parseDate.ts'
-import type { Run } from '../program.ts'
+import type { Run } from '../run.ts'
 
 interface Options {
   readonly values?: string

@@ -2,9 +2,9 @@ import { join } from 'node:path'
 import { Command } from 'commander'
 import { comparisonText } from '../comparisonText.ts'
 import { errorText } from '../errorText.ts'
-import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
 import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
+import type { Run } from '../run.ts'
 import { status } from '../status.ts'
 
 interface Options extends ReadFlags {

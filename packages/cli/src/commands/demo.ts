@@ -1,7 +1,7 @@
 import { join } from 'node:path'
 import { Command } from 'commander'
-import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
+import type { Run } from '../run.ts'
 import { showResult } from '../showResult.ts'
 
 interface Options {

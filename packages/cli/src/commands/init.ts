@@ -1,7 +1,7 @@
 import { dirname, relative, resolve } from 'node:path'
 import { builtinCharts } from '@isochip/core'
 import { Command } from 'commander'
-import type { Run } from '../program.ts'
+import type { Run } from '../run.ts'
 
 interface Options {
   readonly chart?: string

@@ -1,7 +1,7 @@
 import { Command } from 'commander'
 import { errorText, warningText } from '../errorText.ts'
 import { lineUpText } from '../lineUpText.ts'
-import type { Run } from '../program.ts'
+import type { Run } from '../run.ts'
 import { status } from '../status.ts'
 
 interface Options {

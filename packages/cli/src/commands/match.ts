@@ -1,8 +1,8 @@
 import { join } from 'node:path'
 import { Command, Option } from 'commander'
-import type { Run } from '../program.ts'
 import { Progress } from '../progress.ts'
 import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
+import type { Run } from '../run.ts'
 import { showResult } from '../showResult.ts'
 import { strictOption } from '../strictOption.ts'
 

@@ -4,8 +4,8 @@ import { Command, Option } from 'commander'
 import { warningText } from '../errorText.ts'
 import { parseCorners } from '../parseCorners.ts'
 import { parseSeconds, parseWhole } from '../parseNumber.ts'
-import type { Run } from '../program.ts'
 import { roundedReadings } from '../roundedReadings.ts'
+import type { Run } from '../run.ts'
 
 interface Options {
   readonly chart: string

@@ -1,7 +1,7 @@
 import type { Mat3 } from '../linear/mat3.ts'
 import type { Design } from '../model/design.ts'
 import { designOf } from '../model/designOf.ts'
-import type { ModelKind } from '../model/model.ts'
+import type { ModelKind } from '../model/modelKind.ts'
 import type { Samples } from '../samples/samples.ts'
 
 export interface CorrectedDesign extends Design {

@@ -1,5 +1,6 @@
 import { curveTerms } from '../curve/curveTerms.ts'
-import { type Fit, type FitContext, problemOf } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { type Fit, problemOf } from '../fit/fitKind.ts'
 import type { ResidualBudget } from '../match/result.ts'
 import type { Samples } from '../samples/samples.ts'
 import { disturbedFit } from './disturbedFit.ts'

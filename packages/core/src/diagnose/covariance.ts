@@ -1,4 +1,5 @@
-import { type Fit, type FitContext, problemOf } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { type Fit, problemOf } from '../fit/fitKind.ts'
 import { inverseRoot3 } from '../linear/inverseRoot3.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { MatchModel } from '../model/model.ts'

@@ -1,5 +1,6 @@
 import type { Warning } from '../errors.ts'
-import type { Fit, FitContext } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import type { Fit } from '../fit/fitKind.ts'
 import type { Diagnosis } from '../match/result.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
 import type { Samples } from '../samples/samples.ts'

@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
-import type { Fit, FitContext } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import type { Fit } from '../fit/fitKind.ts'
 import type { Samples } from '../samples/samples.ts'
 import { type Disturbance, disturbedFit } from './disturbedFit.ts'
 

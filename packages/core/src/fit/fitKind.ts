@@ -1,12 +1,12 @@
-import type { Viewer } from '../colour/viewer.ts'
 import { IsochipError } from '../errors.ts'
-import type { Mat3 } from '../linear/mat3.ts'
 import type { Design } from '../model/design.ts'
 import { designOf } from '../model/designOf.ts'
-import type { MatchModel, ModelKind } from '../model/model.ts'
-import type { SensorPrior } from '../prior/sensorPrior.ts'
+import type { MatchModel } from '../model/model.ts'
+import type { ModelKind } from '../model/modelKind.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
-import { type LeastSquaresProblem, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import type { FitContext } from './fitContext.ts'
 import { linearFit } from './linearFit.ts'
 import { linearProblem } from './linearProblem.ts'
 import type { MatchProblem } from './matchProblem.ts'
@@ -14,16 +14,6 @@ import { perceptualProblem } from './perceptualProblem.ts'
 import { perceptualWeights } from './perceptualWeights.ts'
 import { pullTowardsLevels } from './pullTowardsLevels.ts'
 import { pullTowardsMatrix } from './pullTowardsMatrix.ts'
-
-/** What all fits of one camera have in common. */
-export interface FitContext {
-  /** Camera primaries → working primaries, as declared. */
-  readonly declared: Mat3
-  readonly viewer: Viewer
-  readonly objective: 'linear' | 'perceptual'
-  /** What cameras are like; default `sensorPrior`. For judging it on sensors that it has not seen. */
-  readonly sensors?: SensorPrior
-}
 
 /** One kind of match, fitted to samples. */
 export interface Fit {

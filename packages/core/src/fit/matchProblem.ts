@@ -1,4 +1,4 @@
-import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 
 /** The problem of a fit: three residuals per patch, which can be had without their derivatives. */
 export interface MatchProblem extends LeastSquaresProblem {

@@ -2,7 +2,7 @@ import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
 import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
 import type { Design } from '../model/design.ts'
 import type { Samples } from '../samples/samples.ts'
-import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import type { MatchProblem } from './matchProblem.ts'
 
 /** The problem of a fit by ΔE00. */

@@ -1,7 +1,7 @@
 import { levelDesign } from '../model/levelDesign.ts'
 import type { Samples } from '../samples/samples.ts'
-import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
-import type { FitContext } from './fitKind.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import type { FitContext } from './fitContext.ts'
 import { linearFit } from './linearFit.ts'
 
 /** How far a matrix term is from the declared conversion, typically, and an offset from zero: common practice, no source. */

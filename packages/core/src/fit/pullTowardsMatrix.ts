@@ -1,7 +1,7 @@
 import type { Design } from '../model/design.ts'
 import type { MatchModel } from '../model/model.ts'
 import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
-import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 
 /**
  * The terms beyond the matrix, relative to the gain, are of this size. Measured: fitted freely between the sensors of

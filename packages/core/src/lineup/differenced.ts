@@ -1,4 +1,4 @@
-import type { LeastSquaresProblem } from '../solver/levenbergMarquardt.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 
 /**
  * A least-squares problem whose derivatives are taken by differences, for residuals that are cheap and smooth.

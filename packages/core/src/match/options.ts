@@ -1,7 +1,7 @@
 import { type PatchRole, patchRoles } from '../chart/chart.ts'
 import { byName, flag, group, numberFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
 import { viewCheck } from '../colour/viewer.ts'
-import { type ModelKind, modelKinds } from '../model/model.ts'
+import { type ModelKind, modelKinds } from '../model/modelKind.ts'
 
 /** How to fit. Every field has a default, given with it. */
 export interface FitOptions {

@@ -2,7 +2,8 @@ import type { OnSet } from '../advise/onSet.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import type { Warning } from '../errors.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
-import type { MatchModel, ModelKind } from '../model/model.ts'
+import type { MatchModel } from '../model/model.ts'
+import type { ModelKind } from '../model/modelKind.ts'
 import type { ExpectedDifference } from '../prior/expectedDifference.ts'
 
 /** A colour difference at the three stages: as shot, balanced (lift and gain only), matched. */

@@ -1,6 +1,7 @@
 import type { Mat3 } from '../linear/mat3.ts'
 import type { Samples } from '../samples/samples.ts'
-import type { MatchModel, ModelKind } from './model.ts'
+import type { MatchModel } from './model.ts'
+import type { ModelKind } from './modelKind.ts'
 
 /** How a kind of match computes its output from its parameters, and how a slope in the output becomes slopes in them. */
 export interface Design {

@@ -1,7 +1,7 @@
 import { affineDesign } from './affineDesign.ts'
 import type { Design, DesignInput } from './design.ts'
 import { levelDesign } from './levelDesign.ts'
-import type { ModelKind } from './model.ts'
+import type { ModelKind } from './modelKind.ts'
 import { rootPolynomialDesign } from './rootPolynomialDesign.ts'
 
 /** The design of a kind over the given samples. */

@@ -1,20 +1,6 @@
 import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import type { ModelKind } from './modelKind.ts'
 import { rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
-
-/**
- * Kinds of match, from the simplest. All but the last two are y = M · (g ∘ (x + l)); what a kind does not have
- * stays neutral (lift 0, gain 1, matrix = the conversion between the declared primaries).
- */
-export const modelKinds = [
-  'gain',
-  'lift-gain',
-  'matrix',
-  'lift-gain-matrix',
-  'root-polynomial-2',
-  'root-polynomial-3',
-] as const
-
-export type ModelKind = (typeof modelKinds)[number]
 
 /**
  * A match: linear light in the camera's own primaries → linear light in the working primaries,

@@ -1,4 +1,4 @@
-import type { ModelKind } from './model.ts'
+import type { ModelKind } from './modelKind.ts'
 
 /** Exponents of r, g, b in each root-polynomial term after r, g, b themselves; every term is of degree one in all. */
 const halves: readonly (readonly [number, number, number])[] = [

@@ -1,7 +1,8 @@
 import { deltaE00 } from '../colour/ciede2000.ts'
 import { labSeenBy, type Viewer } from '../colour/viewer.ts'
 import type { Vec3 } from '../linear/mat3.ts'
-import { applyModel, type MatchModel, type ModelKind } from '../model/model.ts'
+import { applyModel, type MatchModel } from '../model/model.ts'
+import type { ModelKind } from '../model/modelKind.ts'
 import { type ChartEvidence, virtualPatches } from './virtualPatches.ts'
 import { drawnReflectances } from './virtualReflectances.ts'
 

@@ -1,6 +1,7 @@
-import { type FitContext, problemOf } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { problemOf } from '../fit/fitKind.ts'
 import { designOf } from '../model/designOf.ts'
-import type { ModelKind } from '../model/model.ts'
+import type { ModelKind } from '../model/modelKind.ts'
 import type { Samples } from '../samples/samples.ts'
 
 /**

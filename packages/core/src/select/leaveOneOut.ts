@@ -1,8 +1,10 @@
-import { type Fit, type FitContext, problemOf } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { type Fit, problemOf } from '../fit/fitKind.ts'
 import { linearFit } from '../fit/linearFit.ts'
 import { perceptualProblem } from '../fit/perceptualProblem.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
-import { type LeastSquaresProblem, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 
 /**
  * ΔE00 of every sample under a match fitted without it. `undefined` for a sample without which the others cannot

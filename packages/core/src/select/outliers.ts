@@ -1,6 +1,7 @@
 import { viewLab } from '../colour/viewer.ts'
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
-import { type Fit, type FitContext, problemOf } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { type Fit, problemOf } from '../fit/fitKind.ts'
 import { perceptualProblem } from '../fit/perceptualProblem.ts'
 import { residualNorms } from '../fit/residualNorms.ts'
 import type { Design } from '../model/design.ts'

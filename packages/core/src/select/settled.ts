@@ -1,4 +1,5 @@
-import { type Fit, type FitContext, fitKind } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { type Fit, fitKind } from '../fit/fitKind.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
 import { outlierFactors } from './outliers.ts'
 

@@ -1,6 +1,7 @@
 import type { Covariance } from '../diagnose/covariance.ts'
 import { noiseAmplification } from '../diagnose/noiseAmplification.ts'
-import type { Fit, FitContext } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import type { Fit } from '../fit/fitKind.ts'
 import { determinant3 } from '../linear/mat3.ts'
 import type { Samples } from '../samples/samples.ts'
 import { leastSquares } from '../solver/leastSquares.ts'

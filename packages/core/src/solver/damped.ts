@@ -1,5 +1,5 @@
 import { cholesky } from './cholesky.ts'
-import type { LeastSquaresProblem } from './levenbergMarquardt.ts'
+import type { LeastSquaresProblem } from './leastSquaresProblem.ts'
 import { triangularise } from './triangularise.ts'
 
 /** Buffers of one damped linear step. Matrices are row-major, `normal` and `factor` hold the upper half. */

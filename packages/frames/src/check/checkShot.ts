@@ -2,6 +2,7 @@ import type { Chart, Vec3 } from '@isochip/core'
 import { isNeutral } from '@isochip/core'
 import { referenceColours } from '../find/place/referenceColours.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
+import { areaSteps, extent } from './areaSteps.ts'
 import { lightSlope } from './lightSlope.ts'
 
 /** One property of a shot chart: what was measured, what is good enough, and what to do where it is not. */
@@ -100,33 +101,6 @@ function glare({ areas, chart, decode }: ShotInput): ShotCheck | undefined {
     'something shines in the patches: tilt the chart, or flag the lamp or window that it mirrors',
     patches,
   )
-}
-
-/** Width and height of the sampled area's box in the frame. */
-export function extent({ quad }: SampledArea): readonly [number, number] {
-  const side = (axis: 0 | 1) => Math.max(...quad.map((p) => p[axis])) - Math.min(...quad.map((p) => p[axis]))
-  return [side(0), side(1)]
-}
-
-/** Change of the light across an area's box, in stops (the brightest channel's), and its error. */
-export function areaSteps(
-  area: SampledArea,
-  decode: (rgb: Vec3) => Vec3,
-): { readonly x: number; readonly y: number; readonly error: number } | undefined {
-  if (area.clipped > 0.02) return undefined
-  const light = decode(area.rgb)
-  const channel = light.indexOf(Math.max(...light))
-  const shifted = (by: Vec3, sign: number) =>
-    decode([0, 1, 2].map((c) => area.rgb[c]! + (sign * by[c]!) / 2) as unknown as Vec3)[channel]!
-  const stops = (by: Vec3) => Math.log2(shifted(by, 1) / shifted(by, -1))
-  const x = stops(area.gradient.x)
-  const y = stops(area.gradient.y)
-  // The error of a slope over the whole box is √12 times that of the mean.
-  const spread = area.standardError.map((error) => error * Math.sqrt(12)) as unknown as Vec3
-  const error = stops(spread)
-  return light[channel]! > 0.02 && [x, y, error].every(Number.isFinite)
-    ? { x, y, error: Math.abs(error) }
-    : undefined
 }
 
 function flare({ areas, chart, decode }: ShotInput): ShotCheck | undefined {

@@ -1,7 +1,7 @@
 import type { Chart, Vec3 } from '@isochip/core'
 import { solveNormal } from '../geometry/solveNormal.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
-import { areaSteps, extent } from './checkShot.ts'
+import { areaSteps, extent } from './areaSteps.ts'
 
 /**
  * How the light falls off across a chart, as a plane in stops per pixel of the frame: from the slope within every

@@ -1,6 +1,6 @@
 import type { EncodingSpec } from '@isochip/core'
 import { harbourCameras } from './harbourCameras.ts'
-import type { HarbourShot } from './renderHarbourKitchen.ts'
+import type { HarbourShot } from './harbourShot.ts'
 
 /** A value in YAML's flow style. Names and numbers only: nothing here needs quotes. */
 function flow(value: unknown): string {

@@ -1,4 +1,4 @@
-import type { KitchenTools } from './paintKitchen.ts'
+import type { KitchenTools } from './kitchenTools.ts'
 
 /** Shelf, lamps, worktop, and what stands on it. */
 export function paintProps(tools: KitchenTools, day: boolean): void {

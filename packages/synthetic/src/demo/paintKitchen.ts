@@ -1,21 +1,12 @@
 import type { Vec3 } from '@isochip/core'
 import { blur } from '../picture/blur.ts'
-import { type Brush, brush, type Fill, type View } from '../picture/brush.ts'
+import { brush, type View } from '../picture/brush.ts'
 import { blankPicture, type Picture } from '../picture/picture.ts'
 import { random } from '../random.ts'
 import type { Spectrum } from '../spectrum/grid.ts'
 import type { KitchenColour } from './kitchenColours.ts'
 import { paintProps } from './kitchenProps.ts'
-
-/** Paints with the kitchen's colours; `level` is the light that falls on them. */
-type Paint = (colour: KitchenColour, level?: number) => Vec3
-
-export interface KitchenTools {
-  readonly brush: Brush
-  readonly paint: Paint
-  /** A round thing, lit from the window side. */
-  readonly round: (colour: KitchenColour, level?: number, gloss?: number) => Fill
-}
+import type { KitchenTools, Paint } from './kitchenTools.ts'
 
 const width = 640
 const height = 360

@@ -1,28 +1,16 @@
 import type { Vec3 } from '@isochip/core'
 import type { See } from '../camera/camera.ts'
 import { normals } from '../camera/noise.ts'
-import { type Brush, brush } from '../picture/brush.ts'
-import { type GridLayer, gridLayer } from '../picture/gridLayer.ts'
+import { brush } from '../picture/brush.ts'
+import { gridLayer } from '../picture/gridLayer.ts'
 import type { Lens } from '../picture/lens.ts'
 import { blankPicture, type Picture } from '../picture/picture.ts'
-import { cornersOf, type Pose } from '../picture/pose.ts'
+import { cornersOf } from '../picture/pose.ts'
 import type { Random } from '../random.ts'
 import { materials } from '../spectrum/materials.ts'
+import type { ClutterTools } from './clutterTools.ts'
 import { flatThings } from './flatThings.ts'
 import { looseThings } from './looseThings.ts'
-
-/** What the painters of clutter work with. */
-export interface ClutterTools {
-  readonly r: Random
-  readonly brush: Brush
-  /** The frame's width over its height: x runs over ± half of it, y over ± 0.5. */
-  readonly wide: number
-  /** A colour of some material, as the camera sees it. */
-  readonly colour: (level?: number) => Vec3
-  readonly grey: (level: number) => Vec3
-  /** Paints a grid of patches somewhere; the pose's size is that of the grid. */
-  readonly grid: (pose: Pose, layer: Omit<GridLayer, 'pitch' | 'patch'>, gap: number) => void
-}
 
 export interface ClutterScene {
   readonly r: Random

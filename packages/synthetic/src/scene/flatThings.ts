@@ -1,6 +1,6 @@
 import type { Vec3 } from '@isochip/core'
 import type { Pose } from '../picture/pose.ts'
-import type { ClutterTools } from './clutter.ts'
+import type { ClutterTools } from './clutterTools.ts'
 
 type Painter = (tools: ClutterTools) => void
 

@@ -1,5 +1,5 @@
 import type { Vec3 } from '@isochip/core'
-import type { ClutterTools } from './clutter.ts'
+import type { ClutterTools } from './clutterTools.ts'
 
 type Painter = (tools: ClutterTools) => void
 
