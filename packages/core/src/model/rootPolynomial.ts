@@ -37,12 +37,22 @@ export function rootPolynomialValues(
   out: Float64Array | number[],
   at: number,
 ): void {
-  const lr = Math.log(Math.max(r, floor))
-  const lg = Math.log(Math.max(g, floor))
-  const lb = Math.log(Math.max(b, floor))
-  for (let i = 0; i < terms.length; i++) {
-    const [er, eg, eb] = terms[i]!
-    const dark = (er > 0 && r <= floor) || (eg > 0 && g <= floor) || (eb > 0 && b <= floor)
-    out[at + i] = dark ? 0 : Math.exp(er * lr + eg * lg + eb * lb)
-  }
+  // Roots and products: the exponents of the tables above, without a logarithm and an exponential each.
+  const x = r > floor ? r : 0
+  const y = g > floor ? g : 0
+  const z = b > floor ? b : 0
+  out[at] = Math.sqrt(x * y)
+  out[at + 1] = Math.sqrt(y * z)
+  out[at + 2] = Math.sqrt(x * z)
+  if (terms.length === halves.length) return
+  const cx = Math.cbrt(x)
+  const cy = Math.cbrt(y)
+  const cz = Math.cbrt(z)
+  out[at + 3] = cx * cy * cy
+  out[at + 4] = cy * cz * cz
+  out[at + 5] = cx * cz * cz
+  out[at + 6] = cx * cx * cy
+  out[at + 7] = cy * cy * cz
+  out[at + 8] = cx * cx * cz
+  out[at + 9] = cx * cy * cz
 }

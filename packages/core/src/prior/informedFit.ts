@@ -137,30 +137,28 @@ export function informedFit(
     cost,
     iterations,
     converged,
+    // One Newton step from the fit to all. A patch left out takes along what it told of the virtual ones: to first order
+    // that moves their residuals as far as it moves their light.
     leaveOneOut() {
       const left = new Float64Array(samples.count)
-      const hessian = normal.slice()
       const own = new Float64Array(m * m)
       const source = new Float64Array(virtual.source.length)
       const target = new Float64Array(virtual.target.length)
+      const move = others.movesAt(theta, virtual.source, virtual.target)
       for (let p = 0; p < samples.count; p++) {
         virtual.without(p, source, target)
-        others.move(source, target)
-        gradient.fill(0)
         own.fill(0)
-        chart.add(theta, undefined, gradient)
-        others.add(theta, undefined, gradient)
-        pulled(theta, undefined, gradient)
         step.fill(0)
         chart.addOne(p, theta, own, step)
-        for (let j = 0; j < m; j++) step[j] = step[j]! - gradient[j]!
-        for (let i = 0; i < m * m; i++) factor[i] = hessian[i]! - own[i]!
+        trial.set(gradient)
+        move(source, target, trial)
+        for (let j = 0; j < m; j++) step[j] = step[j]! - trial[j]!
+        for (let i = 0; i < m * m; i++) factor[i] = normal[i]! - own[i]!
         if (cholesky(factor, m)) divideBySquare(factor, step)
         else step.fill(Number.NaN)
         for (let j = 0; j < m; j++) trial[j] = theta[j]! + step[j]!
         left[p] = chart.difference(p, trial)
       }
-      others.move(virtual.source, virtual.target)
       return left
     },
     get pull() {
@@ -215,7 +213,12 @@ interface PatchSet {
   add(theta: Float64Array, normal?: Float64Array, gradient?: Float64Array): number
   addOne(p: number, theta: Float64Array, normal?: Float64Array, gradient?: Float64Array): number
   difference(p: number, theta: Float64Array): number
-  move(source: Float64Array, target: Float64Array): void
+  /** How Jᵀr changes at θ where the patches' light becomes another than `source` and `target`: adds to its last argument. */
+  movesAt(
+    theta: Float64Array,
+    source: Float64Array,
+    target: Float64Array,
+  ): (source: Float64Array, target: Float64Array, gradient: Float64Array) => void
 }
 
 function patchSet(
@@ -235,20 +238,11 @@ function patchSet(
   const jet = new Float64Array(jetSize)
   const r = new Float64Array(3)
   const slope = new Float64Array(9)
-  const move = (from: Float64Array, to: Float64Array) => {
-    for (let p = 0; p < count; p++) {
-      const x = from[3 * p]! + lift[0]
-      const y = from[3 * p + 1]! + lift[1]
-      const z = from[3 * p + 2]! + lift[2]
-      features[p * k] = x
-      features[p * k + 1] = y
-      features[p * k + 2] = z
-      rootPolynomialValues(terms, x, y, z, features, p * k + 3)
-      viewLab(viewer, to[3 * p]!, to[3 * p + 1]!, to[3 * p + 2]!, lab)
-      aim.set(lab, 3 * p)
-    }
+  for (let p = 0; p < count; p++) {
+    featuresOf(source[3 * p]!, source[3 * p + 1]!, source[3 * p + 2]!, lift, terms, features, p * k)
+    viewLab(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
+    aim.set(lab, 3 * p)
   }
-  move(source, target)
   const residuals = (p: number, theta: Float64Array) => {
     const f = p * k
     let x = 0
@@ -267,11 +261,7 @@ function patchSet(
     const w = weight[p]!
     residuals(p, theta)
     if (gradient !== undefined) {
-      for (let c = 0; c < 3; c++) {
-        slope[c] = jet[0]! * labSlope[c]!
-        slope[3 + c] = jet[1]! * labSlope[3 + c]! + jet[2]! * labSlope[6 + c]!
-        slope[6 + c] = jet[3]! * labSlope[3 + c]! + jet[4]! * labSlope[6 + c]!
-      }
+      slopesOf()
       const f = p * k
       const m = 3 * k
       for (let c = 0; c < 3; c++) {
@@ -292,8 +282,14 @@ function patchSet(
     }
     return w * (r[0]! * r[0]! + r[1]! * r[1]! + r[2]! * r[2]!)
   }
+  const slopesOf = () => {
+    for (let c = 0; c < 3; c++) {
+      slope[c] = jet[0]! * labSlope[c]!
+      slope[3 + c] = jet[1]! * labSlope[3 + c]! + jet[2]! * labSlope[6 + c]!
+      slope[6 + c] = jet[3]! * labSlope[3 + c]! + jet[4]! * labSlope[6 + c]!
+    }
+  }
   return {
-    move,
     addOne,
     add(theta, normal, gradient) {
       let sum = 0
@@ -304,5 +300,69 @@ function patchSet(
       residuals(p, theta)
       return Math.hypot(r[0]!, r[1]!, r[2]!)
     },
+    movesAt(theta, from, to) {
+      // By patch: weight · SᵀS, S = ∂residual/∂output, and ∂output/∂source by differences.
+      const square = new Float64Array(9 * count)
+      const through = new Float64Array(9 * count)
+      const moved = new Float64Array(k)
+      for (let p = 0; p < count; p++) {
+        residuals(p, theta)
+        slopesOf()
+        for (let c = 0; c < 3; c++) {
+          for (let d = 0; d < 3; d++) {
+            square[9 * p + 3 * c + d] =
+              weight[p]! *
+              (slope[c]! * slope[d]! + slope[3 + c]! * slope[3 + d]! + slope[6 + c]! * slope[6 + d]!)
+          }
+        }
+        const at = [from[3 * p]!, from[3 * p + 1]!, from[3 * p + 2]!]
+        const h = 1e-4 * Math.max(at[0]!, at[1]!, at[2]!)
+        for (let d = 0; d < 3; d++) {
+          at[d]! += h
+          featuresOf(at[0]!, at[1]!, at[2]!, lift, terms, moved, 0)
+          at[d]! -= h
+          for (let c = 0; c < 3; c++) {
+            let sum = 0
+            for (let i = 0; i < k; i++) sum += theta[c * k + i]! * (moved[i]! - features[p * k + i]!)
+            through[9 * p + 3 * c + d] = sum / h
+          }
+        }
+      }
+      const out = new Float64Array(3)
+      return (now, aims, gradient) => {
+        for (let p = 0; p < count; p++) {
+          for (let c = 0; c < 3; c++) {
+            let sum = to[3 * p + c]! - aims[3 * p + c]!
+            for (let d = 0; d < 3; d++)
+              sum += through[9 * p + 3 * c + d]! * (now[3 * p + d]! - from[3 * p + d]!)
+            out[c] = sum
+          }
+          for (let c = 0; c < 3; c++) {
+            const q = 9 * p + 3 * c
+            const along = square[q]! * out[0]! + square[q + 1]! * out[1]! + square[q + 2]! * out[2]!
+            for (let i = 0; i < k; i++) gradient[c * k + i]! += along * features[p * k + i]!
+          }
+        }
+      }
+    },
   }
+}
+
+/** r, g, b after the lift, and their terms, into `out[at…]`. */
+function featuresOf(
+  r: number,
+  g: number,
+  b: number,
+  lift: Vec3,
+  terms: readonly (readonly [number, number, number])[],
+  out: Float64Array,
+  at: number,
+): void {
+  const x = r + lift[0]
+  const y = g + lift[1]
+  const z = b + lift[2]
+  out[at] = x
+  out[at + 1] = y
+  out[at + 2] = z
+  rootPolynomialValues(terms, x, y, z, out, at + 3)
 }
