@@ -17,15 +17,18 @@ export const meanReflectance = (reflectance: Float64Array): number =>
 /** A·Σ·Bᵀ, as × bs, row-major: the covariance of what one unknown channel, its white at 1, reads of the as and of the bs. */
 export function readingCovariance(prior: SensorPrior, as: Reflectances, bs: Reflectances): Float64Array {
   const n = knots.count
+  const { moment } = prior
   const out = new Float64Array(as.length * bs.length)
   const through = new Float64Array(n)
-  for (const [j, b] of bs.entries()) {
+  for (let j = 0; j < bs.length; j++) {
+    const b = bs[j]!
     for (let i = 0; i < n; i++) {
       let sum = 0
-      for (let k = 0; k < n; k++) sum += prior.moment[i * n + k]! * b[k]!
+      for (let k = 0; k < n; k++) sum += moment[i * n + k]! * b[k]!
       through[i] = sum
     }
-    for (const [i, a] of as.entries()) {
+    for (let i = 0; i < as.length; i++) {
+      const a = as[i]!
       let sum = 0
       for (let k = 0; k < n; k++) sum += a[k]! * through[k]!
       out[i * bs.length + j] = sum

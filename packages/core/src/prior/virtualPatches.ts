@@ -22,8 +22,7 @@ export interface ChartEvidence {
   /** Light that black is lifted by. */
   readonly pedestal: { readonly source: Vec3; readonly target: Vec3 }
   /** What both sides are expected to see of other reflectances. */
-  readonly source: (others: Reflectances) => Told
-  readonly target: (others: Reflectances) => Told
+  see(others: Reflectances): { readonly seen: Told; readonly aimed: Told }
 }
 
 /** A material darker than this share of white in any channel is no material to judge a match by. */
@@ -45,27 +44,32 @@ export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEviden
     targetWeights === undefined
       ? trustOf(samples.target, samples.targetError, weight, reflectances, covariance)
       : undefined
-  const cross = (others: Reflectances) => looseCovariance(prior, others, reflectances)
   return {
     reflectances,
     belief: Math.min(1, (believedMisfit / Math.max(source.misfit, target?.misfit ?? 0)) ** 2),
     pedestal: { source: source.pedestal, target: target?.pedestal ?? [0, 0, 0] },
-    source: (others) => told(samples.source, source, cross(others)),
-    target: (others) =>
-      target === undefined ? known(others, targetWeights!) : told(samples.target, target, cross(others)),
+    see(others) {
+      const cross = looseCovariance(prior, others, reflectances)
+      return {
+        seen: told(samples.source, source, cross),
+        aimed: target === undefined ? known(others, targetWeights!) : told(samples.target, target, cross),
+      }
+    },
   }
 }
 
 /** What camera and target see of these reflectances; `undefined` where hardly one of them is bright enough. */
 export function virtualPatches(evidence: ChartEvidence, list: Reflectances): VirtualPatches | undefined {
-  const seen = evidence.source(list)
-  const aimed = evidence.target(list)
+  const { seen, aimed } = evidence.see(list)
   const bright = ({ light, level }: Told, v: number) =>
     Math.min(light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!) > darkest * level
   const kept = list.flatMap((_, v) => (bright(seen, v) && bright(aimed, v) ? [v] : []))
   if (kept.length < list.length / 4) return undefined
-  const pick = (light: Float64Array) =>
-    Float64Array.from(kept.flatMap((v) => [...light.subarray(3 * v, 3 * v + 3)]))
+  const pick = (light: Float64Array) => {
+    const out = new Float64Array(3 * kept.length)
+    for (const [i, v] of kept.entries()) out.set(light.subarray(3 * v, 3 * v + 3), 3 * i)
+    return out
+  }
   return {
     count: kept.length,
     source: pick(seen.light),
