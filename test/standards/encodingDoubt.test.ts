@@ -7,7 +7,7 @@ import { type CurveFamily, curveFamilies, curveTask } from '../support/curveTask
 // published standards, and wrong ones made from them (test/support/curveTasks.ts). A longer run: test/gallery/judgeDoubt.ts.
 const working = resolvePrimaries('bt709')
 
-describe('a declared encoding', { timeout: 240_000 }, () => {
+describe('a declared encoding', () => {
   it('is not doubted where it is right: 120 tasks', () => {
     const { about, refused } = curveDoubts('right', 120, 60_000)
     expect(about).toEqual([])

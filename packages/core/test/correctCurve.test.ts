@@ -20,7 +20,7 @@ function unseen(task: ReturnType<typeof curveTask>, curve: 'declared' | 'correct
   )
 }
 
-describe('a corrected curve', { timeout: 120_000 }, () => {
+describe('a corrected curve', () => {
   it.each(['picture', 'gamma', 'log', 'standard'] as const)(
     'brings materials that are not on the chart nearer where the declared one is wrong: %s',
     (family) => {

@@ -6,7 +6,7 @@ import { answerTo, faultsOf, finderScenes } from './support/finderScenes.ts'
  * What the finder's constants are held to; `test/gallery/finderConstants.ts` shifts each and prints what of it is seen
  * here.
  */
-describe('the finder on small scenes', { timeout: 900_000 }, () => {
+describe('the finder on small scenes', () => {
   it('says what is right, and near its limits misses few', () => {
     const answered = finderScenes.map((scene) => ({ scene, answer: answerTo(scene) }))
     expect(answered.length).toBeGreaterThan(95)

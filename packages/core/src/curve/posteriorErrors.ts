@@ -1,4 +1,4 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix'
+import { CholeskyDecomposition, Matrix } from '../solver/matrices.ts'
 
 /** Standard errors of sums of parameters that were fitted with a prior. */
 export interface PosteriorErrors {

@@ -1,4 +1,5 @@
 import { once } from '../once.ts'
+import { base64Bytes } from './base64Bytes.ts'
 import { knots } from './knots.ts'
 import { sensorPriorTable } from './sensorPriorTable.ts'
 
@@ -33,7 +34,7 @@ export function priorOf(pooled: ArrayLike<number>): SensorPrior {
 /** The prior that comes with isochip. */
 export const sensorPrior: () => SensorPrior = once(() => {
   const n = knots.count
-  const upper = new Float32Array(Uint8Array.from(atob(sensorPriorTable), (c) => c.charCodeAt(0)).buffer)
+  const upper = new Float32Array(base64Bytes(sensorPriorTable).buffer)
   const pooled = new Float64Array(n * n)
   let at = 0
   for (let i = 0; i < n; i++) {

@@ -1,5 +1,5 @@
-import { Matrix, SVD } from 'ml-matrix'
 import { seededRandom } from '../random.ts'
+import { Matrix, SVD } from '../solver/matrices.ts'
 import type { Reflectances } from './expectReadings.ts'
 
 /**

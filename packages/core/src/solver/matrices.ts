@@ -1,2 +1,2 @@
 /** What core uses of ml-matrix. The build makes a file of its own of it, which falls away where no matrix is used. */
-export { inverse, Matrix, QrDecomposition, SVD } from 'ml-matrix'
+export { CholeskyDecomposition, inverse, Matrix, QrDecomposition, SVD } from 'ml-matrix'
