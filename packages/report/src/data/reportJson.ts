@@ -115,6 +115,11 @@ export function reportJson(report: ShowReport): string {
     title: report.title,
     chart: report.chart.id,
     working: report.working,
+    // Linear light, in the primaries of the field that is named.
+    spaces: {
+      model: { from: 'sourceEncoding', to: 'working' },
+      patches: { source: 'working', target: 'working', matched: 'working' },
+    },
     target: report.target,
     tolerance: report.tolerance,
     view: report.view,

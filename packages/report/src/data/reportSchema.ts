@@ -174,6 +174,14 @@ export const reportSchema: Readonly<Record<string, unknown>> = {
       title: text,
       chart: text,
       working: {},
+      spaces: object({
+        model: object({ from: { const: 'sourceEncoding' }, to: { const: 'working' } }),
+        patches: object({
+          source: { const: 'working' },
+          target: { const: 'working' },
+          matched: { const: 'working' },
+        }),
+      }),
       target: { type: 'object' },
       tolerance: object({ mean: number, max: number }),
       view: { enum: ['scene', 'display'] },

@@ -32,6 +32,16 @@ export interface Provenance {
 }
 
 /**
+ * In which space each colour of a match file is: all are linear light, in the primaries of the field that is named. The
+ * model takes light in the primaries of `sourceEncoding`; the `source` of a patch is that same light after its conversion to
+ * the working primaries, so that it stands beside `target` and `matched`.
+ */
+export const colourSpaces = {
+  model: { from: 'sourceEncoding', to: 'working' },
+  patches: { source: 'working', target: 'working', matched: 'working' },
+} as const
+
+/**
  * One camera in one setup: everything needed to bake its LUT again, or to put the match to work elsewhere. Numbers
  * have all their digits. y = M · (g ∘ (x + l)): linear light x in the primaries of `sourceEncoding`, y in `working`.
  */
@@ -54,6 +64,8 @@ export interface MatchFile {
   readonly view: CameraMatch['view']
   readonly requested: CameraMatch['requested']
   readonly model: CameraMatch['model']
+  /** In which space each colour of the file is; see `colourSpaces`. */
+  readonly spaces: typeof colourSpaces
   readonly patches: readonly MatchFilePatch[]
   readonly summary: CameraMatch['summary']
   /** Where the curve was fitted along: its terms, and how sure they are. `sourceEncoding` has it. */

@@ -68,6 +68,17 @@ export const matchSchema = z
     view: z.enum(['scene', 'display']),
     requested: z.enum([...modelKinds, 'auto']),
     model,
+    spaces: z
+      .object({
+        model: z.object({ from: z.literal('sourceEncoding'), to: z.literal('working') }),
+        patches: z.object({
+          source: z.literal('working'),
+          target: z.literal('working'),
+          matched: z.literal('working'),
+        }),
+      })
+      .describe('The field by whose primaries each colour, linear light, is to be read.')
+      .exactOptional(),
     patches: z.array(
       z.object({
         patch: z.string(),

@@ -1,7 +1,7 @@
 import type { SetupMatch } from '../fit/matchSetup.ts'
 import type { ShowPlan } from '../load/planShow.ts'
 import { version } from '../version.ts'
-import { type MatchFile, matchFilePatch } from './matchFile.ts'
+import { colourSpaces, type MatchFile, matchFilePatch } from './matchFile.ts'
 
 /** The match file of one camera in one setup. */
 export function toMatchFile(plan: ShowPlan, one: SetupMatch): MatchFile {
@@ -22,6 +22,7 @@ export function toMatchFile(plan: ShowPlan, one: SetupMatch): MatchFile {
     view: match.view,
     requested: match.requested,
     model: match.model,
+    spaces: colourSpaces,
     patches: match.patches.map(matchFilePatch),
     summary: match.summary,
     ...(match.curve === undefined ? {} : { curve: match.curve }),
