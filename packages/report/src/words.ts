@@ -118,10 +118,9 @@ export function nextSentence({ judged, out, doubtful, failed }: ShowVerdict): st
   if (judged === 0) return ''
   const ready = judged - out.length - doubtful.length
   return [
-    out.length > 0 &&
-      'Do not use a LUT that is out of tolerance: do what stands below it, shoot the chart again, match again.',
+    out.length > 0 && 'Do not use a LUT that is out of tolerance: its line says what to do next.',
     doubtful.length > 0 &&
-      'A LUT in doubt may look right on the chart and wrong on everything else: settle what is in doubt first.',
+      'A LUT in doubt may look right on the chart and wrong on everything else: check what is in doubt first.',
     ready > 0 &&
       `${ready < judged ? 'The others' : judged === 1 ? 'The LUT' : 'The LUTs'} can be used: look at skin and at the colours that matter to the show first.`,
     failed > 0 && 'Why the rest could not be made stands below.',
@@ -138,11 +137,14 @@ export function nextStep({ state, doubts, limit }: Verdict): string | undefined 
     case 'within':
       return 'use the LUT'
     case 'doubtful':
-      return `settle first: ${doubts.map(({ message }) => message).join('; ')}`
-    case 'out':
-      return limit === undefined
-        ? 'do not use the LUT; look at the patches that are furthest off'
-        : `do not use the LUT yet; ${limitWords[limit].means}: ${limitWords[limit].helps}`
+      return `check first: ${doubts.map(({ message }) => message).join('; ')}`
+    case 'out': {
+      if (limit === undefined) return 'do not use the LUT; look at the patches that are furthest off'
+      const { means, helps } = limitWords[limit]
+      return limit === 'spectral'
+        ? `do not use the LUT unless the eye accepts it: ${means}, and no matrix removes it`
+        : `do not use the LUT yet: ${means}; ${helps}, then match again`
+    }
   }
 }
 

@@ -73,9 +73,9 @@ describe('words', () => {
     const steps = [wide!, cross!, crane!].map((camera) => nextStep(verdict(camera, report.tolerance)))
     expect(steps[0]).toBeUndefined()
     expect(steps[1]).toBe('use the LUT')
-    expect(steps[2]).toMatch(/^do not use the LUT yet; /)
+    expect(steps[2]).toMatch(/^do not use the LUT /)
     const doubts = [{ code: 'range-doubtful', message: 'narrow range?' }]
-    expect(nextStep({ state: 'doubtful', exceeded: [], doubts })).toBe('settle first: narrow range?')
+    expect(nextStep({ state: 'doubtful', exceeded: [], doubts })).toBe('check first: narrow range?')
 
     const one = (state: 'within' | 'doubtful' | 'out') =>
       nextSentence({

@@ -107,7 +107,7 @@ function cameraArticle(
       : markup`<div class="halves"><dl class="set">${state !== 'doubtful' && markup`<dt>next</dt><dd><b>${step}</b></dd>`}<dt>ΔE00 mean</dt><dd>${deltaEText(summary.before.mean)} as shot, ${deltaEText(summary.balanced.mean)} balanced, <b>${deltaEText(summary.after.mean)} matched</b></dd><dt>worst</dt><dd>${deltaEText(summary.before.max)} as shot, ${deltaEText(summary.balanced.max)} balanced, <b>${deltaEText(summary.after.max)} matched</b> (${summary.after.worst})</dd>${expected !== undefined && markup`<dt>other materials</dt><dd>${deltaEText(expected.mean)} expected on materials that are not on the chart</dd>`}<dt>main residual</dt><dd>${limitSentence(camera, report.tolerance)}</dd><dt>levels</dt><dd>${levelsSentence(camera, report)}</dd></dl><div><h4>To set at the camera instead of the LUT</h4><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl></div></div>`
   return markup`<article class="camera c${place.get(camera.camera)!}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${
     doubts.length > 0 &&
-    markup`<div class="warn doubts"><p><b>Settle first:</b></p>${doubts.map(({ message }) => markup`<p>${message}</p>`)}</div>`
+    markup`<div class="warn doubts"><p><b>Check first:</b></p>${doubts.map(({ message }) => markup`<p>${message}</p>`)}</div>`
   }${words}${
     warnings.length > 0 &&
     markup`<div class="warn" id="${cautionsAnchor(anchor)}">${warnings.map((warning) => markup`<p>${cautionText(warning)}</p>`)}</div>`
