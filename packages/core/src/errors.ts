@@ -119,6 +119,7 @@ export type WarningCode =
   | 'matched-by-order'
   | 'patch-flat'
   | 'patch-soiled'
+  | 'patch-foreign'
   | 'frames-differ'
   | 'shot-size'
   | 'shot-clipping'

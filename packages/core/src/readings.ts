@@ -12,6 +12,8 @@ export interface PatchReading {
   readonly pixels?: number
   /** Share of the patch's pixels that clip, 0…1. */
   readonly clipped?: number
+  /** Something else than the chart shows there: a hand, a leaf, a label. It takes no part in a match. */
+  readonly foreign?: boolean
 }
 
 /** The readings of one chart in one setup of one camera. */

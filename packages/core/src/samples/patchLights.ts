@@ -62,7 +62,7 @@ export function patchLights(
 }
 
 /** What of a reading is no reading: callers in plain JavaScript have no compiler to tell them. */
-function faultOf({ rgb, sd, pixels, clipped }: PatchReading): string | undefined {
+function faultOf({ rgb, sd, pixels, clipped, foreign }: PatchReading): string | undefined {
   const three = (value: unknown, least: number) =>
     Array.isArray(value) && value.length === 3 && value.every((v) => Number.isFinite(v) && v >= least)
   if (!three(rgb, Number.NEGATIVE_INFINITY)) return `rgb ${String(rgb)}, expected three finite numbers`
@@ -71,6 +71,8 @@ function faultOf({ rgb, sd, pixels, clipped }: PatchReading): string | undefined
     return `pixels ${String(pixels)}, expected a number above 0`
   if (clipped !== undefined && !(Number.isFinite(clipped) && clipped >= 0 && clipped <= 1))
     return `clipped ${String(clipped)}, expected a share from 0 to 1`
+  if (foreign !== undefined && typeof foreign !== 'boolean')
+    return `foreign ${String(foreign)}, expected true or false`
   return undefined
 }
 
@@ -88,6 +90,7 @@ function patchLight(reading: PatchReading, encoding: Encoding, clippedShare: num
   const standardError: Vec3 = [channelError(0), channelError(1), channelError(2)]
   const base = { patch: reading.patch, light, standardError, clipped }
   if (!light.every(Number.isFinite)) return { ...base, unusable: 'no finite light' }
+  if (reading.foreign === true) return { ...base, unusable: 'something else shows there than the chart' }
   if (clipped > clippedShare)
     return { ...base, unusable: `clipped (${(100 * clipped).toFixed(1)} % of its pixels)` }
   // Scene-linear numbers have no top; a coded picture ends at the top of its range unless it says what its pixels do.

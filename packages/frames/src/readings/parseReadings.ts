@@ -21,7 +21,7 @@ import { fieldColumn } from './fieldColumn.ts'
 
 const required = ['patch', 'r', 'g', 'b'] as const
 const deviations = ['sd_r', 'sd_g', 'sd_b'] as const
-const known: readonly string[] = [...required, ...deviations, 'pixels', 'clipped']
+const known: readonly string[] = [...required, ...deviations, 'pixels', 'clipped', 'foreign']
 
 interface CsvRecord {
   readonly record: string[]
@@ -104,6 +104,7 @@ export function parseReadings(text: string, file: string, chart: Chart): Reading
         ? {}
         : { pixels: number('pixels', 1, Number.MAX_SAFE_INTEGER, 'a count of at least 1') }),
       ...(column.clipped === undefined ? {} : { clipped: number('clipped', 0, 1, 'a share from 0 to 1') }),
+      ...(column.foreign === undefined || number('foreign', 0, 1, '0 or 1') === 0 ? {} : { foreign: true }),
     }
     byName.set(name, { reading, line: row.line })
   }
@@ -118,7 +119,7 @@ export function parseReadings(text: string, file: string, chart: Chart): Reading
 
 type Fault = (code: ErrorCode, message: string, row?: Row, field?: number, hint?: string) => IsochipError
 
-const headerHint = `the first line is patch,r,g,b and may go on with ${deviations.join(',')},pixels,clipped`
+const headerHint = `the first line is patch,r,g,b and may go on with ${deviations.join(',')},pixels,clipped,foreign`
 const numberHint = 'code values are fractions of the nominal range: 0.5, not 0,5, 50 %, 128 or 512'
 
 function readRows(text: string, fault: Fault): Row[] {

@@ -4,7 +4,7 @@ const quoted = (name: string) => (/[",\r\n]|^\s|\s$/.test(name) ? `"${name.repla
 
 /**
  * The text of a readings CSV file. Numbers are written so that `parseReadings` gets the same doubles back. A column
- * that not every reading can fill is left out.
+ * that not every reading can fill is left out, and `foreign` where nothing is.
  */
 export function readingsToCsv(readings: Readings): string {
   const every = (field: 'sd' | 'pixels' | 'clipped') =>
@@ -15,6 +15,8 @@ export function readingsToCsv(readings: Readings): string {
   const header = ['patch', 'r', 'g', 'b', ...(sd ? ['sd_r', 'sd_g', 'sd_b'] : [])]
   if (pixels) header.push('pixels')
   if (clipped) header.push('clipped')
+  const foreign = readings.patches.some((one) => one.foreign === true)
+  if (foreign) header.push('foreign')
   const rows = readings.patches.map((one) =>
     [
       quoted(one.patch),
@@ -22,6 +24,7 @@ export function readingsToCsv(readings: Readings): string {
       ...(sd ? one.sd! : []),
       ...(pixels ? [one.pixels!] : []),
       ...(clipped ? [one.clipped!] : []),
+      ...(foreign ? [one.foreign === true ? 1 : 0] : []),
     ].join(','),
   )
   return `${[header.join(','), ...rows].join('\n')}\n`

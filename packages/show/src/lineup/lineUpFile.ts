@@ -39,6 +39,7 @@ const roundSchema = z.object({
         sd: three.optional(),
         pixels: z.number().optional(),
         clipped: z.number().optional(),
+        foreign: z.boolean().optional(),
       }),
     ),
   }),

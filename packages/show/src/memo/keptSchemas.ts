@@ -21,6 +21,7 @@ const readings = z.looseObject({
       sd: three.optional(),
       pixels: figure.optional(),
       clipped: figure.optional(),
+      foreign: z.boolean().optional(),
     }),
   ),
 })

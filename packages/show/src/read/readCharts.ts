@@ -1,6 +1,13 @@
 import { basename, dirname } from 'node:path'
 import type { Chart, Range, Readings, Warning } from '@isochip/core'
-import { type Corners, drawSampling, type Frame, type SampledArea, sampleChart } from '@isochip/frames'
+import {
+  type Corners,
+  drawSampling,
+  type Frame,
+  markForeign,
+  type SampledArea,
+  sampleChart,
+} from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
@@ -57,7 +64,7 @@ export async function readCharts(
     }
   }
   const placed = placeChart(frames[0]!, chart, corners)
-  const sample = sampleChart({ frames, chart, range, ...placed })
+  const sample = markForeign(sampleChart({ frames, chart, range, ...placed }), chart)
   checkCancelled(signal)
   if (folder !== undefined && picture !== undefined) {
     const clipped = sample.areas.filter((area) => area.clipped > 0.01).map(({ patch }) => patch)

@@ -8,7 +8,7 @@ import {
   type Readings,
   type Warning,
 } from '@isochip/core'
-import { type DecodedFrame, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
+import { type DecodedFrame, markForeign, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
 import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
 import { type CameraEncoding, isMeasured } from '../load/measuredEncoding.ts'
@@ -281,7 +281,7 @@ function sampled(
   { chart, encoding }: ShotContext,
 ): KeptShot {
   const first = frames[0]!
-  const sample = sampleChart({
+  const plain = sampleChart({
     frames,
     chart,
     range: encoding.range,
@@ -289,6 +289,7 @@ function sampled(
     // A curve that is still to be measured is measured on code values.
     ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
   })
+  const sample = markForeign(plain, chart)
   return {
     readings: sample.readings,
     bits: first.bits === 'float' ? commonBits : first.bits,

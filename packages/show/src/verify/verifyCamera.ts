@@ -165,8 +165,9 @@ function seenThrough(plan: ShowPlan, sight: Sight): Seen {
   const limit = show.fit.clippedShare ?? 0.01
   const unusable = new Map<string, string>()
   if (encoding === undefined) {
-    for (const { patch, clipped = 0 } of readings.patches)
-      if (clipped > limit) unusable.set(patch, `clipped (${(100 * clipped).toFixed(1)} % of its pixels)`)
+    for (const { patch, clipped = 0, foreign } of readings.patches)
+      if (foreign) unusable.set(patch, 'something else shows there than the chart')
+      else if (clipped > limit) unusable.set(patch, `clipped (${(100 * clipped).toFixed(1)} % of its pixels)`)
   } else {
     for (const one of patchLights(chart, readings, encoding, limit))
       if (one.unusable !== undefined) unusable.set(one.patch, one.unusable)

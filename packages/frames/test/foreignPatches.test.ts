@@ -1,0 +1,84 @@
+import { builtinCharts, type Chart, type Vec3 } from '@isochip/core'
+import { describe, expect, it } from 'vitest'
+import {
+  createFrame,
+  foreignPatches,
+  markForeign,
+  parseReadings,
+  readingsToCsv,
+  sampleChart,
+} from '../src/index.ts'
+import { easyScene, renderFindScene } from './support/findScene.ts'
+import { normalNumbers } from './support/scene.ts'
+
+const code = (light: number) => (light < 0.018 ? 4.5 * light : 1.099 * light ** 0.45 - 0.099)
+
+/** A rendered chart, with colours (linear light) laid over some of its patches, by a share of the width of each. */
+function shot(chart: Chart, covers: Readonly<Record<number, { rgb: Vec3; share: number }>> = {}, start = 1) {
+  const picture = renderFindScene({
+    ...easyScene(chart),
+    width: 640,
+    height: 360,
+    size: 0.7,
+    at: [0.5, 0.281],
+    start,
+    balance: [1.2, 0.8],
+    stops: -0.4,
+  })
+  const { frame, corners } = picture
+  const data = Uint16Array.from(frame.data)
+  const normal = normalNumbers(9)
+  const [[x0, y0], , [x1, y1]] = corners as [readonly [number, number], unknown, readonly [number, number]]
+  for (const [key, { rgb, share }] of Object.entries(covers)) {
+    const k = Number(key)
+    const left = x0 + (x1 - x0) * chart.geometry.pitch[0] * (k % chart.columns)
+    const top = y0 + (y1 - y0) * chart.geometry.pitch[1] * Math.floor(k / chart.columns)
+    const width = (x1 - x0) * chart.geometry.patch[0] * share
+    const height = (y1 - y0) * chart.geometry.patch[1]
+    for (let y = Math.floor(top); y < top + height; y++)
+      for (let x = Math.floor(left); x < left + width; x++)
+        for (let c = 0; c < 3; c++)
+          data[3 * (y * frame.width + x) + c] = Math.round(
+            65535 * Math.max(0, Math.min(1, code(rgb[c]! * 0.75) + 0.004 * normal())),
+          )
+  }
+  const covered = createFrame(frame.width, frame.height, data)
+  return sampleChart({ frames: [covered], chart, corners, range: 'full' })
+}
+
+const skin: Vec3 = [0.42, 0.26, 0.19]
+const leaf: Vec3 = [0.05, 0.12, 0.03]
+const paper: Vec3 = [0.8, 0.8, 0.8]
+
+const named = (chart: Chart, sample: ReturnType<typeof shot>) =>
+  foreignPatches(sample.areas, chart).flatMap(({ patch, foreign }) =>
+    foreign ? [chart.patches.findIndex(({ name }) => name === patch)] : [],
+  )
+
+describe.each(builtinCharts.map((chart) => [chart.id, chart] as const))('what covers %s', (_, chart) => {
+  it('is not seen where nothing does', () => {
+    for (const start of [1, 2, 3]) expect(named(chart, shot(chart, {}, start))).toEqual([])
+  })
+
+  it('is named, patch by patch, and nothing beside it', () => {
+    // Over colours that are unlike: a hand over blue and a dark grey, a leaf over a light one, a label over dark ones.
+    const blue = chart.patches.findIndex(({ name }) => name === 'blue')
+    const sample = shot(chart, {
+      [blue]: { rgb: skin, share: 1 },
+      [blue + 1]: { rgb: leaf, share: 1 },
+      3: { rgb: paper, share: 1 },
+      0: { rgb: paper, share: 0.5 },
+    })
+    expect(named(chart, sample).sort((a, b) => a - b)).toEqual([0, 3, blue, blue + 1].sort((a, b) => a - b))
+  })
+
+  it('is left out of a match, with a caution, through a readings file too', () => {
+    const marked = markForeign(shot(chart, { 3: { rgb: paper, share: 1 } }), chart)
+    const { name } = chart.patches[3]!
+    expect(marked.warnings.filter(({ code: of }) => of === 'patch-foreign')).toMatchObject([
+      { place: { patch: name } },
+    ])
+    const back = parseReadings(readingsToCsv(marked.readings), 'readings.csv', chart)
+    expect(back.patches.filter(({ foreign }) => foreign).map(({ patch }) => patch)).toEqual([name])
+  })
+})
