@@ -1,4 +1,4 @@
-import { raised } from './raised.ts'
+import { pow } from './pow.ts'
 import type { Transfer } from './transfer.ts'
 
 /**
@@ -12,9 +12,9 @@ function oetf(alpha: number, beta: number): Transfer {
   const codeBreak = alpha * beta ** 0.45 - (alpha - 1)
   return {
     channelsAlike: true,
-    encode: (light) => (light < beta ? 4.5 * light : alpha * raised(light, 0.45) - (alpha - 1)),
+    encode: (light) => (light < beta ? 4.5 * light : alpha * pow(light, 0.45) - (alpha - 1)),
     decode: (code) =>
-      code < codeBreak ? Math.min(code / 4.5, beta) : raised((code + alpha - 1) / alpha, 1 / 0.45),
+      code < codeBreak ? Math.min(code / 4.5, beta) : pow((code + alpha - 1) / alpha, 1 / 0.45),
   }
 }
 

@@ -5,4 +5,4 @@
  * @param base 0 or more
  * @param exponent above 0
  */
-export const raised = (base: number, exponent: number): number => Math.exp(exponent * Math.log(base))
+export const pow = (base: number, exponent: number): number => Math.exp(exponent * Math.log(base))
