@@ -60,7 +60,7 @@ describe('threads', () => {
       events.flatMap((event) => (event.type === type ? [event.done] : []))
     expect(done('shot-read')).toEqual([1, 2, 3, 4, 5, 6])
     expect(done('match-finished')).toEqual([1, 2, 3, 4, 5, 6])
-    expect(events.at(-1)).toEqual({ type: 'written', files: 21, unchanged: 0 })
+    expect(events.at(-1)).toEqual({ type: 'written', files: 22, unchanged: 0 })
   })
 
   test('a fault of the input is the same error in every thread', async () => {
@@ -114,7 +114,7 @@ describe('with a cache', () => {
     const second = await run('kept-out', { workers: 0, cache })
     expect(second.fresh).toEqual([])
     expect(second.result.kept).toEqual({ shots: 6, matches: 6 })
-    expect(second.result.unchanged).toHaveLength(21)
+    expect(second.result.unchanged).toHaveLength(22)
     expect(second.files).toEqual(first.files)
 
     const other = join(folder, 'other')
