@@ -36,6 +36,8 @@ describe('init: a folder of frames becomes a show file', () => {
     expect(ran.status).toBe(0)
     expect(ran.err).toContain('A chart was found in 2 of 4 shots.')
     expect(ran.out).toContain('chart: chart24    # found in 2 of 4 setups\n')
+    // Of encodings that nobody told, those that fit the chart are named.
+    expect(ran.out).toMatch(/^ {4}# Tried on the chart, mean ΔE00 that a match to its values leaves:$/m)
     expect(ran.out).not.toContain('isochip-out')
     expect(ran.out).not.toContain('.trash')
     expect(ran.out).toMatch(/^ {6}# crane\/rehearsal\.png: .*not found in the frame$/m)

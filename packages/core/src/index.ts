@@ -46,7 +46,9 @@ export {
   type SensitivityMetamerism,
   sensitivityMetamerism,
 } from './compare/sensitivityMetamerism.ts'
+export { encodingsOnChart } from './curve/encodingsOnChart.ts'
 export { type MeasuredTransfer, type MeasureInput, measureTransfer } from './curve/measureTransfer.ts'
+export type { TriedEncoding } from './curve/tryEncodings.ts'
 export { type BootstrapOptions, bootstrapIntervals } from './diagnose/bootstrap.ts'
 export { summarise } from './diagnose/summary.ts'
 export {

@@ -1,4 +1,5 @@
 import { viewLab } from '../colour/viewer.ts'
+import { noiseVariances } from '../diagnose/noiseVariances.ts'
 import { perceptualProblem } from '../fit/perceptualProblem.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
@@ -10,12 +11,15 @@ const spread = { common: 0.5, field: 0.15 }
 /**
  * Two ways to look at what a correction of the curve would take away. Of all patches alike; and with the neutral ones in
  * front, which all sensors see alike: `chroma` halves a patch's weight. `floor` is a scatter in ΔE00 that spectra and
- * readings may always have. `chance` is the most that right curves gave; see docs/decisions/0016.
+ * readings may always have. `chance` is the most that right curves gave; see docs/decisions/0017.
  */
 const views = [
   { chroma: Number.POSITIVE_INFINITY, floor: 0.8, chance: 3.4 },
   { chroma: 15, floor: 0.5, chance: 1.85 },
 ] as const
+
+/** Noise of readings counts so many times over: where six greys weigh most, chance goes further than F tells. */
+const fewGreys = 4
 
 /** An F ratio of four and some fifty degrees of freedom that noise alone exceeds in one of 1,500 charts. */
 const noise = 5.4
@@ -41,8 +45,13 @@ function ratio(
   const bent = solve({ ...input, samples }, flat.theta, true)
   const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   const scatter = bent.residuals.reduce((sum, r) => sum + r * r, 0) / Math.max(3 * taking - 21, 1)
+  const readings = noiseVariances('lift-gain-matrix', theta, samples, input.context)
+  const known = readings.reduce((sum, v) => sum + v, 0) / Math.max(3 * taking - 21, 1)
   const gain = (flat.cost - bent.cost) / 4
-  return Math.min(gain / (scatter + floor ** 2) / chance, gain / Math.max(scatter, 1e-9) / noise)
+  return Math.min(
+    gain / (scatter + floor ** 2 + fewGreys * known) / chance,
+    gain / Math.max(scatter, 1e-9) / noise,
+  )
 }
 
 function solve(input: CurveInput, theta: Float64Array, common: boolean) {

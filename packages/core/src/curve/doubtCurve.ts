@@ -1,18 +1,10 @@
 import type { Chart } from '../chart/chart.ts'
-import { type Primaries, primariesConversion } from '../colour/primaries.ts'
-import {
-  decodeRgb,
-  type Encoding,
-  resolveEncoding,
-  type TransferSpec,
-  transferNames,
-} from '../encoding/encoding.ts'
-import { fractionFromNominal, nominalFromFraction } from '../encoding/range.ts'
-import { IsochipError } from '../errors.ts'
+import type { Primaries } from '../colour/primaries.ts'
+import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
+import type { Channel } from '../encoding/transfer.ts'
+import { isIsochipError } from '../errors.ts'
 import type { FitContext } from '../fit/fitContext.ts'
-import { fitKind, problemOf } from '../fit/fitKind.ts'
-import { residualNorms } from '../fit/residualNorms.ts'
-import type { Vec3 } from '../linear/mat3.ts'
+import { fitKind } from '../fit/fitKind.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { EncodingDoubt } from '../match/result.ts'
 import type { Readings } from '../readings.ts'
@@ -21,6 +13,7 @@ import { reweighted, type Samples } from '../samples/samples.ts'
 import type { Target } from '../target/target.ts'
 import { correctCurve } from './correctCurve.ts'
 import { curveTest } from './curveTest.ts'
+import { meanResidual, tryEncodings } from './tryEncodings.ts'
 
 export interface DoubtInput {
   readonly chart: Chart
@@ -54,10 +47,10 @@ const fewestPatches = 15
  * turn, and other encodings. `undefined` where there is no doubt, or nothing that would be clearly better.
  */
 export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
-  const { chart, prepared, context, weight, leaveOneOut } = input
+  const { chart, prepared, context, weight, leaveOneOut, encoding } = input
   const taking = weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   if (taking < fewestPatches || !(leaveOneOut > 0)) return undefined
-  const samples = reweighted(prepared.samples, weight)
+  const samples = withSteps(reweighted(prepared.samples, weight), input)
   const names = prepared.places.map((place) => prepared.lights[place]!.patch)
   try {
     const fit = fitKind('lift-gain-matrix', samples, context)
@@ -68,9 +61,11 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     const like = remedies.find(({ curve, model }) => curve === 'corrected' && model === 'lift-gain-matrix')
     if (like === undefined || !(like.leaveOneOut <= clearlyBetter * leaveOneOut)) return undefined
     const declared = meanResidual(samples, context)
-    const alternatives = otherEncodings(input, samples)
-      .filter(({ mean }) => mean < worthNaming * declared)
-      .sort((a, b) => a.mean - b.mean)
+    const alternatives = tryEncodings({ ...input, samples }).filter(
+      ({ encoding: { transfer, range }, mean }) =>
+        mean < worthNaming * declared &&
+        !(transfer === encoding.spec.transfer && range === encoding.spec.range),
+    )
     const named = alternatives.filter(({ mean }) => mean <= aboutAsGood * alternatives[0]!.mean)
     return {
       statistic,
@@ -80,8 +75,30 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     }
   } catch (error) {
     // Patches that carry no matrix say nothing of the curve.
-    if (error instanceof IsochipError) return undefined
+    if (isIsochipError(error)) return undefined
     throw error
+  }
+}
+
+/**
+ * Readings of a picture without noise stand on the steps of its code values. In a log curve of 8 bits a step is a
+ * twentieth of the light: that is noise to a curve, and no evidence against it.
+ */
+function withSteps(samples: Samples, { readings, prepared, encoding }: DoubtInput): Samples {
+  const onSteps = (top: number) =>
+    readings.patches.every(({ rgb }) => rgb.every((v) => Math.abs(v * top - Math.round(v * top)) < 1e-3))
+  const top = [255, 1023].find(onSteps)
+  if (top === undefined) return samples
+  const { decode } = resolveTransfer(encoding.spec.transfer)
+  const byName = new Map(readings.patches.map(({ patch, rgb }) => [patch, rgb]))
+  const steps = prepared.places.flatMap((place) =>
+    byName
+      .get(prepared.lights[place]!.patch)!
+      .map((v, c) => Math.abs(decode(v + 0.5 / top, c as Channel) - decode(v - 0.5 / top, c as Channel))),
+  )
+  return {
+    ...samples,
+    sourceError: samples.sourceError.map((error, i) => Math.hypot(error, steps[i]! / Math.sqrt(12))),
   }
 }
 
@@ -106,65 +123,8 @@ function remediesFor(input: DoubtInput): EncodingDoubt['remedies'] {
       const mean = counted.reduce((sum, value) => sum + value, 0) / counted.length
       if (found.every((other) => mean < other.leaveOneOut)) found.push({ curve, model, leaveOneOut: mean })
     } catch (error) {
-      if (!(error instanceof IsochipError)) throw error
+      if (!isIsochipError(error)) throw error
     }
   }
   return found
-}
-
-/** Viewers' gammas: common practice, no source. */
-const powers = [1.8, 2, 2.2, 2.4, 2.6]
-/** Where a narrow range has its ends hardly depends on the bits. */
-const bits = 10
-
-interface Other {
-  readonly encoding: { readonly transfer: TransferSpec; readonly range: 'full' | 'narrow' }
-  readonly mean: number
-}
-
-/** What the match would leave if the recording were something else. */
-function otherEncodings(
-  { encoding, readings, context, working, prepared }: DoubtInput,
-  samples: Samples,
-): Other[] {
-  const { transfer, primaries, range } = encoding.spec
-  const transfers: TransferSpec[] = [
-    transfer,
-    ...transferNames.filter((name) => name !== transfer),
-    ...powers.map((power) => ({ power })),
-  ]
-  const byName = new Map(readings.patches.map((one) => [one.patch, one.rgb]))
-  const codes = prepared.places.map((place) => byName.get(prepared.lights[place]!.patch)!)
-  const others: Other[] = []
-  for (const other of transfers) {
-    for (const otherRange of ['full', 'narrow'] as const) {
-      if (other === transfer && otherRange === range) continue
-      const own = resolveEncoding({ transfer: other, primaries, range: otherRange })
-      const light = codes.flatMap((code) => [
-        ...decodeRgb(own, otherRange === range ? code : toRange(code, range, otherRange)),
-      ])
-      if (!light.every(Number.isFinite)) continue
-      const declared = primariesConversion(own.primaries, working)
-      try {
-        const mean = meanResidual({ ...samples, source: Float64Array.from(light) }, { ...context, declared })
-        others.push({ encoding: { transfer: other, range: otherRange }, mean })
-      } catch (error) {
-        if (!(error instanceof IsochipError)) throw error
-      }
-    }
-  }
-  return others
-}
-
-function toRange(code: Vec3, from: 'full' | 'narrow', to: 'full' | 'narrow'): Vec3 {
-  const one = (c: number) => nominalFromFraction(fractionFromNominal(c, from, bits), to, bits)
-  return [one(code[0]), one(code[1]), one(code[2])]
-}
-
-/** Mean ΔE00 of a lift-gain-matrix match. */
-function meanResidual(samples: Samples, context: FitContext): number {
-  const fit = fitKind('lift-gain-matrix', samples, context)
-  const norms = residualNorms(problemOf(fit.design, samples, context), samples.weight, fit.theta)
-  const counted = norms.filter((_, p) => samples.weight[p]! > 0)
-  return counted.reduce((sum, value) => sum + value, 0) / counted.length
 }

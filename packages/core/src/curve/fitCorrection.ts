@@ -17,7 +17,7 @@ import { posteriorErrors } from './posteriorErrors.ts'
 /**
  * What is known of a correction before the chart is looked at, as standard deviations of its terms, and of a residual's
  * scatter in ΔE00 where the curve is right: on real charts, whose prints differ from their published values. Chosen on
- * readings of photographs, by patches left out (docs/decisions/0016).
+ * readings of photographs, by patches left out (docs/decisions/0017).
  */
 const usual = { common: 0.5, channel: 0.15, field: 0.1, root: 1, scatter: 3 }
 

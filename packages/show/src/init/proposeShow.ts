@@ -1,7 +1,15 @@
 import { stat } from 'node:fs/promises'
 import { basename, join, relative, resolve, sep } from 'node:path'
-import { builtinCharts, type Chart, IsochipError, isIsochipError } from '@isochip/core'
-import { type Frame, findChart } from '@isochip/frames'
+import {
+  builtinCharts,
+  type Chart,
+  encodingsOnChart,
+  IsochipError,
+  isIsochipError,
+  resolvePrimaries,
+  targetFromReference,
+} from '@isochip/core'
+import { type ChartMap, type Corners, type Frame, findChart, sampleChart } from '@isochip/frames'
 import { colourTags } from '@isochip/frames/node'
 import { glob } from 'tinyglobby'
 import { checkCancelled } from '../progress/checkCancelled.ts'
@@ -102,12 +110,14 @@ async function look(
   name: string,
   charts: readonly Chart[],
   called: string | undefined,
-): Promise<Pick<ProposedShot, 'seen' | 'linear'>> {
+): Promise<Pick<ProposedShot, 'seen' | 'linear' | 'tried'>> {
   let frame: Frame | undefined
   try {
     frame = await openFrame({ path, name })
-    const { chart, confidence } = findChart(frame, charts)
+    const { chart, confidence, corners, map } = findChart(frame, charts)
+    const tried = encodingsSeen(frame, chart, corners, map)
     return {
+      ...(tried === undefined ? {} : { tried }),
       seen: { chart: called ?? chart.id, confidence: confidence.value },
       linear: linearIn(frame, path),
     }
@@ -119,6 +129,25 @@ async function look(
       seen: { problem: `${name}: ${cause.message}`, later },
       linear: frame !== undefined && linearIn(frame, path),
     }
+  }
+}
+
+/** Encodings, by what a match to the chart's values leaves with them; `undefined` where the patches carry no match. */
+function encodingsSeen(
+  frame: Frame,
+  chart: Chart,
+  corners: Corners,
+  map: ChartMap | undefined,
+): ProposedShot['tried'] {
+  if (chart.reference === undefined) return undefined
+  const working = resolvePrimaries('bt709')
+  try {
+    const sampled = { frames: [frame], chart, corners, range: 'full' as const }
+    const { readings } = sampleChart(map === undefined ? sampled : { ...sampled, map })
+    return encodingsOnChart(chart, readings, targetFromReference(chart, 'D65', working), working)
+  } catch (error) {
+    if (!isIsochipError(error)) throw error
+    return undefined
   }
 }
 

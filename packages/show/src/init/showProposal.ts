@@ -1,4 +1,4 @@
-import { builtinCharts, primariesNames, transferNames } from '@isochip/core'
+import { builtinCharts, primariesNames, type TriedEncoding, transferNames } from '@isochip/core'
 import type { ColourTags } from '@isochip/frames/node'
 import { nameFault } from '../showFile/safeName.ts'
 
@@ -16,6 +16,8 @@ export interface ProposedShot {
   readonly others: number
   /** The file's format says that its samples are linear light. */
   readonly linear: boolean
+  /** Encodings that were tried on the chart, with the mean ΔE00 that a match to its values leaves; best first. */
+  readonly tried?: readonly TriedEncoding[]
   /** The encoding that the file names. */
   readonly tags?: ColourTags
 }
@@ -107,6 +109,7 @@ function encodingLines(shots: readonly ProposedShot[]): string[] {
   const same = others.every((tags) => JSON.stringify(tags) === JSON.stringify(first))
   if (first === undefined || !same)
     return [
+      ...triedLines(shots),
       '    encoding:    # FILL IN how the camera recorded, one of:',
       ...listed(transferNames, 70).map((line) => `      # ${line}`),
       '      # measured, where nobody knows; or { transfer, primaries, range }',
@@ -114,9 +117,44 @@ function encodingLines(shots: readonly ProposedShot[]): string[] {
   const transfer = typeof first.transfer === 'string' ? first.transfer : `{ power: ${first.transfer.power} }`
   return [
     `    # By the ${first.source}. Check it: a camera that records log often says bt709 all the same.`,
+    ...triedLines(shots, { transfer: first.transfer, range: first.range ?? 'full' }),
     first.primaries === undefined
       ? `    encoding: { transfer: ${transfer}, range: ${first.range}, ${primaries}`
       : `    encoding: { transfer: ${transfer}, primaries: ${first.primaries}, range: ${first.range} }`,
+  ]
+}
+
+/** Within this factor of the best one's residual the chart does not tell encodings apart. */
+const alike = 1.25
+
+/** What the chart says of the encoding, and whether it speaks against the one that the file names. */
+function triedLines(shots: readonly ProposedShot[], named?: TriedEncoding['encoding']): string[] {
+  const tried = shots.find((shot) => shot.tried !== undefined)?.tried
+  const [best] = tried ?? []
+  if (tried === undefined || best === undefined) return []
+  const text = ({ encoding: { transfer, range }, mean }: TriedEncoding) => {
+    const curve =
+      typeof transfer === 'string' ? transfer : 'power' in transfer ? `power ${transfer.power}` : 'own curve'
+    return `${curve}${range === 'full' ? '' : ` ${range}`} ${mean.toFixed(2)}`
+  }
+  const likely = tried.filter(({ mean }) => mean <= alike * best.mean)
+  const sure =
+    likely.length === 1
+      ? 'clearly the best'
+      : `${likely.length} that the chart does not tell apart, best first`
+  const own = tried.find(
+    ({ encoding }) =>
+      named !== undefined &&
+      encoding.range === named.range &&
+      JSON.stringify(encoding.transfer) === JSON.stringify(named.transfer),
+  )
+  return [
+    '    # Tried on the chart, mean ΔE00 that a match to its values leaves:',
+    `    # ${likely.slice(0, 4).map(text).join(', ')}`,
+    `    # (${sure})`,
+    ...(own !== undefined && own.mean > alike * best.mean
+      ? [`    # DOUBT: as the file says, ${text(own)}: a picture style, a knee, or a wrong tag?`]
+      : []),
   ]
 }
 

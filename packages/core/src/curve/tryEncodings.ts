@@ -1,0 +1,88 @@
+import { type Primaries, primariesConversion } from '../colour/primaries.ts'
+import {
+  decodeRgb,
+  type Encoding,
+  resolveEncoding,
+  type TransferSpec,
+  transferNames,
+} from '../encoding/encoding.ts'
+import { fractionFromNominal, nominalFromFraction, type Range } from '../encoding/range.ts'
+import { isIsochipError } from '../errors.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { fitKind, problemOf } from '../fit/fitKind.ts'
+import { residualNorms } from '../fit/residualNorms.ts'
+import type { Vec3 } from '../linear/mat3.ts'
+import type { Readings } from '../readings.ts'
+import type { Prepared } from '../samples/prepareSamples.ts'
+import type { Samples } from '../samples/samples.ts'
+
+/** An encoding that was tried, and the mean ΔE00 that a lift-gain-matrix match leaves with it. */
+export interface TriedEncoding {
+  readonly encoding: { readonly transfer: TransferSpec; readonly range: Range }
+  readonly mean: number
+}
+
+interface Input {
+  /** As declared: its primaries and range are those of the readings. */
+  readonly encoding: Encoding
+  readonly readings: Readings
+  readonly working: Primaries
+  readonly context: FitContext
+  readonly prepared: Prepared
+  readonly samples: Samples
+}
+
+/** Viewers' gammas: common practice, no source. */
+const powers = [1.8, 2, 2.2, 2.4, 2.6]
+/** Where a narrow range has its ends hardly depends on the bits. */
+const bits = 10
+
+/** What a match would leave with the declared encoding, every standard curve and viewers' gammas, in both ranges: best first. */
+export function tryEncodings({
+  encoding,
+  readings,
+  context,
+  working,
+  prepared,
+  samples,
+}: Input): TriedEncoding[] {
+  const { transfer, primaries, range } = encoding.spec
+  const transfers: TransferSpec[] = [
+    transfer,
+    ...transferNames.filter((name) => name !== transfer),
+    ...powers.map((power) => ({ power })),
+  ]
+  const byName = new Map(readings.patches.map((one) => [one.patch, one.rgb]))
+  const codes = prepared.places.map((place) => byName.get(prepared.lights[place]!.patch)!)
+  const tried: TriedEncoding[] = []
+  for (const other of transfers) {
+    for (const otherRange of ['full', 'narrow'] as const) {
+      const own = resolveEncoding({ transfer: other, primaries, range: otherRange })
+      const light = codes.flatMap((code) => [
+        ...decodeRgb(own, otherRange === range ? code : toRange(code, range, otherRange)),
+      ])
+      if (!light.every(Number.isFinite)) continue
+      const declared = primariesConversion(own.primaries, working)
+      try {
+        const mean = meanResidual({ ...samples, source: Float64Array.from(light) }, { ...context, declared })
+        tried.push({ encoding: { transfer: other, range: otherRange }, mean })
+      } catch (error) {
+        if (!isIsochipError(error)) throw error
+      }
+    }
+  }
+  return tried.sort((a, b) => a.mean - b.mean)
+}
+
+function toRange(code: Vec3, from: Range, to: Range): Vec3 {
+  const one = (c: number) => nominalFromFraction(fractionFromNominal(c, from, bits), to, bits)
+  return [one(code[0]), one(code[1]), one(code[2])]
+}
+
+/** Mean ΔE00 of a lift-gain-matrix match. @throws IsochipError where the patches do not carry one */
+export function meanResidual(samples: Samples, context: FitContext): number {
+  const fit = fitKind('lift-gain-matrix', samples, context)
+  const norms = residualNorms(problemOf(fit.design, samples, context), samples.weight, fit.theta)
+  const counted = norms.filter((_, p) => samples.weight[p]! > 0)
+  return counted.reduce((sum, value) => sum + value, 0) / counted.length
+}
