@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { placeInChart } from '../diagnose/evenness.ts'
+import { placeInGrid } from '../chart/placeInGrid.ts'
 import type { FitContext } from '../fit/fitContext.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import type { Samples } from '../samples/samples.ts'
@@ -114,7 +114,7 @@ function risingTest(frame: Frame): (correction: Correction) => boolean {
 /** u, v, u², uv, v² of every patch of the chart, less their means. */
 function surfaceOf(chart: Chart): number[][] {
   const places = chart.patches.map((_, i) => {
-    const [u, v] = placeInChart(chart, i)
+    const [u, v] = placeInGrid(chart, i)
     return [u, v, u * u, u * v, v * v]
   })
   const means = places[0]!.map((_, k) => places.reduce((sum, at) => sum + at[k]!, 0) / places.length)

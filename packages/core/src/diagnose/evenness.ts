@@ -1,4 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
+import { placeInGrid } from '../chart/placeInGrid.ts'
 import type { FitContext } from '../fit/fitContext.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import type { Samples } from '../samples/samples.ts'
@@ -34,7 +35,7 @@ export function lightField(
   samples: Samples,
   context: FitContext,
 ): LightField | undefined {
-  const places = chart.patches.map((_, i) => placeInChart(chart, i))
+  const places = chart.patches.map((_, i) => placeInGrid(chart, i))
   const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   const terms = taking >= fit.design.columns + 12 ? 5 : 2
   const surface = places.map(([u, v]) => [u, v, u * u, u * v, v * v].slice(0, terms))
@@ -79,12 +80,4 @@ export function evened(chart: Chart, names: readonly string[], samples: Samples,
 /** By patch name: what the readings' light is to be multiplied by. */
 export function factorsByName(chart: Chart, field: LightField): ReadonlyMap<string, number> {
   return new Map(chart.patches.map((patch, i) => [patch.name, 2 ** -field.stops[i]!]))
-}
-
-/** Place of a patch in the grid, −1 … 1 across and down. */
-export function placeInChart(chart: Chart, index: number): readonly [number, number] {
-  const column = index % chart.columns
-  const row = Math.floor(index / chart.columns)
-  const along = (at: number, count: number) => (count > 1 ? (2 * at) / (count - 1) - 1 : 0)
-  return [along(column, chart.columns), along(row, chart.rows)]
 }

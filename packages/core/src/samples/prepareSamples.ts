@@ -1,4 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
+import { placeInGrid } from '../chart/placeInGrid.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
@@ -89,6 +90,15 @@ export function prepareSamples(
       weight: Float64Array.from(weights),
       sourceError: numbers((i) => lights[i]!.standardError),
       targetError: numbers((i) => target.standardError.get(lights[i]!.patch) ?? zero),
+      onChart: {
+        places: places.map((i) =>
+          placeInGrid(
+            chart,
+            chart.patches.findIndex(({ name }) => name === lights[i]!.patch),
+          ),
+        ),
+        clipped: places.map((i) => lights[i]!.clipped),
+      },
       ...(reflectances.length === places.length ? { reflectances } : {}),
       ...(targetWeights === undefined ? {} : { targetWeights }),
     },

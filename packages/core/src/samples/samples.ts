@@ -11,6 +11,13 @@ export interface Samples {
   /** Standard errors of `source` and `target`; zero where not known. */
   readonly sourceError: Float64Array
   readonly targetError: Float64Array
+  /** By patch, where the samples are of a chart. */
+  readonly onChart?: {
+    /** Place in the grid, −1…1 across and down. */
+    readonly places: readonly (readonly [number, number])[]
+    /** Share of the pixels that clip, as read. */
+    readonly clipped: readonly number[]
+  }
   /** Spectral reflectance of every patch on the knots of `prior/knots.ts`; absent where one of them is not known. */
   readonly reflectances?: readonly Float64Array[]
   /** Where the target has light for any reflectance: by channel, what each knot of a reflectance adds to it. */

@@ -1,0 +1,147 @@
+import { meanReflectance, readingCovariance } from '../prior/expectReadings.ts'
+import { type SensorPrior, sensorPrior } from '../prior/sensorPrior.ts'
+import type { Samples } from '../samples/samples.ts'
+import type { ResidualSlopes } from './residualSlopes.ts'
+
+/** What a disturbance of unit strength does to the residuals, three a patch in ΔE00; one array a disturbance. */
+export type Columns = readonly Float64Array[]
+
+/** The residuals' answer to a change of the source's or target's light, three numbers a patch. */
+function answer(slopes: Float64Array, change: (p: number, channel: number) => number): Float64Array {
+  return Float64Array.from({ length: slopes.length / 3 }, (_, i) => {
+    const p = Math.floor(i / 3)
+    return (
+      slopes[3 * i]! * change(p, 0) + slopes[3 * i + 1]! * change(p, 1) + slopes[3 * i + 2]! * change(p, 2)
+    )
+  })
+}
+
+const topOf = (light: Float64Array) => light.reduce((most, value) => Math.max(most, Math.abs(value)), 1e-9)
+
+/** Errors of single channels' curves are smaller than those of all three. */
+const singly = 0.3
+
+/** A transfer curve that is off: a power, a bend of it, a foot, a shoulder, in all channels or in one; in source or target. */
+export function curveColumns({ bySource, byTarget }: ResidualSlopes, { source, target }: Samples): Columns {
+  const shapes = [
+    (x: number) => Math.log(x),
+    (x: number) => 0.3 * Math.log(x) ** 2,
+    (x: number) => 0.3 * (x ** -0.4 - 1),
+    (x: number) => Math.max(Math.log(x) + 1, 0) ** 2,
+  ]
+  const bent = (light: Float64Array, slopes: Float64Array, sign: number) => {
+    const top = topOf(light)
+    const change = (shape: (x: number) => number, only?: number) => (p: number, c: number) => {
+      if (only !== undefined && only !== c) return 0
+      const value = light[3 * p + c]!
+      return sign * value * shape(Math.max(value / top, 1e-3)) * (only === undefined ? 1 : singly)
+    }
+    return shapes.flatMap((shape) => [
+      answer(slopes, change(shape)),
+      ...[0, 1, 2].map((c) => answer(slopes, change(shape, c))),
+    ])
+  }
+  return [...bent(source, bySource, 1), ...bent(target, byTarget, 1)]
+}
+
+/** Light over white that a ramp of veiling glare has where uneven light of as much is 1. */
+const veilShare = 0.15
+
+/**
+ * Light that is uneven over the chart, and a veil that lies more on one side than on the other.
+ *
+ * @param places of the samples in the grid, −1…1 across and down.
+ */
+export function unevenColumns(
+  { bySource, byTarget }: ResidualSlopes,
+  { source, target }: Samples,
+  places: readonly (readonly [number, number])[],
+): Columns {
+  const surfaces = [
+    ([u]: readonly [number, number]) => u,
+    ([, v]: readonly [number, number]) => v,
+    ([u, v]: readonly [number, number]) => 0.5 * u * v,
+    ([u]: readonly [number, number]) => 0.5 * (u * u - 0.5),
+    ([, v]: readonly [number, number]) => 0.5 * (v * v - 0.5),
+  ]
+  const white = (light: Float64Array, c: number) => {
+    let most = 0
+    for (let i = c; i < light.length; i += 3) most = Math.max(most, light[i]!)
+    return most
+  }
+  const sourceWhite = [0, 1, 2].map((c) => white(source, c))
+  const targetWhite = [0, 1, 2].map((c) => white(target, c))
+  return surfaces.flatMap((surface) => {
+    const at = places.map(surface)
+    return [
+      answer(bySource, (p, c) => source[3 * p + c]! * at[p]!),
+      answer(bySource, (p, c) => veilShare * sourceWhite[c]! * at[p]!),
+      answer(byTarget, (p, c) => veilShare * targetWhite[c]! * at[p]!),
+    ]
+  })
+}
+
+/** Patches from this share of a channel's brightest reading on may have clipped without anybody saying so. */
+export const nearTop = 0.8
+
+/** Readings that are off in one channel: where it is near its top, or where a share of the pixels clipped. */
+export function clippingColumns(
+  { bySource, byTarget }: ResidualSlopes,
+  { source, target, count }: Samples,
+  clipped: readonly number[],
+): Columns {
+  const columns: Float64Array[] = []
+  for (const { light, slopes, own } of [
+    { light: source, slopes: bySource, own: true },
+    { light: target, slopes: byTarget, own: false },
+  ]) {
+    for (let c = 0; c < 3; c++) {
+      let top = 0
+      for (let p = 0; p < count; p++) top = Math.max(top, light[3 * p + c]!)
+      for (let p = 0; p < count; p++) {
+        const flagged = own && clipped[p]! > 0
+        if (!flagged && light[3 * p + c]! < nearTop * top) continue
+        columns.push(answer(slopes, (q, channel) => (q === p && channel === c ? light[3 * p + c]! : 0)))
+      }
+    }
+  }
+  return columns
+}
+
+/**
+ * What source and target see differently: the square root of the covariance of a channel of the prior, in each channel
+ * of the target. What the source's channels explain of it, the fit has taken. `undefined` where spectra are not known.
+ */
+export function spectralColumns(
+  { byTarget }: ResidualSlopes,
+  samples: Samples,
+  prior: SensorPrior = sensorPrior(),
+): Columns | undefined {
+  const { count, reflectances, target } = samples
+  if (reflectances === undefined) return undefined
+  const level =
+    target.reduce((sum, value) => sum + value, 0) /
+    3 /
+    reflectances.reduce((sum, reflectance) => sum + meanReflectance(reflectance), 0)
+  const covariance = readingCovariance(prior, reflectances, reflectances)
+  return roots(covariance, count).flatMap((root) =>
+    [0, 1, 2].map((c) => answer(byTarget, (p, channel) => (channel === c ? level * root[p]! : 0))),
+  )
+}
+
+/** Columns whose products add up to a covariance, largest first, until what is left is nothing. */
+function roots(covariance: Float64Array, n: number): Float64Array[] {
+  const left = Float64Array.from(covariance)
+  const found: Float64Array[] = []
+  const first = Math.max(...Array.from({ length: n }, (_, i) => left[i * n + i]!))
+  for (let round = 0; round < Math.min(n, 14); round++) {
+    let pivot = 0
+    for (let i = 1; i < n; i++) if (left[i * n + i]! > left[pivot * n + pivot]!) pivot = i
+    const size = left[pivot * n + pivot]!
+    if (!(size > 1e-7 * first)) break
+    const root = Float64Array.from({ length: n }, (_, i) => left[i * n + pivot]! / Math.sqrt(size))
+    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) left[i * n + j]! -= root[i]! * root[j]!
+    found.push(root)
+  }
+  return found
+}
