@@ -79,6 +79,7 @@ export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from 
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export type { FitOptions } from './match/options.ts'
 export type {
+  BudgetPart,
   CameraMatch,
   CurveCorrection,
   CurveTerm,

@@ -25,6 +25,7 @@ import {
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../src/random.ts'
 import { exactTarget } from './support/exactTarget.ts'
+import { lightsSeen } from './support/lightsSeen.ts'
 import { readingsOf } from './support/readingsOf.ts'
 
 // Measured sensors (Jiang et al. 2013) and reflectances (ISO 17321-1): what remains between two sensors is metamerism,
@@ -154,6 +155,43 @@ describe('outliers', () => {
         }
       }
     }
+  })
+
+  it('clean charts have none where the lights differ either: 360 tasks on chart24, 72 on quay48, whose spectra are not known', () => {
+    const crossed = [
+      ['A', 'D65'],
+      ['D65', 'A'],
+      ['FL11', 'D65'],
+      ['LED-B3', 'A'],
+      ['D50', 'LED-V1'],
+    ] as const
+    const found: string[] = []
+    for (const [board, pairs] of [
+      [chart, crossed],
+      [builtinChart('quay48'), crossed.slice(0, 1)],
+    ] as const) {
+      const patches = board.patches.map(({ name }) => name)
+      for (const from of [...sensorNames, 'observer' as const]) {
+        for (const to of [...sensorNames, 'observer' as const]) {
+          if (from === to) continue
+          for (const [here, there] of pairs) {
+            const result = matchCamera(
+              {
+                chart: board,
+                readings: readingsOf(patches, lightsSeen(board, from, here)),
+                encoding: resolveEncoding('linear'),
+                target: exactTarget(patches, lightsSeen(board, to, there)),
+                working,
+              },
+              { evenness: 'off' },
+            )
+            if (named(result).length > 0)
+              found.push(`${board.id}: ${from} in ${here} to ${to} in ${there}: ${named(result)}`)
+          }
+        }
+      }
+    }
+    expect(found).toEqual([])
   })
 
   it('a dark patch of a noisy chart is none', () => {

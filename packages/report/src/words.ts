@@ -33,6 +33,19 @@ export const limitWords: Record<
     means: 'the declared encoding does not fit the grey scale',
     helps: 'check the gamma or log setting, knee and black stretch of the camera',
   },
+  foreign: {
+    name: 'foreign patches',
+    short: 'foreign patches',
+    means: 'patches are not what the chart shows there',
+    helps:
+      'look for glare, shadow or dirt on the outliers, or two patches exchanged, and shoot the chart again',
+  },
+  undetermined: {
+    name: 'cause undetermined',
+    short: 'undetermined',
+    means: 'no known pattern',
+    helps: 'shoot the chart again: what stays the same is the cameras’',
+  },
   spectral: {
     name: 'sensor metamerism',
     short: 'metamerism',
@@ -199,7 +212,8 @@ export function limitSentence(camera: CameraReport, tolerance: Tolerance): strin
   const { budget } = camera.match.diagnosis
   if (limit === undefined || budget === undefined) return 'cause undetermined'
   const words = limitWords[limit]
-  return `${words.name}, ${shareText(budget[limit])}: ${words.means}; ${words.helps}`
+  const names = [words.name, ...(budget.or ?? []).map((part) => limitWords[part].name)].join(' or ')
+  return `${names}, ${shareText(budget[limit])}: ${words.means}; ${words.helps}`
 }
 
 /** The cautions that go with every report. */

@@ -64,13 +64,8 @@ export function unevenColumns(
     ([u]: readonly [number, number]) => 0.5 * (u * u - 0.5),
     ([, v]: readonly [number, number]) => 0.5 * (v * v - 0.5),
   ]
-  const white = (light: Float64Array, c: number) => {
-    let most = 0
-    for (let i = c; i < light.length; i += 3) most = Math.max(most, light[i]!)
-    return most
-  }
-  const sourceWhite = [0, 1, 2].map((c) => white(source, c))
-  const targetWhite = [0, 1, 2].map((c) => white(target, c))
+  const sourceWhite = [0, 1, 2].map((c) => topOfChannel(source, c))
+  const targetWhite = [0, 1, 2].map((c) => topOfChannel(target, c))
   return surfaces.flatMap((surface) => {
     const at = places.map(surface)
     return [
@@ -96,16 +91,39 @@ export function clippingColumns(
     { light: target, slopes: byTarget, own: false },
   ]) {
     for (let c = 0; c < 3; c++) {
-      let top = 0
-      for (let p = 0; p < count; p++) top = Math.max(top, light[3 * p + c]!)
+      const top = topOfChannel(light, c)
+      const oneTop = sharesTop(light, c)
+      const mayClip = own || oneTop
+      // Where patches end at one level, only these can have clipped.
+      const from = (oneTop ? 1 - oneLevel : nearTop) * top
       for (let p = 0; p < count; p++) {
         const flagged = own && clipped[p]! > 0
-        if (!flagged && light[3 * p + c]! < nearTop * top) continue
+        if (!flagged && !(mayClip && light[3 * p + c]! >= from)) continue
         columns.push(answer(slopes, (q, channel) => (q === p && channel === c ? light[3 * p + c]! : 0)))
       }
     }
   }
   return columns
+}
+
+export function topOfChannel(light: Float64Array, channel: number): number {
+  let top = 0
+  for (let i = channel; i < light.length; i += 3) top = Math.max(top, light[i]!)
+  return top
+}
+
+/** Patches that clip end at one level: within this share of it. */
+const oneLevel = 0.02
+
+/**
+ * Do two patches or more share the top of a channel? A patch that is too bright in the source is one that is too dark
+ * in the target: of the target, clipping is believed only where several patches show it.
+ */
+export function sharesTop(light: Float64Array, channel: number): boolean {
+  const least = (1 - oneLevel) * topOfChannel(light, channel)
+  let count = 0
+  for (let i = channel; i < light.length; i += 3) if (light[i]! >= least) count++
+  return count > 1
 }
 
 /**

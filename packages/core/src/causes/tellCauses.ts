@@ -9,7 +9,9 @@ import {
   clippingColumns,
   curveColumns,
   nearTop,
+  sharesTop,
   spectralColumns,
+  topOfChannel,
   unevenColumns,
 } from './columns.ts'
 import { addColumns, backward, factor, forward, logEvidence } from './evidence.ts'
@@ -33,6 +35,8 @@ export interface Causes {
   /** How much more probable the residuals become by each cause, given all others that are there, as a logarithm. */
   readonly gains: ReadonlyMap<Cause, number>
   readonly strengths: ReadonlyMap<Cause, number>
+  /** What was compared for the first cause beside spectra and outliers, with the gain of each. */
+  readonly rivals: readonly { readonly cause: Cause; readonly gain: number }[]
   /** By outlier: the same gain for that sample alone, beside the other outliers. */
   readonly foreignGains: ReadonlyMap<number, number>
 }
@@ -48,6 +52,8 @@ const strengths: Readonly<Record<Cause, readonly number[]>> = {
 }
 /** Readings and models are no better than this, ΔE00. */
 const floor = 0.05
+/** Everything is reckoned to first order: what is left off of a large residual, as a share of it. */
+const bend = 0.07
 /** A cause that makes the residuals less than e⁴ times as probable has not shown itself. */
 const shown = 4
 const loose = 100
@@ -78,6 +84,11 @@ export function tellCauses(input: CauseInput): Causes | undefined {
     { ...context, objective: 'perceptual' },
   )
 
+  const error = noise.map((variance, i) => {
+    const p = i - (i % 3)
+    const size = Math.hypot(slopes.residuals[p]!, slopes.residuals[p + 1]!, slopes.residuals[p + 2]!)
+    return variance + floor ** 2 + (bend * size) ** 2
+  })
   const affine: Float64Array[] = Array.from({ length: m }, (_, j) => {
     const column = Float64Array.from({ length: n }, (_, i) => slopes.byTheta[i * m + j]!)
     const size = Math.hypot(...column) || 1
@@ -97,7 +108,7 @@ export function tellCauses(input: CauseInput): Causes | undefined {
   }
   const base = new Float64Array(n * n)
   addColumns(base, n, affine, loose ** 2)
-  for (let i = 0; i < n; i++) base[i * n + i]! += floor ** 2 + noise[i]!
+  for (let i = 0; i < n; i++) base[i * n + i]! += error[i]!
   const units = Object.fromEntries(
     Object.entries(columns).map(([cause, list]) => {
       const K = new Float64Array(n * n)
@@ -133,10 +144,10 @@ export function tellCauses(input: CauseInput): Causes | undefined {
   }
   let now = best(new Map(), 'spectral')
   if (foreign.size > 0) now = best(best(now.state, 'foreign').state, 'spectral')
-  let rivals: (Scored & { readonly cause: Cause })[] = []
+  let rivals: Causes['rivals'] = []
   const gains = new Map<Cause, number>()
   for (let round = 0; round < 3; round++) {
-    rivals = (['curve', 'unevenness', 'clipping', 'other'] as const)
+    const compared = (['curve', 'unevenness', 'clipping', 'other'] as const)
       .filter((cause) => !now.state.has(cause))
       .map((cause) => {
         const added = best(now.state, cause)
@@ -144,9 +155,13 @@ export function tellCauses(input: CauseInput): Causes | undefined {
         return { cause, ...(added.value > now.value - shown ? best(added.state, 'spectral') : added) }
       })
       .sort((a, b) => b.value - a.value)
-    for (const rival of rivals) gains.set(rival.cause, rival.value - now.value)
-    const [first] = rivals
-    if (first === undefined || first.value - now.value < shown) break
+    const before = now.value
+    const ranked = compared.map(({ cause, value }) => ({ cause, gain: value - before }))
+    for (const { cause, gain } of ranked) gains.set(cause, gain)
+    // What the first, strongest cause was preferred to.
+    if (round === 0) rivals = ranked
+    const [first] = compared
+    if (first === undefined || first.value - before < shown) break
     now = first
   }
   const foreignGains = new Map<number, number>()
@@ -203,12 +218,14 @@ export function tellCauses(input: CauseInput): Causes | undefined {
     add(cause, along(off))
     gains.set(cause, Math.max(gains.get(cause) ?? 0, gains.get('foreign') ?? 0))
   }
-  parts.set('noise', along(noise.map((variance, i) => (variance + floor ** 2) * alpha[i]!)))
-  return { parts, gains, strengths: now.state, foreignGains }
+  parts.set('noise', along(noise.map((variance, i) => variance * alpha[i]!)))
+  add('other', along(error.map((variance, i) => (variance - noise[i]!) * alpha[i]!)))
+  return { parts, gains, strengths: now.state, rivals, foreignGains }
 }
 
-/** By which share a channel must be too low, and none too high, for a bright patch to have clipped. */
+/** By which share a bright channel must be too low to have clipped, and how much less the others may be too high. */
 const tooLow = 0.04
+const hardlyHigh = 0.5
 
 /** Is a patch off because a bright channel of source or target reads too low? */
 function looksClipped(off: Float64Array, p: number, slopes: ResidualSlopes, samples: Samples): boolean {
@@ -223,14 +240,13 @@ function looksClipped(off: Float64Array, p: number, slopes: ResidualSlopes, samp
     const light = samples[of]
     const shift = apply3(back, [off[0]!, off[1]!, off[2]!])
     const relative = shift.map((value, c) => value / Math.max(light[3 * p + c]!, 1e-9))
-    const bright = [0, 1, 2].map((c) => {
-      let top = 0
-      for (let i = c; i < light.length; i += 3) top = Math.max(top, light[i]!)
-      return light[3 * p + c]! >= nearTop * top
-    })
-    return (
-      relative.some((value, c) => bright[c] && value < -tooLow) && relative.every((value) => value < tooLow)
+    const lowest = Math.min(
+      ...relative.filter((_, c) => {
+        const bright = light[3 * p + c]! >= nearTop * topOfChannel(light, c)
+        return bright && (of === 'source' || sharesTop(light, c))
+      }),
     )
+    return lowest < -tooLow && relative.every((value) => value < -hardlyHigh * lowest)
   })
 }
 

@@ -1,77 +1,97 @@
-import { curveTerms } from '../curve/curveTerms.ts'
-import type { FitContext } from '../fit/fitContext.ts'
-import { type Fit, problemOf } from '../fit/fitKind.ts'
-import type { ResidualBudget } from '../match/result.ts'
+import { type Cause, type Causes, tellCauses } from '../causes/tellCauses.ts'
+import type { Fit, FitContext } from '../fit/fitKind.ts'
+import type { BudgetPart, ResidualBudget } from '../match/result.ts'
+import type { SensorPrior } from '../prior/sensorPrior.ts'
 import type { Samples } from '../samples/samples.ts'
-import { disturbedFit } from './disturbedFit.ts'
-import type { LightField } from './evenness.ts'
-import { noiseVariances } from './noiseVariances.ts'
+
+/** A cause that something can be done about limits the match from this share of the mean ΔE00 on … */
+const worthMending = 0.08
+/** … and noise, which is in every reading, from this share and this mean ΔE00 on. */
+const muchNoise = 0.25
+const visibleNoise = 0.3
+/** Causes whose explanations are nearer than this in the logarithm of their probability are not told apart. */
+const alike = 3
+
+const partOf: Record<Cause | 'noise', BudgetPart> = {
+  noise: 'noise',
+  clipping: 'clipping',
+  unevenness: 'unevenness',
+  curve: 'curve',
+  foreign: 'foreign',
+  spectral: 'spectral',
+  other: 'undetermined',
+}
 
 /**
- * What the remaining mean square ΔE00 is made of. Noise comes from the readings' own standard errors; unevenness and
- * curve error from how far the cost falls when a light field, or a power and its bend in each channel, is fitted
- * together with the match, less what that many parameters would take up by chance; clipping from how much more the
- * patches with a few clipped pixels are off than the others. What is left, no lift, gain and matrix removes.
+ * What the mean ΔE00 of the patches is made of, outliers included: each cause's part of a patch's three residuals, along
+ * these residuals, summed over the patches. `undefined` where the patches are too few for it, or nothing is left.
  *
- * @param clipped share of clipped pixels of each sample.
+ * @param without patches whose weight was taken down. @param prior in place of isochip's own.
  */
 export function residualBudget(
   fit: Fit,
   samples: Samples,
   context: FitContext,
-  field: LightField | undefined,
-  clipped: readonly number[],
+  without: ReadonlySet<number>,
+  prior?: SensorPrior,
 ): ResidualBudget | undefined {
   // A fit that needed the pull to lift and gain has too few patches for shares of what remains.
   if (fit.prior !== undefined && fit.model.rootPolynomial === undefined) return undefined
-  const perceptual: FitContext = { ...context, objective: 'perceptual' }
-  const problem = problemOf(fit.design, samples, perceptual)
-  const residuals = new Float64Array(problem.residuals)
-  problem.evaluate(fit.theta, residuals)
-  const cost = residuals.reduce((sum, r) => sum + r * r, 0)
-  // A match that is exact to the digits of the readings has nothing to share out.
-  if (!(cost > 1e-12 * samples.count)) return undefined
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-  const free = Math.max(3 * taking - fit.design.parameters, 1) / (3 * taking)
-
-  const share = (part: number) => Math.min(Math.max(part / cost, 0), 1)
-  const taken = (with_: { cost: number; freedom: number } | undefined, terms: number) =>
-    with_ === undefined ? 0 : share(cost - with_.cost - terms * (with_.cost / with_.freedom))
-
-  const noiseCost = noiseVariances(fit.kind, fit.theta, samples, perceptual).reduce((sum, v) => sum + v, 0)
-  const noise = share(noiseCost * free)
-  const unevenness = context.objective === 'perceptual' && field !== undefined ? taken(field, field.terms) : 0
-  const curve =
-    context.objective === 'perceptual'
-      ? taken(disturbedFit(fit, samples, context, curveTerms(samples)), 6)
-      : 0
-  const parts = { noise, clipping: share(clippingCost(residuals, clipped)), unevenness, curve }
-  const sum = parts.noise + parts.clipping + parts.unevenness + parts.curve
-  // Parts are estimated one by one; where they explain more than there is, they share it.
-  const scale = sum > 1 ? 1 / sum : 1
-  const shares = {
-    noise: parts.noise * scale,
-    clipping: parts.clipping * scale,
-    unevenness: parts.unevenness * scale,
-    curve: parts.curve * scale,
-    spectral: Math.max(1 - sum, 0),
+  if (3 * samples.count < fit.design.parameters + 12) return undefined
+  const causes = tellCauses({
+    fit,
+    samples,
+    context,
+    foreign: without,
+    ...(prior === undefined ? {} : { prior }),
+  })
+  if (causes === undefined) return undefined
+  const shares: Record<BudgetPart, number> = {
+    noise: 0,
+    clipping: 0,
+    unevenness: 0,
+    curve: 0,
+    foreign: 0,
+    spectral: 0,
+    undetermined: 0,
   }
-  const names = Object.keys(shares) as (keyof typeof shares)[]
-  return { ...shares, limit: names.reduce((most, name) => (shares[name] > shares[most] ? name : most)) }
+  // A cause may make some patches better; what it is to the mean is no less than nothing.
+  for (const [cause, part] of causes.parts) {
+    shares[partOf[cause]] += Math.max(
+      part.reduce((sum, value) => sum + value, 0),
+      0,
+    )
+  }
+  const sum = Object.values(shares).reduce((total, value) => total + value, 0)
+  // A match that is exact to the digits of the readings has nothing to share out.
+  if (!(sum > 1e-6 * samples.count)) return undefined
+  for (const part of Object.keys(shares) as BudgetPart[]) shares[part] /= sum
+  const limit = limitOf(shares, sum / samples.count)
+  const or = alternatives(causes, limit)
+  return { ...shares, limit, ...(or.length === 0 ? {} : { or }) }
 }
 
-/** How much more the squares of patches with a few clipped pixels are than those of the others. */
-function clippingCost(residuals: Float64Array, clipped: readonly number[]): number {
-  let some = 0
-  let count = 0
-  let rest = 0
-  for (const [p, share] of clipped.entries()) {
-    const square = residuals[3 * p]! ** 2 + residuals[3 * p + 1]! ** 2 + residuals[3 * p + 2]! ** 2
-    if (share > 0) {
-      some += square
-      count++
-    } else rest += square
-  }
-  const others = clipped.length - count
-  return count === 0 || others === 0 ? 0 : Math.max(some - (count * rest) / others, 0)
+/** The largest part that something can be done about, if it is worth it; else the largest. */
+function limitOf(shares: Readonly<Record<BudgetPart, number>>, mean: number): BudgetPart {
+  const largest = (of: readonly BudgetPart[]) =>
+    of.reduce((most, part) => (shares[part] > shares[most] ? part : most))
+  const mendable = (['clipping', 'unevenness', 'curve', 'foreign'] as const).filter(
+    (part) => shares[part] >= worthMending,
+  )
+  const noisy = shares.noise >= muchNoise && shares.noise * mean >= visibleNoise
+  if (noisy) return largest(['noise', ...mendable])
+  return mendable.length > 0 ? largest(mendable) : largest(Object.keys(shares) as BudgetPart[])
+}
+
+/** What explains the residuals about as well as the limit that is named. */
+function alternatives({ rivals }: Causes, limit: BudgetPart): BudgetPart[] {
+  const named = rivals.find(({ cause }) => partOf[cause] === limit)
+  // Spectra are there in any case: a rival has to make the residuals more probable than they alone.
+  const least = named === undefined ? 0 : Math.max(named.gain - alike, 0)
+  const near = rivals.filter(
+    ({ cause, gain }) => partOf[cause] !== limit && cause !== 'other' && gain > least,
+  )
+  return named !== undefined || limit === 'spectral' || limit === 'undetermined'
+    ? near.map(({ cause }) => partOf[cause])
+    : []
 }

@@ -36,8 +36,9 @@ export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings
   const warnings: Warning[] = []
   const intervals = intervalsOf(fit.model, input.covariance)
   const { field, divided } = input
-  const clipped = input.prepared.places.map((place) => input.prepared.lights[place]!.clipped)
-  const budget = residualBudget(fit, samples, context, divided ? undefined : field, clipped)
+  const asked = input.prepared.samples.weight
+  const outliers = new Set([...asked.keys()].filter((p) => samples.weight[p]! < asked[p]!))
+  const budget = residualBudget(fit, samples, context, outliers)
   if (field !== undefined && field.range - 2 * field.standardError > evenLight) {
     warnings.push({
       code: 'uneven-light',

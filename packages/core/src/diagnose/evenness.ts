@@ -12,10 +12,6 @@ export interface LightField {
   /** Largest minus smallest, and its standard error. */
   readonly range: number
   readonly standardError: number
-  /** Cost of the fit with the field, and its residual degrees of freedom: for the budget. */
-  readonly cost: number
-  readonly terms: number
-  readonly freedom: number
 }
 
 /**
@@ -61,9 +57,6 @@ export function lightField(
     stops,
     range: stops[high]! - stops[low]!,
     standardError: joint.standardError(contrast),
-    cost: joint.cost,
-    terms,
-    freedom: joint.freedom,
   }
 }
 

@@ -64,17 +64,25 @@ export interface Intervals {
 }
 
 /**
- * What the remaining colour difference is made of, as shares of the mean square ΔE00 after the match; they add up
- * to 1. `spectral` is what no lift, gain and matrix removes: the sensors see different spectra.
+ * `noise` of the readings; `clipping`, flagged or not; `unevenness`: uneven light, or veiling glare on one side; `curve`:
+ * the transfer curve; `foreign`: patches that are not what the chart shows there (glare, dirt, two swapped); `spectral`:
+ * sensor metamerism, what no lift, gain and matrix removes; `undetermined`: no pattern tells.
  */
-export interface ResidualBudget {
-  readonly noise: number
-  readonly clipping: number
-  readonly unevenness: number
-  readonly curve: number
-  readonly spectral: number
-  /** The largest of them. */
-  readonly limit: 'noise' | 'clipping' | 'unevenness' | 'curve' | 'spectral'
+export type BudgetPart =
+  | 'noise'
+  | 'clipping'
+  | 'unevenness'
+  | 'curve'
+  | 'foreign'
+  | 'spectral'
+  | 'undetermined'
+
+/** What the remaining colour difference is made of, as shares of the mean ΔE00 after the match; they add up to 1. */
+export interface ResidualBudget extends Readonly<Record<BudgetPart, number>> {
+  /** The largest part that something can be done about, from 8 % of the mean on (noise from 25 %); else the largest. */
+  readonly limit: BudgetPart
+  /** Causes that explain the residuals about as well as `limit`: they are not told apart. */
+  readonly or?: readonly BudgetPart[]
 }
 
 /** The light across the chart relative to the target, as a smooth field. */

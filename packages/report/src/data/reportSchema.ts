@@ -21,7 +21,9 @@ const summary = object({ mean: number, p95: number, max: number, worst: text })
 const interval = object({ standardError: number, low: number, high: number })
 const threeIntervals = { type: 'array', items: ref('interval'), minItems: 3, maxItems: 3 }
 const encoding = object({ transfer: {}, primaries: {}, range: { enum: ['full', 'narrow'] } })
-const limit = { enum: ['noise', 'clipping', 'unevenness', 'curve', 'spectral'] }
+const limit = {
+  enum: ['noise', 'clipping', 'unevenness', 'curve', 'foreign', 'spectral', 'undetermined'],
+}
 const place = object({}, { file: text, line: number, column: number, camera: text, setup: text, patch: text })
 
 const model = object(
@@ -58,14 +60,19 @@ const diagnosis = object(
   },
   {
     intervals: object({ lift: threeIntervals, gain: threeIntervals, matrix: list(threeIntervals) }),
-    budget: object({
-      noise: number,
-      clipping: number,
-      unevenness: number,
-      curve: number,
-      spectral: number,
-      limit,
-    }),
+    budget: object(
+      {
+        noise: number,
+        clipping: number,
+        unevenness: number,
+        curve: number,
+        foreign: number,
+        spectral: number,
+        undetermined: number,
+        limit,
+      },
+      { or: list(limit) },
+    ),
     evenness: object({
       stops: number,
       standardError: number,

@@ -11,7 +11,9 @@ const strokes: Record<Limit, string> = {
   clipping: 'M0 4h8',
   unevenness: 'M0 8L8 0',
   curve: 'M0 0L8 8M0 8L8 0',
+  foreign: 'M1 1h3v3h-3zM5 5h3',
   spectral: 'M4 0v8',
+  undetermined: 'M3 3h1M7 7h1',
 }
 
 /** What pictures share, and `more`; `reach` is that of the page's vectorscopes. */

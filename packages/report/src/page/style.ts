@@ -90,7 +90,7 @@ ${(['as', 'mt'] as const).flatMap((stage) => ['r', 'g', 'b'].map((kind) => `.plo
 .step{stroke:transparent;stroke-width:18}.step.on{stroke:var(--key);stroke-opacity:.22}
 .bars rect.mt{x:124px;y:4px;height:9px;fill:var(--line);stroke:none}.bars rect.beyond{fill:var(--bad)}.bars rect.out{fill:none;stroke:var(--line);stroke-dasharray:2 2}
 .chip{stroke:var(--line);y:3px;width:11px;height:11px}.bars circle{cy:8.5px;r:3px}.plot.bars text.as{text-anchor:end;fill:var(--faint)}.loo{stroke:var(--ink);stroke-width:2.4}.hit{fill:transparent}
-.noise{fill:var(--p1)}.clipping{fill:var(--p2)}.unevenness{fill:var(--p3)}.curve{fill:var(--p4)}.spectral{fill:var(--p5)}
+.noise{fill:var(--p1)}.clipping{fill:var(--p2)}.unevenness{fill:var(--p3)}.curve{fill:var(--p4)}.spectral{fill:var(--p5)}.foreign{fill:var(--p2)}.undetermined{fill:var(--p1)}
 .part{stroke:var(--card)}.plate{fill:var(--card)}
 pattern path,pattern circle{stroke:var(--ink);stroke-opacity:.45;fill:none}
 .shade{fill:var(--key);stroke:none}.self{fill:none;stroke:var(--rule)}.pairs g{stroke:none}.pairs .as text{fill:var(--ink)}

@@ -14,7 +14,15 @@ export interface BudgetRow {
 }
 
 /** In the order in which they stand in the bar: what the set can cure first, what nobody can last. */
-export const budgetOrder: readonly Limit[] = ['noise', 'clipping', 'unevenness', 'curve', 'spectral']
+export const budgetOrder: readonly Limit[] = [
+  'noise',
+  'clipping',
+  'unevenness',
+  'curve',
+  'foreign',
+  'spectral',
+  'undetermined',
+]
 
 const row = 34
 const margin = { left: 112, right: 58, top: 46 }
@@ -23,7 +31,7 @@ const margin = { left: 112, right: 58, top: 46 }
 export const budgetScale = (width: number) => scaleLinear([0, 1], [margin.left, width - margin.right])
 
 /**
- * What the remaining colour difference of each camera is made of, as shares of its mean square, with the mean ΔE00
+ * What the remaining colour difference of each camera is made of, as shares of its mean ΔE00, with that
  * beside it. Each part has a tint, a texture and, where there is room, its share in figures.
  */
 export function budgetBars(rows: readonly BudgetRow[], width: number, label: string): Markup {
