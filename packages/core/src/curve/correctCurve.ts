@@ -81,9 +81,7 @@ export function correctCurve(
     },
     prepared: corrected,
     choice: divided || !uneven ? asChoice(chosen, context) : undivided(chosen, corrected.samples, context),
-    field: divided
-      ? { ...field, cost: chosen.made.fit.cost, terms: field.terms, freedom: chosen.made.freedom }
-      : undefined,
+    field: divided ? field : undefined,
     warnings,
   }
 }

@@ -38,6 +38,7 @@ export function residualBudget(
   // A fit that needed the pull to lift and gain has too few patches for shares of what remains.
   if (fit.prior !== undefined && fit.model.rootPolynomial === undefined) return undefined
   if (3 * samples.count < fit.design.parameters + 12) return undefined
+
   const causes = tellCauses({
     fit,
     samples,
@@ -64,7 +65,7 @@ export function residualBudget(
   }
   const sum = Object.values(shares).reduce((total, value) => total + value, 0)
   // A match that is exact to the digits of the readings has nothing to share out.
-  if (!(sum > 1e-6 * samples.count)) return undefined
+  if (!(sum > 1e-7 * samples.count)) return undefined
   for (const part of Object.keys(shares) as BudgetPart[]) shares[part] /= sum
   const limit = limitOf(shares, sum / samples.count)
   const or = alternatives(causes, limit)
