@@ -1,4 +1,5 @@
-import { type FitContext, problemOf } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import { problemOf } from '../fit/fitKind.ts'
 import type { Design } from '../model/design.ts'
 import { designOf } from '../model/designOf.ts'
 import type { Samples } from '../samples/samples.ts'

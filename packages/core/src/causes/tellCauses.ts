@@ -1,6 +1,7 @@
 import { viewLab } from '../colour/viewer.ts'
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
-import type { Fit, FitContext } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import type { Fit } from '../fit/fitKind.ts'
 import { apply3, invert3 } from '../linear/mat3.ts'
 import type { SensorPrior } from '../prior/sensorPrior.ts'
 import type { Samples } from '../samples/samples.ts'

@@ -1,5 +1,6 @@
 import { type Cause, type Causes, tellCauses } from '../causes/tellCauses.ts'
-import type { Fit, FitContext } from '../fit/fitKind.ts'
+import type { FitContext } from '../fit/fitContext.ts'
+import type { Fit } from '../fit/fitKind.ts'
 import type { BudgetPart, ResidualBudget } from '../match/result.ts'
 import type { SensorPrior } from '../prior/sensorPrior.ts'
 import type { Samples } from '../samples/samples.ts'
