@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { defineConfig, type Options } from 'tsup'
+import { droppable } from './packages/show/scripts/droppable.ts'
 import { sourcesDigest } from './packages/show/scripts/sourcesDigest.ts'
-import { droppable } from './tsup.droppable.ts'
 
 type Plugin = NonNullable<Options['esbuildPlugins']>[number]
 
@@ -21,7 +21,7 @@ function leavesOut(folder: string): Plugin {
 }
 
 /**
- * One process builds the JavaScript of every package, ES modules alone; `tsup.declarations.ts` makes the declarations.
+ * One process builds the JavaScript of every package, ES modules alone; `packages/show/scripts/writeDeclarations.ts` makes the declarations.
  * Packages see each other's sources through the `@isochip/source` condition while they are type-checked, and stay external
  * in the output, as everything does that they depend on. One file an entry: to load modules one by one takes five times as
  * long (docs/decisions/0015).

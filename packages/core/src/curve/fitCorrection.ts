@@ -22,7 +22,7 @@ import { posteriorErrors } from './posteriorErrors.ts'
 const usual = { common: 0.5, channel: 0.15, field: 0.1, root: 1, scatter: 3 }
 
 /** The light over the chart that was fitted along: the readings are to be divided by it. */
-export interface CorrectionField {
+interface CorrectionField {
   /** Relative to the mean of the chart, in its order, in stops. */
   readonly stops: readonly number[]
   readonly terms: number

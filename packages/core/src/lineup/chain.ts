@@ -24,7 +24,7 @@ export function curveOf(encoding: Encoding): Curve {
 }
 
 /** I + Δ of a turn's six terms. */
-export function matrixOfTerms(u: ArrayLike<number>): Mat3 {
+function matrixOfTerms(u: ArrayLike<number>): Mat3 {
   const [rg, rb, gr, gb, br, bg] = [u[3]!, u[4]!, u[5]!, u[6]!, u[7]!, u[8]!]
   return [
     [1 - rg - rb, rg, rb],
@@ -34,7 +34,7 @@ export function matrixOfTerms(u: ArrayLike<number>): Mat3 {
 }
 
 /** The matrix on light that a turn comes to; undefined where `behind` has no inverse. */
-export function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefined {
+function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefined {
   const inverse = invert3(behind)
   if (inverse === undefined) return undefined
   const level = 2 ** u[0]!

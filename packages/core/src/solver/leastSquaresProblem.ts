@@ -14,7 +14,7 @@ export interface LeastSquaresProblem {
  * A pull towards `centre`: adds Σ (strength_j · (θ_j − centre_j))² to the cost, and (θ − centre)ᵀ·form·(θ − centre) where
  * the pull ties parameters together; `form` is symmetric, positive, row-major.
  */
-export interface Pull {
+interface Pull {
   readonly strength: Float64Array
   readonly centre: Float64Array
   readonly form?: Float64Array

@@ -68,7 +68,7 @@ export type LineUpFile = z.infer<typeof lineUpSchema>
 export type KeptRound = z.infer<typeof roundSchema>
 
 /** Its name, in the folder of the show. */
-export const lineUpFileName = 'lineup.json'
+const lineUpFileName = 'lineup.json'
 
 /**
  * The rounds that are kept beside a show; undefined where there are none.

@@ -36,14 +36,14 @@ export interface LineUpRoundOfCamera {
 }
 
 /** A camera that could not be read or judged; its last good round stands. */
-export interface LineUpTrouble {
+interface LineUpTrouble {
   readonly type: 'trouble'
   readonly camera: string
   readonly error: IsochipError
 }
 
 /** The target camera was shot: the others are now lined up to this. */
-export interface LineUpTarget {
+interface LineUpTarget {
   readonly type: 'target'
   readonly camera: string
 }

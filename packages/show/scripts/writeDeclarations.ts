@@ -5,7 +5,7 @@ import ts from 'typescript'
  * Declarations of all packages, module by module beside the JavaScript of `tsup.config.ts`, from one program. They are
  * derived, not checked: that is `npm run typecheck`.
  */
-const root = fileURLToPath(new URL('.', import.meta.url))
+const root = fileURLToPath(new URL('../../..', import.meta.url))
 const { config } = ts.readConfigFile(`${root}tsconfig.json`, ts.sys.readFile)
 const { options, fileNames } = ts.parseJsonConfigFileContent(
   { ...config, include: ['packages/*/src'] },
