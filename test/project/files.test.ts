@@ -121,7 +121,7 @@ describe('the top of the repository', () => {
         (entry) => !['package.json', 'src', 'test', 'tsconfig.json', 'README.md', 'LICENSE'].includes(entry),
       )
       expect(
-        more.filter((entry) => !['bin', 'licences', 'schema', 'scripts'].includes(entry)),
+        more.filter((entry) => !['bin', 'kernel', 'licences', 'schema', 'scripts'].includes(entry)),
         name,
       ).toEqual([])
     }
