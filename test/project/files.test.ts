@@ -136,6 +136,10 @@ describe('files of code', () => {
 
   it('of src import each other by their own extension', () => {
     const bare = /^(?:import|export)[^'"\n]*from '\.[^']*(?<!\.ts|\.json|\.js)'/gm
-    expect(placesOf(bare).filter((place) => place.startsWith('packages/'))).toEqual([])
+    // AssemblyScript, in which the kernel is written, knows no endings.
+    const kernel = 'packages/export/kernel/'
+    expect(
+      placesOf(bare).filter((place) => place.startsWith('packages/') && !place.startsWith(kernel)),
+    ).toEqual([])
   })
 })
