@@ -47,7 +47,7 @@ describe('threads', () => {
     const here = await run('here', { workers: 0 })
     const one = await run('one', { workers: 1 })
     const two = await run('two', { workers: 2 })
-    expect(here.files.size).toBe(3 * 2 * 3 + 3)
+    expect(here.files.size).toBe(3 * 2 * 3 + 4)
     expect(one.files).toEqual(here.files)
     expect(two.files).toEqual(here.files)
     expect(two.result).toEqual({ ...here.result, out: two.result.out })
