@@ -16,6 +16,8 @@ const shared = { isolate: false, pool: 'threads', testTimeout: 600_000, hookTime
 export default defineConfig({
   test: {
     reporters: ['default', new ClosingLine()],
+    // By default one core is left idle: on a machine of two that is half of it.
+    maxWorkers: '100%',
     projects: [
       { ...fromSource, test: { ...shared, name: 'packages', include: ['packages/*/test/**/*.test.ts'] } },
       {

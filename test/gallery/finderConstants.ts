@@ -1,6 +1,6 @@
 /**
- * Every constant of the chart finder shifted by 30 % either way, and what the check of `npm test` sees of it; as the table
- * of docs/finder.md. From the root of the project:
+ * Every constant of the chart finder shifted by 30 % either way, and what the check of `npm test` sees of it, as a table.
+ * From the root of the project:
  * `node --import tsx/esm -C @isochip/source test/gallery/finderConstants.ts [group] [every nth scene] > FILE`
  */
 import { readFileSync } from 'node:fs'

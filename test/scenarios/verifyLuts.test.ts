@@ -98,7 +98,8 @@ describe('verify: which LUT', () => {
     cpSync(join(luts, 'crane.cube'), join(luts, 'cross.cube'))
     const { status, of } = await verify(folder)
     expect(status).toBe(3)
-    expect(codes(of('cross').warnings)).toEqual(['lut-not-of-match'])
+    // The list of checksums tells of it too.
+    expect(codes(of('cross').warnings)).toEqual(['files-mixed', 'lut-not-of-match'])
     expect(of('crane').warnings).toEqual([])
   })
 

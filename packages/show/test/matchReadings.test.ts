@@ -113,7 +113,12 @@ describe('matchReadings', () => {
 describe('parseMatchFile', () => {
   const whole = matchFileText(toMatchFile(plan, matchReadings(plan, readings).matches[1]!))
   test.each([
-    ['another kind of file', '{ "isochip": "report/1" }', 'isochip: found "report/1", expected match/1', 1],
+    [
+      'another kind of file',
+      '{ "isochip": "report/1" }',
+      'isochip: found "report/1", expected one of match/2, match/1',
+      1,
+    ],
     [
       'a gain that is no number',
       whole.replace(/"gain": \[[^,]+,/, '"gain": ["a",'),

@@ -3,8 +3,7 @@
  * `@isochip/synthetic`; judged on others) unless the line says more; nothing more exact is known of them.
  *
  * Before you change one: `packages/frames/test/finderScenes.test.ts` counts what is found on small scenes, and
- * docs/finder.md has for each constant what that check sees of it when it is shifted by 30 % either way.
- * `test/gallery/finderConstants.ts` prints that table anew.
+ * `test/gallery/finderConstants.ts` prints what that check sees of a constant that is shifted by 30 % either way.
  */
 export const constants = {
   /** The picture that is searched: smaller, each channel stretched and bent. */
@@ -271,7 +270,7 @@ export const constants = {
   },
   /**
    * What a search may cost, in thousandths of a second on one core of a desktop of 2020: so that an answer does not depend
-   * on the machine, work is counted, not time. The dearest of scenes 1 to 300 with a chart costs a third of it.
+   * on the machine, work is counted, not time. Set by judgement.
    */
   budget: {
     /** All of a frame. */

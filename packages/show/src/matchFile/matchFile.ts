@@ -46,7 +46,7 @@ export const colourSpaces = {
  * have all their digits. y = M · (g ∘ (x + l)): linear light x in the primaries of `sourceEncoding`, y in `working`.
  */
 export interface MatchFile {
-  readonly isochip: 'match/1'
+  readonly isochip: 'match/1' | 'match/2'
   readonly title: string
   readonly camera: string
   readonly setup: string

@@ -50,7 +50,7 @@ const place = z.object({
 
 export const matchSchema = z
   .object({
-    isochip: z.literal('match/1'),
+    isochip: z.enum(['match/2', 'match/1']),
     title: z.string(),
     camera: z.string(),
     setup: z.string(),

@@ -8,7 +8,7 @@ export function toMatchFile(plan: ShowPlan, one: SetupMatch): MatchFile {
   const { show, chart } = plan
   const { match } = one
   return {
-    isochip: 'match/1',
+    isochip: 'match/2',
     title: show.title,
     camera: one.camera,
     setup: one.setup,
