@@ -101,3 +101,36 @@ describe('a camera of the same sensor as the reference', () => {
     expect(red).toBeLessThan(1.13)
   })
 })
+
+describe('a camera that records log', () => {
+  const harbourLog = {
+    log: { base: 2, logSideSlope: 0.0833, logSideOffset: 0.62, linSideOffset: 0.006, linSideBreak: 0.005 },
+  }
+  const spec: StudioCameraSpec = {
+    sensor: 'sensor3',
+    light: 'D65',
+    encoding: { transfer: harbourLog },
+    seed: 6,
+  }
+  const target = targetFromCamera(
+    chart,
+    studioCamera({ ...spec, encoding: 'bt709' }, chart).shoot(),
+    encoding,
+    working,
+  )
+
+  test('is told to open the iris, not to lift a pedestal, though both look alike on its curve', () => {
+    const readings = studioCamera({ ...spec, exposure: -0.6 }, chart).shoot()
+    const { turn, advice } = lineUp({
+      chart,
+      readings,
+      encoding: resolveEncoding({ transfer: harbourLog }),
+      target,
+      working,
+    })
+    expect(advice.stages.map(({ group }) => group)).not.toContain('pedestal')
+    expect(turn.pedestal).toEqual([0, 0, 0])
+    expect(turn.exposure).toBeGreaterThan(0.5)
+    expect(turn.exposure).toBeLessThan(0.7)
+  })
+})

@@ -1,7 +1,7 @@
 import { apply3, diagonal3, inverse3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import { type Chain, type Curve, turnSignal } from './chain.ts'
+import { type Chain, type Curve, hasPedestal, turnSignal } from './chain.ts'
 import { type ControlGroup, controlGroups, controlNames, groupOf, turnSize } from './controls.ts'
 import { differenced } from './differenced.ts'
 import type { ChainBelief } from './learnChain.ts'
@@ -88,7 +88,7 @@ export function adviseTurn(
     return u.slice()
   }
 
-  let groups = [...controlNames]
+  let groups = controlNames.filter((name) => name !== 'pedestal' || hasPedestal(curve))
   let u = solve(groups, closedForm(shot, beliefs))
   let best = expected(u)
   for (const name of [...groups]) {

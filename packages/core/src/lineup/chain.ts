@@ -17,11 +17,28 @@ export interface Chain {
 export interface Curve {
   decode(code: number, channel: 0 | 1 | 2): number
   encode(light: number, channel: 0 | 1 | 2): number
+  /** How much of the signal its pedestal may be: standard deviation, as a fraction. */
+  readonly pedestalSpread: number
 }
 
+/** A pedestal is hardly ever more than this, as a fraction of the signal: common practice, no source. */
+const pedestalSpread = 0.03
+/** As good as none: light and log recordings have no such control, and on log curves it would pass for exposure. */
+const noPedestal = 1e-6
+const withPedestal = ['bt709', 'bt2020', 'bt1886', 'srgb']
+
+/** @param encoding a video curve, by name, by power or as a table, may have a pedestal; others have none. */
 export function curveOf(encoding: Encoding): Curve {
-  return resolveTransfer(encoding.spec.transfer)
+  const { transfer } = encoding.spec
+  const video =
+    typeof transfer === 'string'
+      ? withPedestal.includes(transfer)
+      : 'power' in transfer || 'table' in transfer
+  return { ...resolveTransfer(transfer), pedestalSpread: video ? pedestalSpread : noPedestal }
 }
+
+/** Has a camera with this curve a pedestal to be turned? */
+export const hasPedestal = (curve: Curve): boolean => curve.pedestalSpread > noPedestal
 
 /** I + Δ of a turn's six terms. */
 function matrixOfTerms(u: ArrayLike<number>): Mat3 {

@@ -62,8 +62,6 @@ const orders = [
 
 /** Numbers of the chain that all rounds share. */
 const shared = 13
-/** A pedestal is hardly ever more than this, as a fraction of the signal: common practice, no source. */
-const pedestalSpread = 0.03
 
 /**
  * What the shots of one camera say of its chain: maximum a posteriori over all pairs of consecutive shots, for each
@@ -119,7 +117,7 @@ export function learnChain(
         : j < 10
           ? 1 / actionSpread
           : j < shared
-            ? 1 / pedestalSpread
+            ? 1 / curve.pedestalSpread
             : 1 / missSpread[(j - shared) % turnSize]!,
     )
     const centre = new Float64Array(parameters)

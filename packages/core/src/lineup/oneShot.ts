@@ -14,9 +14,6 @@ export interface OneShot {
   readonly scatter: number
 }
 
-/** A pedestal is hardly ever more than this, as a fraction of the signal: common practice, no source. */
-const pedestalSpread = 0.03
-
 /**
  * The nine terms of K and the three of the pedestal by least ΣΔE00², the pedestal drawn weakly to none.
  *
@@ -44,7 +41,7 @@ export function oneShot(
     for (let i = 0; i < out.length; i++) if (Number.isNaN(out[i])) out[i] = 0
     return true
   }
-  const strength = Float64Array.from({ length: 12 }, (_, j) => (j < 9 ? 0 : scatter / pedestalSpread))
+  const strength = Float64Array.from({ length: 12 }, (_, j) => (j < 9 ? 0 : scatter / curve.pedestalSpread))
   const centre = new Float64Array(12)
   const problem = differenced(
     signal.length,

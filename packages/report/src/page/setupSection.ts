@@ -30,7 +30,7 @@ function budgetFigure(setup: SetupReport): Markup | undefined {
   if (rows.length === 0) return undefined
   return figure(
     'Residual budget',
-    'What remains after the match, as shares of its mean square ΔE00. Metamerism: the sensors see different spectra; no matrix removes that part.',
+    'What remains after the match, as shares of its mean ΔE00. Metamerism: the sensors see different spectra; no matrix removes that part.',
     budgetBars(rows, 520, `${setup.setup}: residual budget of each camera`),
     numbers(
       'residual budget',
