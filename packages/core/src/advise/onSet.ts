@@ -2,6 +2,7 @@ import { type Primaries, primariesConversion, resolvePrimaries, rgbToXyz } from 
 import { temperatureOf } from '../colour/temperature.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import { apply3, inverse3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import type { MatrixTerms } from '../lineup/controls.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
 
 /** One primary or secondary of BT.709 before the match against what the match makes of it, on the vectorscope. */
@@ -29,14 +30,7 @@ export interface OnSet {
   /** What to add to each channel's black, in percent of a diffuse white's linear light. */
   readonly blackBalance: Vec3
   /** The six off-diagonal terms, in the camera's own primaries, as a camera's linear matrix is set by. */
-  readonly matrix: {
-    readonly rg: number
-    readonly rb: number
-    readonly gr: number
-    readonly gb: number
-    readonly br: number
-    readonly bg: number
-  }
+  readonly matrix: MatrixTerms
   readonly primaries: readonly PrimaryShift[]
 }
 

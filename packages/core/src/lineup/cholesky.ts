@@ -1,4 +1,7 @@
-/** L of S = L·Lᵀ, row-major, m×m; tiny or negative pivots, which rounding makes, count as zero. */
+/**
+ * L of S = L·Lᵀ, row-major, m×m, for a covariance that may have directions without spread, which `solver/cholesky.ts`
+ * refuses: tiny or negative pivots count as zero.
+ */
 export function choleskyFactor(S: ArrayLike<number>, m: number): Float64Array {
   const L = new Float64Array(m * m)
   for (let j = 0; j < m; j++) {

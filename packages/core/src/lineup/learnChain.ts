@@ -1,4 +1,5 @@
 import { identity3, type Mat3, multiply3 } from '../linear/mat3.ts'
+import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { behindAfter, type Chain, type Curve, turnSignal } from './chain.ts'
 import { choleskyFactor } from './cholesky.ts'
@@ -187,23 +188,16 @@ function posterior(
     }
   }
   for (let j = 0; j < m; j++) normal[j * m + j]! += 1
-  for (let j = 0; j < m; j++) for (let k = j + 1; k < m; k++) normal[j * m + k] = normal[k * m + j]!
-  const L = choleskyFactor(normal, m)
+  // At least the identity, so positive.
+  cholesky(normal, m)
   let logDeterminant = 0
-  for (let j = 0; j < m; j++) logDeterminant += 2 * Math.log(L[j * m + j]!)
+  for (let j = 0; j < m; j++) logDeterminant += 2 * Math.log(normal[j * m + j]!)
   const covariance = new Float64Array(shared * shared)
   const column = new Float64Array(m)
   for (let c = 0; c < shared; c++) {
     column.fill(0)
     column[c] = 1
-    for (let i = 0; i < m; i++) {
-      for (let k = 0; k < i; k++) column[i]! -= L[i * m + k]! * column[k]!
-      column[i]! /= L[i * m + i]!
-    }
-    for (let i = m - 1; i >= 0; i--) {
-      for (let k = i + 1; k < m; k++) column[i]! -= L[k * m + i]! * column[k]!
-      column[i]! /= L[i * m + i]!
-    }
+    divideBySquare(normal, column)
     for (let r = 0; r < shared; r++) covariance[r * shared + c] = column[r]! / (strength[r]! * strength[c]!)
   }
   return { covariance, logDeterminant }

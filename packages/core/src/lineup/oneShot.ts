@@ -10,8 +10,6 @@ export interface OneShot {
   readonly pedestal: Float64Array
   /** Covariance of the pedestal, 3×3 row-major. */
   readonly covariance: Float64Array
-  /** Root mean square of the ΔE00 that is left. */
-  readonly scatter: number
 }
 
 /**
@@ -24,7 +22,6 @@ export function oneShot(
   signal: Float64Array,
   sight: Sight,
   targetInCamera: ArrayLike<number>,
-  scatter = 1,
 ): OneShot {
   const light = new Float64Array(signal.length)
   const turned = new Float64Array(signal.length)
@@ -41,14 +38,9 @@ export function oneShot(
     for (let i = 0; i < out.length; i++) if (Number.isNaN(out[i])) out[i] = 0
     return true
   }
-  const strength = Float64Array.from({ length: 12 }, (_, j) => (j < 9 ? 0 : scatter / curve.pedestalSpread))
+  const strength = Float64Array.from({ length: 12 }, (_, j) => (j < 9 ? 0 : 1 / curve.pedestalSpread))
   const centre = new Float64Array(12)
-  const problem = differenced(
-    signal.length,
-    Float64Array.from({ length: 12 }, (_, j) => (j < 9 ? 1e-6 : 1e-6)),
-    write,
-    { strength, centre },
-  )
+  const problem = differenced(signal.length, new Float64Array(12).fill(1e-6), write, { strength, centre })
   const start = new Float64Array(12)
   // Gains from the sums of light, channel by channel: near enough to start from.
   for (let c = 0; c < 3; c++) {
@@ -64,7 +56,6 @@ export function oneShot(
   const solution = levenbergMarquardt(problem, start, { maxIterations: 40, costTolerance: 1e-7 })
   const { theta, jacobian, residuals } = solution
   const square = residuals.reduce((sum, r) => sum + r * r, 0)
-  const left = Math.sqrt(square / sight.count)
   const variance = square / Math.max(signal.length - 12, 1)
   return {
     matrix: [
@@ -74,7 +65,6 @@ export function oneShot(
     ],
     pedestal: theta.slice(9),
     covariance: pedestalCovariance(jacobian, strength, variance),
-    scatter: left,
   }
 }
 
