@@ -20,11 +20,7 @@ export {
 } from './bake/measureLut.ts'
 export { outputLab } from './bake/outputLab.ts'
 export { samplePoints } from './bake/samplePoints.ts'
-export { clfFromLut } from './clf/clfFromLut.ts'
-export { type ClfMatch, type ClfMatchOptions, clfFromMatch } from './clf/clfFromMatch.ts'
 export { processListTransform } from './clf/evaluate.ts'
-export type { ClfGeneration } from './clf/generation.ts'
-export { liveClfFromMatch } from './clf/liveClfFromMatch.ts'
 export { latticeOfNode, swapRedAndBlueOrder } from './clf/order.ts'
 export type {
   BitDepth,
@@ -41,8 +37,12 @@ export type {
   ProcessNode,
   RangeNode,
 } from './clf/processList.ts'
-export { type ClfFile, type ClfReadOptions, readClf } from './clf/readClf.ts'
-export { type ClfWriteOptions, writeClf } from './clf/writeClf.ts'
+export { type ClfFile, type ClfReadOptions, readClf } from './clf/read/readClf.ts'
+export type { ClfGeneration } from './clf/rules/generation.ts'
+export { clfFromLut } from './clf/write/clfFromLut.ts'
+export { type ClfMatch, type ClfMatchOptions, clfFromMatch } from './clf/write/clfFromMatch.ts'
+export { liveClfFromMatch } from './clf/write/liveClfFromMatch.ts'
+export { type ClfWriteOptions, writeClf } from './clf/write/writeClf.ts'
 export { type CubeFile, CubeReader, type CubeReadOptions } from './cube/cubeReader.ts'
 export { readCube } from './cube/readCube.ts'
 export { type CubeWriteOptions, cubeChunks, cubeWarnings, writeCube } from './cube/writeCube.ts'

@@ -6,7 +6,7 @@ import {
   resolveTransfer,
   type TransferSpec,
 } from '@isochip/core'
-import { halfValue } from './half.ts'
+import { halfValue } from '../half.ts'
 import type {
   ExponentNode,
   LogNode,
@@ -14,7 +14,7 @@ import type {
   Lut1dNode,
   ProcessNode,
   RangeNode,
-} from './processList.ts'
+} from '../processList.ts'
 
 /** `formula` takes a node with parameters where the format has one for the curve; `table` always a LUT1D. */
 export type CurveForm = 'formula' | 'table'

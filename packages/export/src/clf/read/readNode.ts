@@ -1,8 +1,5 @@
 import type { Vec3 } from '@isochip/core'
-import { clfLimits } from './clfLimits.ts'
-import type { ElementReader } from './elementReader.ts'
-import type { ClfGeneration } from './generation.ts'
-import { halfValue } from './half.ts'
+import { halfValue } from '../half.ts'
 import {
   type BitDepth,
   bitDepths,
@@ -21,7 +18,10 @@ import {
   type MatrixNode,
   type ProcessNode,
   type RangeNode,
-} from './processList.ts'
+} from '../processList.ts'
+import { clfLimits } from '../rules/clfLimits.ts'
+import type { ClfGeneration } from '../rules/generation.ts'
+import type { ElementReader } from './elementReader.ts'
 
 interface Common {
   readonly inBitDepth: BitDepth

@@ -1,10 +1,10 @@
 import type { Encoding } from '@isochip/core'
-import { bakeMatch } from '../bake/bakeMatch.ts'
-import type { EncodedMatch } from '../bake/matchTransform.ts'
+import { bakeMatch } from '../../bake/bakeMatch.ts'
+import type { EncodedMatch } from '../../bake/matchTransform.ts'
+import { swapRedAndBlueOrder } from '../order.ts'
+import type { ProcessList, ProcessNode, RangeNode, SignalCharacteristics } from '../processList.ts'
+import { smpteVersion } from '../rules/generation.ts'
 import { type ClfMatch, type ClfMatchOptions, deviating } from './clfFromMatch.ts'
-import { smpteVersion } from './generation.ts'
-import { swapRedAndBlueOrder } from './order.ts'
-import type { ProcessList, ProcessNode, RangeNode, SignalCharacteristics } from './processList.ts'
 
 const size = 33
 /** What SDI carries: 8-bit video as codes of 10 bits, times four. */

@@ -1,5 +1,5 @@
-import type { ElementReader } from './elementReader.ts'
-import type { LiveProfile, ProcessNode, SignalCharacteristics } from './processList.ts'
+import type { LiveProfile, ProcessNode, SignalCharacteristics } from '../processList.ts'
+import type { ElementReader } from '../read/elementReader.ts'
 
 /** SMPTE ST 2136-10. */
 export const liveNamespace = 'http://www.smpte-ra.org/ns/2136-10/2026'

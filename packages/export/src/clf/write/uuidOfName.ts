@@ -1,4 +1,4 @@
-import { utf8Bytes } from '../lut/text.ts'
+import { utf8Bytes } from '../../lut/text.ts'
 
 /**
  * A name as `urn:uuid:`, the same for the same name: version 8 of RFC 9562, of which the contents are free. Here they are

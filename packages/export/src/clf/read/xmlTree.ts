@@ -1,6 +1,6 @@
 import { type ErrorCode, IsochipError, isIsochipError, placeText } from '@isochip/core'
 import { SaxesParser } from 'saxes'
-import { clfLimits } from './clfLimits.ts'
+import { clfLimits } from '../rules/clfLimits.ts'
 
 /** An XML element with the place where it starts. Comments and processing instructions are left out. */
 export interface XmlElement {

@@ -1,7 +1,7 @@
 import type { ErrorCode } from '@isochip/core'
-import { ByteNumbers } from '../lut/byteNumbers.ts'
-import { utf8Bytes } from '../lut/text.ts'
-import { clfLimits } from './clfLimits.ts'
+import { ByteNumbers } from '../../lut/byteNumbers.ts'
+import { utf8Bytes } from '../../lut/text.ts'
+import { clfLimits } from '../rules/clfLimits.ts'
 import { failAt, type XmlElement } from './xmlTree.ts'
 
 /** Attributes, children and numbers of one element, every fault with the element's name and line. */

@@ -1,10 +1,8 @@
 import { IsochipError } from '@isochip/core'
-import { decimalsFor, putDecimal, shortestDecimal } from '../cube/decimal.ts'
-import { firstNotFinite } from '../lut/lut.ts'
-import { utf8Text } from '../lut/text.ts'
-import { type ClfGeneration, generationOf, smpteNamespace, smpteVersion } from './generation.ts'
-import { nearestHalf } from './half.ts'
-import { characteristicsElements, liveNamespace, liveProfileName } from './liveProfile.ts'
+import { decimalsFor, putDecimal, shortestDecimal } from '../../cube/decimal.ts'
+import { firstNotFinite } from '../../lut/lut.ts'
+import { utf8Text } from '../../lut/text.ts'
+import { nearestHalf } from '../half.ts'
 import {
   type BitDepth,
   depthScale,
@@ -13,7 +11,9 @@ import {
   type ProcessList,
   type ProcessNode,
   type SignalCharacteristics,
-} from './processList.ts'
+} from '../processList.ts'
+import { type ClfGeneration, generationOf, smpteNamespace, smpteVersion } from '../rules/generation.ts'
+import { characteristicsElements, liveNamespace, liveProfileName } from '../rules/liveProfile.ts'
 import { uuidOfName } from './uuidOfName.ts'
 
 export interface ClfWriteOptions {

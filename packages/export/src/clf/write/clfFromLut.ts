@@ -1,7 +1,7 @@
-import type { Interpolation } from '../interpolate/lutTransform.ts'
-import { type CurveLut, checkLut, type LatticeLut, type Lut } from '../lut/lut.ts'
-import { swapRedAndBlueOrder } from './order.ts'
-import type { Lut1dNode, Lut3dNode, MatrixNode, ProcessList, ProcessNode } from './processList.ts'
+import type { Interpolation } from '../../interpolate/lutTransform.ts'
+import { type CurveLut, checkLut, type LatticeLut, type Lut } from '../../lut/lut.ts'
+import { swapRedAndBlueOrder } from '../order.ts'
+import type { Lut1dNode, Lut3dNode, MatrixNode, ProcessList, ProcessNode } from '../processList.ts'
 
 /**
  * A LUT as a process list. A domain other than 0…1 becomes a Matrix before the LUT, which clamps its input itself.

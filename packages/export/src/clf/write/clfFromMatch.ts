@@ -1,11 +1,11 @@
 import { apply3, multiply3, primariesConversion, type Vec3, type Warning } from '@isochip/core'
-import { bakeMatch } from '../bake/bakeMatch.ts'
-import { type EncodedMatch, matchTransform } from '../bake/matchTransform.ts'
-import { samplePoints } from '../bake/samplePoints.ts'
+import { bakeMatch } from '../../bake/bakeMatch.ts'
+import { type EncodedMatch, matchTransform } from '../../bake/matchTransform.ts'
+import { samplePoints } from '../../bake/samplePoints.ts'
+import { processListTransform } from '../evaluate.ts'
+import { swapRedAndBlueOrder } from '../order.ts'
+import type { MatrixNode, ProcessList, ProcessNode } from '../processList.ts'
 import { type CurveForm, decodeNodes, encodeNodes } from './curveNodes.ts'
-import { processListTransform } from './evaluate.ts'
-import { swapRedAndBlueOrder } from './order.ts'
-import type { MatrixNode, ProcessList, ProcessNode } from './processList.ts'
 
 export interface ClfMatchOptions {
   readonly id: string

@@ -1,4 +1,4 @@
-import type { ElementReader } from './elementReader.ts'
+import type { ElementReader } from '../read/elementReader.ts'
 
 /** The generations of the format: Academy version 2, S-2014-006 version 3, SMPTE ST 2136-1:2024. */
 export type ClfGeneration = '2' | '3' | 'st2136-1'
