@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { defineConfig, type Options } from 'tsup'
+import { buildPage } from './packages/page/scripts/buildPage.ts'
 import { droppable } from './packages/show/scripts/droppable.ts'
 import { sourcesDigest } from './packages/show/scripts/sourcesDigest.ts'
 
@@ -99,5 +100,9 @@ export default defineConfig([
     define: { ISOCHIP_SOURCES: JSON.stringify(sourcesDigest()) },
   }),
   build('synthetic'),
-  build('cli', ['index.ts'], withSynthetic),
+  // The page lies beside the command that serves it, as files.
+  build('cli', ['index.ts'], {
+    ...withSynthetic,
+    onSuccess: () => buildPage(fileURLToPath(new URL('packages/cli/dist/page', import.meta.url))),
+  }),
 ])

@@ -109,6 +109,7 @@ describe('the top of the repository', () => {
       'core',
       'export',
       'frames',
+      'page',
       'report',
       'show',
       'synthetic',
