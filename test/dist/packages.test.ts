@@ -22,7 +22,10 @@ describe('the packages', () => {
       '@isochip/report',
       '@isochip/show',
     ])
-    expect(names(builtPackages.filter((pack) => !published.includes(pack)))).toEqual(['@isochip/synthetic'])
+    expect(names(builtPackages.filter((pack) => !published.includes(pack)))).toEqual([
+      '@isochip/page',
+      '@isochip/synthetic',
+    ])
   })
 
   it('have one version', () => {

@@ -136,7 +136,7 @@ describe('files of code', () => {
   })
 
   it('of src import each other by their own extension', () => {
-    const bare = /^(?:import|export)[^'"\n]*from '\.[^']*(?<!\.ts|\.json|\.js)'/gm
+    const bare = /^(?:import|export)[^'"\n]*from '\.[^']*(?<!\.tsx?|\.json|\.js)'/gm
     // AssemblyScript, in which the kernel is written, knows no endings.
     const kernel = 'packages/export/kernel/'
     expect(

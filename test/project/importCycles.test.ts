@@ -64,7 +64,7 @@ describe('imports run one way', () => {
   it.each(packages)('%s has no cycle, for types neither', (name) => {
     const folder = join(root, 'packages', name, 'src')
     const files = readdirSync(folder, { recursive: true, encoding: 'utf8' })
-      .filter((file) => file.endsWith('.ts'))
+      .filter((file) => /\.tsx?$/.test(file))
       .map((file) => join(folder, file))
     const graph = new Map(files.map((file) => [file, importsOf(file)]))
     expect(files.length).toBeGreaterThan(2)
