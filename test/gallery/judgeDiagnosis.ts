@@ -8,11 +8,11 @@ import { lightNames, sensorNames } from '@isochip/synthetic'
 import { pooledSensors } from '../../packages/core/scripts/pooledSensors.ts'
 import { labSeenBy, viewer } from '../../packages/core/src/colour/viewer.ts'
 import { residualBudget } from '../../packages/core/src/diagnose/budget.ts'
-import type { FitContext } from '../../packages/core/src/fit/fitContext.ts'
 import { identity3 } from '../../packages/core/src/linear/mat3.ts'
 import { affineQuality } from '../../packages/core/src/misread/affineQuality.ts'
 import { relabellings } from '../../packages/core/src/misread/relabellings.ts'
 import { priorOf } from '../../packages/core/src/prior/sensorPrior.ts'
+import { type Measure, matchProblem } from '../../packages/core/src/problem/matchProblem.ts'
 import { seededRandom } from '../../packages/core/src/random.ts'
 import { prepareSamples } from '../../packages/core/src/samples/prepareSamples.ts'
 import { chooseKind } from '../../packages/core/src/select/chooseKind.ts'
@@ -25,7 +25,7 @@ import { readingsOf } from '../../packages/core/test/support/readingsOf.ts'
 const rounds = Number(process.argv[2] ?? 48)
 const devices: readonly Device[] = [...sensorNames, 'observer']
 const encoding = resolveEncoding('linear')
-const context: FitContext = {
+const measure: Measure = {
   declared: identity3,
   viewer: viewer(working, 'scene'),
   objective: 'perceptual',
@@ -56,10 +56,12 @@ for (const [what, [cause, inject]] of Object.entries(injections)) {
     }))
     const target = exactTarget(names, lightsSeen(chart, to, other))
     const prepared = prepareSamples(chart, { patches }, encoding, target, {})
-    const { fit, samples } = chooseKind('lift-gain-matrix', prepared.samples, context, true)
-    const without = new Set([...samples.weight.keys()].filter((p) => samples.weight[p]! < 1))
+    const { fit, problem } = chooseKind('lift-gain-matrix', matchProblem(prepared.samples, measure), true)
+    const { weight } = problem.samples
+    const without = new Set([...weight.keys()].filter((p) => weight[p]! < 1))
     const held = sensorNames.filter((name) => name !== from && name !== to)
-    const budget = residualBudget(fit, samples, context, without, priorOf(pooledSensors(held, lightNames)))
+    const sensors = priorOf(pooledSensors(held, lightNames))
+    const budget = residualBudget(fit, matchProblem(problem.samples, { ...measure, sensors }), without)
     const limit = budget?.limit ?? 'none'
     const words = limit !== cause && budget?.or?.includes(cause) ? `${limit} or ${cause}` : limit
     said.set(words, (said.get(words) ?? 0) + 1)
@@ -71,7 +73,7 @@ for (const [what, [cause, inject]] of Object.entries(injections)) {
 for (const id of ['chart24', 'quay48']) {
   const board = builtinChart(id)
   const patches = board.patches.map(({ name }) => name)
-  const lab = labSeenBy(context.viewer)
+  const lab = labSeenBy(measure.viewer)
   const ways = relabellings(board)
   let [tasks, named, right, wrong] = [0, 0, 0, Number.POSITIVE_INFINITY]
   for (const from of devices) {

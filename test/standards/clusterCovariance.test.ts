@@ -6,6 +6,7 @@ import { covarianceOf } from '../../packages/core/src/diagnose/covariance.ts'
 import { fitKind } from '../../packages/core/src/fit/fitKind.ts'
 import { samplesOf } from '../../packages/core/src/fit/fitPatches.ts'
 import { identity3 } from '../../packages/core/src/linear/mat3.ts'
+import { matchProblem } from '../../packages/core/src/problem/matchProblem.ts'
 
 /** Made by `make.py` beside it: Bell and McCaffrey 2002, written out in numpy with the whole hat matrix. */
 interface Task {
@@ -24,13 +25,12 @@ const tasks: readonly Task[] = JSON.parse(
 const digits = 1e-7
 
 describe.each(tasks)('$kind on $source.length patches', ({ kind, source, target, weight, ...reference }) => {
-  const samples = samplesOf(source, target, weight)
-  const context = {
+  const problem = matchProblem(samplesOf(source, target, weight), {
     declared: identity3,
     viewer: viewer(resolvePrimaries('bt709'), 'scene'),
-    objective: 'linear' as const,
-  }
-  const covariance = covarianceOf(fitKind(kind, samples, context), samples, context)!
+    objective: 'linear',
+  })
+  const covariance = covarianceOf(fitKind(kind, problem), problem)!
 
   it('has the standard errors of the reference', () => {
     const { lift, gain, matrix } = covariance.standardErrors(0)

@@ -10,15 +10,13 @@ import {
 import { sensorNames } from '@isochip/synthetic'
 import { pooledSensors } from '../../packages/core/scripts/pooledSensors.ts'
 import { viewer } from '../../packages/core/src/colour/viewer.ts'
-import type { FitContext } from '../../packages/core/src/fit/fitContext.ts'
 import {
   type ExpectedDifference,
   expectedDifference,
 } from '../../packages/core/src/prior/expectedDifference.ts'
 import { priorOf, type SensorPrior } from '../../packages/core/src/prior/sensorPrior.ts'
-import { chartEvidence } from '../../packages/core/src/prior/virtualPatches.ts'
+import { type MatchProblem, matchProblem } from '../../packages/core/src/problem/matchProblem.ts'
 import { prepareSamples } from '../../packages/core/src/samples/prepareSamples.ts'
-import type { Samples } from '../../packages/core/src/samples/samples.ts'
 import type { Choice } from '../../packages/core/src/select/choice.ts'
 import { chooseKind } from '../../packages/core/src/select/chooseKind.ts'
 import { type JudgingTask, judgingChart, judgingLights, judgingWorking } from './judgingSet.ts'
@@ -38,19 +36,23 @@ function priorWithout({ from, to }: JudgingTask): SensorPrior {
   return known
 }
 
-export function judgingSamples({ chart }: JudgingTask): Samples {
+/** What is to be solved for a task, under a prior that has not seen its sensors. */
+export function judgingProblem(task: JudgingTask): MatchProblem {
+  const { chart } = task
   const target = new Map(chart.target.map((aim, p) => [names[p]!, aim] as const))
-  return prepareSamples(
+  const { samples } = prepareSamples(
     judgingChart,
     { patches: chart.source.map((rgb, p) => ({ patch: names[p]!, rgb })) },
     linear,
     { light: target, standardError: new Map(), excluded: new Map(), warnings: [] },
     {},
-  ).samples
-}
-
-export function judgingContext(task: JudgingTask): FitContext {
-  return { declared: identity3, viewer: view, objective: 'perceptual', sensors: priorWithout(task) }
+  )
+  return matchProblem(samples, {
+    declared: identity3,
+    viewer: view,
+    objective: 'perceptual',
+    sensors: priorWithout(task),
+  })
 }
 
 /** ΔE00 of every material of the task under a match. */
@@ -74,13 +76,11 @@ export interface Judged {
 }
 
 export function judgeTask(task: JudgingTask): Judged {
-  const samples = judgingSamples(task)
-  const context = judgingContext(task)
-  const matrix = chooseKind('lift-gain-matrix', samples, context, true)
-  const auto = chooseKind('auto', samples, context, true)
-  const evidence = chartEvidence(samples, context.sensors!)
+  const problem = judgingProblem(task)
+  const matrix = chooseKind('lift-gain-matrix', problem, true)
+  const auto = chooseKind('auto', problem, true)
   const expected = ({ fit, informed }: Choice) =>
-    expectedDifference(fit.model, context.viewer, evidence, informed === true, undefined)!
+    expectedDifference(fit.model, problem, informed === true, undefined)!
   return {
     task,
     matrixExpected: expected(matrix),

@@ -1,6 +1,5 @@
 import {
   builtinChart,
-  identity3,
   type MatchModel,
   matchCamera,
   modelKinds,
@@ -9,13 +8,7 @@ import {
 } from '@isochip/core'
 import { patchLight, sensorNames } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
-import {
-  judgeTask,
-  judgingContext,
-  judgingSamples,
-  mean,
-  onMaterials,
-} from '../../../test/support/judgeTask.ts'
+import { judgeTask, judgingProblem, mean, onMaterials } from '../../../test/support/judgeTask.ts'
 import {
   type Aim,
   judgingChart,
@@ -24,11 +17,9 @@ import {
   judgingWorking,
 } from '../../../test/support/judgingSet.ts'
 import { fitKind } from '../src/fit/fitKind.ts'
-import { perceptualProblem } from '../src/fit/perceptualProblem.ts'
-import { designOf } from '../src/model/designOf.ts'
+import { perceptualResiduals } from '../src/fit/perceptualResiduals.ts'
 import { informedFit } from '../src/prior/informedFit.ts'
-import { chartEvidence } from '../src/prior/virtualPatches.ts'
-import { reweighted, type Samples } from '../src/samples/samples.ts'
+import type { MatchProblem } from '../src/problem/matchProblem.ts'
 import { exactTarget } from './support/exactTarget.ts'
 import { readingsOf } from './support/readingsOf.ts'
 
@@ -99,26 +90,16 @@ describe('auto on real materials that are not on the chart', () => {
 
   it('states leave-one-out as fits without the patch have it, what its reading told of others left out too', () => {
     const task = judgingTask('sensor2', 'sensor5', 'A', 0.005, 3)
-    const samples = judgingSamples(task)
-    const { viewer, sensors, ...rest } = judgingContext(task)
-    const informed = (of: Samples) => {
-      const matrix = fitKind('lift-gain-matrix', samples, { viewer, ...rest })
-      return informedFit('root-polynomial-3', of, chartEvidence(of, sensors!)!, matrix, viewer)!
-    }
-    const unweighted = perceptualProblem(
-      designOf('root-polynomial-3', { samples, declared: identity3 }),
-      samples,
-      viewer,
-    )
+    const problem = judgingProblem(task)
+    const informed = (of: MatchProblem) =>
+      informedFit('root-polynomial-3', of, fitKind('lift-gain-matrix', problem))!
+    const unweighted = perceptualResiduals(problem, problem.design('root-polynomial-3'))
     const refitted = names.map((_, p) => {
-      const without = reweighted(
-        samples,
-        samples.weight.map((weight, q) => (q === p ? 0 : weight)),
-      )
+      const without = problem.reweighted(problem.samples.weight.map((weight, q) => (q === p ? 0 : weight)))
       return unweighted.difference(informed(without).theta, p)
     })
-    expect(mean([...informed(samples).leaveOneOut()]) / mean(refitted)).toBeGreaterThan(0.9)
-    expect(mean([...informed(samples).leaveOneOut()]) / mean(refitted)).toBeLessThan(1.1)
+    expect(mean([...informed(problem).leaveOneOut()]) / mean(refitted)).toBeGreaterThan(0.9)
+    expect(mean([...informed(problem).leaveOneOut()]) / mean(refitted)).toBeLessThan(1.1)
   })
 })
 

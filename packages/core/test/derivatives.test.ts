@@ -4,11 +4,9 @@ import { describe, expect, it } from 'vitest'
 import { viewer, viewLab, viewLabSlope } from '../src/colour/viewer.ts'
 import { samplesOf } from '../src/fit/fitPatches.ts'
 import { linearFit } from '../src/fit/linearFit.ts'
-import { linearProblem } from '../src/fit/linearProblem.ts'
-import type { MatchProblem } from '../src/fit/matchProblem.ts'
-import { perceptualProblem } from '../src/fit/perceptualProblem.ts'
+import { residualsOf } from '../src/fit/residualsOf.ts'
 import { identity3 } from '../src/linear/mat3.ts'
-import { designOf } from '../src/model/designOf.ts'
+import { type Measure, matchProblem } from '../src/problem/matchProblem.ts'
 
 // The reference is the definition: Richardson's extrapolation of central differences (error of fourth order), which
 // at these steps leaves about nine digits of a slope of order one.
@@ -66,9 +64,10 @@ describe('the slopes of the residuals by the parameters', () => {
   const weights = chart.patches.map((_, p) => 0.5 + (p % 3))
   const samples = samplesOf(light('sensor1'), light('sensor2'), weights)
 
-  const check = (kind: ModelKind, of: (design: ReturnType<typeof designOf>) => MatchProblem) => {
-    const design = designOf(kind, { samples, declared: identity3 })
-    const problem = of(design)
+  const check = (kind: ModelKind, measure: Pick<Measure, 'objective' | 'viewer'>) => {
+    const whole = matchProblem(samples, { declared: identity3, ...measure })
+    const design = whole.design(kind)
+    const problem = residualsOf(whole, design)
     const { theta } = linearFit(design, samples)
     // Lifts too, where the linear start has none.
     for (let j = 0; j < theta.length; j++) theta[j]! += 0.001 * Math.sin(j + 1)
@@ -89,9 +88,9 @@ describe('the slopes of the residuals by the parameters', () => {
   }
 
   for (const kind of modelKinds) {
-    it(`${kind}, linear light`, () => check(kind, (design) => linearProblem(design, samples)))
+    it(`${kind}, linear light`, () => check(kind, { objective: 'linear', viewer: viewer(bt709, 'scene') }))
     it.each(views)(`${kind}, ΔE00 in the view of the %s`, (view) =>
-      check(kind, (design) => perceptualProblem(design, samples, viewer(bt709, view))),
+      check(kind, { objective: 'perceptual', viewer: viewer(bt709, view) }),
     )
   }
 })

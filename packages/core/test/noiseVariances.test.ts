@@ -3,16 +3,16 @@ import { resolvePrimaries } from '../src/colour/primaries.ts'
 import { viewer } from '../src/colour/viewer.ts'
 import { covarianceOf } from '../src/diagnose/covariance.ts'
 import { noiseVariances } from '../src/diagnose/noiseVariances.ts'
-import type { FitContext } from '../src/fit/fitContext.ts'
 import { fitKind } from '../src/fit/fitKind.ts'
+import { type Measure, matchProblem } from '../src/problem/matchProblem.ts'
 import { seededRandom } from '../src/random.ts'
-import { reweighted, type Samples } from '../src/samples/samples.ts'
+import type { Samples } from '../src/samples/samples.ts'
 
 const random = seededRandom(11)
 const count = 24
 const numbers = (scale: number) => Float64Array.from({ length: 3 * count }, () => scale * (0.1 + random()))
 const source = numbers(1)
-const context: FitContext = {
+const measure: Measure = {
   declared: [
     [1, 0, 0],
     [0, 1, 0],
@@ -29,19 +29,20 @@ const samples: Samples = {
   sourceError: new Float64Array(3 * count),
   targetError: numbers(0.001),
 }
+const problem = matchProblem(samples, measure)
 
 it('errors of the target alone: those of the linear residuals themselves, since these are model less target', () => {
-  const { theta } = fitKind('lift-gain-matrix', samples, context)
-  const variances = noiseVariances('lift-gain-matrix', theta, samples, context)
+  const { theta } = fitKind('lift-gain-matrix', problem)
+  const variances = noiseVariances('lift-gain-matrix', theta, problem)
   variances.forEach((variance, i) => {
     expect(variance / samples.targetError[i]! ** 2).toBeCloseTo(1, 6)
   })
 })
 
 it('errors of the source alone: through the matrix of the model, squares added', () => {
-  const { theta, model } = fitKind('lift-gain-matrix', samples, context)
+  const { theta, model } = fitKind('lift-gain-matrix', problem)
   const known = { ...samples, sourceError: samples.targetError, targetError: samples.sourceError }
-  const variances = noiseVariances('lift-gain-matrix', theta, known, context)
+  const variances = noiseVariances('lift-gain-matrix', theta, matchProblem(known, measure))
   for (let p = 0; p < count; p++)
     for (const c of [0, 1, 2] as const) {
       const expected = ([0, 1, 2] as const).reduce<number>(
@@ -53,12 +54,9 @@ it('errors of the source alone: through the matrix of the model, squares added',
 })
 
 it('there is no covariance where the patches leave terms of the model open', () => {
-  const fit = fitKind('lift-gain-matrix', samples, context)
-  expect(covarianceOf(fit, samples, context)).toBeDefined()
+  const fit = fitKind('lift-gain-matrix', problem)
+  expect(covarianceOf(fit, problem)).toBeDefined()
   // Three patches: nine equations for twelve terms.
-  const three = reweighted(
-    samples,
-    samples.weight.map((_, p) => (p < 3 ? 1 : 0)),
-  )
-  expect(covarianceOf(fit, three, context)).toBeUndefined()
+  const three = problem.reweighted(samples.weight.map((_, p) => (p < 3 ? 1 : 0)))
+  expect(covarianceOf(fit, three)).toBeUndefined()
 })

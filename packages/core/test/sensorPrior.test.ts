@@ -1,16 +1,11 @@
-import { builtinChart, identity3, labOfLinear, resolvePrimaries, type Vec3 } from '@isochip/core'
-import { type LightName, lightNames, sensorNames } from '@isochip/synthetic'
+import { builtinChart, labOfLinear, resolvePrimaries } from '@isochip/core'
+import { lightNames, sensorNames } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
-import { type Aim, ces99, judgingChart, judgingTask } from '../../../test/support/judgingSet.ts'
+import { ces99, judgingChart, judgingTask } from '../../../test/support/judgingSet.ts'
 import { pooledSensors } from '../scripts/pooledSensors.ts'
-import { viewer } from '../src/colour/viewer.ts'
-import { fitKind } from '../src/fit/fitKind.ts'
-import { samplesOf } from '../src/fit/fitPatches.ts'
-import { perceptualProblem } from '../src/fit/perceptualProblem.ts'
 import { chartReflectances } from '../src/prior/chartReflectances.ts'
 import { expectReadings, looseCovariance } from '../src/prior/expectReadings.ts'
 import { atKnots } from '../src/prior/knots.ts'
-import { metamericSpread } from '../src/prior/metamericSpread.ts'
 import { priorOf, sensorPrior } from '../src/prior/sensorPrior.ts'
 
 const reflectances = [...chartReflectances(judgingChart).values()]
@@ -72,48 +67,5 @@ describe('readings that are to be expected', () => {
         expect(sum, `${sensor} in ${light}`).toBeLessThan(0.2)
       }
     }
-  })
-})
-
-describe('how far different spectra move a patch', () => {
-  const view = viewer(working, 'scene')
-  const context = { declared: identity3, viewer: view, objective: 'perceptual' } as const
-
-  /** By patch, root mean square over the sensors: what the affine match leaves, and the spread that is told. */
-  const leftAndTold = (to: (i: number) => Aim, light: LightName) => {
-    const left = new Float64Array(24)
-    const told = new Float64Array(24)
-    for (const [i, from] of sensorNames.entries()) {
-      const { chart } = judgingTask(from, to(i), light, 0, 1)
-      const samples = samplesOf(chart.source, chart.target)
-      const fit = fitKind('lift-gain-matrix', samples, context)
-      const problem = perceptualProblem(fit.design, samples, view)
-      const spread = metamericSpread(samples, reflectances, view)
-      for (let p = 0; p < 24; p++) {
-        left[p]! += problem.difference(fit.theta, p) ** 2 / sensorNames.length
-        told[p]! += spread[p]! ** 2 / sensorNames.length
-      }
-    }
-    return { left: left.map(Math.sqrt), told: told.map(Math.sqrt) }
-  }
-  const total = (values: Float64Array) => Math.hypot(...values)
-
-  it('is more than is left between measured sensors in one light, and in proportion to it', () => {
-    for (const to of [(i: number) => sensorNames[(i + 3) % 8]!, () => 'observer' as const]) {
-      const { left, told } = leftAndTold(to, 'D65')
-      const scale = total(left) / total(told)
-      expect(scale).toBeLessThan(1)
-      expect(scale).toBeGreaterThan(0.2)
-      for (const [p, patch] of judgingChart.patches.entries())
-        expect(left[p]! / (scale * told[p]!), patch.name).toBeLessThan(3)
-    }
-  })
-
-  it('does not depend on the level of either side', () => {
-    const { chart } = judgingTask('sensor1', 'sensor4', 'A', 0, 1)
-    const bright = chart.source.map(([r, g, b]): Vec3 => [4 * r, 4 * g, 4 * b])
-    const one = metamericSpread(samplesOf(chart.source, chart.target), reflectances, view)
-    const other = metamericSpread(samplesOf(bright, chart.target), reflectances, view)
-    for (let p = 0; p < 24; p++) expect(other[p]).toBeCloseTo(one[p]!, 9)
   })
 })

@@ -1,5 +1,5 @@
 import { meanReflectance, readingCovariance } from '../prior/expectReadings.ts'
-import { type SensorPrior, sensorPrior } from '../prior/sensorPrior.ts'
+import type { SensorPrior } from '../prior/sensorPrior.ts'
 import type { Samples } from '../samples/samples.ts'
 import type { ResidualSlopes } from './residualSlopes.ts'
 
@@ -133,7 +133,7 @@ export function sharesTop(light: Float64Array, channel: number): boolean {
 export function spectralColumns(
   { byTarget }: ResidualSlopes,
   samples: Samples,
-  prior: SensorPrior = sensorPrior(),
+  prior: SensorPrior,
 ): Columns | undefined {
   const { count, reflectances, target } = samples
   if (reflectances === undefined) return undefined

@@ -1,8 +1,6 @@
-import type { FitContext } from '../fit/fitContext.ts'
-import { problemOf } from '../fit/fitKind.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import type { Design } from '../model/design.ts'
-import { designOf } from '../model/designOf.ts'
-import type { Samples } from '../samples/samples.ts'
+import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 
 /** The residuals of a fit in ΔE00, three a patch, unweighted, and how they move. */
 export interface ResidualSlopes {
@@ -15,23 +13,18 @@ export interface ResidualSlopes {
 }
 
 /** To first order, at a solution θ. */
-export function residualSlopes(
-  design: Design,
-  theta: Float64Array,
-  samples: Samples,
-  context: FitContext,
-): ResidualSlopes {
+export function residualSlopes(design: Design, theta: Float64Array, problem: MatchProblem): ResidualSlopes {
+  const { samples } = problem
   const { count } = samples
-  const even: Samples = { ...samples, weight: new Float64Array(count).fill(1) }
-  const perceptual: FitContext = { ...context, objective: 'perceptual' }
+  const even = problem.evenly()
   const residuals = new Float64Array(3 * count)
   const byTheta = new Float64Array(3 * count * design.parameters)
-  problemOf(design, even, perceptual).evaluate(theta, residuals, byTheta)
+  perceptualResiduals(even, design).evaluate(theta, residuals, byTheta)
   const by = (of: 'source' | 'target') => {
     const values = Float64Array.from(samples[of])
-    const moved: Samples = { ...even, [of]: values }
-    const movedDesign = designOf(design.kind, { samples: moved, declared: context.declared })
-    const problem = problemOf(movedDesign, moved, perceptual)
+    const moved = { ...even.samples, [of]: values }
+    const sourceMoved = matchProblem(moved, problem)
+    const inSource = perceptualResiduals(sourceMoved, sourceMoved.design(design.kind))
     const slopes = new Float64Array(9 * count)
     const step = 1e-5 * samples[of].reduce((most, value) => Math.max(most, Math.abs(value)), 1e-9)
     const at = new Float64Array(3 * count)
@@ -39,7 +32,7 @@ export function residualSlopes(
       for (const side of [1, -1]) {
         for (let i = c; i < values.length; i += 3) values[i] = samples[of][i]! + side * step
         // A problem reads its target when it is made, its source whenever it is evaluated.
-        const here = of === 'source' ? problem : problemOf(movedDesign, moved, perceptual)
+        const here = of === 'source' ? inSource : perceptualResiduals(matchProblem(moved, problem), design)
         here.evaluate(theta, at)
         for (let i = 0; i < at.length; i++) slopes[3 * i + c]! += (side * at[i]!) / (2 * step)
       }

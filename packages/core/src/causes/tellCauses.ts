@@ -1,9 +1,7 @@
-import { viewLab } from '../colour/viewer.ts'
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { apply3, invert3 } from '../linear/mat3.ts'
-import type { SensorPrior } from '../prior/sensorPrior.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import {
   type Columns,
@@ -23,11 +21,9 @@ export type Cause = 'spectral' | 'curve' | 'unevenness' | 'clipping' | 'foreign'
 
 export interface CauseInput {
   readonly fit: Fit
-  readonly samples: Samples
-  readonly context: FitContext
+  readonly problem: MatchProblem
   /** Samples that are outliers. */
   readonly foreign: ReadonlySet<number>
-  readonly prior?: SensorPrior
 }
 
 export interface Causes {
@@ -70,21 +66,15 @@ interface Scored {
  * @returns `undefined` for samples that are not of a chart.
  */
 export function tellCauses(input: CauseInput): Causes | undefined {
-  const { fit, samples, context, foreign } = input
+  const { fit, problem, foreign } = input
+  const { samples } = problem
   if (samples.onChart === undefined) return undefined
   const { places, clipped } = samples.onChart
   const { design, theta } = fit
-  const slopes = residualSlopes(design, theta, samples, context)
+  const slopes = residualSlopes(design, theta, problem)
   const n = slopes.residuals.length
   const m = design.parameters
-  const unit = samples.weight.map(() => 1)
-  const noise = noiseVariances(
-    fit.kind,
-    theta,
-    { ...samples, weight: unit },
-    { ...context, objective: 'perceptual' },
-  )
-
+  const noise = noiseVariances(fit.kind, theta, problem.evenly().perceptual())
   const error = noise.map((variance, i) => {
     const p = i - (i % 3)
     const size = Math.hypot(slopes.residuals[p]!, slopes.residuals[p + 1]!, slopes.residuals[p + 2]!)
@@ -95,7 +85,7 @@ export function tellCauses(input: CauseInput): Causes | undefined {
     const size = Math.hypot(...column) || 1
     return column.map((value) => value / size)
   })
-  const spectral = spectralColumns(slopes, samples, input.prior) ?? chromaColumns(samples, context)
+  const spectral = spectralColumns(slopes, samples, problem.prior()) ?? chromaColumns(problem)
   const columns: Record<Cause, Columns> = {
     spectral,
     curve: curveColumns(slopes, samples),
@@ -262,12 +252,10 @@ function unitColumns(n: number, patches: readonly number[]): Columns {
 }
 
 /** Where spectra are not known: each patch for itself, by its chroma; 1 at a strength of 0.1. */
-function chromaColumns(samples: Samples, { viewer }: FitContext): Columns {
-  const lab = new Float64Array(3)
+function chromaColumns({ samples, targetLab }: MatchProblem): Columns {
+  const lab = targetLab()
   return Array.from({ length: samples.count }, (_, p) => {
-    const { target } = samples
-    viewLab(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
-    const size = 3 + 10 * Math.min(Math.hypot(lab[1]!, lab[2]!) / 40, 1)
+    const size = 3 + 10 * Math.min(Math.hypot(lab[3 * p + 1]!, lab[3 * p + 2]!) / 40, 1)
     return [0, 1, 2].map((c) => {
       const column = new Float64Array(3 * samples.count)
       column[3 * p + c] = size

@@ -4,16 +4,15 @@ import { covarianceOf } from '../diagnose/covariance.ts'
 import type { LightField } from '../diagnose/evenness.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { CurveCorrection, CurveTerm } from '../match/result.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
+import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
 import type { Choice } from '../select/choice.ts'
 import { outlierFactors } from '../select/outliers.ts'
 import { wildness } from '../select/wildness.ts'
@@ -51,16 +50,16 @@ export function correctCurve(
   kind: 'corrected' | 'measured',
   input: Input,
   options: FitOptions,
-  context: FitContext,
+  measure: Measure,
 ): CorrectedChoice {
   const { base, warnings } = kind === 'measured' ? measured(input) : { base: input.encoding, warnings: [] }
   const prepared = prepareSamples(input.chart, input.readings, base, input.target, options)
   const names = prepared.places.map((place) => prepared.lights[place]!.patch)
-  const problem = { chart: input.chart, names, samples: prepared.samples, context }
+  const problem = matchProblem(prepared.samples, measure)
   const uneven = options.evenness !== 'off'
   const chosen = chosenCorrection(
     options.model ?? 'lift-gain-matrix',
-    problem,
+    { chart: input.chart, names, problem },
     uneven,
     options.robust ?? true,
   )
@@ -80,7 +79,8 @@ export function correctCurve(
       ],
     },
     prepared: corrected,
-    choice: divided || !uneven ? asChoice(chosen, context) : undivided(chosen, corrected.samples, context),
+    choice:
+      divided || !uneven ? asChoice(chosen) : undivided(chosen, matchProblem(corrected.samples, measure)),
     field: divided ? field : undefined,
     warnings,
   }
@@ -110,14 +110,14 @@ function chosenCorrection(
   uneven: boolean,
   robust: boolean,
 ): Chosen {
-  const of = (kind: ModelKind, samples = input.samples): Chosen => {
-    const made = settled(kind, { ...input, samples }, uneven, robust)
+  const of = (kind: ModelKind, problem = input.problem): Chosen => {
+    const made = settled(kind, { ...input, problem }, uneven, robust)
     return { made, left: made.leaveOneOut(), warnings: [] }
   }
   if (requested !== 'auto') {
     const chosen = of(requested)
-    const { fit, samples } = chosen.made
-    const wild = wildness(fit, samples, input.context, () => covarianceOf(fit, samples, input.context))
+    const { fit, problem } = chosen.made
+    const wild = wildness(fit, problem, () => covarianceOf(fit, problem))
     if (wild === undefined) return chosen
     throw new IsochipError('rank-deficient', `the patches do not determine the model ${requested}: ${wild}`, {
       hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
@@ -139,7 +139,7 @@ function chosenCorrection(
     }
   }
   // Outliers are judged once, so that both kinds are compared on the same patches.
-  const root = of('root-polynomial-2', reweighted(input.samples, matrix.made.samples.weight))
+  const root = of('root-polynomial-2', input.problem.reweighted(matrix.made.problem.samples.weight))
   const both = [matrix, root].map(({ made, left }) => ({ kind: made.fit.kind, ...meanOf(left) }))
   const better = both[1]!.leaveOneOut <= worthMore * both[0]!.leaveOneOut
   return { ...(better ? root : matrix), candidates: both }
@@ -149,10 +149,10 @@ function chosenCorrection(
 function settled(kind: ModelKind, input: CurveInput, uneven: boolean, robust: boolean): CorrectionFit {
   const first = fitCorrection(kind, input, uneven)
   if (!robust) return first
-  const factors = outlierFactors(first.fit, first.samples, input.context)
+  const factors = outlierFactors(first.fit, first.problem)
   if (factors.every((factor) => factor === 1)) return first
-  const weight = input.samples.weight.map((w, p) => w * factors[p]!)
-  return fitCorrection(kind, { ...input, samples: reweighted(input.samples, weight) }, uneven)
+  const weight = input.problem.samples.weight.map((w, p) => w * factors[p]!)
+  return fitCorrection(kind, { ...input, problem: input.problem.reweighted(weight) }, uneven)
 }
 
 function meanOf(left: readonly (number | undefined)[]): { leaveOneOut: number; standardError: number } {
@@ -165,25 +165,25 @@ function meanOf(left: readonly (number | undefined)[]): { leaveOneOut: number; s
   }
 }
 
-const asChoice = ({ made, left, candidates, warnings }: Chosen, context: FitContext): Choice => ({
+const asChoice = ({ made, left, candidates, warnings }: Chosen): Choice => ({
   fit: made.fit,
-  samples: made.samples,
-  covariance: once(() => covarianceOf(made.fit, made.samples, context)),
+  problem: made.problem,
+  covariance: once(() => covarianceOf(made.fit, made.problem)),
   leaveOneOut: left,
   ...(candidates === undefined ? {} : { candidates }),
   warnings,
 })
 
 /** The light was fitted along so that it does not pass for a curve, but is to stay in the readings. */
-function undivided({ made, candidates, warnings }: Chosen, samples: Samples, context: FitContext): Choice {
+function undivided({ made, candidates, warnings }: Chosen, problem: MatchProblem): Choice {
   const { kind } = made.fit
-  const weighted = reweighted(samples, made.samples.weight)
-  const matrix = kind.startsWith('root') ? fitKind('lift-gain-matrix', weighted, context) : undefined
-  const fit = fitKind(kind, weighted, context, matrix)
+  const weighted = problem.reweighted(made.problem.samples.weight)
+  const matrix = kind.startsWith('root') ? fitKind('lift-gain-matrix', weighted) : undefined
+  const fit = fitKind(kind, weighted, matrix)
   return {
     fit,
-    samples: weighted,
-    covariance: once(() => covarianceOf(fit, weighted, context)),
+    problem: weighted,
+    covariance: once(() => covarianceOf(fit, weighted)),
     ...(candidates === undefined ? {} : { candidates }),
     warnings,
   }

@@ -1,7 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import { placeInGrid } from '../chart/placeInGrid.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import type { ModelKind } from '../model/modelKind.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import { type CorrectedDesign, correctedDesign } from './correctedDesign.ts'
 import { type Correction, correctionExponent, correctionLevel, correctionOrder } from './correction.ts'
@@ -20,9 +20,8 @@ export interface CurveInput {
   readonly chart: Chart
   /** Patch of each sample. */
   readonly names: readonly string[]
-  /** Light by the curve that is to be corrected. */
-  readonly samples: Samples
-  readonly context: FitContext
+  /** With light by the curve that is to be corrected. */
+  readonly problem: MatchProblem
 }
 
 /** A match whose readings have a correction and uneven light in them, as a design. */
@@ -38,7 +37,8 @@ export interface CurveProblem {
 }
 
 export function curveProblem(kind: ModelKind, input: CurveInput, parts: CurveParts): CurveProblem {
-  const { chart, names, samples, context } = input
+  const { chart, names, problem } = input
+  const { samples, declared } = problem
   const { count } = samples
   const frame = levelsOf(samples)
   const surface = surfaceOf(chart)
@@ -68,9 +68,7 @@ export function curveProblem(kind: ModelKind, input: CurveInput, parts: CurvePar
     }
   }
   const rises = risingTest(frame)
-  const design = correctedDesign(kind, samples, context.declared, { terms, psi }, (eta) =>
-    rises(correction(eta)),
-  )
+  const design = correctedDesign(kind, samples, declared, { terms, psi }, (eta) => rises(correction(eta)))
   return { design, common, channels, field, surface, correction }
 }
 

@@ -1,7 +1,6 @@
-import { viewLab } from '../colour/viewer.ts'
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
-import { perceptualProblem } from '../fit/perceptualProblem.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type CurveInput, curveProblem } from './curveProblem.ts'
 
@@ -40,13 +39,13 @@ function ratio(
   theta: Float64Array,
   { chroma, floor, chance }: (typeof views)[number],
 ): number {
-  const samples = Number.isFinite(chroma) ? neutralsInFront(input, chroma) : input.samples
-  const flat = solve({ ...input, samples }, theta, false)
-  const bent = solve({ ...input, samples }, flat.theta, true)
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-  const scatter = bent.residuals.reduce((sum, r) => sum + r * r, 0) / Math.max(3 * taking - 21, 1)
-  const readings = noiseVariances('lift-gain-matrix', theta, samples, input.context)
-  const known = readings.reduce((sum, v) => sum + v, 0) / Math.max(3 * taking - 21, 1)
+  const problem = Number.isFinite(chroma) ? neutralsInFront(input.problem, chroma) : input.problem
+  const flat = solve({ ...input, problem }, theta, false)
+  const bent = solve({ ...input, problem }, flat.theta, true)
+  const free = Math.max(3 * problem.active.length - 21, 1)
+  const scatter = bent.residuals.reduce((sum, r) => sum + r * r, 0) / free
+  const readings = noiseVariances('lift-gain-matrix', theta, problem)
+  const known = readings.reduce((sum, v) => sum + v, 0) / free
   const gain = (flat.cost - bent.cost) / 4
   return Math.min(
     gain / (scatter + floor ** 2 + fewGreys * known) / chance,
@@ -55,32 +54,26 @@ function ratio(
 }
 
 function solve(input: CurveInput, theta: Float64Array, common: boolean) {
-  const problem = curveProblem('lift-gain-matrix', input, { common, channels: false, field: true })
-  const { own, parameters } = problem.design
+  const curve = curveProblem('lift-gain-matrix', input, { common, channels: false, field: true })
+  const { own, parameters } = curve.design
   const strength = new Float64Array(parameters)
-  for (const term of problem.common) strength[own + term] = 1 / spread.common
-  for (const term of problem.field) strength[own + term] = 1 / spread.field
+  for (const term of curve.common) strength[own + term] = 1 / spread.common
+  for (const term of curve.field) strength[own + term] = 1 / spread.field
   const start = new Float64Array(parameters)
   start.set(theta.subarray(0, own))
-  for (const [k, term] of problem.field.entries()) start[own + term] = theta[own + k] ?? 0
+  for (const [k, term] of curve.field.entries()) start[own + term] = theta[own + k] ?? 0
   return levenbergMarquardt(
-    perceptualProblem(problem.design, input.samples, input.context.viewer, {
-      strength,
-      centre: new Float64Array(parameters),
-    }),
+    perceptualResiduals(input.problem, curve.design, { strength, centre: new Float64Array(parameters) }),
     start,
     { maxIterations: 20, costTolerance: 1e-5 },
   )
 }
 
-function neutralsInFront({ samples, context }: CurveInput, chroma: number): Samples {
-  const { target, weight } = samples
-  const lab = new Float64Array(3)
-  return reweighted(
-    samples,
-    weight.map((w, p) => {
-      viewLab(context.viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
-      return w / (1 + (lab[1]! ** 2 + lab[2]! ** 2) / chroma ** 2)
-    }),
+function neutralsInFront(problem: MatchProblem, chroma: number): MatchProblem {
+  const lab = problem.targetLab()
+  return problem.reweighted(
+    problem.samples.weight.map(
+      (w, p) => w / (1 + (lab[3 * p + 1]! ** 2 + lab[3 * p + 2]! ** 2) / chroma ** 2),
+    ),
   )
 }

@@ -3,10 +3,10 @@ import type { Primaries } from '../colour/primaries.ts'
 import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
 import type { Channel } from '../encoding/transfer.ts'
 import { isIsochipError } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { EncodingDoubt } from '../match/result.ts'
+import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
@@ -22,10 +22,9 @@ export interface DoubtInput {
   readonly target: Target
   readonly working: Primaries
   readonly options: FitOptions
-  readonly context: FitContext
   readonly prepared: Prepared
-  /** Weights of the samples, outliers' taken down. */
-  readonly weight: Float64Array
+  /** As matched, with the outliers' weights taken down. */
+  readonly problem: MatchProblem
   /** Mean ΔE00 of the patches left out of the match as declared. */
   readonly leaveOneOut: number
 }
@@ -47,21 +46,22 @@ const fewestPatches = 15
  * turn, and other encodings. `undefined` where there is no doubt, or nothing that would be clearly better.
  */
 export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
-  const { chart, prepared, context, weight, leaveOneOut, encoding } = input
-  const taking = weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-  if (taking < fewestPatches || !(leaveOneOut > 0)) return undefined
-  const samples = withSteps(reweighted(prepared.samples, weight), input)
+  const { chart, prepared, problem: matched, leaveOneOut, encoding } = input
+  if (matched.active.length < fewestPatches || !(leaveOneOut > 0)) return undefined
+  // The readings as shot: the light over the chart is a part of the test.
+  const samples = withSteps(reweighted(prepared.samples, matched.samples.weight), input)
+  const problem = matchProblem(samples, matched)
   const names = prepared.places.map((place) => prepared.lights[place]!.patch)
   try {
-    const fit = fitKind('lift-gain-matrix', samples, context)
-    const statistic = curveTest({ chart, names, samples, context }, fit.theta)
+    const fit = fitKind('lift-gain-matrix', problem)
+    const statistic = curveTest({ chart, names, problem }, fit.theta)
     if (!(statistic > beyondChance)) return undefined
     const remedies = remediesFor(input)
     // Root terms or a measured curve that are better are no evidence of a wrong one.
     const like = remedies.find(({ curve, model }) => curve === 'corrected' && model === 'lift-gain-matrix')
     if (like === undefined || !(like.leaveOneOut <= clearlyBetter * leaveOneOut)) return undefined
-    const declared = meanResidual(samples, context)
-    const alternatives = tryEncodings({ ...input, samples }).filter(
+    const declared = meanResidual(problem)
+    const alternatives = tryEncodings({ ...input, samples, measure: problem }).filter(
       ({ encoding: { transfer, range }, mean }) =>
         mean < worthNaming * declared &&
         !(transfer === encoding.spec.transfer && range === encoding.spec.range),
@@ -117,7 +117,7 @@ function remediesFor(input: DoubtInput): EncodingDoubt['remedies'] {
         curve,
         input,
         { ...input.options, model, evenness: 'divide' },
-        input.context,
+        input.problem,
       )
       const counted = (choice.leaveOneOut ?? []).filter((value) => value !== undefined)
       const mean = counted.reduce((sum, value) => sum + value, 0) / counted.length

@@ -21,11 +21,11 @@ export function encodingsOnChart(
   working: Primaries,
 ): TriedEncoding[] {
   const encoding = resolveEncoding({ transfer: { power: 2.4 }, primaries: 'bt709' })
-  const context = {
+  const measure = {
     declared: primariesConversion(encoding.primaries, working),
     viewer: viewer(working, 'scene'),
     objective: 'perceptual' as const,
   }
   const prepared = prepareSamples(chart, readings, encoding, target, {})
-  return tryEncodings({ encoding, readings, working, context, prepared, samples: prepared.samples })
+  return tryEncodings({ encoding, readings, working, measure, prepared, samples: prepared.samples })
 }

@@ -1,11 +1,10 @@
-import type { FitContext } from '../fit/fitContext.ts'
 import { type Fit, fitKind } from '../fit/fitKind.ts'
 import { linearFit } from '../fit/linearFit.ts'
-import { perceptualProblem } from '../fit/perceptualProblem.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { perceptualWeights } from '../fit/perceptualWeights.ts'
 import { pullTowardsMatrix } from '../fit/pullTowardsMatrix.ts'
-import { designOf } from '../model/designOf.ts'
 import type { ModelKind } from '../model/modelKind.ts'
+import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
@@ -39,7 +38,7 @@ export interface CorrectionFit {
   readonly field?: CorrectionField
   /** The match, on samples with the correction in them and the uneven light out of them. */
   readonly fit: Fit
-  readonly samples: Samples
+  readonly problem: MatchProblem
   /** Residuals less parameters. */
   readonly freedom: number
   /** ΔE00 of every sample under a correction, a light and a match that were all fitted without it. */
@@ -54,11 +53,11 @@ export interface CorrectionFit {
  * @throws IsochipError `too-few-patches`, `rank-deficient` as the match alone would
  */
 export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true): CorrectionFit {
-  const { samples, context } = input
-  const problem = curveProblem(kind, input, { common: true, channels: true, field: uneven })
-  const { design } = problem
-  const { start, prior } = startOf(kind, samples, context, problem)
-  const least = perceptualProblem(design, samples, context.viewer, prior)
+  const { samples, active } = input.problem
+  const curve = curveProblem(kind, input, { common: true, channels: true, field: uneven })
+  const { design } = curve
+  const { start, prior } = startOf(kind, input.problem, curve)
+  const least = perceptualResiduals(input.problem, design, prior)
   const solution = levenbergMarquardt(least, start, { maxIterations: 60, costTolerance: 1e-7 })
   const { theta } = solution
   design.prepare(theta)
@@ -69,19 +68,19 @@ export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true)
     source,
     sourceError: samples.sourceError.map((error, i) => (error * source[i]!) / (samples.source[i]! || 1)),
   }
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   const rest = solution.residuals.reduce((sum, r) => sum + r * r, 0)
-  const scatter = Math.sqrt(rest / Math.max(3 * taking - design.own, 1))
+  const scatter = Math.sqrt(rest / Math.max(3 * active.length - design.own, 1))
+  const problem = matchProblem(corrected, input.problem)
   const errors = posteriorErrors(solution.jacobian, prior.strength, scatter)
-  const field = uneven ? fieldOf(problem, eta, errors.of) : undefined
+  const field = uneven ? fieldOf(curve, eta, errors.of) : undefined
   return {
-    correction: problem.correction(eta),
-    errors: [problem.common, ...problem.channels].map((terms) =>
+    correction: curve.correction(eta),
+    errors: [curve.common, ...curve.channels].map((terms) =>
       terms.map((term) => errors.of([[design.own + term, 1]])),
     ),
     ...(field === undefined ? {} : { field }),
     fit: {
-      ...matchPart(kind, theta.slice(0, design.own), prior.strength, corrected, context),
+      ...matchPart(kind, theta.slice(0, design.own), prior.strength, problem),
       cost: rest,
       iterations: solution.iterations,
       converged: solution.converged,
@@ -89,9 +88,9 @@ export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true)
         ? 'no step lowers the cost further'
         : `the solver stopped: ${solution.stopped}`,
     },
-    samples: corrected,
-    freedom: Math.max(3 * taking - design.parameters, 1),
-    leaveOneOut: () => leftOut(least, design, theta, samples, context),
+    problem,
+    freedom: Math.max(3 * active.length - design.parameters, 1),
+    leaveOneOut: () => leftOut(least, design, theta, input.problem),
   }
 }
 
@@ -100,10 +99,10 @@ function matchPart(
   kind: ModelKind,
   theta: Float64Array,
   strength: Float64Array,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
 ): Omit<Fit, 'cost' | 'iterations' | 'converged' | 'stopped'> {
-  const design = designOf(kind, { samples, declared: context.declared })
+  const { samples } = problem
+  const design = problem.design(kind)
   const linear = linearFit(design, reweighted(samples, perceptualWeights(samples.target, samples.weight)))
   const model = design.toModel(theta)
   if (model === undefined) throw new Error('a match that was fitted together with a curve is none')
@@ -146,13 +145,11 @@ function leftOut(
   least: LeastSquaresProblem,
   design: CorrectedDesign,
   theta: Float64Array,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
 ): (number | undefined)[] {
-  const whole = reweighted(samples, new Float64Array(samples.count).fill(1))
-  const judge = perceptualProblem(design, whole, context.viewer)
+  const judge = perceptualResiduals(problem.evenly(), design)
   const m = design.parameters
-  return Array.from({ length: samples.count }, (_, p) => {
+  return Array.from({ length: problem.samples.count }, (_, p) => {
     const without: LeastSquaresProblem = {
       ...least,
       evaluate(at, residuals, jacobian) {
@@ -171,20 +168,19 @@ function leftOut(
 /** The start, from the match alone, and what draws each parameter to it. */
 function startOf(
   kind: ModelKind,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   { design, common, channels, field }: CurveProblem,
 ): { start: Float64Array; prior: { strength: Float64Array; centre: Float64Array } } {
   const { own, inner, parameters } = design
   const start = new Float64Array(parameters)
   const strength = new Float64Array(parameters)
-  const perceptual: FitContext = { ...context, objective: 'perceptual' }
+  const perceptual = problem.perceptual()
   if (kind === 'root-polynomial-2' || kind === 'root-polynomial-3') {
-    const affine = fitKind('lift-gain-matrix', samples, perceptual)
-    const drawn = pullTowardsMatrix(inner, affine, samples.count, usual.scatter / usual.root)
+    const affine = fitKind('lift-gain-matrix', perceptual)
+    const drawn = pullTowardsMatrix(inner, affine, problem.samples.count, usual.scatter / usual.root)
     start.set(drawn.start)
     strength.set(drawn.prior.strength)
-  } else start.set(fitKind(kind, samples, perceptual).theta)
+  } else start.set(fitKind(kind, perceptual).theta)
   for (const term of common) strength[own + term] = usual.scatter / usual.common
   for (const term of channels.flat()) strength[own + term] = usual.scatter / usual.channel
   for (const term of field) strength[own + term] = usual.scatter / usual.field

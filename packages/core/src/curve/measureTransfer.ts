@@ -7,6 +7,7 @@ import { type TransferTable, table } from '../encoding/table.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
+import { matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import { prepareSamples } from '../samples/prepareSamples.ts'
 import type { Target } from '../target/target.ts'
@@ -200,16 +201,16 @@ function rising(values: number[]): number[] {
 function refine(input: MeasureInput, first: TransferTable): TransferTable | undefined {
   const { chart, readings, target, working, primaries } = input
   const encoding = resolveEncoding({ transfer: { table: first }, primaries })
-  const context = {
+  const measure = {
     declared: primariesConversion(primaries, working),
     viewer: viewer(working, 'scene'),
     objective: 'perceptual' as const,
   }
   try {
-    const { samples: taking } = prepareSamples(chart, readings, encoding, target, {})
-    const fit = fitKind('lift-gain-matrix', taking, context)
-    const terms = curveTerms(taking)
-    const joint = disturbedFit(fit, taking, context, terms)
+    const problem = matchProblem(prepareSamples(chart, readings, encoding, target, {}).samples, measure)
+    const fit = fitKind('lift-gain-matrix', problem)
+    const terms = curveTerms(problem.samples)
+    const joint = disturbedFit(fit, problem, terms)
     if (joint === undefined) return undefined
     // An F statistic of 3 or more with six and some forty degrees of freedom: chance in about one of fifty.
     if ((fit.cost - joint.cost) / terms.terms < 3 * (joint.cost / joint.freedom)) return undefined

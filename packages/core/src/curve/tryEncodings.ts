@@ -8,10 +8,11 @@ import {
 } from '../encoding/encoding.ts'
 import { fractionFromNominal, nominalFromFraction, type Range } from '../encoding/range.ts'
 import { isIsochipError } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
-import { fitKind, problemOf } from '../fit/fitKind.ts'
+import { fitKind } from '../fit/fitKind.ts'
 import { residualNorms } from '../fit/residualNorms.ts'
+import { residualsOf } from '../fit/residualsOf.ts'
 import type { Vec3 } from '../linear/mat3.ts'
+import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
 import type { Samples } from '../samples/samples.ts'
@@ -27,7 +28,7 @@ interface Input {
   readonly encoding: Encoding
   readonly readings: Readings
   readonly working: Primaries
-  readonly context: FitContext
+  readonly measure: Measure
   readonly prepared: Prepared
   readonly samples: Samples
 }
@@ -41,7 +42,7 @@ const bits = 10
 export function tryEncodings({
   encoding,
   readings,
-  context,
+  measure,
   working,
   prepared,
   samples,
@@ -64,7 +65,8 @@ export function tryEncodings({
       if (!light.every(Number.isFinite)) continue
       const declared = primariesConversion(own.primaries, working)
       try {
-        const mean = meanResidual({ ...samples, source: Float64Array.from(light) }, { ...context, declared })
+        const read = { ...samples, source: Float64Array.from(light) }
+        const mean = meanResidual(matchProblem(read, { ...measure, declared }))
         tried.push({ encoding: { transfer: other, range: otherRange }, mean })
       } catch (error) {
         if (!isIsochipError(error)) throw error
@@ -80,9 +82,9 @@ function toRange(code: Vec3, from: Range, to: Range): Vec3 {
 }
 
 /** Mean ΔE00 of a lift-gain-matrix match. @throws IsochipError where the patches do not carry one */
-export function meanResidual(samples: Samples, context: FitContext): number {
-  const fit = fitKind('lift-gain-matrix', samples, context)
-  const norms = residualNorms(problemOf(fit.design, samples, context), samples.weight, fit.theta)
-  const counted = norms.filter((_, p) => samples.weight[p]! > 0)
-  return counted.reduce((sum, value) => sum + value, 0) / counted.length
+export function meanResidual(problem: MatchProblem): number {
+  const { samples, active } = problem
+  const fit = fitKind('lift-gain-matrix', problem)
+  const norms = residualNorms(residualsOf(problem, fit.design), samples.weight, fit.theta)
+  return active.reduce((sum, p) => sum + norms[p]!, 0) / active.length
 }

@@ -2,15 +2,15 @@ import { checkOptions, integerFrom, type OptionChecks, oneOf } from '../checkOpt
 import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
 import { IsochipError } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
-import { fitKind, problemOf } from '../fit/fitKind.ts'
+import { fitKind } from '../fit/fitKind.ts'
 import { type FitPatchesOptions, fitPatchesChecks, samplesOf } from '../fit/fitPatches.ts'
 import { linearFit } from '../fit/linearFit.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { identity3, type Vec3 } from '../linear/mat3.ts'
 import type { Intervals } from '../match/result.ts'
+import { matchProblem } from '../problem/matchProblem.ts'
 import { quantile } from '../quantile.ts'
 import { seededRandom } from '../random.ts'
-import { reweighted } from '../samples/samples.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { parameterList } from './covariance.ts'
 import { shape } from './intervals.ts'
@@ -54,24 +54,20 @@ export function bootstrapIntervals(
   } = options
   checkOptions(options, bootstrapChecks)
   const working: Primaries = options.working ?? resolvePrimaries('bt709')
-  const context: FitContext = {
+  const problem = matchProblem(samplesOf(source, target, options.weights), {
     declared: options.declared ?? identity3,
     viewer: viewer(working, view),
     objective,
-  }
-  const samples = samplesOf(source, target, options.weights)
-  const fit = fitKind(model, samples, context)
+  })
+  const fit = fitKind(model, problem)
   const random = seededRandom(seed)
   const draws: number[][] = []
   for (let round = 0; round < count; round++) {
-    const drawn = reweighted(
-      samples,
-      samples.weight.map((w) => -w * Math.log(random())),
-    )
+    const drawn = problem.reweighted(problem.samples.weight.map((w) => -w * Math.log(random())))
     const theta =
       objective === 'linear'
-        ? linearFit(fit.design, drawn).theta
-        : levenbergMarquardt(problemOf(fit.design, drawn, context), fit.theta, {
+        ? linearFit(fit.design, drawn.samples).theta
+        : levenbergMarquardt(perceptualResiduals(drawn, fit.design), fit.theta, {
             maxIterations: 30,
             costTolerance: 1e-8,
           }).theta

@@ -1,9 +1,7 @@
 import { type Cause, type Causes, tellCauses } from '../causes/tellCauses.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import type { BudgetPart, ResidualBudget } from '../match/result.ts'
-import type { SensorPrior } from '../prior/sensorPrior.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 
 /** A cause that something can be done about limits the match from this share of the mean ΔE00 on … */
 const worthMending = 0.08
@@ -27,26 +25,19 @@ const partOf: Record<Cause | 'noise', BudgetPart> = {
  * What the mean ΔE00 of the patches is made of, outliers included: each cause's part of a patch's three residuals, along
  * these residuals, summed over the patches. `undefined` where the patches are too few for it, or nothing is left.
  *
- * @param without patches whose weight was taken down. @param prior in place of isochip's own.
+ * @param without patches whose weight was taken down.
  */
 export function residualBudget(
   fit: Fit,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   without: ReadonlySet<number>,
-  prior?: SensorPrior,
 ): ResidualBudget | undefined {
   // A fit that needed the pull to lift and gain has too few patches for shares of what remains.
   if (fit.prior !== undefined && fit.model.rootPolynomial === undefined) return undefined
-  if (3 * samples.count < fit.design.parameters + 12) return undefined
+  const { count } = problem.samples
+  if (3 * count < fit.design.parameters + 12) return undefined
 
-  const causes = tellCauses({
-    fit,
-    samples,
-    context,
-    foreign: without,
-    ...(prior === undefined ? {} : { prior }),
-  })
+  const causes = tellCauses({ fit, problem, foreign: without })
   if (causes === undefined) return undefined
   const shares: Record<BudgetPart, number> = {
     noise: 0,
@@ -66,9 +57,9 @@ export function residualBudget(
   }
   const sum = Object.values(shares).reduce((total, value) => total + value, 0)
   // A match that is exact to the digits of the readings has nothing to share out.
-  if (!(sum > 1e-7 * samples.count)) return undefined
+  if (!(sum > 1e-7 * count)) return undefined
   for (const part of Object.keys(shares) as BudgetPart[]) shares[part] /= sum
-  const limit = limitOf(shares, sum / samples.count)
+  const limit = limitOf(shares, sum / count)
   const or = alternatives(causes, limit)
   return { ...shares, limit, ...(or.length === 0 ? {} : { or }) }
 }

@@ -1,8 +1,9 @@
-import type { FitContext } from '../fit/fitContext.ts'
-import { type Fit, problemOf } from '../fit/fitKind.ts'
+import type { Fit } from '../fit/fitKind.ts'
+import { residualsOf } from '../fit/residualsOf.ts'
 import { inverseRoot3 } from '../linear/inverseRoot3.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { MatchModel } from '../model/model.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import { arraysOf } from '../solver/arraysOf.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
@@ -45,14 +46,15 @@ const numbers = 15
  * With J = Q·R a number whose slopes by θ are s has the row t = s·R⁻¹, and a patch with its rows of Q and its residuals
  * r puts e·r into the number's error, e = t·Qᵀ·(I − QQᵀ)^(−1/2): the variance is the sum of their squares.
  */
-export function covarianceOf(fit: Fit, samples: Samples, context: FitContext): Covariance | undefined {
+export function covarianceOf(fit: Fit, problem: MatchProblem): Covariance | undefined {
+  const { samples } = problem
   const { design, theta } = fit
   const m = design.parameters
-  const problem = problemOf(design, samples, context)
-  const rows = problem.residuals
+  const of = residualsOf(problem, design)
+  const rows = of.residuals
   const residuals = new Float64Array(rows)
   const Q = new Float64Array(rows * m)
-  if (!problem.evaluate(theta, residuals, Q)) return undefined
+  if (!of.evaluate(theta, residuals, Q)) return undefined
   const scale = scaleColumns(Q, rows, m)
   const R = Q.slice()
   triangularise(R, rows, m, m)
@@ -68,7 +70,7 @@ export function covarianceOf(fit: Fit, samples: Samples, context: FitContext): C
   const mean = samples.target.reduce((sum, value) => sum + Math.abs(value), 0) / samples.target.length
   return {
     standardErrors(floorE00 = roundingFloor) {
-      const floor = context.objective === 'linear' ? floorE00 * lightPerE00 * mean : floorE00
+      const floor = problem.objective === 'linear' ? floorE00 * lightPerE00 * mean : floorE00
       const error = (i: number) =>
         errorOf(t.subarray(i * m, (i + 1) * m), e.subarray(i * rows, (i + 1) * rows), residuals, floor)
       const three = (at: number): Vec3 => [error(at), error(at + 1), error(at + 2)]

@@ -1,9 +1,8 @@
 import type { Warning } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import type { Diagnosis } from '../match/result.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
-import type { Samples } from '../samples/samples.ts'
 import { residualBudget } from './budget.ts'
 import type { Covariance } from './covariance.ts'
 import type { LightField } from './evenness.ts'
@@ -11,10 +10,9 @@ import { intervalsOf } from './intervals.ts'
 
 export interface DiagnoseInput {
   readonly fit: Fit
-  readonly samples: Samples
+  readonly problem: MatchProblem
   /** Of the fit. */
   readonly covariance: () => Covariance | undefined
-  readonly context: FitContext
   readonly prepared: Prepared
   /** As estimated from the readings as shot. */
   readonly field: LightField | undefined
@@ -32,13 +30,14 @@ const evenLight = 0.1
 
 /** What the fit says of itself. */
 export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings: readonly Warning[] } {
-  const { fit, samples, context, candidates } = input
+  const { fit, problem, candidates } = input
+  const { samples } = problem
   const warnings: Warning[] = []
   const intervals = intervalsOf(fit.model, input.covariance)
   const { field, divided } = input
   const asked = input.prepared.samples.weight
   const outliers = new Set([...asked.keys()].filter((p) => samples.weight[p]! < asked[p]!))
-  const budget = residualBudget(fit, samples, context, outliers)
+  const budget = residualBudget(fit, problem, outliers)
   if (field !== undefined && field.range - 2 * field.standardError > evenLight) {
     warnings.push({
       code: 'uneven-light',
@@ -59,7 +58,7 @@ export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings
       rank: fit.rank,
       columns: fit.columns,
       condition: fit.condition,
-      objective: context.objective,
+      objective: problem.objective,
       iterations: fit.iterations,
       converged: fit.converged,
       stopped: fit.stopped,

@@ -1,8 +1,6 @@
-import type { FitContext } from '../fit/fitContext.ts'
-import { type Fit, problemOf } from '../fit/fitKind.ts'
-import type { Design } from '../model/design.ts'
-import { designOf } from '../model/designOf.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { Fit } from '../fit/fitKind.ts'
+import { residualsOf } from '../fit/residualsOf.ts'
+import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
 import { type LeastSquaresSolution, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { scaleColumns } from '../solver/scaleColumns.ts'
@@ -35,20 +33,20 @@ export interface DisturbedFit {
  */
 export function disturbedFit(
   fit: Fit,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   disturbance: Disturbance,
 ): DisturbedFit | undefined {
   const { terms, psi } = disturbance
+  const { samples, active } = problem
   const { count } = samples
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
   // The design reads its source from these samples, so that disturbing them disturbs every kind alike.
-  const moved: Samples = { ...samples, source: Float64Array.from(samples.source) }
-  const design: Design = designOf(fit.kind, { samples: moved, declared: context.declared })
-  const plain = problemOf(design, moved, context)
+  const source = Float64Array.from(samples.source)
+  const moved = matchProblem({ ...samples, source }, problem)
+  const design = moved.design(fit.kind)
+  const plain = residualsOf(moved, design)
   const m = design.parameters
   const width = m + terms
-  const freedom = 3 * taking - width
+  const freedom = 3 * active.length - width
   if (freedom < 6) return undefined
   const inner = new Float64Array(3 * count * m)
   const raised = new Float64Array(3 * count)
@@ -58,15 +56,15 @@ export function disturbedFit(
       for (let c = 0; c < 3; c++) {
         let sum = 0
         for (let k = 0; k < terms; k++) sum += theta[m + k]! * psi[(p * terms + k) * 3 + c]!
-        moved.source[3 * p + c] = samples.source[3 * p + c]! * Math.exp(sum)
+        source[3 * p + c] = samples.source[3 * p + c]! * Math.exp(sum)
       }
     }
   }
   /** Residuals with one channel's source scaled in every patch: each patch's residuals depend on its own source only. */
   const scaled = (theta: Float64Array, channel: number, factor: number, out: Float64Array) => {
-    for (let p = 0; p < count; p++) moved.source[3 * p + channel]! *= factor
+    for (let p = 0; p < count; p++) source[3 * p + channel]! *= factor
     plain.evaluate(theta, out)
-    for (let p = 0; p < count; p++) moved.source[3 * p + channel]! /= factor
+    for (let p = 0; p < count; p++) source[3 * p + channel]! /= factor
   }
   const step = 1e-5
   // Drawn as the fit was, so that the disturbance gets no credit for what only undoing the pull would gain.

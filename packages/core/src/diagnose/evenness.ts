@@ -1,7 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import { placeInGrid } from '../chart/placeInGrid.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import type { Fit } from '../fit/fitKind.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import { type Disturbance, disturbedFit } from './disturbedFit.ts'
 
@@ -28,25 +28,23 @@ export function lightField(
   chart: Chart,
   names: readonly string[],
   fit: Fit,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
 ): LightField | undefined {
   const places = chart.patches.map((_, i) => placeInGrid(chart, i))
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-  const terms = taking >= fit.design.columns + 12 ? 5 : 2
+  const terms = problem.active.length >= fit.design.columns + 12 ? 5 : 2
   const surface = places.map(([u, v]) => [u, v, u * u, u * v, v * v].slice(0, terms))
   const mean = Array.from(
     { length: terms },
     (_, k) => surface.reduce((sum, s) => sum + s[k]!, 0) / surface.length,
   )
   const centred = surface.map((s) => s.map((value, k) => value - mean[k]!))
-  const psi = new Float64Array(samples.count * terms * 3)
+  const psi = new Float64Array(problem.samples.count * terms * 3)
   for (const [p, name] of names.entries()) {
     const at = centred[chart.patches.findIndex((patch) => patch.name === name)]!
     for (let k = 0; k < terms; k++) psi.fill(at[k]!, (p * terms + k) * 3, (p * terms + k) * 3 + 3)
   }
   const disturbance: Disturbance = { terms, psi }
-  const joint = disturbedFit(fit, samples, context, disturbance)
+  const joint = disturbedFit(fit, problem, disturbance)
   if (joint === undefined) return undefined
   // η lifts the readings to what even light would give, so the light itself is its opposite.
   const stops = centred.map((at) => -at.reduce((sum, value, k) => sum + value * joint.eta[k]!, 0) / Math.LN2)

@@ -1,16 +1,14 @@
 import { IsochipError } from '../errors.ts'
 import type { Design } from '../model/design.ts'
-import { designOf } from '../model/designOf.ts'
 import type { MatchModel } from '../model/model.ts'
 import type { ModelKind } from '../model/modelKind.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
+import { reweighted } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import type { FitContext } from './fitContext.ts'
 import { linearFit } from './linearFit.ts'
-import { linearProblem } from './linearProblem.ts'
-import type { MatchProblem } from './matchProblem.ts'
-import { perceptualProblem } from './perceptualProblem.ts'
+import { linearResiduals } from './linearResiduals.ts'
+import { perceptualResiduals } from './perceptualResiduals.ts'
 import { perceptualWeights } from './perceptualWeights.ts'
 import { pullTowardsLevels } from './pullTowardsLevels.ts'
 import { pullTowardsMatrix } from './pullTowardsMatrix.ts'
@@ -45,10 +43,10 @@ const nearlyDependent = 300
  * samples, from which to start and towards which to draw. Without it nothing is drawn.
  * @throws IsochipError `too-few-patches`, `rank-deficient`
  */
-export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, matrix?: Fit): Fit {
-  const design = designOf(kind, { samples, declared: context.declared })
-  let taking = 0
-  for (const weight of samples.weight) if (weight > 0) taking++
+export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): Fit {
+  const { samples, objective } = problem
+  const design = problem.design(kind)
+  const taking = problem.active.length
   if (taking < design.columns) {
     throw new IsochipError(
       'too-few-patches',
@@ -58,9 +56,7 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, 
   }
   const linear = linearFit(
     design,
-    context.objective === 'linear'
-      ? samples
-      : reweighted(samples, perceptualWeights(samples.target, samples.weight)),
+    objective === 'linear' ? samples : reweighted(samples, perceptualWeights(samples.target, samples.weight)),
   )
   if (linear.rank < linear.columns) {
     throw new IsochipError(
@@ -72,10 +68,10 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, 
     )
   }
   const basis = { kind, design, rank: linear.rank, columns: linear.columns, condition: linear.condition }
-  if (context.objective === 'linear') {
-    const problem = linearProblem(design, samples)
-    const residuals = new Float64Array(problem.residuals)
-    problem.evaluate(linear.theta, residuals)
+  if (objective === 'linear') {
+    const of = linearResiduals(problem, design)
+    const residuals = new Float64Array(of.residuals)
+    of.evaluate(linear.theta, residuals)
     return {
       ...basis,
       theta: linear.theta,
@@ -88,8 +84,8 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, 
   }
   const drawn = matrix === undefined ? undefined : pullTowardsMatrix(design, matrix, taking)
   const start =
-    drawn?.start ?? (design.prepare(linear.theta) ? linear.theta : levelStart(kind, samples, context, design))
-  const solution = levenbergMarquardt(perceptualProblem(design, samples, context.viewer, drawn?.prior), start)
+    drawn?.start ?? (design.prepare(linear.theta) ? linear.theta : levelStart(kind, problem, design))
+  const solution = levenbergMarquardt(perceptualResiduals(problem, design, drawn?.prior), start)
   if (solution.stopped === 'start') {
     throw new IsochipError(
       'rank-deficient',
@@ -99,16 +95,11 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, 
       },
     )
   }
-  const levels = pullFor(kind, samples, context, {
-    design,
-    taking,
-    condition: linear.condition,
-    cost: solution.cost,
-  })
+  const levels = pullFor(problem, design, linear.condition, solution.cost)
   const { theta, iterations, converged, stopped, cost } =
     levels === undefined
       ? solution
-      : levenbergMarquardt(perceptualProblem(design, samples, context.viewer, levels), solution.theta)
+      : levenbergMarquardt(perceptualResiduals(problem, design, levels), solution.theta)
   const prior = drawn?.prior ?? levels
   return {
     ...basis,
@@ -123,18 +114,13 @@ export function fitKind(kind: ModelKind, samples: Samples, context: FitContext, 
 }
 
 /** The pull towards lift and gain alone, where the patches leave room for it. */
-function pullFor(
-  kind: ModelKind,
-  samples: Samples,
-  context: FitContext,
-  first: { design: Design; taking: number; condition: number; cost: number },
-): Fit['prior'] {
-  const { design, taking, condition, cost } = first
-  if (kind !== 'matrix' && kind !== 'lift-gain-matrix') return undefined
+function pullFor(problem: MatchProblem, design: Design, condition: number, cost: number): Fit['prior'] {
+  const taking = problem.active.length
+  if (design.kind !== 'matrix' && design.kind !== 'lift-gain-matrix') return undefined
   if (taking >= fewPerColumn * design.columns && condition <= nearlyDependent) return undefined
   // More patches than columns that agree to the last digit need no advice.
   if (taking > design.columns && cost < 1e-12 * taking) return undefined
-  return pullTowardsLevels(samples, context, design.columns, cost, taking)
+  return pullTowardsLevels(problem, design.columns, cost)
 }
 
 const stopWords = {
@@ -144,18 +130,6 @@ const stopWords = {
   iterations: 'the limit of iterations was reached',
   damping: 'no step however short lowers the cost',
   start: 'there was no start',
-}
-
-/** The objective as a problem, for refits and derivatives at a solution. */
-export function problemOf(
-  design: Design,
-  samples: Samples,
-  context: FitContext,
-  prior?: Fit['prior'],
-): MatchProblem {
-  return context.objective === 'linear'
-    ? linearProblem(design, samples)
-    : perceptualProblem(design, samples, context.viewer, prior)
 }
 
 /** @throws IsochipError `rank-deficient` where θ is no match: white would not come out white. */
@@ -169,8 +143,8 @@ function modelOf(design: Design, theta: Float64Array): MatchModel {
 }
 
 /** Where the linear fit turns colours inside out (few or noisy patches), start from the gains alone. */
-function levelStart(kind: ModelKind, samples: Samples, context: FitContext, design: Design): Float64Array {
-  const gains = linearFit(designOf('gain', { samples, declared: context.declared }), samples).theta
+function levelStart(kind: ModelKind, problem: MatchProblem, design: Design): Float64Array {
+  const gains = linearFit(problem.design('gain'), problem.samples).theta
   const { columns, parameters } = design
   const start = new Float64Array(parameters)
   if (kind === 'gain' || kind === 'lift-gain') {
@@ -178,7 +152,7 @@ function levelStart(kind: ModelKind, samples: Samples, context: FitContext, desi
     return start
   }
   for (let c = 0; c < 3; c++) {
-    for (let k = 0; k < 3; k++) start[c * columns + k] = context.declared[c]![k]! * Math.max(gains[k]!, 1e-6)
+    for (let k = 0; k < 3; k++) start[c * columns + k] = problem.declared[c]![k]! * Math.max(gains[k]!, 1e-6)
   }
   return start
 }

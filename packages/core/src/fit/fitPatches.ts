@@ -6,6 +6,7 @@ import { identity3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import { objectiveCheck } from '../match/options.ts'
 import type { MatchModel } from '../model/model.ts'
 import { type ModelKind, modelKinds } from '../model/modelKind.ts'
+import { matchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import { type Fit, fitKind } from './fitKind.ts'
 
@@ -59,11 +60,14 @@ export function fitPatches(
 ): PatchFit {
   const { model = 'lift-gain-matrix', objective = 'perceptual', view = 'scene', weights } = options
   checkOptions(options, fitPatchesChecks)
-  const fit: Fit = fitKind(model, samplesOf(source, target, weights), {
-    declared: options.declared ?? identity3,
-    viewer: viewer(options.working ?? resolvePrimaries('bt709'), view),
-    objective,
-  })
+  const fit: Fit = fitKind(
+    model,
+    matchProblem(samplesOf(source, target, weights), {
+      declared: options.declared ?? identity3,
+      viewer: viewer(options.working ?? resolvePrimaries('bt709'), view),
+      objective,
+    }),
+  )
   const { cost, iterations, converged, stopped, condition } = fit
   return { model: fit.model, cost, iterations, converged, stopped, condition }
 }

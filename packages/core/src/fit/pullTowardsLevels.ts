@@ -1,7 +1,5 @@
-import { levelDesign } from '../model/levelDesign.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
-import type { FitContext } from './fitContext.ts'
 import { linearFit } from './linearFit.ts'
 
 /** How far a matrix term is from the declared conversion, typically, and an offset from zero: common practice, no source. */
@@ -18,24 +16,23 @@ const leastScatter = 0.3
  * @param columns of the design: 3, or 4 with lift. @param cost Σ weight · residual² of the fit without it.
  */
 export function pullTowardsLevels(
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   columns: number,
   cost: number,
-  taking: number,
 ): NonNullable<LeastSquaresProblem['prior']> {
   const withLift = columns === 4
-  const levels = linearFit(levelDesign({ samples, declared: context.declared }, withLift), samples).theta
+  const { declared, samples, active } = problem
+  const levels = linearFit(problem.design(withLift ? 'lift-gain' : 'gain'), samples).theta
   const strength = new Float64Array(3 * columns)
   const centre = new Float64Array(3 * columns)
-  const free = Math.max(3 * taking - 3 * columns, 1)
+  const free = Math.max(3 * active.length - 3 * columns, 1)
   const scatter = Math.max(Math.sqrt(cost / free), leastScatter)
   for (let c = 0; c < 3; c++) {
     for (let k = 0; k < 3; k++) {
       const gain = Math.max(Math.abs(levels[k]!), 1e-12)
-      centre[c * columns + k] = context.declared[c]![k]! * levels[k]!
+      centre[c * columns + k] = declared[c]![k]! * levels[k]!
       strength[c * columns + k] = scatter / (usualTerm * gain)
-      if (withLift) centre[c * columns + 3]! += context.declared[c]![k]! * levels[3 + k]!
+      if (withLift) centre[c * columns + 3]! += declared[c]![k]! * levels[3 + k]!
     }
     if (withLift) strength[c * columns + 3] = scatter / usualOffset
   }

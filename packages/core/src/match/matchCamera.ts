@@ -16,9 +16,8 @@ import { noiseAmplification } from '../diagnose/noiseAmplification.ts'
 import { summarise } from '../diagnose/summary.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { isIsochipError, type Warning } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import { type Fit, fitKind } from '../fit/fitKind.ts'
-import { apply3, invert3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import { apply3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import { channelOrder } from '../misread/channelOrder.ts'
 import { misreadChart, misreadError, misreadWarning } from '../misread/misreadChart.ts'
 import type { Misreading } from '../misread/misreading.ts'
@@ -26,11 +25,9 @@ import { applyModel, type MatchModel } from '../model/model.ts'
 import { joinAffine } from '../model/splitAffine.ts'
 import { once } from '../once.ts'
 import { expectedDifference } from '../prior/expectedDifference.ts'
-import { sensorPrior } from '../prior/sensorPrior.ts'
-import { chartEvidence } from '../prior/virtualPatches.ts'
+import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
-import type { Samples } from '../samples/samples.ts'
 import type { Choice } from '../select/choice.ts'
 import { chooseKind } from '../select/chooseKind.ts'
 import { leaveOneOut } from '../select/leaveOneOut.ts'
@@ -63,49 +60,40 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
   const { chart, encoding, target, working } = input
   const { model: requested = 'lift-gain-matrix', objective = 'perceptual', view = 'scene' } = options
   const declared = primariesConversion(encoding.primaries, working)
-  const context: FitContext = { declared, viewer: viewer(working, view), objective }
+  const measure: Measure = { declared, viewer: viewer(working, view), objective }
   const { curve = 'declared' } = options
   const { prepared, choice, field, divided, corrected } =
     curve === 'declared'
-      ? { ...fitDeclared(input, options, context), corrected: undefined }
-      : fitCorrected(curve, input, options, context)
+      ? { ...fitDeclared(input, options, measure), corrected: undefined }
+      : fitCorrected(curve, input, options, measure)
   const factors = divided && field !== undefined ? factorsByName(chart, field) : undefined
-  const misread = misreadOf(input, prepared, context)
-  const { samples, fit } = choice
-  const balanced = balance(samples, context, fit)
-  const left = choice.leaveOneOut ?? leaveOneOut(fit, samples, context)
-  const patches = patchResults(prepared, samples, context, working, target, { fit, balanced, left, factors })
+  const misread = misreadOf(input, prepared, measure)
+  const { problem, fit } = choice
+  const balanced = balance(problem, fit)
+  const left = choice.leaveOneOut ?? leaveOneOut(fit, problem)
+  const patches = patchResults(prepared, problem, working, target, { fit, balanced, left, factors })
   const used = patches.filter((patch) => patch.excluded === undefined)
   const summary = summaries(used)
   const diagnosis = diagnose({
     fit,
-    samples,
+    problem,
     covariance: choice.covariance,
-    context,
     prepared,
     field,
     divided,
     candidates: choice.candidates,
     noiseAmplification: noiseAmplification(fit.model, rgbToXyz(working)[1]),
   })
-  const evidence = choice.evidence ?? (() => chartEvidence(samples, sensorPrior()))
-  const expected = expectedDifference(
-    fit.model,
-    context.viewer,
-    evidence(),
-    choice.informed === true,
-    summary.leaveOneOut?.mean,
-  )
-  const understood = looksMisread(summary, fit, context) ? misread() : undefined
+  const expected = expectedDifference(fit.model, problem, choice.informed === true, summary.leaveOneOut?.mean)
+  const understood = looksMisread(summary, fit, declared) ? misread() : undefined
   const doubt =
     curve !== 'declared' || objective !== 'perceptual' || understood !== undefined
       ? undefined
       : doubtCurve({
           ...input,
           options,
-          context,
           prepared,
-          weight: samples.weight,
+          problem,
           leaveOneOut: summary.leaveOneOut?.mean ?? 0,
         })
   const warnings: Warning[] = [
@@ -115,7 +103,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     ...prepared.warnings,
     ...(corrected?.warnings ?? []),
     ...choice.warnings,
-    ...outlierWarnings(prepared, samples),
+    ...outlierWarnings(prepared, problem),
     ...diagnosis.warnings,
     ...trustWarnings(summary, fit, used.length),
   ]
@@ -138,8 +126,8 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
 const misreadOf = (
   { chart, target, working }: MatchInput,
   { lights }: Prepared,
-  context: FitContext,
-): (() => Misreading | undefined) => once(() => misreadChart({ chart, lights, target, working, context }))
+  measure: Measure,
+): (() => Misreading | undefined) => once(() => misreadChart({ chart, lights, target, working, measure }))
 
 /** Where patches carry no match, a chart that was misread is the better thing to say. */
 function orMisread<T>(misread: () => Misreading | undefined, choose: () => T): T {
@@ -155,7 +143,7 @@ function orMisread<T>(misread: () => Misreading | undefined, choose: () => T): T
 const poor = 4
 
 /** The match is poor, or does nothing but put the channels in order. */
-function looksMisread(summary: Summaries, { model }: Fit, { declared }: FitContext): boolean {
+function looksMisread(summary: Summaries, { model }: Fit, declared: Mat3): boolean {
   if (summary.after.mean > poor) return true
   const back = invert3(declared)
   return back !== undefined && channelOrder(multiply3(back, joinAffine(model).B)) !== undefined
@@ -170,19 +158,19 @@ interface Fitted {
 }
 
 /** The match by the curve as it is declared. */
-function fitDeclared(input: MatchInput, options: FitOptions, context: FitContext): Fitted {
+function fitDeclared(input: MatchInput, options: FitOptions, measure: Measure): Fitted {
   const { chart, readings, encoding, target } = input
   const { model = 'lift-gain-matrix', robust = true, evenness } = options
   const prepared = prepareSamples(chart, readings, encoding, target, options)
   const names = namesOf(prepared)
-  const asShot = orMisread(misreadOf(input, prepared, context), () =>
-    chooseKind(model, prepared.samples, context, robust),
+  const asShot = orMisread(misreadOf(input, prepared, measure), () =>
+    chooseKind(model, matchProblem(prepared.samples, measure), robust),
   )
-  const field = evenness === 'off' ? undefined : lightField(chart, names, asShot.fit, asShot.samples, context)
+  const field = evenness === 'off' ? undefined : lightField(chart, names, asShot.fit, asShot.problem)
   // A field that is no more than its own uncertainty is not divided out: that would only fit it to the noise.
   const divided = evenness === 'divide' && field !== undefined && field.range > 2 * field.standardError
   const choice = divided
-    ? chooseKind(model, evened(chart, names, prepared.samples, field), context, robust)
+    ? chooseKind(model, matchProblem(evened(chart, names, prepared.samples, field), measure), robust)
     : asShot
   return { prepared, choice, field, divided }
 }
@@ -192,26 +180,26 @@ function fitCorrected(
   curve: 'corrected' | 'measured',
   input: MatchInput,
   options: FitOptions,
-  context: FitContext,
+  measure: Measure,
 ): Fitted & { readonly corrected: CorrectedChoice } {
-  const corrected = correctCurve(curve, input, options, context)
+  const corrected = correctCurve(curve, input, options, measure)
   const { prepared, choice, field } = corrected
   if (field !== undefined || options.evenness === 'off')
     return { prepared, choice, field, divided: field !== undefined, corrected }
-  const stays = lightField(input.chart, namesOf(prepared), choice.fit, choice.samples, context)
+  const stays = lightField(input.chart, namesOf(prepared), choice.fit, choice.problem)
   return { prepared, choice, field: stays, divided: false, corrected }
 }
 
 const namesOf = ({ places, lights }: Prepared): string[] => places.map((place) => lights[place]!.patch)
 
 /** Lift and gain alone, or gain alone where the patches do not carry the lift. */
-function balance(samples: Samples, context: FitContext, fit: Fit): MatchModel {
+function balance(problem: MatchProblem, fit: Fit): MatchModel {
   if (fit.kind === 'gain' || fit.kind === 'lift-gain') return fit.model
   try {
-    return fitKind('lift-gain', samples, context).model
+    return fitKind('lift-gain', problem).model
   } catch (error) {
     if (!isIsochipError(error)) throw error
-    return fitKind('gain', samples, context).model
+    return fitKind('gain', problem).model
   }
 }
 
@@ -225,20 +213,19 @@ interface Stage {
 
 function patchResults(
   prepared: Prepared,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   working: Primaries,
   target: Target,
   { fit, balanced, left, factors }: Stage,
 ): PatchResult[] {
   const toXyz65 = rgbToXyz65(working)
-  const lab = labSeenBy(context.viewer)
+  const lab = labSeenBy(problem.viewer)
   const seen = (colour: Vec3) => ({ lab: lab(colour), itp: itpFromXyz65(apply3(toXyz65, colour)) })
   const sampleOf = new Map(prepared.places.map((place, sample) => [place, sample]))
   return prepared.lights.flatMap(({ patch, light }, place) => {
     const aim = target.light.get(patch)
     if (aim === undefined) return []
-    const source = apply3(context.declared, light)
+    const source = apply3(problem.declared, light)
     const factor = factors?.get(patch) ?? 1
     const even: Vec3 = [factor * light[0], factor * light[1], factor * light[2]]
     const matched = applyModel(fit.model, even)
@@ -264,7 +251,7 @@ function patchResults(
         dE76: of((a, b) => deltaE76(a.lab, b.lab)),
         dEItp: of((a, b) => itpDistance(a.itp, b.itp)),
         ...(alone === undefined ? {} : { leaveOneOut: alone }),
-        weight: sample === undefined ? 0 : samples.weight[sample]!,
+        weight: sample === undefined ? 0 : problem.samples.weight[sample]!,
         ...(excluded === undefined ? {} : { excluded }),
       },
     ]
@@ -291,7 +278,7 @@ function summaries(used: readonly PatchResult[]): Summaries {
   }
 }
 
-function outlierWarnings(prepared: Prepared, samples: Samples): Warning[] {
+function outlierWarnings(prepared: Prepared, { samples }: MatchProblem): Warning[] {
   return prepared.places.flatMap((place, sample) => {
     const asked = prepared.samples.weight[sample]!
     if (samples.weight[sample] === asked) return []

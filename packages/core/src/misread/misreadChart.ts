@@ -2,8 +2,8 @@ import type { Chart } from '../chart/chart.ts'
 import type { Primaries } from '../colour/primaries.ts'
 import { labSeenBy } from '../colour/viewer.ts'
 import { IsochipError, type Warning } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import type { Vec3 } from '../linear/mat3.ts'
+import type { Measure } from '../problem/matchProblem.ts'
 import type { PatchLight } from '../samples/patchLights.ts'
 import { type Target, targetFromReference } from '../target/target.ts'
 import { type Misreading, misreading } from './misreading.ts'
@@ -15,11 +15,11 @@ export interface ReadChart {
   readonly lights: readonly PatchLight[]
   readonly target: Target
   readonly working: Primaries
-  readonly context: FitContext
+  readonly measure: Measure
 }
 
 /** Was the camera's chart misread, or the target's? As `misreading`, for a match's own input. */
-export function misreadChart({ chart, lights, target, working, context }: ReadChart): Misreading | undefined {
+export function misreadChart({ chart, lights, target, working, measure }: ReadChart): Misreading | undefined {
   const byName = new Map<string, Vec3>()
   for (const { patch, light, unusable } of lights) if (unusable === undefined) byName.set(patch, light)
   const hasValues = chart.reference !== undefined && chart.patches.some(({ value }) => value !== undefined)
@@ -28,9 +28,9 @@ export function misreadChart({ chart, lights, target, working, context }: ReadCh
     chart,
     source: inOrder(byName),
     target: inOrder(target.light),
-    declared: context.declared,
+    declared: measure.declared,
     published: hasValues ? inOrder(targetFromReference(chart, 'D65', working).light) : undefined,
-    lab: labSeenBy(context.viewer),
+    lab: labSeenBy(measure.viewer),
   })
 }
 

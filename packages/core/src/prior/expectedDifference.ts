@@ -1,9 +1,10 @@
 import { deltaE00 } from '../colour/ciede2000.ts'
-import { labSeenBy, type Viewer } from '../colour/viewer.ts'
+import { labSeenBy } from '../colour/viewer.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
 import type { ModelKind } from '../model/modelKind.ts'
-import { type ChartEvidence, virtualPatches } from './virtualPatches.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
+import { virtualPatches } from './virtualPatches.ts'
 import { drawnReflectances } from './virtualReflectances.ts'
 
 /** ΔE00 to be expected on materials that are not on the chart. */
@@ -47,11 +48,11 @@ function calibrationOf(kind: ModelKind, informed: boolean): { readonly mean: num
  */
 export function expectedDifference(
   model: MatchModel,
-  viewer: Viewer,
-  evidence: ChartEvidence | undefined,
+  problem: MatchProblem,
   informed: boolean,
   leaveOneOut: number | undefined,
 ): ExpectedDifference | undefined {
+  const evidence = problem.evidence()
   const virtual =
     evidence === undefined || evidence.belief < believed
       ? undefined
@@ -61,7 +62,7 @@ export function expectedDifference(
     const mean = calibration.leftOut.mean * leaveOneOut
     return { mean, p95: calibration.leftOut.p95 * mean, basis: 'left-out' }
   }
-  const lab = labSeenBy(viewer)
+  const lab = labSeenBy(problem.viewer)
   const at = (light: Float64Array, v: number): Vec3 => [light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!]
   const differences = Float64Array.from({ length: virtual.count }, (_, v) =>
     deltaE00(lab(applyModel(model, at(virtual.source, v))), lab(at(virtual.target, v))),

@@ -3,7 +3,7 @@ import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
 import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import type { MatchModel } from '../model/model.ts'
 import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { type ChartEvidence, virtualPatches } from './virtualPatches.ts'
 import { mixedReflectances } from './virtualReflectances.ts'
@@ -50,22 +50,18 @@ interface Affine {
  * up metamerism with it. What virtual patches are less believed, it nears that of `affine`.
  *
  * @param affine the fit of `lift-gain-matrix` to the same samples: the start, and its residuals the scatter.
- * @returns `undefined` where there is none.
+ * @returns `undefined` where there is none, or where the chart's spectra are not known.
  */
-export function informedFit(
-  kind: RootKind,
-  samples: Samples,
-  evidence: ChartEvidence,
-  affine: Affine,
-  viewer: Viewer,
-): InformedFit | undefined {
+export function informedFit(kind: RootKind, problem: MatchProblem, affine: Affine): InformedFit | undefined {
+  const { samples, viewer } = problem
+  const evidence = problem.evidence()
+  if (evidence === undefined) return undefined
   const virtual = virtualPatches(evidence, mixedReflectances(evidence.reflectances, mixtures))
   if (virtual === undefined) return undefined
   const terms = rootPolynomialTerms(kind)
   const k = 3 + terms.length
   const m = 3 * k
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-  const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * taking - 12, 1)), leastScatter)
+  const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * problem.active.length - 12, 1)), leastScatter)
   const lift = liftOf(evidence, affine)
   const chart = patchSet(samples.source, samples.target, samples.weight, lift, terms, viewer)
   const each = (virtualWeight * evidence.belief) / virtual.count

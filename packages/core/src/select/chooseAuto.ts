@@ -1,14 +1,10 @@
 import { covarianceOf } from '../diagnose/covariance.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import { type Fit, fitKind } from '../fit/fitKind.ts'
-import { designOf } from '../model/designOf.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
 import { informedFit } from '../prior/informedFit.ts'
-import { sensorPrior } from '../prior/sensorPrior.ts'
-import { type ChartEvidence, chartEvidence } from '../prior/virtualPatches.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Choice } from './choice.ts'
 import { leaveOneOut } from './leaveOneOut.ts'
 import { settled } from './settled.ts'
@@ -39,14 +35,13 @@ const clearly = 0.9
  *
  * @throws IsochipError where the patches carry no kind at all
  */
-export function chooseAuto(samples: Samples, context: FitContext, robust: boolean): Choice {
-  const plain = plainFit(samples, context, robust)
-  const evidence = once(() => chartEvidence(plain.samples, context.sensors ?? sensorPrior()))
+export function chooseAuto(problem: MatchProblem, robust: boolean): Choice {
+  const plain = plainFit(problem, robust)
   const candidates = [plain.candidate]
   const warnings: Warning[] = []
   const { kind } = plain.candidate.fit
   if (kind === 'lift-gain-matrix') {
-    const rival = rivalOf(plain.candidate.fit, plain.samples, context, evidence())
+    const rival = rivalOf(plain.candidate.fit, plain.problem)
     if (rival !== undefined) candidates.push(rival.candidate)
     if (rival !== undefined && rival.candidate.mean <= rival.share * plain.candidate.mean)
       candidates.reverse()
@@ -59,10 +54,9 @@ export function chooseAuto(samples: Samples, context: FitContext, robust: boolea
   const [chosen] = candidates
   return {
     fit: chosen!.fit,
-    samples: plain.samples,
+    problem: plain.problem,
     covariance: chosen!.covariance,
     leaveOneOut: chosen!.left,
-    evidence,
     informed: chosen!.fit.kind === informedKind,
     candidates: candidates
       // Of a single patch nothing can be left out.
@@ -73,24 +67,20 @@ export function chooseAuto(samples: Samples, context: FitContext, robust: boolea
 }
 
 /** The largest linear kind that the patches carry, with the outliers' weights taken down by it. */
-function plainFit(
-  samples: Samples,
-  context: FitContext,
-  robust: boolean,
-): { candidate: Candidate; samples: Samples } {
+function plainFit(problem: MatchProblem, robust: boolean): { candidate: Candidate; problem: MatchProblem } {
   let fault: IsochipError | undefined
   for (const kind of plainKinds) {
     // Twice as many patches as columns: below that, a matrix is a matter of luck.
-    const { columns } = designOf(kind, { samples, declared: context.declared })
-    if (kind !== 'gain' && taking(samples) < 2 * columns) continue
+    const { columns } = problem.design(kind)
+    if (kind !== 'gain' && problem.active.length < 2 * columns) continue
     try {
-      const fitted = settled(fitKind(kind, samples, context), samples, context, robust)
-      const covariance = once(() => covarianceOf(fitted.fit, fitted.samples, context))
-      if (wildness(fitted.fit, fitted.samples, context, covariance) !== undefined) continue
-      const left = leaveOneOut(fitted.fit, fitted.samples, context)
-      const candidate = { fit: fitted.fit, covariance, left, ...meanOf(left, fitted.samples) }
+      const fitted = settled(fitKind(kind, problem), problem, robust)
+      const covariance = once(() => covarianceOf(fitted.fit, fitted.problem))
+      if (wildness(fitted.fit, fitted.problem, covariance) !== undefined) continue
+      const left = leaveOneOut(fitted.fit, fitted.problem)
+      const candidate = { fit: fitted.fit, covariance, left, ...meanOf(left, fitted.problem) }
       if (kind !== 'gain' && candidate.mean === Number.POSITIVE_INFINITY) continue
-      return { candidate, samples: fitted.samples }
+      return { candidate, problem: fitted.problem }
     } catch (error) {
       if (!isIsochipError(error)) throw error
       fault ??= error
@@ -100,18 +90,14 @@ function plainFit(
 }
 
 /** A root-polynomial match to set against the matrix, and the share of its leave-one-out that it has to stay below. */
-function rivalOf(
-  matrix: Fit,
-  samples: Samples,
-  context: FitContext,
-  evidence: ChartEvidence | undefined,
-): { candidate: Candidate; share: number } | undefined {
-  if (context.objective !== 'perceptual' || taking(samples) < 4 * matrix.design.columns) return undefined
-  const informed = evidence && informedRival(matrix, samples, context, evidence)
-  if (informed !== undefined) return believable(informed.fit, informed.left(), samples, context, agrees)
+function rivalOf(matrix: Fit, problem: MatchProblem): { candidate: Candidate; share: number } | undefined {
+  if (problem.objective !== 'perceptual' || problem.active.length < 4 * matrix.design.columns)
+    return undefined
+  const informed = informedRival(matrix, problem)
+  if (informed !== undefined) return believable(informed.fit, informed.left(), problem, agrees)
   try {
-    const fit = fitKind('root-polynomial-2', samples, context, matrix)
-    return believable(fit, leaveOneOut(fit, samples, context), samples, context, clearly)
+    const fit = fitKind('root-polynomial-2', problem, matrix)
+    return believable(fit, leaveOneOut(fit, problem), problem, clearly)
   } catch (error) {
     if (isIsochipError(error)) return undefined
     throw error
@@ -121,13 +107,12 @@ function rivalOf(
 function believable(
   fit: Fit,
   left: readonly (number | undefined)[],
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   share: number,
 ): { candidate: Candidate; share: number } | undefined {
   const none = () => undefined
-  if (wildness(fit, samples, context, none) !== undefined) return undefined
-  return { candidate: { fit, covariance: none, left, ...meanOf(left, samples) }, share }
+  if (wildness(fit, problem, none) !== undefined) return undefined
+  return { candidate: { fit, covariance: none, left, ...meanOf(left, problem) }, share }
 }
 
 const informedKind: ModelKind & `root${string}` = 'root-polynomial-3'
@@ -135,13 +120,11 @@ const informedKind: ModelKind & `root${string}` = 'root-polynomial-3'
 /** The match that also knows what the chart tells of other materials; `undefined` where it tells nothing. */
 function informedRival(
   matrix: Fit,
-  samples: Samples,
-  context: FitContext,
-  evidence: ChartEvidence,
+  problem: MatchProblem,
 ): { fit: Fit; left: () => readonly number[] } | undefined {
-  const informed = informedFit(informedKind, samples, evidence, matrix, context.viewer)
+  const informed = informedFit(informedKind, problem, matrix)
   if (informed === undefined) return undefined
-  const design = designOf(informedKind, { samples, declared: context.declared })
+  const design = problem.design(informedKind)
   const model = design.toModel(informed.theta)
   if (model === undefined || ![...model.gain, ...model.matrix.flat()].every(Number.isFinite)) return undefined
   return {
@@ -163,14 +146,12 @@ function informedRival(
   }
 }
 
-const taking = ({ weight }: Samples) => weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-
 function meanOf(
   left: readonly (number | undefined)[],
-  samples: Samples,
+  { active }: MatchProblem,
 ): { mean: number; standardError: number } {
-  const values = left.filter((value, p): value is number => value !== undefined && samples.weight[p]! > 0)
-  if (values.length === 0 || values.length < taking(samples))
+  const values = active.map((p) => left[p]).filter((value) => value !== undefined)
+  if (values.length === 0 || values.length < active.length)
     return { mean: values.length === 0 ? Number.NaN : Number.POSITIVE_INFINITY, standardError: Number.NaN }
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length
   const spread = values.reduce((sum, value) => sum + (value - mean) ** 2, 0)

@@ -1,10 +1,9 @@
 import { covarianceOf } from '../diagnose/covariance.ts'
 import { IsochipError } from '../errors.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Choice } from './choice.ts'
 import { chooseAuto } from './chooseAuto.ts'
 import { settled } from './settled.ts'
@@ -15,16 +14,11 @@ import { wildness } from './wildness.ts'
  *
  * @throws IsochipError where the patches do not carry the kind asked for, or (for `auto`) any kind
  */
-export function chooseKind(
-  requested: ModelKind | 'auto',
-  samples: Samples,
-  context: FitContext,
-  robust: boolean,
-): Choice {
-  if (requested === 'auto') return chooseAuto(samples, context, robust)
-  const fitted = settled(fitKind(requested, samples, context), samples, context, robust)
-  const covariance = once(() => covarianceOf(fitted.fit, fitted.samples, context))
-  const wild = wildness(fitted.fit, fitted.samples, context, covariance)
+export function chooseKind(requested: ModelKind | 'auto', problem: MatchProblem, robust: boolean): Choice {
+  if (requested === 'auto') return chooseAuto(problem, robust)
+  const fitted = settled(fitKind(requested, problem), problem, robust)
+  const covariance = once(() => covarianceOf(fitted.fit, fitted.problem))
+  const wild = wildness(fitted.fit, fitted.problem, covariance)
   if (wild !== undefined) {
     throw new IsochipError('rank-deficient', `the patches do not determine the model ${requested}: ${wild}`, {
       hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',

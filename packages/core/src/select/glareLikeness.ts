@@ -1,25 +1,18 @@
-import type { FitContext } from '../fit/fitContext.ts'
-import { problemOf } from '../fit/fitKind.ts'
-import { designOf } from '../model/designOf.ts'
+import { residualsOf } from '../fit/residualsOf.ts'
 import type { ModelKind } from '../model/modelKind.ts'
-import type { Samples } from '../samples/samples.ts'
+import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 
 /**
  * By patch: how much its residual looks like light of the lamp's colour added to it, 0…1. A reflection moves a patch
  * along one line of its three residuals, and one way; what two sensors see differently goes anywhere. The fourth power of
  * the cosine between the residual and that line, 0 where less light than there is would be needed.
  */
-export function glareLikeness(
-  kind: ModelKind,
-  theta: Float64Array,
-  samples: Samples,
-  context: FitContext,
-): Float64Array {
+export function glareLikeness(kind: ModelKind, theta: Float64Array, problem: MatchProblem): Float64Array {
+  const { samples } = problem
   const residualsAt = (added: number) => {
-    const moved: Samples = { ...samples, source: samples.source.map((value) => value + added) }
-    const design = designOf(kind, { samples: moved, declared: context.declared })
+    const moved = matchProblem({ ...samples, source: samples.source.map((value) => value + added) }, problem)
     const residuals = new Float64Array(3 * samples.count)
-    problemOf(design, moved, context).evaluate(theta, residuals)
+    residualsOf(moved, moved.design(kind)).evaluate(theta, residuals)
     return residuals
   }
   const here = residualsAt(0)

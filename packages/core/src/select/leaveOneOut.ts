@@ -1,8 +1,9 @@
-import type { FitContext } from '../fit/fitContext.ts'
-import { type Fit, problemOf } from '../fit/fitKind.ts'
+import type { Fit } from '../fit/fitKind.ts'
 import { linearFit } from '../fit/linearFit.ts'
-import { perceptualProblem } from '../fit/perceptualProblem.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
+import { residualsOf } from '../fit/residualsOf.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
+import { reweighted } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 
@@ -10,14 +11,12 @@ import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
  * ΔE00 of every sample under a match fitted without it. `undefined` for a sample without which the others cannot
  * carry the model. Weights that outliers were given, and light that was divided out, are those of all samples. The fits start from the one to all samples.
  */
-export function leaveOneOut(fit: Fit, samples: Samples, context: FitContext): (number | undefined)[] {
-  const { count, weight } = samples
-  const taking = weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
-  if (taking - 1 < fit.design.columns) return Array.from({ length: count }, () => undefined)
-  const unweighted = reweighted(samples, new Float64Array(count).fill(1))
-  const judge = perceptualProblem(fit.design, unweighted, context.viewer)
+export function leaveOneOut(fit: Fit, problem: MatchProblem): (number | undefined)[] {
+  const { count } = problem.samples
+  if (problem.active.length - 1 < fit.design.columns) return Array.from({ length: count }, () => undefined)
+  const judge = perceptualResiduals(problem.evenly(), fit.design)
   const thetaWithout =
-    context.objective === 'linear' ? linearRefits(fit, samples) : perceptualRefits(fit, samples, context)
+    problem.objective === 'linear' ? linearRefits(fit, problem) : perceptualRefits(fit, problem)
   return Array.from({ length: count }, (_, p) => {
     const theta = thetaWithout(p)
     const difference = theta === undefined ? Number.NaN : judge.difference(theta, p)
@@ -28,7 +27,7 @@ export function leaveOneOut(fit: Fit, samples: Samples, context: FitContext): (n
 /** θ without sample `p`; `undefined` where the others do not carry the model. */
 type Refits = (p: number) => Float64Array | undefined
 
-function linearRefits({ design }: Fit, samples: Samples): Refits {
+function linearRefits({ design }: Fit, { samples }: MatchProblem): Refits {
   return (p) => {
     const weight = samples.weight.slice()
     weight[p] = 0
@@ -37,8 +36,8 @@ function linearRefits({ design }: Fit, samples: Samples): Refits {
   }
 }
 
-function perceptualRefits(fit: Fit, samples: Samples, context: FitContext): Refits {
-  const all = problemOf(fit.design, samples, context, fit.prior)
+function perceptualRefits(fit: Fit, problem: MatchProblem): Refits {
+  const all = residualsOf(problem, fit.design, fit.prior)
   const { parameters: m, residuals: n } = all
   // All refits start at the same θ: what it gives is worked out once.
   const start = { residuals: new Float64Array(n), jacobian: new Float64Array(n * m) }

@@ -1,11 +1,9 @@
-import { viewLab } from '../colour/viewer.ts'
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
-import type { FitContext } from '../fit/fitContext.ts'
-import { type Fit, problemOf } from '../fit/fitKind.ts'
-import { perceptualProblem } from '../fit/perceptualProblem.ts'
+import type { Fit } from '../fit/fitKind.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { residualNorms } from '../fit/residualNorms.ts'
 import type { Design } from '../model/design.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
+import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { glareLikeness } from './glareLikeness.ts'
 import { predictionWidths } from './predictionWidths.ts'
@@ -36,14 +34,15 @@ const chi3Median = 1.538
  * so a bright grey under a weak reflection is found and a saturated cyan is not disowned; a residual that looks like a
  * reflection is not excused, and the limit has room for the patch's own noise. More than a quarter of the patches cannot be outliers: then nothing is.
  */
-export function outlierFactors(fit: Fit, samples: Samples, context: FitContext): Float64Array {
+export function outlierFactors(fit: Fit, problem: MatchProblem): Float64Array {
+  const { samples } = problem
   const { design } = fit
   const none = new Float64Array(samples.count).fill(1)
-  const taking = samples.weight.reduce((sum, w) => sum + (w > 0 ? 1 : 0), 0)
+  const taking = problem.active.length
   // With no patch to spare, any of them can be fitted by throwing out another.
   if (taking < design.columns + 4) return none
-  const excuse = excuses(samples, context)
-  let norms = normsOf(design, samples, context, fit.theta, excuse)
+  const excuse = excuses(problem)
+  let norms = normsOf(design, problem, fit.theta, excuse)
   // Leverage hides at most about half of an outlier at the numbers of patches that charts have.
   if (norms.every((norm, p) => norm * excuse[p]! < visible / 2)) return none
 
@@ -52,11 +51,11 @@ export function outlierFactors(fit: Fit, samples: Samples, context: FitContext):
   let sigma = scale
   for (let round = 0; round < 12; round++) {
     const factors = norms.map((norm) => 1 / (1 + (norm / scale) ** 2) ** 2)
-    const problem = perceptualProblem(design, weighted(samples, factors), context.viewer)
-    const solution = levenbergMarquardt(problem, theta, { maxIterations: 20, costTolerance: 1e-6 })
+    const of = perceptualResiduals(weighted(problem, factors), design)
+    const solution = levenbergMarquardt(of, theta, { maxIterations: 20, costTolerance: 1e-6 })
     theta = solution.theta
-    norms = normsOf(design, samples, context, theta, excuse)
-    sigma = robustSigma(norms, samples, design)
+    norms = normsOf(design, problem, theta, excuse)
+    sigma = robustSigma(norms, problem, design)
     const next = Math.max(3 * sigma, 0.6 * scale, visible / 3)
     if (next === scale || (next > 0.95 * scale && round > 3)) break
     scale = next
@@ -64,14 +63,10 @@ export function outlierFactors(fit: Fit, samples: Samples, context: FitContext):
   const limit = Math.max(manySigma * sigma, visible)
   if (norms.every((norm, p) => norm * excuse[p]! <= limit)) return none
   const factor = norms.map((norm) => 1 / (1 + (norm / scale) ** 2) ** 2)
-  const width = predictionWidths(design, weighted(samples, factor), samples, context, theta)
-  const unit = reweighted(
-    samples,
-    samples.weight.map(() => 1),
-  )
-  const perceptual: FitContext = { ...context, objective: 'perceptual' }
-  const noise = noiseVariances(design.kind, theta, atLeastAsNoisy(unit), perceptual)
-  const glare = glareLikeness(design.kind, theta, unit, perceptual)
+  const width = predictionWidths(design, weighted(problem, factor), theta)
+  const unit = problem.evenly().perceptual()
+  const noise = noiseVariances(design.kind, theta, atLeastAsNoisy(unit))
+  const glare = glareLikeness(design.kind, theta, unit)
   const factors = norms.map((scaled, p) => {
     const norm = scaled * (1 + (excuse[p]! - 1) * glare[p]!)
     const variance = (noise[3 * p]! + noise[3 * p + 1]! + noise[3 * p + 2]!) / 3
@@ -82,28 +77,22 @@ export function outlierFactors(fit: Fit, samples: Samples, context: FitContext):
   return outside > taking / 4 ? none : factors
 }
 
-function weighted(samples: Samples, factors: Float64Array): Samples {
-  return reweighted(
-    samples,
-    samples.weight.map((w, p) => w * factors[p]!),
-  )
-}
+const weighted = (problem: MatchProblem, factors: Float64Array) =>
+  problem.reweighted(problem.samples.weight.map((w, p) => w * factors[p]!))
 
 /** No reading is better than its share of the brightest patch: dust, stray light, digits. */
-function atLeastAsNoisy(samples: Samples): Samples {
+function atLeastAsNoisy(problem: MatchProblem): MatchProblem {
+  const { samples } = problem
   const peak = [0, 1, 2].map((c) => Math.max(...samples.source.filter((_, i) => i % 3 === c)))
-  return {
-    ...samples,
-    sourceError: samples.sourceError.map((error, i) => Math.max(error, readingFloor * peak[i % 3]!)),
-  }
+  const sourceError = samples.sourceError.map((error, i) => Math.max(error, readingFloor * peak[i % 3]!))
+  return matchProblem({ ...samples, sourceError }, problem)
 }
 
 /** By patch: how far it may be off relative to a neutral one. */
-function excuses({ count, target }: Samples, context: FitContext): Float64Array {
-  const lab = new Float64Array(3)
-  return Float64Array.from({ length: count }, (_, p) => {
-    viewLab(context.viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
-    const chroma = Math.hypot(lab[1]!, lab[2]!)
+function excuses({ samples, targetLab }: MatchProblem): Float64Array {
+  const lab = targetLab()
+  return Float64Array.from({ length: samples.count }, (_, p) => {
+    const chroma = Math.hypot(lab[3 * p + 1]!, lab[3 * p + 2]!)
     return 1 + (colourful - 1) * Math.min(chroma / fullChroma, 1)
   })
 }
@@ -111,18 +100,17 @@ function excuses({ count, target }: Samples, context: FitContext): Float64Array 
 /** ΔE00 of each patch over what its chroma excuses. */
 function normsOf(
   design: Design,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   theta: Float64Array,
   excuse: Float64Array,
 ): Float64Array {
-  const problem = problemOf(design, samples, { ...context, objective: 'perceptual' })
-  return residualNorms(problem, samples.weight, theta).map((norm, p) => norm / excuse[p]!)
+  const of = perceptualResiduals(problem, design)
+  return residualNorms(of, problem.samples.weight, theta).map((norm, p) => norm / excuse[p]!)
 }
 
 /** Standard deviation of one residual from the median norm, for the degrees of freedom that the fit has taken up. */
-function robustSigma(norms: Float64Array, samples: Samples, design: Design): number {
-  const taking = [...norms].filter((_, p) => samples.weight[p]! > 0).sort((a, b) => a - b)
+function robustSigma(norms: Float64Array, { active }: MatchProblem, design: Design): number {
+  const taking = active.map((p) => norms[p]!).sort((a, b) => a - b)
   const middle = taking.length / 2
   const median = (taking[Math.floor(middle)]! + taking[Math.ceil(middle) - 1]!) / 2
   const free = Math.max(3 * taking.length - design.parameters, 1)

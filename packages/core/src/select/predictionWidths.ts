@@ -1,7 +1,6 @@
-import type { FitContext } from '../fit/fitContext.ts'
-import { problemOf } from '../fit/fitKind.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import type { Design } from '../model/design.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import { inverse, Matrix } from '../solver/matrices.ts'
 
 /**
@@ -10,20 +9,13 @@ import { inverse, Matrix } from '../solver/matrices.ts'
  *
  * @param counted with the weights of the fit.
  */
-export function predictionWidths(
-  design: Design,
-  counted: Samples,
-  samples: Samples,
-  context: FitContext,
-  theta: Float64Array,
-): Float64Array {
-  const { count } = samples
+export function predictionWidths(design: Design, counted: MatchProblem, theta: Float64Array): Float64Array {
+  const { count } = counted.samples
   const m = design.parameters
-  const slopes = (of: Samples) => {
-    const problem = problemOf(design, of, { ...context, objective: 'perceptual' })
+  const slopes = (of: MatchProblem) => {
     const residuals = new Float64Array(3 * count)
     const jacobian = new Float64Array(3 * count * m)
-    problem.evaluate(theta, residuals, jacobian)
+    perceptualResiduals(of, design).evaluate(theta, residuals, jacobian)
     return { residuals, J: Matrix.from1DArray(3 * count, m, jacobian) }
   }
   const { J } = slopes(counted)
@@ -33,12 +25,7 @@ export function predictionWidths(
   // A hair on the diagonal keeps terms that the patches do not show from stopping the rest.
   for (let j = 0; j < m; j++) curvature.set(j, j, curvature.get(j, j) + 1e-9)
   const covariance = inverse(curvature)
-  const own = slopes(
-    reweighted(
-      samples,
-      samples.weight.map(() => 1),
-    ),
-  )
+  const own = slopes(counted.evenly())
   for (let j = 0; j < m; j++) own.J.mulColumn(j, 1 / scale[j]!)
   return Float64Array.from({ length: count }, (_, p) => {
     const r = Matrix.rowVector([...own.residuals.subarray(3 * p, 3 * p + 3)])

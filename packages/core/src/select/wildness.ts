@@ -1,9 +1,8 @@
 import type { Covariance } from '../diagnose/covariance.ts'
 import { noiseAmplification } from '../diagnose/noiseAmplification.ts'
-import type { FitContext } from '../fit/fitContext.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { determinant3 } from '../linear/mat3.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import { leastSquares } from '../solver/leastSquares.ts'
 
 /** A matrix term that the patches leave open by more than this is not a measurement. */
@@ -38,18 +37,17 @@ const likelyScatter = 0.1
  */
 export function wildness(
   fit: Fit,
-  samples: Samples,
-  context: FitContext,
+  problem: MatchProblem,
   covarianceOf: () => Covariance | undefined,
 ): string | undefined {
   if (fit.kind === 'gain' || fit.kind === 'lift-gain') return undefined
   const { model } = fit
   const terms = [...model.matrix.flat(), ...(model.rootPolynomial ?? []).flat()]
   if (!terms.every(Number.isFinite)) return 'a term is not finite'
-  if (conditionOf(samples.target) > greyTarget)
+  if (conditionOf(problem.samples.target) > greyTarget)
     return 'the target has no colours to fit a matrix to: all its patches are grey'
   if (model.rootPolynomial === undefined) {
-    const volume = determinant3(model.matrix) / determinant3(context.declared)
+    const volume = determinant3(model.matrix) / determinant3(problem.declared)
     if (volume < leastVolume)
       return `it would take nearly all colour out of the picture (determinant ${volume.toFixed(3)})`
   }

@@ -1,30 +1,26 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
-import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
+import { viewLabSlope } from '../colour/viewer.ts'
 import type { Design } from '../model/design.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
-import type { MatchProblem } from './matchProblem.ts'
+import type { Residuals } from './residuals.ts'
 
-/** The problem of a fit by ΔE00. */
-export interface PerceptualProblem extends MatchProblem {
+/** The residuals of a match by ΔE00. */
+export interface PerceptualResiduals extends Residuals {
   /** The norm of the residuals of patch `p` at θ: its ΔE00 times the root of its weight. NaN where θ has no meaning. */
   difference(theta: Float64Array, p: number): number
 }
 
 /** Three residuals per patch whose squares add up to weight · ΔE00², with exact derivatives. */
-export function perceptualProblem(
+export function perceptualResiduals(
+  problem: MatchProblem,
   design: Design,
-  samples: Samples,
-  viewer: Viewer,
   prior?: LeastSquaresProblem['prior'],
-): PerceptualProblem {
-  const { count, target, weight } = samples
-  const targetLab = new Float64Array(3 * count)
+): PerceptualResiduals {
+  const { samples, viewer } = problem
+  const { count, weight } = samples
+  const targetLab = problem.targetLab()
   const lab = new Float64Array(3)
-  for (let p = 0; p < count; p++) {
-    viewLab(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
-    targetLab.set(lab, 3 * p)
-  }
   const rootWeight = Float64Array.from(weight, Math.sqrt)
   const light = new Float64Array(3)
   const labSlope = new Float64Array(9)

@@ -1,9 +1,9 @@
 import type { Design } from '../model/design.ts'
-import type { Samples } from '../samples/samples.ts'
-import type { MatchProblem } from './matchProblem.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
+import type { Residuals } from './residuals.ts'
 
 /** Three residuals per patch in linear light: the output less the target, times the root of the weight. */
-export function linearProblem(design: Design, samples: Samples): MatchProblem {
+export function linearResiduals({ samples }: MatchProblem, design: Design): Residuals {
   const { count, target, weight } = samples
   const light = new Float64Array(3)
   const slope = new Float64Array(9)
