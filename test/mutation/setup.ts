@@ -1,5 +1,5 @@
 import { writeFileSync } from 'node:fs'
-import { afterAll, expect, inject } from 'vitest'
+import { afterAll, afterEach, beforeEach, expect, inject } from 'vitest'
 
 /** What the instrumented sources ask: `mutants.ts` writes the calls into them. */
 interface Mutants {
@@ -23,6 +23,13 @@ globalThis.mutants = {
     if (turns > limit) throw new Error('a loop does not end')
   },
 }
+
+// One failure is enough. The runner's own `bail` ends the run that comes after as well.
+let failed = false
+afterEach(({ task }) => {
+  failed ||= task.result?.state === 'fail'
+})
+beforeEach(({ skip }) => skip(failed, 'one has failed'))
 
 if (report !== undefined) {
   afterAll(() => {
