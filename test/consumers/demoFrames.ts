@@ -37,7 +37,7 @@ export interface Pixels {
 export async function matchedDemo(): Promise<MatchedDemo & { remove(): void }> {
   const folder = mkdtempSync(join(tmpdir(), 'isochip-demo-'))
   const show = await writeDemoShow(folder, false, undefined, () => undefined)
-  const { matches, report } = await matchShow(show)
+  const { matches, report } = await matchShow(show, { workers: 0 })
   const cameras = report.setups.flatMap((setup) => setup.cameras)
   return {
     latticeCost: new Map(

@@ -39,7 +39,7 @@ describe('transfer: measured', () => {
   const unknown = () => replaced(known, '    encoding: bt709\n', '    encoding: measured\n')
 
   test('a camera whose curve is not told is matched as well as with it, and its LUT and match file hold the curve', async () => {
-    const options = { cache: join(folder, 'cache') }
+    const options = { cache: join(folder, 'cache'), workers: 0 }
     const told = await matchShow(show('known.yaml', known), { ...options, write: false })
     const out = join(folder, 'out')
     const file = show('show.yaml', unknown())
@@ -75,7 +75,7 @@ describe('transfer: measured', () => {
       }
     }
 
-    const verified = await verifyShow(file, { luts: out })
+    const verified = await verifyShow(file, { luts: out, workers: 0 })
     expect(verified.failures).toEqual([])
     const now = verified.setups.flatMap(({ cameras }) => cameras).filter(({ camera }) => camera === 'crane')
     for (const one of now) {
@@ -92,9 +92,9 @@ describe('transfer: measured', () => {
         'mean-known.yaml',
         replaced(known, 'target: { camera: wide }', 'target: { consensus: true, weights: { crane: 0 } }'),
       ),
-      { write: false, cache: join(folder, 'cache') },
+      { write: false, cache: join(folder, 'cache'), workers: 0 },
     )
-    const { matches } = await matchShow(file, { write: false, cache: join(folder, 'cache') })
+    const { matches } = await matchShow(file, { write: false, cache: join(folder, 'cache'), workers: 0 })
     const target = (list: typeof matches, camera: string) =>
       list.find((one) => one.camera === camera && one.setup === 'day')!.patches.map((patch) => patch.target)
     expect(target(matches, 'cross')).toEqual(target(told.matches, 'cross'))

@@ -22,7 +22,7 @@ let setup: Comparison['setups'][number]
 
 beforeAll(async () => {
   const show = fileURLToPath(new URL('../../examples/researcher/sensors/show.yaml', import.meta.url))
-  setup = (await compareShow(show)).setups[0]!
+  setup = (await compareShow(show, { workers: 0 })).setups[0]!
 })
 
 describe('sensors against each other and the observer', () => {
