@@ -1,7 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { builtinChart } from '@isochip/core'
-import { lutTransform, readCube } from '@isochip/export'
+import { type LatticeLut, lutTransform, readCube } from '@isochip/export'
 import { parseChart, parseReadings } from '@isochip/frames'
 import { decodeFrame } from '@isochip/frames/node'
 import { lutFunction, readLutFile } from '@isochip/show/node'
@@ -284,6 +284,42 @@ describe('the command', () => {
       )
       expect(coarse.status).toBe(0)
       expect(coarse.err).toMatch(/^caution: .*coarse\.cube: interpolation adds up to ΔE00 \d+\.\d+ at size 2/)
+    }
+
+    const box = await runCommand(
+      'bake',
+      match,
+      '--nodes',
+      'bounded',
+      '--node-bits',
+      '10',
+      '--out',
+      join(folder, 'box.cube'),
+    )
+    expect(box.status).toBe(0)
+    const { lut: stored } = readCube(readFileSync(join(folder, 'box.cube')), {})
+    expect(stored.kind).toBe('lattice')
+    for (const x of (stored as LatticeLut).tableRedFastest) {
+      // The file has seven decimals.
+      if (!(x >= 0 && x <= 1 && Math.abs(1023 * x - Math.round(1023 * x)) < 1e-3)) expect(x).toBeNaN()
+    }
+    expect(readFileSync(join(folder, 'box.cube'), 'utf8')).toMatch(
+      /^# Nodes within 0\.\.\.1, in steps of 10 bits/m,
+    )
+    const alone = await runCommand('bake', match, '--node-bits', '10')
+    expect(alone).toMatchObject({ status: 2, out: '' })
+    expect(alone.err).toContain('the nodes are not bounded')
+
+    // Match and look in the one lattice of the profile: at its nodes, which are codes, half of what the match gives.
+    const live = await runCommand('bake', match, '--then', look, '--format', 'clf-live', '--size', '17')
+    expect(live.out).toBe(`${join(base, 'cross.half.live.clf')}\n`)
+    expect(live.err).toContain('a size of 17 was asked for, but the profile has lattices of 33')
+    const liveLut = lutFunction(await readLutFile(join(base, 'cross.half.live.clf')))
+    for (const code of [0.3, 0.5, 0.7]) {
+      for (const c of [0, 1, 2]) {
+        // Two lattices with nodes at different places: within what interpolation makes.
+        expect(liveLut([code, code, code])[c]!).toBeCloseTo(plain([code, code, code])[c]! / 2, 2)
+      }
     }
 
     for (const lut of [join(base, 'cross.cube'), join(folder, 'y.clf')]) {

@@ -152,6 +152,7 @@ export type WarningCode =
   | 'chart-old'
   | 'borrowed-match'
   | 'beyond-lut'
+  | 'beyond-nodes'
   | 'size-unused'
   | 'luts-differ'
   | 'lut-not-of-match'

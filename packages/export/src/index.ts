@@ -8,9 +8,12 @@ export {
 } from './apply/applyLut.ts'
 export { type BakeOptions, bakeLattice, type LutDomain, unitDomain } from './bake/bakeLattice.ts'
 export { bakeMatch } from './bake/bakeMatch.ts'
+export { bakeTransformNodes, type NodeKind, type NodeOptions } from './bake/bakeNodes.ts'
 export { bakeShaped, type ShapedOptions } from './bake/bakeShaped.ts'
+export { type BoundedOptions, boundedLattice } from './bake/boundedLattice.ts'
 export { type ChooseOptions, type ChosenLattice, chooseLattice } from './bake/chooseLattice.ts'
 export { compareTransforms, type Difference } from './bake/compareTransforms.ts'
+export type { IntegerNodes } from './bake/integerNodes.ts'
 export { type EncodedMatch, matchTransform } from './bake/matchTransform.ts'
 export {
   type LutQuality,
@@ -41,7 +44,7 @@ export { type ClfFile, type ClfReadOptions, readClf } from './clf/read/readClf.t
 export type { ClfGeneration } from './clf/rules/generation.ts'
 export { clfFromLut } from './clf/write/clfFromLut.ts'
 export { type ClfMatch, type ClfMatchOptions, clfFromMatch } from './clf/write/clfFromMatch.ts'
-export { liveClfFromMatch } from './clf/write/liveClfFromMatch.ts'
+export { type LiveClfOptions, liveClfFromMatch } from './clf/write/liveClfFromMatch.ts'
 export { type ClfWriteOptions, writeClf } from './clf/write/writeClf.ts'
 export { type CubeFile, CubeReader, type CubeReadOptions } from './cube/cubeReader.ts'
 export { readCube } from './cube/readCube.ts'

@@ -35,6 +35,11 @@ export interface LutReport {
   readonly size?: number
   /** ΔE00 between the exact match and the interpolated LUT. */
   readonly interpolation?: { readonly mean: number; readonly max: number }
+  /**
+   * What a LUT box makes of it that stores integers, and so cuts the nodes to 0…1: largest change of a channel in codes
+   * of 10 bits, and share of the inputs that change by more than four. Absent where no node is beyond 0…1.
+   */
+  readonly integers?: { readonly worst: number; readonly share: number }
 }
 
 /** One camera in one setup. */

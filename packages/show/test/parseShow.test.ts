@@ -222,6 +222,16 @@ describe('parseShow', () => {
       '11:17 output.size: found 1, expected a number of at least 2 | ',
     ],
     [
+      'steps of nodes that are not bounded',
+      `${showText}output: { nodeBits: 10 }\n`,
+      '11:11 output.nodeBits is given, but the nodes are not bounded | ',
+    ],
+    [
+      'bounded nodes in a lattice too large for them',
+      `${showText}output: { nodes: bounded, size: 200 }\n`,
+      '11:33 output.size is 200, expected at most 129 with bounded nodes | ',
+    ],
+    [
       'a size in words',
       `${showText}output: { size: big }\n`,
       '11:17 output.size: found "big", expected a number, or auto | ',

@@ -4,7 +4,9 @@ import type { Run } from '../run.ts'
 
 interface Options {
   readonly size?: number
-  readonly format: 'cube' | 'clf'
+  readonly format: 'cube' | 'clf' | 'clf-live'
+  readonly nodes: 'float' | 'bounded'
+  readonly nodeBits?: number
   readonly then?: string
   readonly out?: string
   readonly force?: boolean
@@ -17,13 +19,30 @@ function parseSize(text: string): number {
   return size
 }
 
+function parseBits(text: string): number {
+  const bits = Number(text)
+  if (!Number.isInteger(bits) || bits < 8 || bits > 16)
+    throw new InvalidArgumentError('Expected a whole number from 8 to 16.')
+  return bits
+}
+
 export const bakeCommand = (run: Run): Command =>
   new Command('bake')
     .summary('bake a match file to a LUT again: another size, a look after it')
     .description('Bakes a match file to a LUT again: at another size, or with a look after it.')
     .argument('<match>', 'match file (.match.json)')
     .option('--size <points>', 'lattice points per axis, 2 to 256 (default: 33)', parseSize)
-    .addOption(new Option('--format <format>', 'format of the LUT').choices(['cube', 'clf']).default('cube'))
+    .addOption(
+      new Option('--format <format>', 'format of the LUT')
+        .choices(['cube', 'clf', 'clf-live'])
+        .default('cube'),
+    )
+    .addOption(
+      new Option('--nodes <kind>', 'bounded: lattice points within 0 to 1, for LUT boxes that store integers')
+        .choices(['float', 'bounded'])
+        .default('float'),
+    )
+    .option('--node-bits <bits>', 'with bounded: whole steps of so many bits, 8 to 16', parseBits)
     .option('--then <look>', 'LUT that goes after the match, in its output encoding')
     .option('--out <file>', 'file to write (default: beside the match file)')
     .option('--force', 'replace the file even if isochip did not write it')

@@ -1,9 +1,12 @@
+import type { Vec3 } from '@isochip/core'
 import { type CurveLut, checkLut, type ShapedLut } from '../lut/lut.ts'
 import { bakeSteps } from './bakeMatch.ts'
+import type { NodeOptions } from './bakeNodes.ts'
+import { boundedTriples } from './boundedLattice.ts'
 import { codeCurves } from './codeCurves.ts'
-import { type EncodedMatch, matchSteps } from './matchTransform.ts'
+import { type EncodedMatch, matchSteps, stepsTriples } from './matchTransform.ts'
 
-export interface ShapedOptions {
+export interface ShapedOptions extends NodeOptions {
   /** Nodes along each axis of the lattice, 2…256. */
   readonly size: number
   /** Entries of the curve, 2…65536; default 65536, one a 16-bit code. */
@@ -15,12 +18,12 @@ export interface ShapedOptions {
  * A match as a curve and a lattice: the curve takes the camera's codes to the output's curve, so that the lattice has
  * its nodes where the output has its codes. Worth it where the camera's codes are spaced so unlike the output's
  * (linear light) that the first cell of a plain lattice holds all shadows. A `.cube` file has no place for the curve;
- * the Common LUT Format has.
+ * the Common LUT Format has. With bounded nodes, curve and domain are within 0…1 too.
  *
  * @throws IsochipError `lut-limits`
  */
 export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedLut {
-  const { size, curveSize = 65536, title } = options
+  const { size, curveSize = 65536, title, nodes = 'float' } = options
   const { output, bits = 10 } = match
   const { decode, light, encode } = matchSteps(match)
   const table = new Float64Array(3 * curveSize)
@@ -42,16 +45,23 @@ export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedL
   }
   checkLut(curve)
   const last = table.length - 3
-  const lattice = bakeSteps(
-    { decode: codeCurves(output, bits).decode, light, encode },
-    {
-      size,
-      ...named,
-      domain: {
-        min: [table[0]!, table[1]!, table[2]!],
-        max: [table[last]!, table[last + 1]!, table[last + 2]!],
-      },
-    },
-  )
-  return { kind: 'shaped', ...named, curve, lattice }
+  const steps = { decode: codeCurves(output, bits).decode, light, encode }
+  const min: Vec3 = [table[0]!, table[1]!, table[2]!]
+  const max: Vec3 = [table[last]!, table[last + 1]!, table[last + 2]!]
+  const baking = { size, ...named, domain: { min, max } }
+  if (nodes === 'float') return { kind: 'shaped', ...named, curve, lattice: bakeSteps(steps, baking) }
+  const whole = options.nodeBits === undefined ? {} : { bits: options.nodeBits }
+  const lattice = boundedTriples(stepsTriples(steps), { ...baking, ...whole })
+  // The same lattice over 0…1, and a curve that ends there.
+  for (const c of [0, 1, 2] as const) {
+    for (let i = c; i < table.length; i += 3) table[i] = unit((table[i]! - min[c]) / (max[c] - min[c]))
+  }
+  return {
+    kind: 'shaped',
+    ...named,
+    curve,
+    lattice: { ...lattice, domainMin: [0, 0, 0], domainMax: [1, 1, 1] },
+  }
 }
+
+const unit = (x: number) => Math.min(Math.max(x, 0), 1)

@@ -1,13 +1,13 @@
 import { IsochipError, type Vec3, type Warning } from '@isochip/core'
 import type { LatticeLut, ShapedLut } from '../lut/lut.ts'
-import { bakeMatch } from './bakeMatch.ts'
+import { bakeNodes, type NodeOptions } from './bakeNodes.ts'
 import { bakeShaped } from './bakeShaped.ts'
 import { lutExpectation } from './lutExpectation.ts'
 import { type EncodedMatch, matchTriples } from './matchTransform.ts'
 import { type LutQuality, measureAgainst } from './measureLut.ts'
 import { outputLabs } from './outputLab.ts'
 
-export interface ChooseOptions {
+export interface ChooseOptions extends NodeOptions {
   /** A size, or `auto` (default): the first of `sizes` whose error is within `limit`, else the last. */
   readonly size?: number | 'auto'
   /** Default 17, 33, 65. */
@@ -39,7 +39,7 @@ export interface ChosenLattice {
  * @throws IsochipError `lut-limits` for a size out of range, or none to try
  */
 export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}): ChosenLattice {
-  const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false } = options
+  const { size = 'auto', sizes = [17, 33, 65], limit = 0.5, shaper = false, nodes = 'float' } = options
   const lab = outputLabs(match.output, match.bits)
   // All that is baked here has the domain 0…1, so what it should give is worked out once.
   const unit = { domainMin: [0, 0, 0], domainMax: [1, 1, 1] } as const
@@ -62,12 +62,23 @@ export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}):
     }
     return found
   }
-  const plain = search((n) => bakeMatch(match, { size: n, ...title }))
+  const ofNodes: NodeOptions = {
+    nodes,
+    ...(options.nodeBits === undefined ? {} : { nodeBits: options.nodeBits }),
+  }
+  const plain = search((n) => bakeNodes(match, { size: n, ...ofNodes, ...title }))
   const warnings: Warning[] = []
   if (worstOf(plain.quality) <= limit) {
     return { lut: plain.lut, quality: plain.quality, tried, warnings }
   }
-  const shaped = bakeShaped(match, { size: plain.n, ...title })
+  if (nodes === 'bounded' && !shaper) {
+    warnings.push({
+      code: 'lattice-error',
+      message: `with nodes that stay within 0…1, interpolation adds up to ΔE00 ${worstOf(plain.quality).toFixed(2)} at size ${plain.n}; the limit is ${limit}`,
+    })
+    return { lut: plain.lut, quality: plain.quality, tried, warnings }
+  }
+  const shaped = bakeShaped(match, { size: plain.n, ...ofNodes, ...title })
   const better = measure(shaped)
   const gain = `ΔE00 ${worstOf(plain.quality).toFixed(2)} at size ${plain.n}; with a curve before the lattice it is ${worstOf(better).toFixed(2)}`
   if (worstOf(better) < worstOf(plain.quality) / 2) {

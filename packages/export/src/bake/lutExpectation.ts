@@ -17,6 +17,8 @@ export interface LutExpectation {
   readonly white: ExpectedCode
   /** Share of the points over the domain that `everywhere` leaves out. */
   readonly outside: number
+  /** All points over the domain and of the neutral axis. */
+  readonly inputs: Float64Array
 }
 
 interface ExpectedCode {
@@ -74,7 +76,15 @@ export function lutExpectation(exact: TripleMap, options: ExpectationOptions): L
     black: end(0),
     white: end(3 * neutralSteps),
     outside: 1 - everywhere.inputs.length / 3 / samples,
+    inputs: joined(inputs, axis),
   }
+}
+
+function joined(a: Float64Array, b: Float64Array): Float64Array {
+  const both = new Float64Array(a.length + b.length)
+  both.set(a)
+  both.set(b, a.length)
+  return both
 }
 
 function greyAxis(): Float64Array {

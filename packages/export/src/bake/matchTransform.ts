@@ -53,8 +53,10 @@ export function matchTransform(match: EncodedMatch): (code: Vec3) => Vec3 {
 }
 
 /** The same for many codes. */
-export function matchTriples(match: EncodedMatch): TripleMap {
-  const { decode, light, encode } = matchSteps(match)
+export const matchTriples = (match: EncodedMatch): TripleMap => stepsTriples(matchSteps(match))
+
+/** The same for the steps of a match, or of what is left of it after a curve. */
+export function stepsTriples({ decode, light, encode }: MatchSteps): TripleMap {
   const y = new Float64Array(3)
   return (triples) => {
     throughCurves(decode, triples)

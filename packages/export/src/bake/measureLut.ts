@@ -3,6 +3,7 @@ import { type Interpolation, lutTransform, lutTriples } from '../interpolate/lut
 import type { Lut } from '../lut/lut.ts'
 import { tripleMap } from '../lut/triples.ts'
 import { compareWithExpected, type Difference } from './compareTransforms.ts'
+import { type IntegerNodes, integerNodes } from './integerNodes.ts'
 import {
   channelSpread,
   type ExpectationOptions,
@@ -33,6 +34,8 @@ export interface LutQuality {
   /** Share of the LUT's own values below 0 and above 1, which whole-number pixels cut off. */
   readonly below: number
   readonly above: number
+  /** What a box that stores integers makes of it. */
+  readonly integers: IntegerNodes
 }
 
 export interface RegionDifferences {
@@ -95,6 +98,7 @@ export function measureAgainst(
     outside: expected.outside,
     below: below / table.length,
     above: above / table.length,
+    integers: integerNodes(lut, expected.inputs),
   }
 }
 

@@ -97,6 +97,9 @@ function cameraData(camera: CameraReport, report: ShowReport) {
         ...(lut.interpolation && {
           interpolation: { mean: figure(lut.interpolation.mean), max: figure(lut.interpolation.max) },
         }),
+        ...(lut.integers && {
+          integers: { worst: figure(lut.integers.worst), share: figure(lut.integers.share) },
+        }),
       },
     }),
     ...matchData(camera.match),

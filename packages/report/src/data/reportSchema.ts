@@ -162,7 +162,11 @@ const camera = object(
     encodingDoubt,
     lut: object(
       { files: list(text) },
-      { size: number, interpolation: object({ mean: number, max: number }) },
+      {
+        size: number,
+        interpolation: object({ mean: number, max: number }),
+        integers: object({ worst: number, share: number }),
+      },
     ),
   },
 )

@@ -99,6 +99,10 @@ export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
               lut.interpolation === undefined
                 ? ''
                 : `; interpolation error: mean ΔE00 ${deltaEText(lut.interpolation.mean)}, worst ${deltaEText(lut.interpolation.max)}`
+            }${
+              lut.integers === undefined
+                ? ''
+                : `; in a LUT box that stores integers up to ${lut.integers.worst.toFixed(0)} 10-bit codes off`
             }`,
           ],
         ] satisfies [string, Content][])),

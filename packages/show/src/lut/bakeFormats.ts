@@ -12,7 +12,8 @@ import type { SetupMatch } from '../fit/matchSetup.ts'
 import type { ShowPlan } from '../load/planShow.ts'
 import { type LutFormat, lutEndings } from '../showFile/show.ts'
 import { beyondLut } from './beyondLut.ts'
-import { lutComments } from './lutComments.ts'
+import { beyondNodes } from './beyondNodes.ts'
+import { lutComments, nodesComment } from './lutComments.ts'
 
 export interface BakedFormats {
   /** Content of the file of each format asked for. */
@@ -50,13 +51,18 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
       ...warning,
       place: { ...warning.place, file: `${setup}/${camera}${lutEndings[format]}` },
     })
+  const { nodes, nodeBits } = show.output
+  const ofNodes = {
+    ...(nodes === undefined ? {} : { nodes }),
+    ...(nodeBits === undefined ? {} : { nodeBits }),
+  }
   const files: BakedFormats['files'][number][] = []
   let lattice: BakedFormats['lattice'] = {}
   for (const format of show.output.formats) {
     if (format !== 'cube') {
       const size = show.output.size === 'auto' ? 33 : show.output.size
       const id = `${setup}-${camera}`.replace(/[^\w.-]+/g, '_')
-      const heading = { id, name: title, descriptions: comments }
+      const heading = { id, name: title, descriptions: comments, ...ofNodes }
       // A box that knows the profile and a reader of version 3 take the same file.
       const live = format === 'clf-live'
       const clf = live ? liveClfFromMatch(match, heading) : clfFromMatch(match, { ...heading, size })
@@ -69,7 +75,8 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     const points = one.readings.patches.map(
       ({ rgb }): Vec3 => [fraction(rgb[0]), fraction(rgb[1]), fraction(rgb[2])],
     )
-    const chosen = chooseLattice(match, { size: show.output.size, title, points, samples, trilinear: false })
+    const { size } = show.output
+    const chosen = chooseLattice(match, { size, title, points, samples, trilinear: false, ...ofNodes })
     const { everywhere, neutral, points: atPatches } = chosen.quality.tetrahedral
     lattice = {
       size: chosen.lut.kind === 'shaped' ? chosen.lut.lattice.size : chosen.lut.size,
@@ -77,15 +84,19 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
         mean: everywhere.meanDE00,
         max: Math.max(everywhere.maxDE00, neutral.maxDE00, atPatches.maxDE00),
       },
+      ...(chosen.quality.integers.worst > 0 ? { integers: chosen.quality.integers } : {}),
     }
-    files.push({ format, bytes: joined([...cubeChunks(chosen.lut, { comments })]) })
+    const heading = [...comments, ...nodesComment(ofNodes, chosen.quality)]
+    files.push({ format, bytes: joined([...cubeChunks(chosen.lut, { comments: heading })]) })
     const leftOut = new Set(one.match.patches.filter(({ excluded }) => excluded).map(({ patch }) => patch))
     const judged = one.readings.patches.filter(({ patch }) => !leftOut.has(patch))
     const beyond = beyondLut(judged, source, bits)
+    const integers = nodes === 'bounded' ? undefined : beyondNodes(chosen.quality.integers)
     const cautions = [
       ...chosen.warnings,
       ...cubeWarnings(chosen.lut),
       ...(beyond === undefined ? [] : [beyond]),
+      ...(integers === undefined ? [] : [integers]),
     ]
     warnings.push(...cautions.map(at(format)))
   }

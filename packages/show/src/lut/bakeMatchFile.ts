@@ -2,17 +2,23 @@ import { readFile } from 'node:fs/promises'
 import { basename, dirname, extname, join, resolve } from 'node:path'
 import { IsochipError, resolveEncoding, resolvePrimaries, type Vec3, type Warning } from '@isochip/core'
 import {
-  bakeLattice,
+  bakeTransformNodes,
   chooseLattice,
   clfFromLut,
   clfFromMatch,
   concatenateProcessLists,
   cubeChunks,
   type EncodedMatch,
+  type LatticeLut,
+  type LutQuality,
+  liveClfFromMatch,
   matchTransform,
   measureLut,
+  type NodeKind,
+  type NodeOptions,
   outputLab,
   type ProcessList,
+  type ShapedLut,
   writeClf,
 } from '@isochip/export'
 import { fileOfRun, listedSums } from '../files/checkFiles.ts'
@@ -22,14 +28,23 @@ import { OutputFolder } from '../files/outputFolder.ts'
 import { unreadable } from '../files/unreadable.ts'
 import { lutFunction, readLutFile } from '../load/readLutFile.ts'
 import { parseMatchFile } from '../matchFile/parseMatchFile.ts'
+import { type LutFormat, lutEndings } from '../showFile/show.ts'
 import { plainTitle } from './bakeFormats.ts'
-import { lutComments } from './lutComments.ts'
+import { beyondNodes } from './beyondNodes.ts'
+import { lutComments, nodesComment } from './lutComments.ts'
 
 export interface BakeMatchOptions {
   /** Nodes along each axis, default 33. The steps of a linear match have none: then it is not used, and a warning. */
   readonly size?: number
-  /** Default `cube`: a lattice. `clf`: the steps of the match, of which nothing is sampled. */
-  readonly format?: 'cube' | 'clf'
+  /**
+   * Default `cube`: a lattice. `clf`: the steps of the match, of which nothing is sampled. `clf-live`: a lattice of 33 nodes
+   * a side for LUT boxes of live productions.
+   */
+  readonly format?: LutFormat
+  /** `bounded`: nodes within 0…1, for LUT boxes that store integers. Default `float`. */
+  readonly nodes?: NodeKind
+  /** With bounded nodes: whole steps of so many bits, 8…16. */
+  readonly nodeBits?: number
   /** A LUT that goes behind the match: code values of its output encoding in. */
   readonly then?: string
   /** The file to write; default beside the match file, called after it (and after the look). */
@@ -54,6 +69,13 @@ const samples = 2000
 export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}): Promise<BakedFile> {
   const { size: asked, format = 'cube', then, force = false } = options
   const size = asked ?? 33
+  const ofNodes: NodeOptions = {
+    ...(options.nodes === undefined ? {} : { nodes: options.nodes }),
+    ...(options.nodeBits === undefined ? {} : { nodeBits: options.nodeBits }),
+  }
+  if (options.nodeBits !== undefined && options.nodes !== 'bounded') {
+    throw new IsochipError('usage', 'nodeBits is given, but the nodes are not bounded')
+  }
   const match = await parseMatchFile(await readMatchText(path), path)
   const encoded: EncodedMatch = {
     source: resolveEncoding(match.sourceEncoding),
@@ -70,10 +92,16 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
   const comments = [...lutComments(match), ...(look === undefined ? [] : [`Behind the match: ${look.name}`])]
   const stem = basename(path).replace(/(\.match)?\.json$/i, '')
   const file =
-    options.out ?? join(dirname(path), `${stem}${look === undefined ? '' : `.${look.name}`}.${format}`)
+    options.out ??
+    join(dirname(path), `${stem}${look === undefined ? '' : `.${look.name}`}${lutEndings[format]}`)
+  const heading = {
+    id: `${match.setup}-${match.camera}`.replace(/[^\w.-]+/g, '_'),
+    name: title,
+    descriptions: comments,
+  }
   await keepInput(file, then === undefined ? [path] : [path, then])
   const warnings: Warning[] = []
-  const bytes = format === 'clf' ? steps() : lattice()
+  const bytes = format === 'cube' ? lattice() : format === 'clf' ? steps() : live()
 
   const run = await runFolderOf(path)
   const mixed = run === undefined ? undefined : await (await fileOfRun(run))(within(run, path))
@@ -92,16 +120,17 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
 
   function lattice(): Uint8Array {
     if (look === undefined) {
-      const chosen = chooseLattice(encoded, { size, title, samples, trilinear: false })
+      const chosen = chooseLattice(encoded, { size, title, samples, trilinear: false, ...ofNodes })
       warnings.push(...chosen.warnings)
-      return Buffer.concat([...cubeChunks(chosen.lut, { comments })])
+      return asCube(chosen.lut, chosen.quality)
     }
     const exact = matchTransform(encoded)
     const behind = lutFunction(look.file)
     const whole = (code: Vec3) => behind(exact(code))
-    const lut = bakeLattice(whole, { size, title })
+    const lut = bakeTransformNodes(whole, { size, title, ...ofNodes })
     const lab = outputLab(encoded.output, match.bits)
-    const { everywhere, neutral } = measureLut(lut, whole, { lab, samples, trilinear: false }).tetrahedral
+    const quality = measureLut(lut, whole, { lab, samples, trilinear: false })
+    const { everywhere, neutral } = quality.tetrahedral
     const worst = Math.max(everywhere.maxDE00, neutral.maxDE00)
     if (worst > 0.5) {
       warnings.push({
@@ -109,24 +138,37 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
         message: `interpolation adds up to ΔE00 ${worst.toFixed(2)} at size ${size}, look included; the limit is 0.5`,
       })
     }
-    return Buffer.concat([...cubeChunks(lut, { comments })])
+    return asCube(lut, quality)
+  }
+
+  function asCube(lut: LatticeLut | ShapedLut, quality: LutQuality): Uint8Array {
+    const integers = options.nodes === 'bounded' ? undefined : beyondNodes(quality.integers)
+    if (integers !== undefined) warnings.push(integers)
+    return Buffer.concat([...cubeChunks(lut, { comments: [...comments, ...nodesComment(ofNodes, quality)] })])
+  }
+
+  /** The steps do not fit into the profile: match and look become one lattice. */
+  function live(): Uint8Array {
+    if (asked !== undefined && asked !== 33) sizeUnused(`the profile has lattices of 33`)
+    const clf = liveClfFromMatch(encoded, {
+      ...heading,
+      ...ofNodes,
+      ...(look === undefined ? {} : { after: lutFunction(look.file) }),
+    })
+    warnings.push(...clf.warnings)
+    return Buffer.from(writeClf(clf.list, { generation: 'both' }))
+  }
+
+  function sizeUnused(why: string): void {
+    warnings.push({ code: 'size-unused', message: `a size of ${asked} was asked for, but ${why}` })
   }
 
   /** Nothing is sampled: the steps of the match, then those of the look. */
   function steps(): Uint8Array {
-    const id = `${match.setup}-${match.camera}`.replace(/[^\w.-]+/g, '_')
-    const { list, warnings: ofSteps } = clfFromMatch(encoded, {
-      id,
-      name: title,
-      descriptions: comments,
-      size,
-    })
+    const { list, warnings: ofSteps } = clfFromMatch(encoded, { ...heading, size, ...ofNodes })
     warnings.push(...ofSteps)
     if (asked !== undefined && encoded.model.rootPolynomial === undefined) {
-      warnings.push({
-        code: 'size-unused',
-        message: `a size of ${asked} was asked for, but the file holds the steps of the match, which are not sampled`,
-      })
+      sizeUnused('the file holds the steps of the match, which are not sampled')
     }
     const behind: ProcessList | undefined =
       look === undefined
@@ -134,7 +176,8 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
         : look.file.kind === 'steps'
           ? look.file.list
           : clfFromLut(look.file.lut, look.name)
-    const all = behind === undefined ? list : { ...concatenateProcessLists(list, behind, id), name: title }
+    const all =
+      behind === undefined ? list : { ...concatenateProcessLists(list, behind, heading.id), name: title }
     return Buffer.from(writeClf(all))
   }
 }

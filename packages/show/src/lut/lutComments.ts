@@ -1,4 +1,5 @@
 import type { Encoding, TargetSpec } from '@isochip/core'
+import type { LutQuality, NodeOptions } from '@isochip/export'
 import { encodingText, targetText } from '@isochip/report'
 import { version } from '../version.ts'
 
@@ -32,5 +33,17 @@ export function lutComments(origin: LutOrigin): string[] {
       ? []
       : [`No chart was shot in this setup: the match is that of setup ${borrowed}.`]),
     'For the light in which the chart was shot. Check levels against the limits of your delivery.',
+  ]
+}
+
+/** What stands at the head of a LUT with bounded nodes: what they are for, and what they cost. */
+export function nodesComment({ nodes, nodeBits }: NodeOptions, { tetrahedral }: LutQuality): string[] {
+  if (nodes !== 'bounded') return []
+  const { everywhere, neutral, points } = tetrahedral
+  const worst = (of: 'maxCode' | 'maxDE00') => Math.max(everywhere[of], neutral[of], points[of])
+  const steps = nodeBits === undefined ? '' : `, in steps of ${nodeBits} bits`
+  return [
+    `Nodes within 0...1${steps}, for LUT boxes that store integers: off the match by up to ` +
+      `${(1023 * worst('maxCode')).toFixed(1)} 10-bit codes (dE00 ${worst('maxDE00').toFixed(2)}) where the output holds the colour.`,
   ]
 }

@@ -93,6 +93,7 @@ export const keptFinish = z.looseObject({
   lattice: z.looseObject({
     size: z.int().optional(),
     interpolation: z.looseObject({ mean: figure, max: figure }).optional(),
+    integers: z.looseObject({ worst: figure, share: figure }).optional(),
   }),
   warnings,
   page: z.looseObject({ sampling: picture, before: picture, after: picture }).optional(),

@@ -2,7 +2,7 @@ import { foldedName } from '../files/foldedName.ts'
 import { nameFault } from './safeName.ts'
 import type { Fault } from './schemaFaults.ts'
 import type { Shot, Show, ShowCamera } from './show.ts'
-import { defaultSetup } from './show.ts'
+import { defaultSetup, largestBounded } from './show.ts'
 import type { ShowFile } from './showSchema.ts'
 import { suggestion } from './suggestion.ts'
 import type { FaultPath } from './yamlPlace.ts'
@@ -74,6 +74,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       message: 'output.encoding is "target", but the target is no camera that has an encoding',
       hint: 'name the encoding that the LUTs are to give, such as bt709, or leave the line out',
     })
+  checkNodes(file, faults)
   return {
     title: file.title ?? fallbackTitle,
     chart: file.chart,
@@ -84,11 +85,31 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       encoding: file.output?.encoding ?? 'target',
       formats: [...new Set(file.output?.formats ?? (['cube'] as const))],
       size: file.output?.size ?? 33,
+      ...(file.output?.nodes === undefined ? {} : { nodes: file.output.nodes }),
+      ...(file.output?.nodeBits === undefined ? {} : { nodeBits: file.output.nodeBits }),
       pictures: file.output?.pictures ?? true,
     },
     tolerance: { mean: file.tolerance?.mean ?? 1, max: file.tolerance?.max ?? 3 },
     cameras,
   }
+}
+
+/** What bounded nodes can be. */
+function checkNodes({ output = {} }: ShowFile, faults: Fault[]): void {
+  const { nodes = 'float', nodeBits, size } = output
+  if (nodeBits !== undefined && nodes !== 'bounded')
+    faults.push({
+      path: ['output', 'nodeBits'],
+      at: 'key',
+      message: 'output.nodeBits is given, but the nodes are not bounded',
+      hint: 'add nodes: bounded, or remove the line',
+    })
+  if (nodes === 'bounded' && typeof size === 'number' && size > largestBounded)
+    faults.push({
+      path: ['output', 'size'],
+      message: `output.size is ${size}, expected at most ${largestBounded} with bounded nodes`,
+      hint: 'LUT boxes have 17, 33 or 65 nodes along an axis',
+    })
 }
 
 type CameraFile = ShowFile['cameras'][number]

@@ -87,12 +87,21 @@ export const lutEndings: Readonly<Record<LutFormat, string>> = {
   'clf-live': '.live.clf',
 }
 
+export const nodeKinds = ['float', 'bounded'] as const
+
+/** Bounded nodes of larger lattices would take more memory than there is. */
+export const largestBounded = 129
+
 export interface ShowOutput {
   /** `target`: the encoding of the target camera; where no camera is the target, see `outputEncoding`. */
   readonly encoding: 'target' | ShowEncoding
   readonly formats: readonly LutFormat[]
   /** Nodes along each axis of the lattice, 2…256; `auto`: as many as the match needs. */
   readonly size: number | 'auto'
+  /** `bounded`: nodes stay within 0…1, for LUT boxes that store integers. Default `float`. */
+  readonly nodes?: (typeof nodeKinds)[number]
+  /** With bounded nodes: whole steps of so many bits, 8…16. */
+  readonly nodeBits?: number
   /** Draw the sampled areas of each shot, and the frames on the pages? Default true; readings have none. */
   readonly pictures?: boolean
 }

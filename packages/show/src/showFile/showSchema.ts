@@ -1,7 +1,7 @@
 import { modelKinds } from '@isochip/core'
 import * as z from 'zod'
 import { log, power, primaries, range, transferName } from './encodingSchema.ts'
-import { lutFormats, ycbcrMatrices } from './show.ts'
+import { lutFormats, nodeKinds, ycbcrMatrices } from './show.ts'
 
 /*
  * The show file as it is written, before defaults. What a schema can say stands here, since it is also published as
@@ -147,6 +147,18 @@ export const showSchema = z
         size: z
           .union([z.int().min(2).max(256), z.literal('auto')])
           .describe('Nodes along each axis of the lattice.')
+          .exactOptional(),
+        nodes: z
+          .enum(nodeKinds)
+          .describe(
+            'Bounded: nodes stay within 0…1, for LUT boxes that store integers. Default float, for software.',
+          )
+          .exactOptional(),
+        nodeBits: z
+          .int()
+          .min(8)
+          .max(16)
+          .describe('With bounded nodes: whole steps of so many bits, as the LUT box stores them.')
           .exactOptional(),
         pictures: z
           .boolean()

@@ -1,5 +1,5 @@
 import { apply3, multiply3, primariesConversion, type Vec3, type Warning } from '@isochip/core'
-import { bakeMatch } from '../../bake/bakeMatch.ts'
+import { bakeNodes, type NodeOptions } from '../../bake/bakeNodes.ts'
 import { type EncodedMatch, matchTransform } from '../../bake/matchTransform.ts'
 import { samplePoints } from '../../bake/samplePoints.ts'
 import { processListTransform } from '../evaluate.ts'
@@ -7,7 +7,7 @@ import { swapRedAndBlueOrder } from '../order.ts'
 import type { MatrixNode, ProcessList, ProcessNode } from '../processList.ts'
 import { type CurveForm, decodeNodes, encodeNodes } from './curveNodes.ts'
 
-export interface ClfMatchOptions {
+export interface ClfMatchOptions extends NodeOptions {
   readonly id: string
   readonly name?: string
   readonly descriptions?: readonly string[]
@@ -52,7 +52,10 @@ export function clfFromMatch(match: EncodedMatch, options: ClfMatchOptions): Clf
             type: 'LUT3D',
             size,
             interpolation: 'tetrahedral',
-            tableBlueFastest: swapRedAndBlueOrder(bakeMatch(match, { size }).tableRedFastest, size),
+            tableBlueFastest: swapRedAndBlueOrder(
+              bakeNodes(match, { size, ...nodesOf(options) }).tableRedFastest,
+              size,
+            ),
           },
         ]
   const list: ProcessList = {
@@ -61,12 +64,18 @@ export function clfFromMatch(match: EncodedMatch, options: ClfMatchOptions): Clf
     ...(descriptions === undefined ? {} : { descriptions }),
     nodes,
   }
-  return deviating(list, match)
+  return deviating(list, matchTransform(match))
 }
 
-/** A list beside how far it is off the match, with a caution where that is more than rounding. */
-export function deviating(list: ProcessList, match: EncodedMatch): ClfMatch {
-  const deviation = largestDeviation(processListTransform(list), matchTransform(match))
+/** What is said of nodes. */
+export const nodesOf = ({ nodes, nodeBits }: NodeOptions): NodeOptions => ({
+  ...(nodes === undefined ? {} : { nodes }),
+  ...(nodeBits === undefined ? {} : { nodeBits }),
+})
+
+/** A list beside how far it is off what it should be, with a caution where that is more than rounding. */
+export function deviating(list: ProcessList, exact: (code: Vec3) => Vec3): ClfMatch {
+  const deviation = largestDeviation(processListTransform(list), exact)
   if (deviation <= quarterOf16Bit) return { list, deviation, warnings: [] }
   return { list, deviation, warnings: [{ code: 'clf-deviation', message: deviationText(deviation) }] }
 }

@@ -1,10 +1,10 @@
-import type { Encoding } from '@isochip/core'
-import { bakeMatch } from '../../bake/bakeMatch.ts'
-import type { EncodedMatch } from '../../bake/matchTransform.ts'
+import type { Encoding, Vec3 } from '@isochip/core'
+import { bakeNodes, bakeTransformNodes, type NodeOptions } from '../../bake/bakeNodes.ts'
+import { type EncodedMatch, matchTransform } from '../../bake/matchTransform.ts'
 import { swapRedAndBlueOrder } from '../order.ts'
 import type { ProcessList, ProcessNode, RangeNode, SignalCharacteristics } from '../processList.ts'
 import { smpteVersion } from '../rules/generation.ts'
-import { type ClfMatch, type ClfMatchOptions, deviating } from './clfFromMatch.ts'
+import { type ClfMatch, type ClfMatchOptions, deviating, nodesOf } from './clfFromMatch.ts'
 
 const size = 33
 /** What SDI carries: 8-bit video as codes of 10 bits, times four. */
@@ -12,27 +12,32 @@ const bits = 10
 const black = 64 / 1023
 const white = 940 / 1023
 
+export interface LiveClfOptions extends Pick<ClfMatchOptions, 'id' | 'name' | 'descriptions'>, NodeOptions {
+  /** What goes after the match, such as a look: code values of its output encoding, in and out. */
+  readonly after?: (code: Vec3) => Vec3
+}
+
 /**
  * A match in the profile *Live Broadcast LUT33* of SMPTE ST 2136-10, the form in which LUT boxes of live productions are fed:
  * one lattice of 33 nodes a side over narrow-range code values, to be interpolated tetrahedrally. A full-range signal
  * comes to its place between two Ranges that do not clamp.
  */
-export function liveClfFromMatch(
-  match: EncodedMatch,
-  { id, name, descriptions }: Pick<ClfMatchOptions, 'id' | 'name' | 'descriptions'>,
-): ClfMatch {
+export function liveClfFromMatch(match: EncodedMatch, options: LiveClfOptions): ClfMatch {
+  const { id, name, descriptions, after } = options
   const { source, output } = match
-  const lattice = bakeMatch(
-    { ...match, source: inNarrow(source), output: inNarrow(output), bits },
-    { size },
-  ).tableRedFastest
+  const narrow = { ...match, source: inNarrow(source), output: inNarrow(output), bits }
+  const baking = { size, ...nodesOf(options) }
+  const lattice =
+    after === undefined
+      ? bakeNodes(narrow, baking)
+      : bakeTransformNodes(inNarrowCodes(after, matchTransform(narrow), output.range), baking)
   const nodes: ProcessNode[] = [
     ...(source.range === 'full' ? [range([0, 1], [black, white])] : []),
     {
       type: 'LUT3D',
       size,
       interpolation: 'tetrahedral',
-      tableBlueFastest: swapRedAndBlueOrder(lattice, size),
+      tableBlueFastest: swapRedAndBlueOrder(lattice.tableRedFastest, size),
     },
     ...(output.range === 'full' ? [range([black, white], [0, 1])] : []),
   ]
@@ -44,7 +49,21 @@ export function liveClfFromMatch(
     profile: { input: characteristics(source), output: characteristics(output) },
     nodes,
   }
-  return deviating(list, { ...match, bits })
+  const exact = matchTransform({ ...match, bits })
+  return deviating(list, after === undefined ? exact : (code) => after(exact(code)))
+}
+
+/** A look for codes of a range, behind a match whose codes are narrow. */
+function inNarrowCodes(
+  then: (code: Vec3) => Vec3,
+  narrow: (code: Vec3) => Vec3,
+  range: Encoding['range'],
+): (code: Vec3) => Vec3 {
+  if (range === 'narrow') return (code) => then(narrow(code))
+  const each = (f: (x: number) => number, [r, g, b]: Vec3): Vec3 => [f(r), f(g), f(b)]
+  const full = (x: number) => (x - black) / (white - black)
+  const back = (x: number) => black + x * (white - black)
+  return (code) => each(back, then(each(full, narrow(code))))
 }
 
 const inNarrow = (encoding: Encoding): Encoding => ({
