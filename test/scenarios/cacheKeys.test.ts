@@ -119,8 +119,23 @@ describe('a result of an earlier run is not used again where', () => {
     expect(await matched(spelled, 'mean', 'kept')).toEqual(fresh)
   })
 
+  test('the light that the target names was measured again', async () => {
+    const text = replaced(base, '{ camera: wide }\n', '{ reference: lamp.csv }\n')
+    const lamp = (slope: number) =>
+      writeFileSync(
+        join(folder, 'lamp.csv'),
+        Array.from({ length: 41 }, (_, i) => `${380 + 10 * i},${100 + slope * i}`).join('\n'),
+      )
+    lamp(5)
+    const old = await matched(text, 'light', 'kept')
+    lamp(-2)
+    const fresh = await matched(text, 'light-fresh', undefined)
+    expect(fresh[cross]).not.toBe(old[cross])
+    expect(await matched(text, 'light', 'kept')).toEqual(fresh)
+  })
+
   test('a reference value of the chart is another', async () => {
-    const text = replaced(base, '{ camera: wide }\n', '{ reference: D65 }\n')
+    const text = replaced(base, '{ camera: wide }\n', '{ reference: C }\n')
     const value = [0.4, 0.36, 0.11] as const
     expect(chart.reference?.space).toBe('xyY')
     const old = await matched(text, 'values', 'kept')

@@ -78,6 +78,35 @@ describe('the command', () => {
     expect(parseChart(json.out, 'chart24.json')).toEqual(builtinChart('chart24'))
   })
 
+  test('charts gives the values of a chart in another light, from its spectra', async () => {
+    // CIE 015: the white of illuminant A at the 10° observer is 0.45117, 0.40594 (from memory); the chart's greys are near it.
+    const { status, out } = await runCommand(
+      'charts',
+      'chart24',
+      '--light',
+      'A',
+      '--observer',
+      '10',
+      '--json',
+    )
+    expect(status).toBe(0)
+    const chart = parseChart(out, 'a.json')
+    expect(chart.reference).toMatchObject({ space: 'XYZ', illuminant: 'A', observer: 10 })
+    const [X, Y, Z] = chart.patches.find(({ name }) => name === 'neutral 6.5')!.value!
+    expect(X / (X + Y + Z)).toBeCloseTo(0.451, 2)
+    expect(Y / (X + Y + Z)).toBeCloseTo(0.406, 2)
+    for (const [words, message] of [
+      [['quay48', '--light', 'A'], 'the chart quay48 has no spectra'],
+      [['chart24', '--light', 'none.csv'], '"none.csv" is neither a CIE illuminant nor a file'],
+      [['--light', 'A'], 'give the chart'],
+      [['chart24', '--light', 'A', '--observer', '4'], 'expected 2 or 10'],
+    ] as const)
+      expect(await runCommand('charts', ...words)).toMatchObject({
+        status: 2,
+        err: expect.stringContaining(message),
+      })
+  })
+
   describe('charts makes a chart of what was measured on a print', () => {
     const { patches, geometry } = builtinChart('quay48')
     const measured = patches.map(({ value }, i) => value!.map((v) => v * (1 + i / 1000)))

@@ -1,11 +1,11 @@
 /**
- * Writes `src/prior/sensorPriorTable.ts` and `src/prior/observerTable.ts` anew, from the root of the project:
+ * Writes `src/prior/sensorPriorTable.ts` anew, from the root of the project:
  * `node --import tsx/esm -C @isochip/source packages/core/scripts/writeSensorPrior.ts`
  */
 import { writeFileSync } from 'node:fs'
-import { lightNames, lightPower, sensorNames, xyzWeights } from '@isochip/synthetic'
+import { lightNames, sensorNames } from '@isochip/synthetic'
 import { knots } from '../src/prior/knots.ts'
-import { onKnots, pooledSensors } from './pooledSensors.ts'
+import { pooledSensors } from './pooledSensors.ts'
 
 const pooled = pooledSensors(sensorNames, lightNames)
 const upper: number[] = []
@@ -21,18 +21,5 @@ writeFileSync(
  */
 export const sensorPriorTable =
 ${lines.join(' +\n')}
-`,
-)
-
-const rows = xyzWeights(lightPower('C')).map((weights) =>
-  [...onKnots(weights)].map((value) => Number(value.toPrecision(7))),
-)
-writeFileSync(
-  new URL('../src/prior/observerTable.ts', import.meta.url),
-  `/**
- * What each knot of a reflectance adds to X, Y and Z under illuminant C, the Y of a perfect diffuser being 1: 2° observer
- * and illuminant of CIE 15, sums by 5 nm. Written by \`scripts/writeSensorPrior.ts\`.
- */
-export const observerUnderC: readonly (readonly number[])[] = ${JSON.stringify(rows)}
 `,
 )

@@ -103,6 +103,8 @@ export { seededRandom } from './random.ts'
 export type { PatchReading, Readings } from './readings.ts'
 export { type PatchLight, patchLights } from './samples/patchLights.ts'
 export { type LeastSquaresFit, leastSquares, rankTolerance } from './solver/leastSquares.ts'
+export { chartInLight, type NamedLight, spectrumColour } from './spectra/chartInLight.ts'
+export type { Spectrum } from './spectra/spectrum.ts'
 export {
   type ConsensusMember,
   type Target,

@@ -125,10 +125,34 @@ describe('targetFromReference', () => {
   it('warns where the values are for another illuminant or the 10° observer', () => {
     const codes = (of: Chart, illuminant: string) =>
       targetFromReference(of, illuminant, working).warnings.map((warning) => warning.code)
-    expect(codes(chart, 'C')).toEqual([])
-    expect(codes(chart, 'D65')).toEqual(['reference-adapted'])
-    const wide: Chart = { ...chart, reference: { ...chart.reference!, observer: 10 } }
+    const { wavelengths: _, ...bare } = chart
+    expect(codes(bare, 'C')).toEqual([])
+    expect(codes(bare, 'D65')).toEqual(['reference-adapted'])
+    const wide: Chart = { ...bare, reference: { ...chart.reference!, observer: 10 } }
     expect(codes(wide, 'C')).toEqual(['reference-observer'])
+  })
+
+  it('computes from spectra what was not measured for that light, and its own white becomes neutral', () => {
+    const D65 = targetFromReference(chart, 'D65', working)
+    expect(D65.warnings).toEqual([])
+    const flat = {
+      ...chart,
+      patches: chart.patches.map((patch) => ({ ...patch, reflectance: patch.reflectance!.map(() => 0.2) })),
+    }
+    const light = { name: 'lamp.csv', power: { nm: [380, 500, 780], values: [1, 9, 3] } }
+    for (const value of targetFromReference(flat, light, working).light.get('red')!)
+      expect(value).toBeCloseTo(0.2, 12)
+    // What the target says of any reflectance gives its patches, whose spectra run straight between knots here.
+    const ramp = chart.wavelengths!.map((nm) => (nm - 380) / 400)
+    const { light: lights, reflectanceWeights } = targetFromReference(
+      { ...chart, patches: [{ name: 'ramp', reflectance: ramp }] },
+      light,
+      working,
+    )
+    for (const [c, value] of lights.get('ramp')!.entries())
+      expect(ramp.reduce((sum, at, k) => sum + at * reflectanceWeights![c]![k]!, 0)).toBeCloseTo(value, 10)
+    const { wavelengths: _, ...bare } = chart
+    expect(faultOf(() => targetFromReference(bare, light, working)).message).toContain('lamp.csv')
   })
 
   it('refuses an unknown illuminant and a chart without values', () => {
@@ -138,7 +162,7 @@ describe('targetFromReference', () => {
       'reference illuminant "D66" is not known',
     ])
     expect(unknown.hint).toContain('D65')
-    const { reference: _, ...bare } = chart
+    const { reference: _, wavelengths: __, ...bare } = chart
     expect(faultOf(() => targetFromReference(bare, 'D65', working)).code).toBe('target-invalid')
   })
 })

@@ -13,6 +13,7 @@ export {
 } from './lineup/lineUpShow.ts'
 export { type LoadedShow, loadShow } from './load/loadShow.ts'
 export { readChartFile } from './load/readChartFile.ts'
+export { readChartInLight } from './load/readChartInLight.ts'
 export { type PrintOptions, readChartOfPrint } from './load/readChartOfPrint.ts'
 export { type LutFile, lutFunction, parseLutFile, readLutFile } from './load/readLutFile.ts'
 export { type ApplyLutOptions, applyLutToFrames } from './lut/applyLutToFrames.ts'

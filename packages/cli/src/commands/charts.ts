@@ -1,5 +1,5 @@
 import { builtinCharts, IsochipError } from '@isochip/core'
-import { Command } from 'commander'
+import { Command, InvalidArgumentError, Option } from 'commander'
 import { chartList, chartText } from '../chartText.ts'
 import { warningText } from '../errorText.ts'
 import { parseDate } from '../parseDate.ts'
@@ -10,6 +10,8 @@ interface Options {
   readonly id?: string
   readonly measured?: string
   readonly replaceBy?: string
+  readonly light?: string
+  readonly observer: 2 | 10
   readonly json?: boolean
 }
 
@@ -26,8 +28,16 @@ export const chartsCommand = (run: Run): Command =>
     .option('--id <id>', 'what to call your print (default: made from the names\nof chart and file)')
     .option('--measured <date>', 'when it was measured, such as 2026-03-01', parseDate)
     .option('--replace-by <date>', 'last day on which to trust its values', parseDate)
+    .option(
+      '--light <light>',
+      'values in this light, from the spectra: a CIE illuminant,\nor a measured light (CSV or CGATS)',
+    )
+    .addOption(
+      new Option('--observer <degrees>', 'standard observer for --light').default(2).argParser(parseObserver),
+    )
     .option('--json', 'print JSON; for one chart, a chart file')
-    .action(async (id: string | undefined, { json = false, values, ...print }: Options) => {
+    .action(async (id: string | undefined, options: Options) => {
+      const { json = false, values, light, observer, ...print } = options
       const { terminal } = run
       if (
         (id === undefined && values !== undefined) ||
@@ -35,6 +45,10 @@ export const chartsCommand = (run: Run): Command =>
       )
         throw new IsochipError('usage', 'a print needs both its chart and its values', {
           hint: 'give both, such as: isochip charts quay48 --values print-7.txt',
+        })
+      if (id === undefined && light !== undefined)
+        throw new IsochipError('usage', 'values in a light are of one chart', {
+          hint: 'give the chart, such as: isochip charts chart24 --light A',
         })
       if (id === undefined) {
         const list = builtinCharts.map((chart) => ({
@@ -45,12 +59,19 @@ export const chartsCommand = (run: Run): Command =>
         terminal.out(json ? `${JSON.stringify(list, null, 2)}\n` : chartList(builtinCharts))
         return
       }
-      const { readChartFile, readChartOfPrint } = await import('@isochip/show/node')
+      const { readChartFile, readChartInLight, readChartOfPrint } = await import('@isochip/show/node')
       const { chartToJson } = await import('@isochip/frames')
       const { chart, warnings } =
         values === undefined
           ? { chart: await readChartFile(id), warnings: [] }
           : await readChartOfPrint(id, values, print)
-      terminal.out(json ? chartToJson(chart) : chartText(chart))
+      const shown = light === undefined ? chart : await readChartInLight(chart, light, observer)
+      terminal.out(json ? chartToJson(shown) : chartText(shown))
       for (const warning of warnings) terminal.err(warningText(warning, terminal))
     })
+
+function parseObserver(degrees: string): 2 | 10 {
+  if (degrees === '2') return 2
+  if (degrees === '10') return 10
+  throw new InvalidArgumentError('expected 2 or 10')
+}

@@ -12,6 +12,8 @@ export interface ChartPatch {
   readonly role?: PatchRole
   /** Reference value in the chart's `reference.space`. XYZ and xyY with Y = 1 for a perfect diffuser; Lab 0…100. */
   readonly value?: Vec3
+  /** Spectral reflectance at the chart's `wavelengths`, 1 for a perfect diffuser. */
+  readonly reflectance?: readonly number[]
 }
 
 /** What the reference values of a chart's patches are relative to. */
@@ -46,6 +48,8 @@ export interface Chart {
   /** Row by row from the first patch; rows × columns of them. */
   readonly patches: readonly ChartPatch[]
   readonly reference?: ChartReference
+  /** Where the patches' reflectances were measured: nm, ascending. */
+  readonly wavelengths?: readonly number[]
   readonly geometry: ChartGeometry
   /** ISO dates (YYYY-MM-DD): when the values were measured, and until when the chart is to be trusted. */
   readonly measured?: string

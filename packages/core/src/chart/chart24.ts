@@ -1,4 +1,5 @@
 import type { Chart, ChartPatch, PatchRole } from './chart.ts'
+import { reflectances24 } from './reflectances24.ts'
 
 /**
  * Name, x, y, Y (0…1) under CIE illuminant C for the 2° observer, row by row: C. S. McCamy, H. Marcus,
@@ -31,16 +32,23 @@ const patches: readonly (readonly [name: string, x: number, y: number, Y: number
   ['black 2', 0.3101, 0.3163, 0.0313, 'black'],
 ]
 
-/** The 24-patch colour-rendition chart with the values published in 1976. A chart in use should be measured. */
+/** Of ISO 17321-1, in nm. */
+const wavelengths = Array.from({ length: 36 }, (_, i) => 380 + 10 * i)
+
+/**
+ * The 24-patch colour-rendition chart with the values published in 1976 and the spectra of ISO 17321-1, which are those of
+ * another specimen. A chart in use should be measured.
+ */
 export const chart24: Chart = {
   id: 'chart24',
   title: '24-patch colour-rendition chart, values published in 1976',
   rows: 4,
   columns: 6,
   patches: patches.map(
-    ([name, x, y, Y, role]): ChartPatch => ({
+    ([name, x, y, Y, role], p): ChartPatch => ({
       name,
       value: [x, y, Y],
+      reflectance: wavelengths.map((_, i) => Number(reflectances24[p]!.slice(3 * i, 3 * i + 3)) / 1000),
       ...(role === undefined ? {} : { role }),
     }),
   ),
@@ -50,5 +58,6 @@ export const chart24: Chart = {
     observer: 2,
     source: 'McCamy, Marcus, Davidson, J. Appl. Photogr. Eng. 2 (1976)',
   },
+  wavelengths,
   geometry: { pitch: [20 / 117, 20 / 77], patch: [17 / 117, 17 / 77], aspect: 117 / 77 },
 }

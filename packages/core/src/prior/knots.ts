@@ -4,12 +4,16 @@
  */
 export const knots = { start: 380, step: 10, count: 36 } as const
 
-/** A table by equal steps, nm, at the knots, by linear interpolation; beyond its ends the last value is held. */
-export function atKnots(table: ArrayLike<number>, start: number, step: number): Float64Array {
-  const last = table.length - 1
+/** Values at ascending wavelengths, nm, at the knots, by linear interpolation; beyond the ends the last value is held. */
+export function atKnots(nm: ArrayLike<number>, values: ArrayLike<number>): Float64Array {
+  const last = nm.length - 1
+  let left = 0
   return Float64Array.from({ length: knots.count }, (_, k) => {
-    const at = Math.min(Math.max((knots.start + k * knots.step - start) / step, 0), last)
-    const left = Math.min(Math.floor(at), Math.max(last - 1, 0))
-    return table[left]! + (at - left) * ((table[left + 1] ?? table[left]!) - table[left]!)
+    const at = knots.start + k * knots.step
+    if (at <= nm[0]!) return values[0]!
+    if (at >= nm[last]!) return values[last]!
+    while (nm[left + 1]! <= at) left++
+    const t = (at - nm[left]!) / (nm[left + 1]! - nm[left]!)
+    return values[left]! + t * (values[left + 1]! - values[left]!)
   })
 }

@@ -2,7 +2,8 @@ import type { Chart } from '../chart/chart.ts'
 import { xyzOfValue } from '../chart/xyzOfValue.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { leastSquares } from '../solver/leastSquares.ts'
-import { observerUnderC } from './observerTable.ts'
+import { illuminantPower } from '../spectra/illuminantPower.ts'
+import { tristimulus } from '../spectra/tristimulus.ts'
 
 /** Light of the target may differ from a matrix of the chart's values by rounding, as a share of the largest. */
 const rounding = 1e-6
@@ -10,14 +11,14 @@ const rounding = 1e-6
 /**
  * Where a target is the chart's own values through a matrix (an adaptation, a conversion between primaries), it has light
  * for any reflectance: by channel, what each knot of a reflectance adds to it. `undefined` for another target, and for
- * values of another light than C, of which there is no table.
+ * values of a white that is no CIE illuminant.
  */
 export function publishedTarget(
   chart: Chart,
   target: ReadonlyMap<string, Vec3>,
 ): readonly Float64Array[] | undefined {
   const { reference } = chart
-  if (reference?.illuminant !== 'C' || reference.observer !== 2) return undefined
+  if (typeof reference?.illuminant !== 'string' || reference.observer !== 2) return undefined
   const values: Vec3[] = []
   const aims: Vec3[] = []
   for (const { name, value } of chart.patches) {
@@ -35,6 +36,6 @@ export function publishedTarget(
     aims[i]!.every((aim, c) => Math.abs(through(xyz, c) - aim) < rounding * largest),
   )
   if (rank < 3 || !exact) return undefined
-  const [x, y, z] = observerUnderC
-  return [0, 1, 2].map((c) => Float64Array.from(x!, (_, k) => through([x![k]!, y![k]!, z![k]!], c)))
+  const [x, y, z] = tristimulus(illuminantPower(reference.illuminant)).onKnots
+  return [0, 1, 2].map((c) => x.map((_, k) => through([x[k]!, y[k]!, z[k]!], c)))
 }

@@ -70,7 +70,8 @@ export function prepareSamples(
   const zero: Vec3 = [0, 0, 0]
   const spectra = chartReflectances(chart)
   const reflectances = places.flatMap((i) => spectra.get(lights[i]!.patch) ?? [])
-  const targetWeights = reflectances.length > 0 ? publishedTarget(chart, target.light) : undefined
+  const targetWeights =
+    reflectances.length > 0 ? (target.reflectanceWeights ?? publishedTarget(chart, target.light)) : undefined
   const warnings = [...excluded].map(
     ([i, reason]): Warning => ({
       code: 'patch-left-out',

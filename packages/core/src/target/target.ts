@@ -1,13 +1,15 @@
 import { type Chart, isNeutral } from '../chart/chart.ts'
 import { xyzOfValue } from '../chart/xyzOfValue.ts'
 import { adaptation, type Cat } from '../colour/adaptation.ts'
-import { type IlluminantName, illuminantNames, illuminantWhites, type Xy } from '../colour/illuminants.ts'
+import { illuminantNames, illuminantWhites, type Xy } from '../colour/illuminants.ts'
 import { type Primaries, primariesConversion, xyzToRgb } from '../colour/primaries.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import { apply3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
+import { chartInLight, type NamedLight } from '../spectra/chartInLight.ts'
+import { isIlluminant } from '../spectra/illuminantPower.ts'
 
 /** What a show's cameras go to, as it stands in a show file. */
 export type TargetSpec =
@@ -23,6 +25,8 @@ export interface Target {
   readonly standardError: ReadonlyMap<string, Vec3>
   /** By patch name: why the target has no value for it. */
   readonly excluded: ReadonlyMap<string, string>
+  /** Where the light comes from spectra: by channel, what each knot of any reflectance adds to it. */
+  readonly reflectanceWeights?: readonly Float64Array[]
   readonly warnings: readonly Warning[]
 }
 
@@ -51,23 +55,51 @@ export function targetFromCamera(
 }
 
 /**
- * The chart's reference values, adapted to the working white.
+ * The chart's colours under a light, adapted to the working white.
  *
- * @param illuminant The CIE illuminant that the values are wanted for. Where the chart's own are for another, they
- * are adapted and a warning says so: adaptation does not know how the pigments behave under another light.
- * @throws IsochipError `target-invalid` for an unknown illuminant or a chart without reference values
+ * Values that were measured for that light (and the 2° observer) are taken as they are. Otherwise they are computed from
+ * the spectra of the patches, adapted from the light's own white. A chart without spectra has its values adapted, and a
+ * warning says so: adaptation does not know how the pigments behave under another light.
+ *
+ * @param light a CIE illuminant by name, or a light by its power, which only a chart with spectra can be seen in
+ * @throws IsochipError `target-invalid` for an unknown illuminant, a chart without reference values, or one without
+ *   spectra for a light by its power
  */
 export function targetFromReference(
   chart: Chart,
-  illuminant: string,
+  light: string | NamedLight,
   working: Primaries,
   cat: Cat = 'cat16',
 ): Target {
   const { reference } = chart
-  if (!(illuminantNames as string[]).includes(illuminant)) {
-    throw new IsochipError('target-invalid', `reference illuminant "${illuminant}" is not known`, {
-      hint: `one of ${illuminantNames.join(', ')}`,
+  if (typeof light === 'string' && !isIlluminant(light)) {
+    throw new IsochipError('target-invalid', `reference illuminant "${light}" is not known`, {
+      hint: `one of ${illuminantNames.join(', ')}, or the path of a measured light (CSV or CGATS)`,
     })
+  }
+  const isMeasuredFor = reference?.illuminant === light && reference.observer === 2
+  const seen = isMeasuredFor ? undefined : chartInLight(chart, light)
+  const toWorking = (white: Xy) => multiply3(xyzToRgb(working), adaptation(white, working.white, cat))
+  if (seen !== undefined) {
+    const matrix = toWorking(seen.white)
+    return {
+      light: new Map([...seen.xyz].map(([name, xyz]) => [name, apply3(matrix, xyz)])),
+      standardError: new Map(),
+      excluded: new Map(),
+      reflectanceWeights: matrix.map((row) =>
+        seen.onKnots[0].map(
+          (x, k) => row[0] * x + row[1] * seen.onKnots[1][k]! + row[2] * seen.onKnots[2][k]!,
+        ),
+      ),
+      warnings: [],
+    }
+  }
+  if (typeof light !== 'string') {
+    throw new IsochipError(
+      'target-invalid',
+      `the chart ${chart.id} has no spectra, so its colours in the light ${light.name} are not known`,
+      { hint: 'measure its spectral reflectance, or name the CIE illuminant that its values are for' },
+    )
   }
   if (reference === undefined || chart.patches.every((patch) => patch.value === undefined)) {
     throw new IsochipError('target-invalid', `the chart ${chart.id} has no reference values`, {
@@ -79,17 +111,16 @@ export function targetFromReference(
     typeof reference.illuminant === 'string'
       ? illuminantWhites[reference.illuminant]
       : reference.illuminant.white
-  const toWorking = multiply3(xyzToRgb(working), adaptation(white, working.white, cat))
-  const light = new Map<string, Vec3>()
+  const matrix = toWorking(white)
+  const lights = new Map<string, Vec3>()
   for (const patch of chart.patches) {
-    if (patch.value !== undefined)
-      light.set(patch.name, apply3(toWorking, xyzOfValue(patch.value, reference)))
+    if (patch.value !== undefined) lights.set(patch.name, apply3(matrix, xyzOfValue(patch.value, reference)))
   }
   const warnings: Warning[] = []
-  if (own !== (illuminant as IlluminantName)) {
+  if (own !== light) {
     warnings.push({
       code: 'reference-adapted',
-      message: `the values of chart ${chart.id} are for ${own === undefined ? `the white ${white.join(', ')}` : `illuminant ${own}`}, not ${illuminant}; they are adapted to the working white (${cat === 'cat16' ? 'CAT16' : 'Bradford'})`,
+      message: `the values of chart ${chart.id} are for ${own === undefined ? `the white ${white.join(', ')}` : `illuminant ${own}`}, not ${light}; they are adapted to the working white (${cat === 'cat16' ? 'CAT16' : 'Bradford'})`,
     })
   }
   if (reference.observer === 10) {
@@ -98,7 +129,7 @@ export function targetFromReference(
       message: `the values of chart ${chart.id} are for the 10° observer; cameras and displays are reckoned with the 2° observer`,
     })
   }
-  return { light, standardError: new Map(), excluded: new Map(), warnings }
+  return { light: lights, standardError: new Map(), excluded: new Map(), warnings }
 }
 
 /** One camera's say in a consensus. */

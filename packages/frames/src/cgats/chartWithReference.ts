@@ -33,7 +33,11 @@ export function chartWithReference(
       },
     )
   const patches = chart.patches.map(
-    (patch, i): ChartPatch => ({ ...patch, value: (byOrder ? measured.samples[i]! : found[i]!).value }),
+    // A spectrum that the chart had is that of another specimen.
+    ({ reflectance: _, ...patch }, i): ChartPatch => {
+      const { value, spectrum } = byOrder ? measured.samples[i]! : found[i]!
+      return { ...patch, value, ...(spectrum === undefined ? {} : { reflectance: spectrum }) }
+    },
   )
   const order: Warning = {
     code: 'matched-by-order',
@@ -41,9 +45,14 @@ export function chartWithReference(
     place,
   }
   // The dates are those of other values.
-  const { measured: _, replaceBy: __, ...rest } = chart
+  const { measured: _, replaceBy: __, wavelengths: ___, ...rest } = chart
   return {
-    chart: { ...rest, patches, reference: measured.reference },
+    chart: {
+      ...rest,
+      patches,
+      reference: measured.reference,
+      ...(measured.wavelengths === undefined ? {} : { wavelengths: measured.wavelengths }),
+    },
     warnings: byOrder ? [...measured.warnings, order] : measured.warnings,
   }
 }

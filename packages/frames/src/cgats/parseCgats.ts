@@ -6,7 +6,9 @@ import {
   type Vec3,
   type Warning,
 } from '@isochip/core'
+import { wavelengthFault } from '../spectra/wavelengthFault.ts'
 import { type CgatsToken, cgatsTokens } from './cgatsTokens.ts'
+import { colourUnderD65, scaleOf, spectralFields } from './spectralFields.ts'
 
 /*
  * ISO 28178 (CGATS.17) text:
@@ -25,21 +27,28 @@ import { type CgatsToken, cgatsTokens } from './cgatsTokens.ts'
  *   2 "black, deep" 21.4 0.1 -0.4
  *   END_DATA
  *
+ * Spectra stand in fields named by wavelength, SPECTRAL_NM380 or NM380 and the like, beside such values or alone.
+ *
  * Traps: XYZ and the Y of xyY are on a scale of 100; line ends mean nothing within the data, only the count of
- * fields does; several tables may follow each other (only the first is read); the illuminant is often not stated.
+ * fields does; several tables may follow each other (only the first is read); the illuminant is often not stated;
+ * reflectances are fractions or per cent.
  */
 
 export interface CgatsSample {
   /** SAMPLE_ID, and SAMPLE_NAME where the file has it. */
   readonly id: string
   readonly name?: string
-  /** In the reference's space; XYZ and Y with 1 for a perfect diffuser. */
+  /** In the reference's space; XYZ and Y with 1 for a perfect diffuser. Of spectra alone, their colour under D65. */
   readonly value: Vec3
+  /** At the file's wavelengths: reflectance, 1 for a perfect diffuser; of a light its power, as the file has it. */
+  readonly spectrum?: readonly number[]
   readonly line: number
 }
 
 export interface CgatsFile {
   readonly reference: ChartReference
+  /** Of the samples' spectra, nm, ascending. */
+  readonly wavelengths?: readonly number[]
   readonly samples: readonly CgatsSample[]
   readonly warnings: readonly Warning[]
 }
@@ -84,15 +93,21 @@ const spaces = [
 ] as const
 
 const hint =
-  'export the measurement as CGATS (ISO 28178) text with SAMPLE_ID or SAMPLE_NAME and XYZ, Lab or xyY values'
+  'export the measurement as CGATS (ISO 28178) text with SAMPLE_ID or SAMPLE_NAME and XYZ, Lab, xyY or spectral values'
 
 /**
  * Measured values of a chart from a CGATS text file.
  *
  * @param file name for messages
+ * @param of what the spectra are of
  * @throws IsochipError `chart-invalid` with file, line and column
  */
-export function parseCgats(text: string, file: string, options: CgatsOptions = {}): CgatsFile {
+export function parseCgats(
+  text: string,
+  file: string,
+  options: CgatsOptions = {},
+  of: 'reflectances' | 'light' = 'reflectances',
+): CgatsFile {
   const fault = (message: string, at?: CgatsToken) =>
     new IsochipError('chart-invalid', message, {
       hint,
@@ -119,8 +134,15 @@ export function parseCgats(text: string, file: string, options: CgatsOptions = {
   checkCount(header, 'NUMBER_OF_FIELDS', width, 'fields in the data format', fault)
 
   const kind = spaces.find(({ fields }) => fields.every((field) => names.includes(field)))
-  if (kind === undefined)
-    throw fault(`no XYZ, Lab or xyY values among the fields ${names.join(', ')}`, tokens[format.first])
+  const spectral = spectralFields(names)
+  const nm = spectral.map((one) => one.nm)
+  if (kind === undefined && nm.length === 0)
+    throw fault(
+      `no XYZ, Lab, xyY or spectral values among the fields ${names.join(', ')}`,
+      tokens[format.first],
+    )
+  const wrong = nm.length === 0 ? undefined : wavelengthFault(nm)
+  if (wrong !== undefined) throw fault(wrong, format.words[spectral[0]!.at])
   const idAt = names.indexOf('SAMPLE_ID')
   const nameAt = names.indexOf('SAMPLE_NAME')
   if (idAt < 0 && nameAt < 0)
@@ -135,25 +157,42 @@ export function parseCgats(text: string, file: string, options: CgatsOptions = {
   checkCount(header, 'NUMBER_OF_SETS', count, 'sets', fault)
 
   const seen = new Map<string, number>()
-  const samples = Array.from({ length: count }, (_, k): CgatsSample => {
+  const rows = Array.from({ length: count }, (_, k) => {
     const set = data.words.slice(k * width, (k + 1) * width)
     const id = set[idAt >= 0 ? idAt : nameAt]!
     const before = seen.get(id.text)
     if (before !== undefined) throw fault(`sample "${id.text}" stands in line ${before} already`, id)
     seen.set(id.text, id.line)
-    const value = kind.fields.map((field, i) => {
+    const value = kind?.fields.map((field, i) => {
       const word = set[names.indexOf(field)]!
       const [low, high] = kind.limits[i]!
       return number(word, field, low, high, fault) * kind.scale[i]!
-    })
+    }) as [number, number, number] | undefined
+    const [low, high] = of === 'light' ? [Number.NEGATIVE_INFINITY, Number.MAX_VALUE] : [-1, 200]
     return {
       id: id.text,
       ...(nameAt >= 0 ? { name: set[nameAt]!.text } : {}),
-      value: [value[0]!, value[1]!, value[2]!],
+      value,
+      spectrum: spectral.map(({ at }) => number(set[at]!, names[at]!, low, high, fault)),
       line: id.line,
     }
   })
-  return { ...conditions(header, kind.space, file, options, fault), samples }
+  const scale =
+    of === 'light' || nm.length === 0 ? 1 : scaleOf(rows, (message) => fault(message, tokens[data.first]))
+  const weights = kind === undefined && of === 'reflectances' ? colourUnderD65(nm) : undefined
+  const samples = rows.map(({ value, spectrum, ...sample }): CgatsSample => {
+    const scaled = spectrum.map((one) => one * scale)
+    return {
+      ...sample,
+      value: value ?? weights?.(scaled) ?? [0, 0, 0],
+      ...(nm.length === 0 ? {} : { spectrum: scaled }),
+    }
+  })
+  const wavelengths = nm.length === 0 ? {} : { wavelengths: nm }
+  if (kind !== undefined)
+    return { ...conditions(header, kind.space, file, options, fault), ...wavelengths, samples }
+  const reference = { space: 'XYZ', illuminant: 'D65', observer: 2, source: file } as const
+  return { reference, ...wavelengths, samples, warnings: [] }
 }
 
 type Fault = (message: string, at?: CgatsToken) => IsochipError

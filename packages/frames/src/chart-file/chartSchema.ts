@@ -49,6 +49,12 @@ export const chartSchema = {
         source: { type: 'string' },
       },
     },
+    wavelengths: {
+      type: 'array',
+      description: 'where the reflectances were measured: nm, ascending, from 400 or less to 700 or more',
+      items: { type: 'number', minimum: 200, maximum: 2500 },
+      minItems: 2,
+    },
     patches: {
       type: 'array',
       description: 'row by row from the first patch; rows × columns of them',
@@ -60,6 +66,12 @@ export const chartSchema = {
           name: { type: 'string', minLength: 1 },
           role: { enum: patchRoles },
           value: { type: 'array', items: { type: 'number' }, minItems: 3, maxItems: 3 },
+          reflectance: {
+            type: 'array',
+            items: { type: 'number', minimum: -0.01, maximum: 2 },
+            minItems: 2,
+            description: 'spectral reflectance at the wavelengths, 1 for a perfect diffuser',
+          },
         },
       },
     },

@@ -9,6 +9,7 @@ export function chartToJson(chart: Chart): string {
     rows: chart.rows,
     columns: chart.columns,
     ...(chart.reference === undefined ? {} : { reference: chart.reference }),
+    ...(chart.wavelengths === undefined ? {} : { wavelengths: chart.wavelengths }),
   }
   const tail = {
     geometry: chart.geometry,
@@ -17,7 +18,9 @@ export function chartToJson(chart: Chart): string {
   }
   const lines = (part: object) =>
     Object.entries(part).map(([name, value]) => `  ${JSON.stringify(name)}: ${JSON.stringify(value)}`)
-  const patches = chart.patches.map(({ name, role, value }) => `    ${JSON.stringify({ name, role, value })}`)
+  const patches = chart.patches.map(
+    ({ name, role, value, reflectance }) => `    ${JSON.stringify({ name, role, value, reflectance })}`,
+  )
   const body = [...lines(head), `  "patches": [\n${patches.join(',\n')}\n  ]`, ...lines(tail)]
   return `{\n${body.join(',\n')}\n}\n`
 }

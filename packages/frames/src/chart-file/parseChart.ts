@@ -8,6 +8,8 @@ import {
   patchRoles,
   type Vec3,
 } from '@isochip/core'
+import { wavelengthFault } from '../spectra/wavelengthFault.ts'
+import { withValues } from '../spectra/withValues.ts'
 import { chartSchema, referenceSpaces } from './chartSchema.ts'
 import { JsonNode } from './jsonNode.ts'
 
@@ -50,10 +52,11 @@ export function parseChart(text: string, file: string): Chart {
   const rows = chart.rows!.number(count, 'a whole number from 1 to 100')
   const columns = chart.columns!.number(count, 'a whole number from 1 to 100')
   const reference = chart.reference === undefined ? undefined : readReference(chart.reference)
-  const patches = readPatches(chart.patches!, rows, columns, reference)
+  const wavelengths = chart.wavelengths === undefined ? undefined : readWavelengths(chart.wavelengths)
+  const patches = readPatches(chart.patches!, rows, columns, reference, wavelengths)
   const measured = chart.measured === undefined ? undefined : readDate(chart.measured)
   const replaceBy = chart.replace_by === undefined ? undefined : readDate(chart.replace_by)
-  return {
+  return withValues({
     id,
     title: chart.title?.string() ?? id,
     rows,
@@ -61,9 +64,10 @@ export function parseChart(text: string, file: string): Chart {
     patches,
     geometry: readGeometry(chart.geometry!, rows, columns),
     ...(reference === undefined ? {} : { reference }),
+    ...(wavelengths === undefined ? {} : { wavelengths }),
     ...(measured === undefined ? {} : { measured }),
     ...(replaceBy === undefined ? {} : { replaceBy }),
-  }
+  })
 }
 
 function readReference(node: JsonNode): ChartReference {
@@ -95,6 +99,7 @@ function readPatches(
   rows: number,
   columns: number,
   reference: ChartReference | undefined,
+  wavelengths: readonly number[] | undefined,
 ): ChartPatch[] {
   const nodes = node.array()
   if (nodes.length !== rows * columns)
@@ -103,7 +108,7 @@ function readPatches(
     )
   const seen = new Map<string, string>()
   return nodes.map((patch) => {
-    const fields = patch.object(['name', 'role', 'value'], ['name'])
+    const fields = patch.object(['name', 'role', 'value', 'reflectance'], ['name'])
     const name = fields.name!.string()
     if (name.trim() !== name || name === '')
       throw fields.name!.fault(`"${name}" is empty or has spaces around it`)
@@ -119,8 +124,26 @@ function readPatches(
       name,
       ...(fields.role === undefined ? {} : { role: fields.role.oneOf(patchRoles) }),
       ...(fields.value === undefined ? {} : { value: readValue(fields.value, reference!.space) }),
+      ...(fields.reflectance === undefined
+        ? {}
+        : { reflectance: readReflectance(fields.reflectance, wavelengths) }),
     }
   })
+}
+
+function readWavelengths(node: JsonNode): number[] {
+  const nm = node.array().map((part) => part.number((v) => v >= 200 && v <= 2500, 'a wavelength in nm'))
+  const fault = wavelengthFault(nm)
+  if (fault !== undefined) throw node.fault(fault)
+  return nm
+}
+
+function readReflectance(node: JsonNode, wavelengths: readonly number[] | undefined): number[] {
+  if (wavelengths === undefined)
+    throw node.fault('a reflectance without wavelengths', 'say in "wavelengths" at which nm it was measured')
+  return node
+    .array(wavelengths.length)
+    .map((part) => part.number((v) => v >= -0.01 && v <= 2, 'a reflectance as a fraction, 0…1'))
 }
 
 /** Limits that a reflecting patch keeps, with room for fluorescence; they catch values on a scale of 100. */

@@ -27,10 +27,10 @@ export async function fitSetup(
     inputs,
     warnings,
   }))
-  const { show, chart } = plan
+  const { show, chart, light } = plan
   const { target, working, fit } = show
   const encodings = shots.map(({ camera }) => plan.encodings.get(camera)!.spec)
-  const inputs = { setup, target, working, fit, chart, encodings, shots }
+  const inputs = { setup, target, working, fit, chart, light, encodings, shots }
   const { value } = await memo.memo(fitStep, inputs, () => pool.run('fit', { setup, shots }))
   return {
     matches: value.matches,

@@ -9,12 +9,11 @@ import {
   type Target,
   targetFromCamera,
   targetFromConsensus,
-  targetFromReference,
   type Warning,
 } from '@isochip/core'
 import type { InputFile } from '@isochip/report'
 import { isMeasured, withCurve } from '../load/measuredEncoding.ts'
-import { knownEncoding, type ShowPlan, withPlace } from '../load/planShow.ts'
+import { knownEncoding, referenceTarget, type ShowPlan, withPlace } from '../load/planShow.ts'
 import { conversionMatch } from './conversionMatch.ts'
 
 /** What one camera says of the chart in one setup. */
@@ -134,7 +133,7 @@ function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReading
       },
     )
   }
-  if ('reference' in target) return targetFromReference(chart, target.reference, working)
+  if ('reference' in target) return referenceTarget(plan, target.reference)
   const members = shots.flatMap((shot) => {
     const encoding = encodings.get(shot.camera)!
     // What is measured against the mean is no part of it.

@@ -7,11 +7,10 @@ import {
   type Readings,
   type Target,
   targetFromCamera,
-  targetFromReference,
   type Warning,
 } from '@isochip/core'
 import { type LoadedShow, loadShow } from '../load/loadShow.ts'
-import { knownEncoding, withPlace } from '../load/planShow.ts'
+import { knownEncoding, referenceTarget, withPlace } from '../load/planShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
 import { readShot, type ShotReadings } from '../read/readShot.ts'
 import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
@@ -90,8 +89,7 @@ export async function* lineUpShow(
   let kept: LineUpFile = found?.setup === setup ? found : { isochip: 'lineup/1', setup, cameras: [] }
   const { target } = plan.show
   const targetCamera = 'camera' in target ? target.camera : undefined
-  let aim: Target | undefined =
-    'reference' in target ? targetFromReference(plan.chart, target.reference, plan.working) : undefined
+  let aim: Target | undefined = 'reference' in target ? referenceTarget(plan, target.reference) : undefined
   // The target camera first: without it nothing can be said of the others.
   watched.sort((a, b) => Number(b.camera === targetCamera) - Number(a.camera === targetCamera))
   for (;;) {

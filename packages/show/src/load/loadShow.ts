@@ -10,6 +10,7 @@ import { parseShow } from '../showFile/parseShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { type PlanParts, placed, planShow, type ShowPlan, tablePaths } from './planShow.ts'
 import { readChart } from './readChartFile.ts'
+import { readLight } from './readLight.ts'
 import { parseLutFile } from './readLutFile.ts'
 
 /** A show with the files at hand that it rests on as a whole: its chart and its transfer tables. */
@@ -47,7 +48,17 @@ export async function loadShow(show: string | Show, folder = '.'): Promise<Loade
   for (const { path, at: where } of tablePaths(parsed)) {
     if (!tables.has(path)) tables.set(path, await loadTable(path, fromShow(base, path), at(where), read))
   }
-  const parts: PlanParts = { chart, tables, ...(file === undefined ? {} : { file }) }
+  const { target } = parsed
+  const light =
+    'reference' in target
+      ? await readLight(target.reference, fromShow(base, target.reference), at('target'), read)
+      : undefined
+  const parts: PlanParts = {
+    chart,
+    tables,
+    ...(typeof light === 'object' ? { light } : {}),
+    ...(file === undefined ? {} : { file }),
+  }
   return {
     plan: planShow(parsed, parts),
     folder: base,

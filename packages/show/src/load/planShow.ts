@@ -4,11 +4,13 @@ import {
   type EncodingSpec,
   IsochipError,
   isIsochipError,
+  type NamedLight,
   type Place,
   type Primaries,
   type PrimariesSpec,
   resolveEncoding,
   resolvePrimaries,
+  type Target,
   type TransferTable,
   targetFromReference,
 } from '@isochip/core'
@@ -25,12 +27,20 @@ export interface ShowPlan {
   readonly encodings: ReadonlyMap<string, CameraEncoding>
   /** What the LUTs give out. */
   readonly output: Encoding
+  /** The light that the target names, where it was measured and is no CIE illuminant. */
+  readonly light?: NamedLight
 }
+
+/** The chart's colours in the light that the target names. */
+export const referenceTarget = ({ chart, light, working }: ShowPlan, illuminant: string): Target =>
+  targetFromReference(chart, light ?? illuminant, working)
 
 export interface PlanParts {
   readonly chart: Chart
   /** Transfer tables by the path that the show file gives for them. */
   readonly tables?: ReadonlyMap<string, TransferTable>
+  /** The measured light that the target names. */
+  readonly light?: NamedLight
   /** Name of the show file, for messages. */
   readonly file?: string
 }
@@ -68,7 +78,7 @@ export function planShow(show: Show, parts: PlanParts): ShowPlan {
   const { target } = show
   // Tried here once, so that a target that cannot be is an error of the show and not of each of its setups.
   if ('reference' in target)
-    placed(at('target'), () => targetFromReference(parts.chart, target.reference, working))
+    placed(at('target'), () => targetFromReference(parts.chart, parts.light ?? target.reference, working))
   const { encoding } = show.output
   const output =
     encoding !== 'target'
@@ -76,7 +86,8 @@ export function planShow(show: Show, parts: PlanParts): ShowPlan {
       : 'camera' in show.target
         ? knownEncoding(encodings, show.target.camera)
         : resolveEncoding(workingEncoding(show.working))
-  return { show, chart: parts.chart, working, encodings, output }
+  const { chart, light } = parts
+  return { show, chart, working, encodings, output, ...(light === undefined ? {} : { light }) }
 }
 
 /**

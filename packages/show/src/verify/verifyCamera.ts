@@ -14,14 +14,13 @@ import {
   resolvePrimaries,
   type Summary,
   summarise,
-  targetFromReference,
   type Vec3,
   type Warning,
   type WarningCode,
 } from '@isochip/core'
 import { type Doubt, doubtCodes } from '@isochip/report'
 import { isMeasured } from '../load/measuredEncoding.ts'
-import type { ShowPlan } from '../load/planShow.ts'
+import { referenceTarget, type ShowPlan } from '../load/planShow.ts'
 import type { MatchFile } from '../matchFile/matchFile.ts'
 import { type Drift, drift } from './drift.ts'
 import type { HeldLut } from './findLut.ts'
@@ -190,10 +189,10 @@ function declaredLight(plan: ShowPlan, sight: Sight): (code: Vec3) => Vec3 {
 
 /** Where the camera should be. */
 function wantedLight(plan: ShowPlan, { camera, setup, lut }: Sight, target: Sight | undefined): Seen {
-  const { show, chart, working } = plan
+  const { show, working } = plan
   const nothing = new Map<string, string>()
   if ('reference' in show.target)
-    return { light: targetFromReference(chart, show.target.reference, working).light, unusable: nothing }
+    return { light: referenceTarget(plan, show.target.reference).light, unusable: nothing }
   if ('camera' in show.target) {
     if (target !== undefined) {
       const { light, unusable } = seenThrough(plan, target)
