@@ -78,7 +78,7 @@ describe('parseCgats', () => {
     ['lost value', good.replace('95.1 -0.3', '95.1'), 12, 1, /9 values are no whole number of sets of 5/],
     ['wrong count of sets', good.replace('SETS 2', 'SETS 3'), 10, 16, /NUMBER_OF_SETS is 3, but there are 2/],
     ['wrong count of fields', good.replace('FIELDS 5', 'FIELDS 4'), 6, 18, /NUMBER_OF_FIELDS is 4/],
-    ['no colour', good.replaceAll('LAB_', 'DENSITY_'), 7, 1, /no XYZ, Lab or xyY/],
+    ['no colour', good.replaceAll('LAB_', 'DENSITY_'), 7, 1, /no XYZ, Lab, xyY or spectral/],
     ['doubled field', good.replace('LAB_A', 'LAB_L'), 8, 29, /LAB_L appears twice/],
     ['no names', good.replace('SAMPLE_ID SAMPLE_NAME', 'PAGE ROW'), 7, 1, /neither SAMPLE_ID/],
     ['doubled sample', good.replace('\n2 ', '\n1 '), 13, 1, /"1" stands in line 12 already/],
@@ -110,7 +110,12 @@ describe('chartWithReference', () => {
     expect(result.warnings).toEqual([])
     expect(result.chart.reference).toMatchObject({ space: 'Lab', illuminant: 'D65', observer: 10 })
     result.chart.patches.forEach((patch, i) => {
-      expect(patch).toEqual({ ...chart.patches[i], value: [20 + 23 - i, 23 - i, i - 23] })
+      const { name, role } = chart.patches[i]!
+      expect(patch).toEqual({
+        name,
+        ...(role === undefined ? {} : { role }),
+        value: [20 + 23 - i, 23 - i, i - 23],
+      })
     })
   })
 
