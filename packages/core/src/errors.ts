@@ -120,6 +120,7 @@ export type WarningCode =
   | 'patch-flat'
   | 'patch-soiled'
   | 'patch-foreign'
+  | 'charts-several'
   | 'frames-differ'
   | 'shot-size'
   | 'shot-clipping'

@@ -21,7 +21,12 @@ export { type BakedFile, type BakeMatchOptions, bakeMatchFile } from './lut/bake
 export { type MatchShowOptions, matchShow, type ShowMatch } from './match/matchShow.ts'
 export type { ShowEvent } from './progress/showEvent.ts'
 export type { FootageReading } from './read/openFrame.ts'
-export { type ChartReadings, type ReadChartsOptions, readCharts } from './read/readCharts.ts'
+export {
+  type ChartReadings,
+  type FrameReadings,
+  type ReadChartsOptions,
+  readCharts,
+} from './read/readCharts.ts'
 export { readShot, type ShotContext, type ShotReadings } from './read/readShot.ts'
 export type { ReadShowOptions } from './read/readShow.ts'
 export type { Drift } from './verify/drift.ts'

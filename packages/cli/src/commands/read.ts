@@ -1,9 +1,10 @@
-import { IsochipError, type Range } from '@isochip/core'
+import { IsochipError, type Range, type TransferName, transferNames } from '@isochip/core'
 import type { YcbcrReading } from '@isochip/show'
 import { Command, Option } from 'commander'
 import { warningText } from '../errorText.ts'
 import { parseCorners } from '../parseCorners.ts'
 import { parseSeconds, parseWhole } from '../parseNumber.ts'
+import { readingDocument, readingText } from '../readingText.ts'
 import { roundedReadings } from '../roundedReadings.ts'
 import type { Run } from '../run.ts'
 
@@ -16,6 +17,8 @@ interface Options {
   readonly count?: number
   readonly ycbcrMatrix?: YcbcrReading['matrix']
   readonly ycbcrRange?: Range
+  readonly encoding?: TransferName
+  readonly all?: boolean
   readonly picture?: string
   readonly json?: boolean
   readonly force?: boolean
@@ -26,9 +29,10 @@ export const readCommand = (run: Run): Command =>
     .summary('find and sample a chart, print its readings')
     .description(
       'Finds and samples a chart in frames of one setup, which are averaged, and prints\n' +
-        'its readings as CSV: code values as fractions of the nominal range.',
+        'its readings as CSV: code values as fractions of the nominal range. How sure it\n' +
+        'is and how the chart was shot goes to stderr, or with --json into the document.',
     )
-    .argument('<frame...>', 'frames of the chart')
+    .argument('<frame...>', 'frames of the chart, or folders of them')
     .requiredOption('--chart <id>', 'built-in chart, or path of a chart file')
     .option(
       '--corners <points>',
@@ -38,6 +42,13 @@ export const readCommand = (run: Run): Command =>
     .addOption(
       new Option('--range <range>', 'range of the code values').choices(['full', 'narrow']).default('full'),
     )
+    .addOption(
+      new Option(
+        '--encoding <name>',
+        'curve of the camera: levels are those of the mean light\nthen, and evenness, glare and flare are judged',
+      ).choices(transferNames),
+    )
+    .option('--all', 'read every chart in the frame, not only the largest')
     .option('--seconds <time>', 'movie: time of the chart, in seconds', parseSeconds)
     .option('--frame <number>', 'movie: the same as a frame number, from 0', parseWhole)
     .option('--count <number>', 'movie: consecutive frames to average', parseWhole)
@@ -76,16 +87,31 @@ export const readCommand = (run: Run): Command =>
         ...(matrix === undefined ? {} : { matrix }),
         ...(ycbcrRange === undefined ? {} : { range: ycbcrRange }),
       }
-      const { readings, corners, warnings } = await readCharts(frames, {
+      const { encoding: transfer, all = false } = options
+      const { warnings, others, ...first } = await readCharts(frames, {
         ...options,
         chart,
+        ...(transfer === undefined ? {} : { transfer }),
         ...(Object.keys(at).length === 0 ? {} : { at }),
         ...(Object.keys(ycbcr).length === 0 ? {} : { ycbcr }),
         ...(run.signal === undefined ? {} : { signal: run.signal }),
       })
+      const { terminal } = run
       if (options.json) {
-        const document = { isochip: 'readings/1', chart: chart.id, frames, corners, ...readings, warnings }
-        run.terminal.out(`${JSON.stringify(document, null, 2)}\n`)
-      } else run.terminal.out(readingsToCsv(roundedReadings(readings)))
-      for (const warning of warnings) run.terminal.err(warningText(warning, run.terminal))
+        const document = {
+          isochip: 'readings/1',
+          chart: chart.id,
+          frames,
+          ...readingDocument(first, transfer),
+          ...(all ? { others: others.map((one) => readingDocument(one, transfer)) } : {}),
+          warnings,
+        }
+        terminal.out(`${JSON.stringify(document, null, 2)}\n`)
+      } else {
+        terminal.out(readingsToCsv(roundedReadings(first.readings)))
+        for (const one of others) terminal.out(`\n${readingsToCsv(roundedReadings(one.readings))}`)
+        for (const one of [first, ...others]) terminal.err(readingText(chart, one, transfer))
+      }
+      const told = [...warnings, ...others.flatMap((one) => one.warnings)]
+      for (const warning of told) terminal.err(warningText(warning, terminal))
     })

@@ -138,19 +138,34 @@ function clipping({ areas }: ShotInput): ShotCheck {
     'of a patch',
     patches.length === 0
       ? 'no patch clips'
-      : `${patches.length} patches clip, ${Math.round(100 * most)} % of the worst one's pixels`,
+      : `${patches.length} patches clip${inChannels(patches)}, ${Math.round(100 * most)} % of the worst one's pixels`,
     'close the iris, or open it where the black clips, and shoot the chart again; clipped patches are left out of a match',
     patches.map((area) => area.patch),
   )
 }
 
+/** Which channels clip at which end: "(red and green at the top, blue at the bottom)". */
+function inChannels(patches: readonly SampledArea[]): string {
+  const names = ['red', 'green', 'blue']
+  const ends = (['high', 'low'] as const).flatMap((end) => {
+    const clip = names.filter((_, c) =>
+      patches.some(({ clippedIn }) => (clippedIn?.[end][c as 0 | 1 | 2] ?? 0) > thresholds.clipping),
+    )
+    return clip.length === 0 ? [] : [`${clip.join(' and ')} at the ${end === 'high' ? 'top' : 'bottom'}`]
+  })
+  return ends.length === 0 ? '' : ` (${ends.join(', ')})`
+}
+
 function size({ areas }: ShotInput): ShotCheck {
-  const least = Math.min(...areas.map((area) => area.pixels))
+  const smallest = areas.reduce((a, b) => (b.pixels < a.pixels ? b : a))
+  const least = smallest.pixels
   return check(
     'size',
     least,
     'pixels',
-    `the smallest sample is of ${least} pixels`,
+    `the smallest sample is of ${least} pixels: ${extent(smallest)
+      .map((side) => side.toFixed(0))
+      .join(' × ')} in the middle of patch "${smallest.patch}"`,
     'shoot the chart larger, or give more frames',
   )
 }

@@ -13,9 +13,10 @@ import {
 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { nominalOf } from '../frame/nominalOf.ts'
-import { homographyFromUnitSquare } from '../geometry/homography.ts'
+import { homographyFromUnitSquare, type Point } from '../geometry/homography.ts'
 import { boxOf } from './areaBox.ts'
 import { clipLimits } from './clipLimits.ts'
+import { type ClippedChannels, clippedChannels } from './clippedChannels.ts'
 import { type Corners, checkCorners } from './corners.ts'
 import { flatPatches } from './flatPatches.ts'
 import { lightTables } from './lightTables.ts'
@@ -54,6 +55,8 @@ export interface SampledArea extends PatchArea {
   readonly pixels: number
   readonly rejected: number
   readonly clipped: number
+  /** Which channels clip, where any does. */
+  readonly clippedIn?: ClippedChannels
 }
 
 export interface ChartSample {
@@ -65,6 +68,12 @@ export interface ChartSample {
 const defaultShare = 0.55
 /** Fewer pixels than this in a patch cannot tell dust from noise. */
 const fewestPixels = 9
+
+/** Size of a patch of whose middle a share was sampled, pixels. */
+function sizeText([a, b, , d]: PatchArea['quad'], share: number): string {
+  const side = (p: Point, q: Point) => (Math.hypot(q[0] - p[0], q[1] - p[1]) / share).toFixed(1)
+  return `${side(a, b)} × ${side(a, d)}`
+}
 
 /** Frames of one setup weigh alike: mean of the means; pooled scatter; errors of independent frames. */
 function combine(parts: readonly PatchStatistics[]): PatchStatistics {
@@ -142,7 +151,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
     if (count < fewestPixels)
       throw new IsochipError(
         'corners-invalid',
-        `the sampled part of the patch has ${count} pixels, at least ${fewestPixels} are needed`,
+        `the patch is ${sizeText(area.quad, share)} pixels, its sampled part ${count} of them, at least ${fewestPixels} are needed`,
         {
           hint: 'the chart is too small in the frame, or the corners are not the chart’s: shoot it larger',
           place: { ...(first.file === undefined ? {} : { file: first.file }), patch: area.patch },
@@ -173,6 +182,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
       pixels: all.pixels,
       rejected: all.rejected,
       clipped: all.clipped,
+      ...(all.clipped > 0 ? { clippedIn: clippedChannels(frames, runs, limits) } : {}),
     }
   })
   return {

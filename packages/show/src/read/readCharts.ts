@@ -1,11 +1,24 @@
-import { basename, dirname } from 'node:path'
-import type { Chart, Range, Readings, Warning } from '@isochip/core'
+import { readdir, stat } from 'node:fs/promises'
+import { basename, dirname, join } from 'node:path'
 import {
+  type Chart,
+  decodeRgb,
+  IsochipError,
+  type Range,
+  type Readings,
+  resolveEncoding,
+  type TransferName,
+  type Warning,
+} from '@isochip/core'
+import {
+  type Confidence,
   type Corners,
+  checkShot,
   drawSampling,
   type Frame,
   markForeign,
   type SampledArea,
+  type ShotCheck,
   sampleChart,
 } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
@@ -13,8 +26,9 @@ import { keepInput } from '../files/keepInput.ts'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { markPng } from '../files/ownMark.ts'
 import { checkCancelled } from '../progress/checkCancelled.ts'
-import { type FootageReading, openFrames, readFrameFile } from './openFrame.ts'
-import { placeChart } from './placeChart.ts'
+import { type FootageReading, frameEndings, openFrames, readFrameFile } from './openFrame.ts'
+import { otherCharts, type PlacedChart, placeChart } from './placeChart.ts'
+import { cautionsOf } from './shotCautions.ts'
 
 export interface ReadChartsOptions extends FootageReading {
   readonly chart: Chart
@@ -22,6 +36,10 @@ export interface ReadChartsOptions extends FootageReading {
   readonly corners?: Corners
   /** Range of the code values; default full. */
   readonly range?: Range
+  /** The camera's curve. With it levels are those of the mean light, and how the chart was shot is judged on light. */
+  readonly transfer?: TransferName
+  /** Read every one of these charts in the frame? Default the largest, with a caution that names the others. */
+  readonly all?: boolean
   /** Where to write the frame with the sampled areas drawn on it (PNG). */
   readonly picture?: string
   /** Replace that file even if isochip did not write it. */
@@ -34,28 +52,43 @@ export interface ChartReadings {
   readonly readings: Readings
   /** Where the chart was looked for. */
   readonly corners: Corners
+  /** Of a chart that was found. */
+  readonly confidence?: Confidence
   readonly areas: readonly SampledArea[]
+  /** How the chart was shot. */
+  readonly checks: readonly ShotCheck[]
   readonly warnings: readonly Warning[]
 }
+
+/** The chart that was read, the largest, and the others where they were asked for. */
+export interface FrameReadings extends ChartReadings {
+  readonly others: readonly ChartReadings[]
+}
+
+/** Without an encoding light is reckoned by this one, and only what does not depend on it is cautioned about. */
+const assumed = 'bt709'
+const ofCodes: readonly string[] = ['size', 'noise']
 
 /**
  * Reads the chart in frames of one setup, which are averaged.
  *
+ * @param files of frames, or folders, of which all frames are taken by the order of their names
  * @throws IsochipError `frame-unreadable`, `frame-size`, `chart-not-found`, `corners-invalid`, `output-exists`, `output-unwritable`, `cancelled`
  */
 export async function readCharts(
   files: readonly string[],
   options: ReadChartsOptions,
-): Promise<ChartReadings> {
-  const { chart, corners, range = 'full', picture, force = false, signal } = options
-  if (picture !== undefined) await keepInput(picture, files)
+): Promise<FrameReadings> {
+  const { chart, corners, picture, force = false, signal, all = false } = options
+  const paths = await framesOf(files)
+  if (picture !== undefined) await keepInput(picture, paths)
   const folder =
     picture === undefined
       ? undefined
       : await OutputFolder.open(dirname(picture), [basename(picture)], { force })
   const frames: Frame[] = []
   const warnings: Warning[] = []
-  for (const file of files) {
+  for (const file of paths) {
     checkCancelled(signal)
     const opened = await openFrames(await readFrameFile(file, file), options, signal)
     for (const { warnings: told, ...frame } of opened) {
@@ -64,11 +97,14 @@ export async function readCharts(
     }
   }
   const placed = placeChart(frames[0]!, chart, corners)
-  const sample = markForeign(sampleChart({ frames, chart, range, ...placed }), chart)
+  const first = readPlaced(frames, placed, options)
+  const others = all ? placed.others.map((one) => readPlaced(frames, one, options)) : []
+  if (!all) warnings.push(...otherCharts(placed))
   checkCancelled(signal)
   if (folder !== undefined && picture !== undefined) {
-    const clipped = sample.areas.filter((area) => area.clipped > 0.01).map(({ patch }) => patch)
-    const drawn = drawSampling(frames[0]!, sample.areas, { clipped })
+    const areas = [first, ...others].flatMap((one) => one.areas)
+    const clipped = areas.filter((area) => area.clipped > 0.01).map(({ patch }) => patch)
+    const drawn = drawSampling(frames[0]!, areas, { clipped })
     try {
       await folder.stage(basename(picture), markPng(await encodeFrame(drawn, { format: 'png' })))
       await folder.commit()
@@ -76,5 +112,55 @@ export async function readCharts(
       await folder.discard()
     }
   }
-  return { ...sample, corners: placed.corners, warnings: [...warnings, ...sample.warnings] }
+  return { ...first, others, warnings: [...warnings, ...first.warnings] }
+}
+
+function readPlaced(
+  frames: readonly Frame[],
+  { corners, map, confidence }: PlacedChart,
+  { chart, range = 'full', transfer }: ReadChartsOptions,
+): ChartReadings {
+  const sample = markForeign(
+    sampleChart({
+      frames,
+      chart,
+      range,
+      corners,
+      ...(map === undefined ? {} : { map }),
+      ...(transfer === undefined ? {} : { transfer }),
+    }),
+    chart,
+  )
+  const encoding = resolveEncoding({ transfer: transfer ?? assumed, range })
+  const checks = checkShot({ areas: sample.areas, chart, decode: (rgb) => decodeRgb(encoding, rgb) })
+  const cautions = checks.filter(({ name }) => transfer !== undefined || ofCodes.includes(name))
+  return {
+    ...sample,
+    corners,
+    ...(confidence === undefined ? {} : { confidence }),
+    checks,
+    warnings: [...sample.warnings, ...cautionsOf(cautions)],
+  }
+}
+
+/** Files as they are, and for a folder the frames in it. */
+async function framesOf(paths: readonly string[]): Promise<readonly string[]> {
+  const found: string[] = []
+  for (const path of paths) {
+    if (!(await stat(path).catch(() => undefined))?.isDirectory()) {
+      found.push(path)
+      continue
+    }
+    const names = (await readdir(path)).sort()
+    const frames = names.filter((name) =>
+      frameEndings.some((ending) => name.toLowerCase().endsWith(`.${ending}`)),
+    )
+    if (frames.length === 0)
+      throw new IsochipError('frame-unreadable', 'the folder holds no frames', {
+        hint: `frames are files that end in ${frameEndings.join(', ')}`,
+        place: { file: path },
+      })
+    found.push(...frames.map((name) => join(path, name)))
+  }
+  return found
 }

@@ -21,7 +21,7 @@ import type { FramesShot, ReadingsShot, YcbcrReading } from '../showFile/show.ts
 import { expandFrames } from './expandFrames.ts'
 import type { FileMemory } from './fileMemory.ts'
 import { type FootageReading, type FrameFile, kindOf, openFrames, readFrameFile } from './openFrame.ts'
-import { placeChart } from './placeChart.ts'
+import { otherCharts, placeChart } from './placeChart.ts'
 import { shotCautions } from './shotCautions.ts'
 
 /** What a shot gave. Plain data, so that it can come from another thread. */
@@ -281,11 +281,12 @@ function sampled(
   { chart, encoding }: ShotContext,
 ): KeptShot {
   const first = frames[0]!
+  const placed = placeChart(first, chart, corners)
   const plain = sampleChart({
     frames,
     chart,
     range: encoding.range,
-    ...placeChart(first, chart, corners),
+    ...placed,
     // A curve that is still to be measured is measured on code values.
     ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
   })
@@ -296,6 +297,7 @@ function sampled(
     warnings: [
       ...frames.flatMap((frame) => frame.warnings),
       ...(first.clip !== undefined && encoding.range === 'narrow' ? [narrowLevels] : []),
+      ...otherCharts(placed),
       ...sample.warnings,
       // How the chart was shot is judged on light, of which without a curve nothing is known yet.
       ...(isMeasured(encoding) ? [] : shotCautions(sample.areas, chart, encoding)),

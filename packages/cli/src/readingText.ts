@@ -1,0 +1,44 @@
+import type { Chart } from '@isochip/core'
+import type { ChartReadings } from '@isochip/show/node'
+
+type Reading = Omit<ChartReadings, 'warnings'>
+
+const meaning =
+  'explained × margin × even: the share of the colours that the chart’s values explain, how much better than at any other place or turn, and the share of patches that are even; 1 is sure, below 0.5 a chart is not taken'
+
+/** What is known of one chart, for people: where it is, how sure that is, and how it was shot. */
+export function readingText(
+  { id }: Chart,
+  { corners, confidence, checks, readings }: Reading,
+  encoding: string | undefined,
+): string {
+  const at = corners.map(([x, y]) => `${x.toFixed(0)},${y.toFixed(0)}`).join(' ')
+  const sure =
+    confidence === undefined
+      ? 'corners as given'
+      : `found, confidence ${confidence.value.toFixed(2)} (1 is sure, below 0.50 it is not taken)`
+  const foreign = readings.patches.filter((patch) => patch.foreign === true).length
+  const lines = [
+    `${id} at ${at}: ${sure}`,
+    ...(foreign === 0 ? [] : [`left out of a match: ${foreign} of ${readings.patches.length} patches`]),
+    ...checks.map(({ name, message, passed }) => `${passed ? 'good' : 'poor'}  ${name}: ${message}`),
+    ...(encoding === undefined
+      ? ['Evenness, glare and flare as if it were BT.709: no --encoding was given.']
+      : []),
+  ]
+  return `${lines.join('\n')}\n`
+}
+
+/** The same for programs. */
+export function readingDocument(
+  { readings, corners, confidence, checks }: Reading,
+  encoding: string | undefined,
+): object {
+  return {
+    corners,
+    ...(confidence === undefined ? {} : { confidence: { ...confidence, meaning } }),
+    ...readings,
+    checks: checks.map(({ patches, ...check }) => (patches.length === 0 ? check : { ...check, patches })),
+    checkedAs: encoding ?? 'bt709, assumed',
+  }
+}
