@@ -205,7 +205,9 @@ describe('the command', () => {
       '--picture',
       picture,
     )
-    expect(err).toBe('')
+    expect(err).toContain('corners as given')
+    expect(err).toMatch(/^good {2}noise: patch means are known to/m)
+    expect(err).not.toContain('caution:')
     expect(status).toBe(0)
     const chart = builtinChart('chart24')
     const truth = smallReadings(smallCameras[2]!).patches
@@ -227,8 +229,20 @@ describe('the command', () => {
       '--json',
     )
     expect(JSON.parse(again.out)).toMatchObject({ isochip: 'readings/1', chart: 'chart24' })
-    const found = await runCommand('read', frame, '--chart', 'chart24', '--json')
-    const { corners: where } = JSON.parse(found.out) as { corners: [number, number][] }
+    const found = await runCommand('read', frame, '--chart', 'chart24', '--json', '--encoding', 'srgb')
+    const document = JSON.parse(found.out) as {
+      corners: [number, number][]
+      confidence: { value: number; meaning: string }
+      checks: { name: string }[]
+      checkedAs: string
+    }
+    const { corners: where, confidence, checks, checkedAs } = document
+    expect(confidence.value).toBeGreaterThan(0.5)
+    expect(confidence.meaning).toContain('1 is sure')
+    expect(checks.map(({ name }) => name)).toEqual(
+      expect.arrayContaining(['evenness', 'flare', 'clipping', 'size', 'noise']),
+    )
+    expect(checkedAs).toBe('srgb')
     for (const [index, [x, y]] of where.entries()) {
       // The frame is painted in whole pixels: corners are known to one.
       expect(Math.abs(x - smallCorners[index]![0])).toBeLessThan(1.5)

@@ -75,6 +75,18 @@ describe.each(builtinCharts.map((chart) => [chart.id, chart] as const))('checkSh
     expect(check.patches).toContain(white.name)
   })
 
+  it('names the channels that clip, and the end at which they do', () => {
+    // Red light five times as strong: red clips at the top, the others nowhere.
+    const check = shoot(chart, ([r, g, b]) => [5 * r, 0.5 * g, 0.5 * b])('clipping')
+    expect(check.message).toContain('patches clip (red at the top)')
+  })
+
+  it('tells the size of what was sampled, and of which patch', () => {
+    expect(shoot(chart, (rgb) => rgb)('size').message).toMatch(
+      /\d+ pixels: \d+ × \d+ in the middle of patch "/,
+    )
+  })
+
   it('says when noise is too strong for the size of the patches', () => {
     expect(shoot(chart, (rgb) => rgb, 0.15)('noise').passed).toBe(false)
   })
