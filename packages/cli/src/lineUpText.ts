@@ -1,4 +1,4 @@
-import { instructions, matrixConvention } from '@isochip/report'
+import { instructions, matrixConvention, roundWords } from '@isochip/report'
 import type { LineUpRoundOfCamera } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 
@@ -8,9 +8,8 @@ const figure = (value: number) => value.toFixed(2)
 export function lineUpText(event: LineUpRoundOfCamera): string {
   const { camera, round, trend, within, kept, touched, encoding } = event
   const steps = instructions(kept.asked, kept.stages, encoding.range)
-  const verdict = steps.length === 0 ? 'no adjustment needed' : within ? 'within tolerance' : 'to be adjusted'
   const lines = [
-    `── ${camera}, round ${round} ── ${verdict}`,
+    `── ${camera}, round ${round} ── ${roundWords(steps.length, within).text}`,
     `  mean ΔE00  ${trend.slice(-8).map(figure).join(' → ')}   (a LUT would leave ${figure(kept.withLut)})`,
   ]
   if (touched)
@@ -35,7 +34,7 @@ export function lineUpText(event: LineUpRoundOfCamera): string {
   }
   if (steps.length === 0 && !within)
     lines.push(
-      ...wrapped('No control brings it nearer: what is left is for the LUT, or the sensors see differently.'),
+      ...wrapped('What is left is for the LUT: the sensors see differently, or the light on the chart did.'),
     )
   else if (steps.length > 0) lines.push('  Set them in this order, then shoot the chart again.')
   return `${lines.join('\n')}\n`

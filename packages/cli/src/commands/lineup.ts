@@ -1,6 +1,7 @@
-import { Command } from 'commander'
+import { Command, Option } from 'commander'
 import { errorText, warningText } from '../errorText.ts'
 import { lineUpText } from '../lineUpText.ts'
+import { parseWhole } from '../parseNumber.ts'
 import type { Run } from '../run.ts'
 import { status } from '../status.ts'
 
@@ -8,7 +9,11 @@ interface Options {
   readonly setup?: string
   readonly once?: boolean
   readonly json?: boolean
+  /** True where no port is given. */
+  readonly page?: number | true
 }
+
+const usualPort = 7090
 
 export const lineupCommand = (run: Run): Command =>
   new Command('lineup')
@@ -23,9 +28,26 @@ export const lineupCommand = (run: Run): Command =>
     .option('--setup <name>', 'the setup to line up (default: the first of the show)')
     .option('--once', 'look once at the frames that are there, and end')
     .option('--json', 'print one JSON document a line for every round')
-    .action(async (show: string, { setup, once, json }: Options) => {
+    .addOption(
+      new Option(
+        '--page [port]',
+        `show it on a page as well, with scopes, served on this machine\nalone (default port: ${usualPort})`,
+      )
+        .argParser(parseWhole)
+        .conflicts('once'),
+    )
+    .action(async (show: string, { setup, once, json, page: port }: Options) => {
       const { lineUpShow } = await import('@isochip/show/node')
+      const { openLineUpPage } = await import('../page/openLineUpPage.ts')
       const { terminal, signal } = run
+      const page =
+        port === undefined
+          ? undefined
+          : await openLineUpPage(show, {
+              port: port === true ? usualPort : port,
+              ...(setup === undefined ? {} : { setup }),
+            })
+      if (page !== undefined) terminal.err(`The page: ${page.address}\n`)
       if (!once && !json) terminal.err('Watching the frames; Ctrl-C ends it.\n')
       const within = new Map<string, boolean>()
       let failed = false
@@ -33,8 +55,12 @@ export const lineupCommand = (run: Run): Command =>
         ...(setup === undefined ? {} : { setup }),
         ...(once === undefined ? {} : { once }),
         ...(signal === undefined ? {} : { signal }),
+        ...(page === undefined
+          ? {}
+          : { onFrame: (camera, frame, encoding) => page.board.takeFrame(camera, frame, encoding) }),
       })
       for await (const event of events) {
+        page?.board.takeEvent(event)
         if (event.type === 'trouble') {
           failed = true
           terminal.err(errorText(event.error, terminal))
@@ -42,11 +68,13 @@ export const lineupCommand = (run: Run): Command =>
           terminal.err(`The cameras are lined up to ${event.camera}.\n`)
         } else {
           within.set(event.camera, event.within)
+          if (event.type === 'standing') continue
           if (json) terminal.out(`${JSON.stringify({ isochip: 'lineup-round/1', ...event })}\n`)
           else terminal.out(`${lineUpText(event)}\n`)
           for (const warning of event.warnings) terminal.err(warningText(warning, terminal))
         }
       }
+      await page?.close()
       if (signal?.aborted) run.setStatus(status.cancelled)
       else if (failed) run.setStatus(status.input)
       else if ([...within.values()].includes(false)) run.setStatus(status.outOfTolerance)

@@ -9,6 +9,7 @@ import {
   targetFromCamera,
   type Warning,
 } from '@isochip/core'
+import type { DecodedFrame } from '@isochip/frames'
 import { type LoadedShow, loadShow } from '../load/loadShow.ts'
 import { knownEncoding, referenceTarget, withPlace } from '../load/planShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
@@ -17,9 +18,12 @@ import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
 import { frameStamps } from './frameStamps.ts'
 import { type KeptRound, type LineUpFile, readLineUpFile, writeLineUpFile } from './lineUpFile.ts'
 
-/** One camera's round: where it stands by its newest shot, what to turn, and how it came there. */
+/**
+ * One camera's round: where it stands by its newest shot, what to turn, and how it came there. `standing` is one that was kept
+ * from before, of frames that have not changed since.
+ */
 export interface LineUpRoundOfCamera {
-  readonly type: 'round'
+  readonly type: 'round' | 'standing'
   readonly camera: string
   readonly setup: string
   /** Counted from 1. */
@@ -54,6 +58,8 @@ export interface LineUpShowOptions {
   readonly setup?: string
   /** Look once at what is there, and end. */
   readonly once?: boolean
+  /** Called with the first frame of a shot when it was read, before the event that it gives. */
+  readonly onFrame?: (camera: string, frame: DecodedFrame, encoding: Encoding) => void
   readonly signal?: AbortSignal
 }
 
@@ -80,7 +86,7 @@ export async function* lineUpShow(
   show: string,
   options: LineUpShowOptions = {},
 ): AsyncGenerator<LineUpEvent> {
-  const { once = false, signal } = options
+  const { once = false, onFrame, signal } = options
   const loaded = await loadShow(show)
   const { plan, folder } = loaded
   const setup = options.setup ?? plan.show.cameras[0]!.shots[0]!.setup
@@ -98,6 +104,14 @@ export async function* lineUpShow(
       const stamp = await frameStamps(one.shot, folder, one.place)
       const steady = once || stamp === one.last
       one.last = stamp
+      if (stamp === undefined && one.seen !== undefined && steady) {
+        delete one.seen
+        yield {
+          type: 'trouble',
+          camera: one.camera,
+          error: noFrame(one, setup, 'the frame of this camera is gone'),
+        }
+      }
       if (stamp === undefined || stamp === one.seen || !steady) continue
       if (one.camera !== targetCamera && aim === undefined) continue
       one.seen = stamp
@@ -110,6 +124,7 @@ export async function* lineUpShow(
           folder,
           place: one.place,
           keepFrame: false,
+          ...(onFrame === undefined ? {} : { onFrame: (frame) => onFrame(one.camera, frame, encoding) }),
           ...(signal === undefined ? {} : { signal }),
         })
         if (one.camera === targetCamera) {
@@ -118,9 +133,10 @@ export async function* lineUpShow(
           continue
         }
         const next = nextRound(loaded, kept, one.camera, read, encoding, aim!)
-        if (next === undefined) continue
-        kept = next.kept
-        await writeLineUpFile(folder, kept)
+        if (next.kept !== kept) {
+          kept = next.kept
+          await writeLineUpFile(folder, kept)
+        }
         yield next.event
       } catch (cause) {
         const error = withPlace(cause, { camera: one.camera, setup })
@@ -135,15 +151,19 @@ export async function* lineUpShow(
         yield {
           type: 'trouble',
           camera: silent.camera,
-          error: new IsochipError('frame-unreadable', 'there is no frame of this camera yet', {
-            place: { ...silent.place, camera: silent.camera, setup },
-          }),
+          error: noFrame(silent, setup, 'there is no frame of this camera yet'),
         }
       return
     }
     await pause(lookEvery, undefined, signal === undefined ? {} : { signal }).catch(() => undefined)
   }
 }
+
+const noFrame = ({ place, camera }: Watched, setup: string, text: string) =>
+  new IsochipError('frame-unreadable', text, {
+    hint: 'its last good round stands; shoot the chart again',
+    place: { ...place, camera, setup },
+  })
 
 function watchedShots(loaded: LoadedShow, setup: string): Watched[] {
   const { show } = loaded.plan
@@ -173,7 +193,7 @@ function watchedShots(loaded: LoadedShow, setup: string): Watched[] {
   return watched
 }
 
-/** Undefined where the newest round is of the same files. */
+/** The same `kept` where its newest round is of the same files. */
 function nextRound(
   { plan }: LoadedShow,
   kept: LineUpFile,
@@ -181,13 +201,26 @@ function nextRound(
   read: ShotReadings,
   encoding: Encoding,
   target: Target,
-): { kept: LineUpFile; event: LineUpRoundOfCamera } | undefined {
+): { kept: LineUpFile; event: LineUpRoundOfCamera } {
   const before = kept.cameras.find((one) => one.camera === camera)?.rounds ?? []
   const files = read.inputs.map(({ path, sha256 }) => ({ path, sha256 }))
   const sums = (of: typeof files) => of.map(({ sha256 }) => sha256).join()
   const last = before.at(-1)
-  if (last !== undefined && sums(last.files) === sums(files)) return undefined
   const { chart, working, show } = plan
+  const event = (type: LineUpRoundOfCamera['type'], rounds: readonly KeptRound[], touched: boolean) => ({
+    type,
+    camera,
+    setup: read.setup,
+    round: rounds.length,
+    trend: rounds.map(({ now }) => now),
+    within: rounds.at(-1)!.now <= show.tolerance.mean,
+    kept: rounds.at(-1)!,
+    touched,
+    encoding: encoding.spec,
+    warnings: read.warnings,
+  })
+  if (last !== undefined && sums(last.files) === sums(files))
+    return { kept, event: event('standing', before, false) }
   const found = lineUp(
     { chart, readings: read.readings, encoding, target, working },
     before.map(({ readings, asked, done }) => ({
@@ -213,17 +246,6 @@ function nextRound(
       ...kept,
       cameras: [...kept.cameras.filter((one) => one.camera !== camera), { camera, rounds }],
     },
-    event: {
-      type: 'round',
-      camera,
-      setup: read.setup,
-      round: rounds.length,
-      trend: rounds.map(({ now }) => now),
-      within: found.now <= show.tolerance.mean,
-      kept: round,
-      touched: before.length > 0 && found.since === before.length,
-      encoding: encoding.spec,
-      warnings: read.warnings,
-    },
+    event: event('round', rounds, before.length > 0 && found.since === before.length),
   }
 }

@@ -64,6 +64,8 @@ export interface ShotContext {
   readonly memo?: Memo
   /** Keep the frame, reduced, for the pictures? Otherwise it is decoded again when they are made. Default true. */
   readonly keepFrame?: boolean
+  /** Called with the first frame when frames were decoded, be there a chart in it or not. */
+  readonly onFrame?: (frame: DecodedFrame) => void
   /** Used again from shot to shot. Default: new memory for each. */
   readonly memory?: FileMemory
   readonly signal?: AbortSignal
@@ -267,6 +269,7 @@ async function readFrames(
       frames.push(...(await openFrames(file, inputs.footage, signal)))
     }
     first = frames[0]!
+    context.onFrame?.(first)
     return sampled(frames, shot, context)
   })
   const read = shotReadings(shot, context, files, inputs, value, cached, seen)

@@ -1,0 +1,1 @@
+export type { CameraState, LineUpState, PixelsPlace, RoundState } from './lineup/feed.ts'

@@ -1,0 +1,16 @@
+/** What is to be said of a camera's round before all else. */
+export interface RoundWords {
+  /** `within`: as close as the show asks. `adjust`: turn what is said. `left`: no control brings it nearer, and it is not within. */
+  readonly state: 'within' | 'adjust' | 'left'
+  readonly text: string
+}
+
+/**
+ * @param steps how many instructions there are. @param within is its mean ΔE00 within the tolerance of the show?
+ */
+export function roundWords(steps: number, within: boolean): RoundWords {
+  if (within) return { state: 'within', text: steps === 0 ? 'no adjustment needed' : 'within tolerance' }
+  return steps === 0
+    ? { state: 'left', text: 'no control brings it nearer' }
+    : { state: 'adjust', text: 'to be adjusted' }
+}
