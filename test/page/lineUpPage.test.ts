@@ -98,7 +98,7 @@ chromium.describe('the page of a line-up, in a real browser', () => {
         const row = tab.getByRole('region', { name: camera })
         const { now, asked, stages } = rounds(camera).at(-1)!
         const [first] = instructions(asked, stages, 'full')
-        const text = (await row.textContent()).replaceAll(/\s+/g, ' ')
+        const text = (await row.textContent())!.replaceAll(/\s+/g, ' ')
         expect(text).toContain(`ΔE00 ${now.toFixed(2)}`)
         expect(text).toContain('to be adjusted')
         for (const part of first!.lines[0]!.split(/ {2,}| (?=\()/)) expect(text).toContain(part)
