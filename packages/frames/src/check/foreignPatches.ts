@@ -1,6 +1,7 @@
 import { apply3, type Chart, identity3, type Mat3, seededRandom } from '@isochip/core'
 import { referenceColours } from '../find/place/referenceColours.ts'
-import { solveNormal } from '../geometry/solveNormal.ts'
+import { backwards, factorNormal, forwards } from '../geometry/solveNormal.ts'
+import { orderStatistic } from '../sample/orderStatistic.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 
 /** How far a patch is from what belongs to the chart. */
@@ -150,8 +151,13 @@ function robustFit(
   const held = Math.ceil(core * judged.length)
   const random = seededRandom(1)
   let best: { readonly cost: number; readonly keep: readonly number[] } | undefined
-  const nearest = (fit: Fit, count: number) =>
-    [...judged].sort((a, b) => fit.residual[a]! - fit.residual[b]!).slice(0, count)
+  const nearest = ({ residual }: Fit, count: number) => {
+    const last = orderStatistic(
+      Float64Array.from(judged, (k) => residual[k]!),
+      count - 1,
+    )
+    return judged.filter((k) => residual[k]! <= last).slice(0, count)
+  }
   for (let trial = 0; trial < trials; trial++) {
     const pool = [...judged]
     const some = Array.from({ length: 7 }, () => pool.splice(Math.floor(random() * pool.length), 1)[0]!)
@@ -191,27 +197,34 @@ interface Fit {
 /** @param keep rows that are fitted; their residuals are those that they have when they are left out */
 function leastSquaresOn(rows: Rows, values: Rows, keep: readonly number[]): Fit | undefined {
   const width = rows[0]!.length
-  const normal = new Float64Array(width * width)
-  for (const k of keep)
-    for (let i = 0; i < width; i++)
-      for (let j = 0; j <= i; j++) normal[i * width + j]! += rows[k]![i]! * rows[k]![j]!
-  for (let i = 0; i < width; i++) normal[i * width + i]! += 1e-5 * keep.length
-  const solutions: Float64Array[] = []
-  for (let c = 0; c < 3; c++) {
-    const right = new Float64Array(width)
-    for (const k of keep) for (let i = 0; i < width; i++) right[i]! += rows[k]![i]! * values[k]![c]!
-    if (!solveNormal(normal.slice(), right)) return undefined
-    solutions.push(right)
+  const factor = new Float64Array(width * width)
+  const solutions = [0, 1, 2].map(() => new Float64Array(width))
+  for (const k of keep) {
+    const [row, value] = [rows[k]!, values[k]!]
+    for (let i = 0; i < width; i++) {
+      for (let j = 0; j <= i; j++) factor[i * width + j]! += row[i]! * row[j]!
+      for (let c = 0; c < 3; c++) solutions[c]![i]! += row[i]! * value[c]!
+    }
+  }
+  for (let i = 0; i < width; i++) factor[i * width + i]! += 1e-5 * keep.length
+  if (!factorNormal(factor, width)) return undefined
+  for (const right of solutions) {
+    forwards(factor, right)
+    backwards(factor, right)
   }
   const fitted = new Set(keep)
+  const through = new Float64Array(width)
   const residual = rows.map((row, k) => {
-    const square = solutions.reduce((sum, solution, c) => {
-      const predicted = row.reduce((total, x, i) => total + x * solution[i]!, 0)
-      return sum + (values[k]![c]! - predicted) ** 2
-    }, 0)
-    const through = Float64Array.from(row)
-    solveNormal(normal.slice(), through)
-    const leverage = row.reduce((sum, x, i) => sum + x * through[i]!, 0)
+    let square = 0
+    for (let c = 0; c < 3; c++) {
+      let off = values[k]![c]!
+      for (let i = 0; i < width; i++) off -= row[i]! * solutions[c]![i]!
+      square += off * off
+    }
+    through.set(row)
+    forwards(factor, through)
+    let leverage = 0
+    for (const one of through) leverage += one * one
     // Left out, a row's residual is e/(1 − h); its own variance then is σ²/(1 − h), and 1 + h for one that was never in.
     const scale = fitted.has(k) ? Math.sqrt(Math.max(1 - leverage, 0.05)) : Math.sqrt(1 + leverage)
     return Math.sqrt(square / 3) / scale

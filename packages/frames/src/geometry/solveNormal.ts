@@ -7,7 +7,19 @@
  * @returns false when A is not positive definite to working precision
  */
 export function solveNormal(a: Float64Array, b: Float64Array): boolean {
-  const n = b.length
+  if (!factorNormal(a, b.length)) return false
+  forwards(a, b)
+  backwards(a, b)
+  return true
+}
+
+/**
+ * The factor L of A = L·Lᵀ, in place, for several right sides of one A.
+ *
+ * @param a row-major n × n, only its lower triangle is read; overwritten
+ * @returns false when A is not positive definite to working precision
+ */
+export function factorNormal(a: Float64Array, n: number): boolean {
   for (let j = 0; j < n; j++) {
     const before = a[j * n + j]!
     let pivot = before
@@ -21,15 +33,25 @@ export function solveNormal(a: Float64Array, b: Float64Array): boolean {
       a[i * n + j] = sum / root
     }
   }
+  return true
+}
+
+/** L⁻¹·b, in place. Its squares add up to bᵀ·A⁻¹·b. */
+export function forwards(factor: Float64Array, b: Float64Array): void {
+  const n = b.length
   for (let i = 0; i < n; i++) {
     let sum = b[i]!
-    for (let k = 0; k < i; k++) sum -= a[i * n + k]! * b[k]!
-    b[i] = sum / a[i * n + i]!
+    for (let k = 0; k < i; k++) sum -= factor[i * n + k]! * b[k]!
+    b[i] = sum / factor[i * n + i]!
   }
+}
+
+/** L⁻ᵀ·b, in place: after `forwards` it is A⁻¹·b. */
+export function backwards(factor: Float64Array, b: Float64Array): void {
+  const n = b.length
   for (let i = n - 1; i >= 0; i--) {
     let sum = b[i]!
-    for (let k = i + 1; k < n; k++) sum -= a[k * n + i]! * b[k]!
-    b[i] = sum / a[i * n + i]!
+    for (let k = i + 1; k < n; k++) sum -= factor[k * n + i]! * b[k]!
+    b[i] = sum / factor[i * n + i]!
   }
-  return true
 }
