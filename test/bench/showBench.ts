@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { decodeFrame } from '@isochip/frames/node'
 import { matchShow } from '@isochip/show/node'
 import { roomForFrames } from 'isochip'
-import { filesBelow } from '../scenarios/support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
 import { fullShow, type LargeShowOptions, writeLargeShow } from '../support/largeShow.ts'
 import { writeMovieShow } from './movieShow.ts'
 

@@ -1,40 +1,182 @@
-import { execFileSync } from 'node:child_process'
-import { writeFileSync } from 'node:fs'
+import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
-import { expect, it } from 'vitest'
+import { IsochipError } from '@isochip/core'
+import { splitShow } from '@isochip/show'
+import {
+  compareShow,
+  loadShow,
+  type MatchShowOptions,
+  matchShow,
+  type ShowEvent,
+  verifyShow,
+} from '@isochip/show/node'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { filesBelow } from '../support/filesBelow.ts'
+import { writeLargeShow } from '../support/largeShow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
 
-const built = fileURLToPath(new URL('../../packages/show/dist/', import.meta.url))
+const size = { cameras: 3, setups: 2, width: 480, height: 270, corners: true }
+let folder: string
+let show: string
 
-const readings = fileURLToPath(new URL('../../examples/colourist/readings/rail-deck.csv', import.meta.url))
+beforeAll(async () => {
+  folder = scratchFolder('threads')
+  show = await writeLargeShow(join(folder, 'card'), size)
+})
 
-/** Counts the threads that a run of the built package starts, since it would do without them just as well. */
-const script = (show: string) => `
-import threads from 'node:worker_threads'
-import { syncBuiltinESMExports } from 'node:module'
-let started = 0
-const { Worker } = threads
-threads.Worker = class extends Worker { constructor(...args) { super(...args); started++ } }
-syncBuiltinESMExports()
-const { matchShow } = await import(${JSON.stringify(`file://${join(built, 'node.js')}`)})
-const { matches } = await matchShow(${JSON.stringify(show)}, { workers: 1, write: false })
-console.log(JSON.stringify({ started, matches: matches.length }))
-`
+const bytes = (out: string) =>
+  new Map(filesBelow(out).map((name) => [name, readFileSync(join(out, name)).toString('base64')]))
 
-it('a show is matched in a thread', () => {
-  const folder = scratchFolder('built')
-  writeFileSync(
-    join(folder, 'show.json'),
-    JSON.stringify({
-      isochip: 1,
-      chart: 'chart24',
-      target: { camera: 'a' },
-      cameras: ['a', 'b'].map((id) => ({ id, encoding: 'linear', readings })),
-    }),
+async function run(out: string, options: MatchShowOptions) {
+  const events: ShowEvent[] = []
+  const result = await matchShow(show, {
+    ...options,
+    out: join(folder, out),
+    onEvent: (event) => events.push(event),
+  })
+  const fresh = events.flatMap((event) =>
+    (event.type === 'shot-read' || event.type === 'match-finished') && !event.cached
+      ? [`${event.type === 'shot-read' ? 'read' : 'matched'} ${event.setup} ${event.camera}`]
+      : [],
   )
-  const run = join(folder, 'run.mjs')
-  writeFileSync(run, script(join(folder, 'show.json')))
-  const out = execFileSync(process.execPath, [run], { encoding: 'utf8' })
-  expect(JSON.parse(out)).toEqual({ started: 1, matches: 2 })
+  return { result, events, fresh: fresh.sort(), files: bytes(join(folder, out)) }
+}
+
+describe('threads', () => {
+  test('the same bytes by this thread, one other, and two others', async () => {
+    const here = await run('here', { workers: 0 })
+    const one = await run('one', { workers: 1 })
+    const two = await run('two', { workers: 2 })
+    expect(here.files.size).toBe(3 * 2 * 3 + 4)
+    expect(one.files).toEqual(here.files)
+    expect(two.files).toEqual(here.files)
+    expect(two.result).toEqual({ ...here.result, out: two.result.out })
+  })
+
+  test('every step is told once', async () => {
+    const { events } = await run('told', { workers: 1 })
+    expect(events[0]).toEqual({ type: 'started', shots: 6, setups: 2, matches: 6 })
+    const done = (type: 'shot-read' | 'match-finished') =>
+      events.flatMap((event) => (event.type === type ? [event.done] : []))
+    expect(done('shot-read')).toEqual([1, 2, 3, 4, 5, 6])
+    expect(done('match-finished')).toEqual([1, 2, 3, 4, 5, 6])
+    expect(events.at(-1)).toEqual({ type: 'written', files: 22, unchanged: 0 })
+  })
+
+  test('a fault of the input is the same error in every thread', async () => {
+    const frame = join(folder, 'card', 'camera02', 'scene001.png')
+    const whole = readFileSync(frame)
+    writeFileSync(frame, whole.subarray(0, 5000))
+    try {
+      const here = await run('fault-here', { workers: 0 })
+      const two = await run('fault-two', { workers: 1 })
+      expect(here.result.failures).toHaveLength(1)
+      expect(here.result.failures[0]).toBeInstanceOf(IsochipError)
+      expect(here.result.failures[0]).toMatchObject({
+        code: 'frame-unreadable',
+        place: { camera: 'camera02', setup: 'scene001' },
+      })
+      const told = ({ code, message, hint, place }: IsochipError) => ({ code, message, hint, place })
+      expect(two.result.failures.map(told)).toEqual(here.result.failures.map(told))
+      expect(two.result.failures[0]).toBeInstanceOf(IsochipError)
+      expect(two.files).toEqual(here.files)
+    } finally {
+      writeFileSync(frame, whole)
+    }
+  })
+
+  test('ended in the middle: nothing is written, and what was read is not read again', async () => {
+    const abort = new AbortController()
+    const cache = join(folder, 'kept-ended')
+    const ended = matchShow(show, {
+      out: join(folder, 'ended'),
+      workers: 1,
+      cache,
+      signal: abort.signal,
+      onEvent: (event) => {
+        if (event.type === 'match-finished') abort.abort()
+      },
+    })
+    await expect(ended).rejects.toMatchObject({ code: 'cancelled' })
+    expect(existsSync(join(folder, 'ended'))).toBe(false)
+    const again = await run('ended', { workers: 0, cache })
+    expect(again.fresh.filter((what) => what.startsWith('read scene001'))).toEqual([])
+    expect(again.result.within).toBe(true)
+  })
+})
+
+describe('with a cache', () => {
+  test('a second run does nothing; after one frame was changed only what rests on it', async () => {
+    const cache = join(folder, 'kept')
+    const first = await run('kept-out', { workers: 0, cache })
+    expect(first.fresh).toHaveLength(12)
+    expect(first.result.kept).toEqual({ shots: 0, matches: 0 })
+    const second = await run('kept-out', { workers: 0, cache })
+    expect(second.fresh).toEqual([])
+    expect(second.result.kept).toEqual({ shots: 6, matches: 6 })
+    expect(second.result.unchanged).toHaveLength(22)
+    expect(second.files).toEqual(first.files)
+
+    const other = join(folder, 'other')
+    await writeLargeShow(other, { ...size, setups: 1, noise: 99 })
+    const replace = (camera: string) =>
+      writeFileSync(
+        join(folder, 'card', camera, 'scene001.png'),
+        readFileSync(join(other, camera, 'scene001.png')),
+      )
+    replace('camera02')
+    const third = await run('kept-out', { workers: 0, cache })
+    expect(third.fresh).toEqual(['matched scene001 camera02', 'read scene001 camera02'])
+    // The target, on which the others of its setup rest.
+    replace('camera01')
+    const fourth = await run('kept-out', { workers: 0, cache })
+    expect(fourth.fresh).toEqual([
+      'matched scene001 camera01',
+      'matched scene001 camera02',
+      'matched scene001 camera03',
+      'read scene001 camera01',
+    ])
+    expect(fourth.files).toEqual((await run('without', { workers: 0 })).files)
+  })
+
+  test('an output that somebody changed or took away is made again', async () => {
+    const cache = join(folder, 'kept-changed')
+    const first = await run('changed', { workers: 0, cache })
+    const cube = join(folder, 'changed', 'scene001', 'camera02.cube')
+    writeFileSync(cube, readFileSync(cube, 'utf8').replace(/0\.5/, '0.6'))
+    const again = await run('changed', { workers: 0, cache })
+    expect(again.fresh).toEqual(['matched scene001 camera02'])
+    expect(again.files).toEqual(first.files)
+  })
+})
+
+test('the parts of a show come to the files of the whole', async () => {
+  const whole = await run('whole', { workers: 0 })
+  const { plan, folder: base } = await loadShow(show)
+  for (const { show: part } of splitShow(plan.show))
+    await matchShow(part, { folder: base, out: join(folder, 'parts'), workers: 0 })
+  const ofMatches = ([name]: [string, string]) => name.includes('/')
+  expect(new Map([...bytes(join(folder, 'parts'))].filter(ofMatches))).toEqual(
+    new Map([...whole.files].filter(ofMatches)),
+  )
+})
+
+test('verify and compare read in threads too, and not what is known', async () => {
+  const cache = join(folder, 'kept-read')
+  await run('luts', { workers: 0, cache })
+  const luts = join(folder, 'luts')
+  const read: boolean[] = []
+  const onEvent = (event: ShowEvent) => {
+    if (event.type === 'shot-read') read.push(event.cached)
+  }
+  const here = await verifyShow(show, { luts, workers: 0 })
+  expect(here.within).toBe(true)
+  expect(await verifyShow(show, { luts, workers: 1, onEvent })).toEqual(here)
+  expect(read.splice(0)).toEqual(Array(6).fill(false))
+  expect(await verifyShow(show, { luts, workers: 0, cache, onEvent })).toEqual(here)
+  expect(read.splice(0)).toEqual(Array(6).fill(true))
+  expect(await compareShow(show, { workers: 0, cache, onEvent })).toEqual(
+    await compareShow(show, { workers: 0 }),
+  )
+  expect(read).toEqual(Array(6).fill(true))
 })

@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { asBuilt, killedMatches } from '../scenarios/support/killedMatches.ts'
+import { killedMatches } from '../dist/support/killedMatches.ts'
 
 /**
  * Kills a match at two hundred moments (or as many as are asked for), and looks after each whether everything is in
@@ -11,7 +11,7 @@ import { asBuilt, killedMatches } from '../scenarios/support/killedMatches.ts'
 const rounds = Number(process.argv[2] ?? 200)
 const folder = mkdtempSync(join(tmpdir(), 'isochip-killed-'))
 try {
-  const { hits, leftovers, mixed, faults } = await killedMatches(folder, { rounds }, asBuilt)
+  const { hits, leftovers, mixed, faults } = await killedMatches(folder, { rounds })
   for (const fault of faults) console.log(fault)
   console.log(
     `${rounds} rounds: ${hits} runs killed before their end, ${leftovers} with temporary files left behind, ` +

@@ -2,7 +2,8 @@ import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'no
 import { join } from 'node:path'
 import { matchShow, type ShowEvent } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
+import { runCommand } from './support/runCommand.ts'
 import { smallCameras, smallFrame, writeSmallShow } from './support/smallShow.ts'
 
 /** Which shots of frames were read anew. */

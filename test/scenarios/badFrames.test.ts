@@ -3,7 +3,8 @@ import { join } from 'node:path'
 import { createFrame, readingsToCsv } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { describe, expect, test } from 'vitest'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
+import { runCommand } from './support/runCommand.ts'
 import {
   replaced,
   type SmallCamera,

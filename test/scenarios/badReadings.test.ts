@@ -1,7 +1,8 @@
 import { join } from 'node:path'
 import { readingsToCsv } from '@isochip/frames'
 import { describe, expect, test } from 'vitest'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
+import { runCommand } from './support/runCommand.ts'
 import { smallCameras, smallReadings, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
 /*

@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
+import { runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
 /*

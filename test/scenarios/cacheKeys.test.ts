@@ -5,7 +5,7 @@ import { builtinChart, type Chart, type ChartGeometry } from '@isochip/core'
 import { chartToJson, readingsToCsv } from '@isochip/frames'
 import { matchShow } from '@isochip/show/node'
 import { beforeAll, describe, expect, test } from 'vitest'
-import { filesBelow } from './support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
 import { replaced, smallCameras, smallFrame, smallReadings, writeSmallShow } from './support/smallShow.ts'
 
 /*

@@ -2,8 +2,9 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseMatchFile } from '@isochip/show'
 import { expect, test } from 'vitest'
+import { filesBelow } from '../support/filesBelow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { runCommand } from './support/runCommand.ts'
 
 test('demo: a show to look at, matched, and again from its own show file', async () => {
   const out = join(scratchFolder('demo'), 'kitchen')

@@ -3,21 +3,9 @@ import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { matchShow } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
-import { scratchFolder } from '../support/scratchFolder.ts'
-import { fromSources, killedMatches } from './support/killedMatches.ts'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
+import { runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
-
-// test/gallery/killedMatches.ts does the same two hundred times.
-test('killed at any moment, it leaves whole files only, and a new run comes to the same bytes', async () => {
-  const { hits, faults } = await killedMatches(
-    scratchFolder('killed'),
-    { rounds: 60, enough: 3 },
-    fromSources,
-  )
-  expect(faults).toEqual([])
-  expect(hits, 'runs that were killed before their end').toBe(3)
-})
 
 const bytes = (folder: string) =>
   new Map(filesBelow(folder).map((name) => [name, readFileSync(join(folder, name), 'latin1')]))

@@ -5,7 +5,8 @@ import { lutTransform, readCube } from '@isochip/export'
 import { parseMatchFile } from '@isochip/show'
 import { lutFunction, readLutFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { filesBelow } from '../support/filesBelow.ts'
+import { runCommand } from './support/runCommand.ts'
 import { replaced, smallCameras, smallReadings, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
 /** A .cube holds what lies outside 0…1, a .clf may; whoever shows it cuts it off. */

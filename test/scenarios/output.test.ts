@@ -2,8 +2,9 @@ import { execFileSync } from 'node:child_process'
 import { chmodSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
+import { filesBelow } from '../support/filesBelow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
 const isRoot = process.getuid?.() === 0

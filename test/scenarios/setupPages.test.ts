@@ -2,9 +2,10 @@ import { readFileSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { readingsToCsv } from '@isochip/frames'
 import { expect, test } from 'vitest'
+import { filesBelow } from '../support/filesBelow.ts'
 import { writeLargeShow } from '../support/largeShow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
-import { filesBelow, runCommand } from './support/runCommand.ts'
+import { runCommand } from './support/runCommand.ts'
 import { smallCameras, smallReadings, writeSmallShow } from './support/smallShow.ts'
 
 /** Three cameras in so many setups, by readings. */

@@ -2,8 +2,8 @@ import { createHash } from 'node:crypto'
 import { cpSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { matchShow, type ShowEvent } from '@isochip/show/node'
+import { filesBelow } from '../../support/filesBelow.ts'
 import { writeLargeShow } from '../../support/largeShow.ts'
-import { filesBelow } from './runCommand.ts'
 
 export interface BrokenCache {
   /** What was done to an entry, and how often. */

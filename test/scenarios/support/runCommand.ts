@@ -1,5 +1,3 @@
-import { readdirSync, statSync } from 'node:fs'
-import { join } from 'node:path'
 import { main } from '../../../packages/cli/src/main.ts'
 
 export interface Ran {
@@ -34,12 +32,4 @@ export async function runCommand(...given: string[]): Promise<Ran> {
     width: 80,
   })
   return { status, out, err }
-}
-
-/** Every file below a folder, relative to it, sorted. */
-export function filesBelow(folder: string): string[] {
-  return readdirSync(folder, { recursive: true, encoding: 'utf8' })
-    .filter((name) => statSync(join(folder, name)).isFile())
-    .map((name) => name.replaceAll('\\', '/'))
-    .sort()
 }

@@ -9,9 +9,9 @@ import { loadShow, matchShow } from '@isochip/show/node'
 import { afterEach, expect, test } from 'vitest'
 import { freePort, startRedis } from '../../examples/queue/redis.ts'
 import { consumer } from '../support/consumer.ts'
+import { filesBelow } from '../support/filesBelow.ts'
 import { writeLargeShow } from '../support/largeShow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
-import { filesBelow } from './support/runCommand.ts'
 
 const example = fileURLToPath(new URL('../../examples/queue/', import.meta.url))
 const started: ChildProcess[] = []
@@ -20,17 +20,13 @@ afterEach(() => {
   for (const child of started.splice(0)) child.kill('SIGKILL')
 })
 
-/** A script of the example in a process of its own, from the sources of the packages. */
+/** A script of the example in a process of its own. */
 function script(name: string, url: string, ...argv: string[]) {
-  const child = spawn(
-    process.execPath,
-    ['--import', 'tsx/esm', '-C', '@isochip/source', join(example, name), ...argv],
-    {
-      cwd: example,
-      env: { ...process.env, REDIS_URL: url, LOST_AFTER: '2' },
-      stdio: ['ignore', 'pipe', 'inherit'],
-    },
-  )
+  const child = spawn(process.execPath, ['--import', 'tsx/esm', join(example, name), ...argv], {
+    cwd: example,
+    env: { ...process.env, REDIS_URL: url, LOST_AFTER: '2' },
+    stdio: ['ignore', 'pipe', 'inherit'],
+  })
   started.push(child)
   const lines: string[] = []
   child.stdout!.on('data', (text: Buffer) => lines.push(...text.toString().trimEnd().split('\n')))

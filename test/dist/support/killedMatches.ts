@@ -1,25 +1,15 @@
 import { spawn } from 'node:child_process'
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { fileURLToPath } from 'node:url'
 import { checkFiles } from '@isochip/show/node'
+import { asBuilt } from '../../support/asBuilt.ts'
+import { filesBelow } from '../../support/filesBelow.ts'
 import { writeLargeShow } from '../../support/largeShow.ts'
-import { filesBelow } from './runCommand.ts'
-
-/** How the command is started: arguments of Node before those of the command. */
-export const fromSources = [
-  '--import',
-  'tsx/esm',
-  '-C',
-  '@isochip/source',
-  fileURLToPath(new URL('./spawnedMatch.ts', import.meta.url)),
-]
-export const asBuilt = [fileURLToPath(new URL('../../../packages/cli/bin/isochip.js', import.meta.url))]
 
 /** Starts the command in a process of its own; kills it after so many milliseconds. How did it end, and when? */
-function spawned(start: readonly string[], argv: readonly string[], after?: number) {
+function spawned(argv: readonly string[], after?: number) {
   const begun = performance.now()
-  const child = spawn(process.execPath, [...start, ...argv], { stdio: 'ignore' })
+  const child = spawn(process.execPath, [...asBuilt, ...argv], { stdio: 'ignore' })
   if (after !== undefined) setTimeout(() => child.kill('SIGKILL'), after)
   return new Promise<{ killed: boolean; status: number | null; took: number }>((resolve) =>
     child.once('close', (status, signal) =>
@@ -51,18 +41,16 @@ export interface KilledMatches {
  *
  * @param folder for the show and what comes of it
  * @param enough runs killed before their end with which to stop: how many of the moments meet one is the machine's affair
- * @param start how the command is started
  */
 export async function killedMatches(
   folder: string,
   { rounds, enough = rounds }: { readonly rounds: number; readonly enough?: number },
-  start: readonly string[],
 ): Promise<KilledMatches> {
   const show = await writeLargeShow(join(folder, 'card'), {
-    cameras: 3,
+    cameras: 2,
     setups: 2,
-    width: 480,
-    height: 270,
+    width: 320,
+    height: 180,
     corners: true,
   })
   // Two shows of the same frames whose LUTs, match files and reports all differ.
@@ -77,15 +65,7 @@ export async function killedMatches(
   let usual = 0
   for (const [index, one] of shows.entries()) {
     const out = join(folder, `calm${index}`)
-    const { status, took } = await spawned(start, [
-      'match',
-      one,
-      '--out',
-      out,
-      '--workers',
-      '2',
-      '--no-cache',
-    ])
+    const { status, took } = await spawned(['match', one, '--out', out, '--workers', '2', '--no-cache'])
     if (status !== 0) throw new Error(`the undisturbed run ended with status ${status}`)
     usual = Math.max(usual, took)
     calm.push(bytes(out))
@@ -107,7 +87,7 @@ export async function killedMatches(
     const cache = round % 4 < 2 ? ['--no-cache'] : ['--cache', join(folder, 'kept')]
     const argv = ['match', shows[which]!, '--out', out, '--workers', String(round % 3), ...cache]
     // A process that has only just begun has nothing to be killed at.
-    if ((await spawned(start, argv, usual * (0.25 + 0.75 * random()))).killed) hits++
+    if ((await spawned(argv, usual * (0.25 + 0.75 * random()))).killed) hits++
     const left = filesBelow(folder).flatMap((name) => (name.startsWith('out/') ? [name.slice(4)] : []))
     if (left.some(isTemporary)) leftovers++
     for (const name of left.filter((one) => !isTemporary(one))) {
@@ -124,7 +104,7 @@ export async function killedMatches(
         faults.push(`round ${round}: files of ${whole ? 'one run' : 'two'}, and the check says otherwise`)
       if (!whole) mixed++
     }
-    const { status, took } = await spawned(start, argv)
+    const { status, took } = await spawned(argv)
     if (round % 4 < 2) usual = took
     if (status !== 0) faults.push(`round ${round}: the run after it ended with status ${status}`)
     else if (!same(bytes(out), calm[which]!))

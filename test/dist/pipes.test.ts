@@ -1,12 +1,12 @@
 import { spawn } from 'node:child_process'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
-import { fromSources } from './support/killedMatches.ts'
-import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
+import { replaced, smallShowText, writeSmallShow } from '../scenarios/support/smallShow.ts'
+import { asBuilt } from '../support/asBuilt.ts'
 
 /** Runs the command and closes one of its pipes before anything comes through it. */
 function leftBy(stream: 'stdout' | 'stderr', argv: readonly string[]) {
-  const child = spawn(process.execPath, [...fromSources, ...argv], { stdio: ['ignore', 'pipe', 'pipe'] })
+  const child = spawn(process.execPath, [...asBuilt, ...argv], { stdio: ['ignore', 'pipe', 'pipe'] })
   child[stream].destroy()
   let other = ''
   child[stream === 'stdout' ? 'stderr' : 'stdout'].on('data', (data: Buffer) => {

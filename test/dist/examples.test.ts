@@ -5,21 +5,24 @@ import { join } from 'node:path'
 import { setTimeout } from 'node:timers/promises'
 import { fileURLToPath } from 'node:url'
 import { describe, expect, test } from 'vitest'
+import { smallCameras, smallFrame, writeSmallShow } from '../scenarios/support/smallShow.ts'
+import { asBuilt } from '../support/asBuilt.ts'
 import { consumer } from '../support/consumer.ts'
+import { filesBelow } from '../support/filesBelow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
-import { filesBelow, runCommand } from './support/runCommand.ts'
-import { smallCameras, smallFrame, writeSmallShow } from './support/smallShow.ts'
 
 const examples = fileURLToPath(new URL('../../examples', import.meta.url))
 
-/** Runs an example's script from the sources of the packages. */
-function run(folder: string, script: string, ...argv: string[]) {
-  const ran = spawnSync(process.execPath, ['--import', 'tsx/esm', '-C', '@isochip/source', script, ...argv], {
-    cwd: join(examples, folder),
-    encoding: 'utf8',
-  })
+const tsx = ['--import', 'tsx/esm']
+
+function started(argv: readonly string[], cwd: string) {
+  const ran = spawnSync(process.execPath, argv, { cwd, encoding: 'utf8' })
   return { status: ran.status, out: ran.stdout, err: ran.stderr }
 }
+
+/** Runs an example's script as its `package.json` does. */
+const run = (folder: string, script: string, ...argv: string[]) =>
+  started([...tsx, script, ...argv], join(examples, folder))
 
 const numbers = (line: string) => line.match(/-?\d+\.\d+/g)!.map(Number)
 
@@ -55,15 +58,11 @@ describe('examples', () => {
   test('hot folder: what arrives is matched; of what changes, only that', async () => {
     const folder = scratchFolder('hot')
     const out = scratchFolder('hot-out')
-    const child = spawn(
-      process.execPath,
-      ['--import', 'tsx/esm', '-C', '@isochip/source', 'hotFolder.ts', folder, out],
-      {
-        cwd: join(examples, 'hot-folder'),
-        env: { ...process.env, PAUSE: '0.3' },
-        stdio: ['ignore', 'pipe', 'inherit'],
-      },
-    )
+    const child = spawn(process.execPath, [...tsx, 'hotFolder.ts', folder, out], {
+      cwd: join(examples, 'hot-folder'),
+      env: { ...process.env, PAUSE: '0.3' },
+      stdio: ['ignore', 'pipe', 'inherit'],
+    })
     let text = ''
     child.stdout.on('data', (piece: Buffer) => (text += piece))
     const said = async (line: string) => {
@@ -91,9 +90,12 @@ describe('examples', () => {
     expect(status).toBe(0)
   })
 
-  test('colourist: a show file and readings, no script', async () => {
+  test('colourist: a show file and readings, no script', () => {
     const out = scratchFolder('colourist')
-    const ran = await runCommand('match', join(examples, 'colourist', 'show.yaml'), '--out', out)
+    const ran = started(
+      [...asBuilt, 'match', 'show.yaml', '--out', out, '--no-cache'],
+      join(examples, 'colourist'),
+    )
     expect(ran.err).toBe('')
     expect(ran.status).toBe(0)
     const luts = filesBelow(out).filter((name) => name.endsWith('.cube'))
@@ -169,8 +171,11 @@ consumer('redis').describe('example of a queue', () => {
     expect(rests!.length).toBeGreaterThan(3)
   })
 
-  test('the same sensors as tables, by the command', async () => {
-    const ran = await runCommand('compare', join(examples, 'researcher', 'sensors', 'show.yaml'))
+  test('the same sensors as tables, by the command', () => {
+    const ran = started(
+      [...asBuilt, 'compare', 'sensors/show.yaml', '--no-cache'],
+      join(examples, 'researcher'),
+    )
     expect(ran.err).toBe('')
     expect(ran.status).toBe(0)
     expect(ran.out).toContain('sensor8 and the observer: principal angles')
