@@ -79,8 +79,7 @@ export function judgeTask(task: JudgingTask): Judged {
   const problem = judgingProblem(task)
   const matrix = chooseKind('lift-gain-matrix', problem, true)
   const auto = chooseKind('auto', problem, true)
-  const expected = ({ fit, informed }: Choice) =>
-    expectedDifference(fit.model, problem, informed === true, undefined)!
+  const expected = ({ fit, informed }: Choice) => expectedDifference(fit.model, problem, informed, undefined)!
   return {
     task,
     matrixExpected: expected(matrix),

@@ -84,7 +84,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     candidates: choice.candidates,
     noiseAmplification: noiseAmplification(fit.model, rgbToXyz(working)[1]),
   })
-  const expected = expectedDifference(fit.model, problem, choice.informed === true, summary.leaveOneOut?.mean)
+  const expected = expectedDifference(fit.model, problem, choice.informed, summary.leaveOneOut?.mean)
   const understood = looksMisread(summary, fit, declared) ? misread() : undefined
   const doubt =
     curve !== 'declared' || objective !== 'perceptual' || understood !== undefined

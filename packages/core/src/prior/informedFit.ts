@@ -18,13 +18,13 @@ export interface InformedFit {
   readonly cost: number
   readonly iterations: number
   readonly converged: boolean
-  /** By sample: ΔE00 under a match fitted without it, and without what it told of other materials. */
-  readonly leaveOneOut: () => Float64Array
+  /** By sample: θ of a match fitted without it, and without what it told of other materials. */
+  readonly leaveOneOut: () => Float64Array[]
   /**
    * What virtual patches and pull say of θ beside the chart, to second order: (θ − centre)ᵀ·form·(θ − centre), form
-   * square, row-major. The lift is held.
+   * square, row-major, with the centre where chart and pull together are least at `theta`. The lift is held.
    */
-  readonly pull: { readonly centre: Float64Array; readonly form: Float64Array }
+  readonly pullAt: (theta: Float64Array) => { readonly centre: Float64Array; readonly form: Float64Array }
 }
 
 const mixtures = 150
@@ -136,12 +136,11 @@ export function informedFit(kind: RootKind, problem: MatchProblem, affine: Affin
     // One Newton step from the fit to all. A patch left out takes along what it told of the virtual ones: to first order
     // that moves their residuals as far as it moves their light.
     leaveOneOut() {
-      const left = new Float64Array(samples.count)
       const own = new Float64Array(m * m)
       const source = new Float64Array(virtual.source.length)
       const target = new Float64Array(virtual.target.length)
       const move = others.movesAt(theta, virtual.source, virtual.target)
-      for (let p = 0; p < samples.count; p++) {
+      return Array.from({ length: samples.count }, (_, p) => {
         virtual.without(p, source, target)
         own.fill(0)
         step.fill(0)
@@ -152,24 +151,28 @@ export function informedFit(kind: RootKind, problem: MatchProblem, affine: Affin
         for (let i = 0; i < m * m; i++) factor[i] = normal[i]! - own[i]!
         if (cholesky(factor, m)) divideBySquare(factor, step)
         else step.fill(Number.NaN)
-        for (let j = 0; j < m; j++) trial[j] = theta[j]! + step[j]!
-        left[p] = chart.difference(p, trial)
-      }
-      return left
+        return Float64Array.from([...theta.map((value, j) => value + step[j]!), ...lift])
+      })
     },
-    get pull() {
+    pullAt(at) {
       const form = new Float64Array((m + 3) ** 2)
       const inner = new Float64Array(m * m)
+      others.add(theta, inner, new Float64Array(m))
+      pulled(theta, inner)
       const slope = new Float64Array(m)
-      others.add(theta, inner, slope)
-      pulled(theta, inner, slope)
+      const lifted: Vec3 = [at[m]!, at[m + 1]!, at[m + 2]!]
+      patchSet(samples.source, samples.target, samples.weight, lifted, terms, viewer).add(
+        at,
+        undefined,
+        slope,
+      )
       for (let i = 0; i < m; i++) {
         for (let j = 0; j < m; j++) form[i * (m + 3) + j] = inner[Math.max(i, j) * m + Math.min(i, j)]!
       }
       for (let c = 0; c < 3; c++) form[(m + c) * (m + 3) + m + c] = liftHeld ** 2
       if (cholesky(inner, m)) divideBySquare(inner, slope)
       else slope.fill(0)
-      return { form, centre: Float64Array.from([...theta.map((value, j) => value - slope[j]!), ...lift]) }
+      return { form, centre: at.map((value, j) => value + (slope[j] ?? 0)) }
     },
   }
 }
@@ -208,7 +211,6 @@ interface PatchSet {
   /** Σ weight · ΔE00²; adds JᵀJ (lower half) and Jᵀr where asked for. */
   add(theta: Float64Array, normal?: Float64Array, gradient?: Float64Array): number
   addOne(p: number, theta: Float64Array, normal?: Float64Array, gradient?: Float64Array): number
-  difference(p: number, theta: Float64Array): number
   /** How Jᵀr changes at θ where the patches' light becomes another than `source` and `target`: adds to its last argument. */
   movesAt(
     theta: Float64Array,
@@ -291,10 +293,6 @@ function patchSet(
       let sum = 0
       for (let p = 0; p < count; p++) sum += addOne(p, theta, normal, gradient)
       return sum
-    },
-    difference(p, theta) {
-      residuals(p, theta)
-      return Math.hypot(r[0]!, r[1]!, r[2]!)
     },
     movesAt(theta, from, to) {
       // By patch: weight · SᵀS, S = ∂residual/∂output, and ∂output/∂source by differences.

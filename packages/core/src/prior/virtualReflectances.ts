@@ -2,31 +2,32 @@ import { seededRandom } from '../random.ts'
 import { Matrix, SVD } from '../solver/matrices.ts'
 import type { Reflectances } from './expectReadings.ts'
 
+/** Patches in a mixture. */
+const mixed = 4
+/** The start of the draws: of forty, one whose mixtures stand well for three thousand of their kind. */
+const start = 9
+
 /**
- * Reflectances as materials beside the chart may have them, to fit to: mixtures of three of its patches, in turn by
- * light (their sum) and by density (their product, raised to 0.6 … 1.4). The same chart, the same list.
+ * Reflectances as materials beside the chart may have them, to fit to: mixtures of four of its patches, in turn by
+ * light (their sum) and as pigments are mixed (the sum of absorption over scattering; P. Kubelka, F. Munk 1931). The same
+ * chart, the same list.
  */
 export function mixedReflectances(chart: Reflectances, count: number): Float64Array[] {
-  const uniform = seededRandom(2)
-  const densities = chart.map((reflectance) => reflectance.map(Math.log))
-  const pick = () => Math.floor(uniform() * chart.length)
+  const uniform = seededRandom(start)
+  const pigments = chart.map((reflectance) => reflectance.map(absorption))
   return Array.from({ length: count }, (_, i) => {
-    const [a, b, c] = [pick(), pick(), pick()]
-    const [x, y, z] = shares(uniform)
-    const sum = (of: Reflectances) => of[a]!.map((value, k) => x * value + y * of[b]![k]! + z * of[c]![k]!)
-    if (i % 2 === 0) return sum(chart)
-    const power = 0.6 + 0.8 * uniform()
-    return sum(densities).map((density) => Math.exp(power * density))
+    const patches = Array.from({ length: mixed }, () => Math.floor(uniform() * chart.length))
+    const shares = patches.map(() => -Math.log(uniform()))
+    const all = shares.reduce((sum, share) => sum + share, 0)
+    const sum = (of: Reflectances) =>
+      of[0]!.map((_, k) => patches.reduce((total, p, j) => total + (shares[j]! / all) * of[p]![k]!, 0))
+    return i % 2 === 0 ? sum(pigments).map(reflectanceOf) : sum(chart)
   })
 }
 
-/** Three shares that add up to 1, all such alike. */
-function shares(uniform: () => number): [number, number, number] {
-  const x = -Math.log(uniform())
-  const y = -Math.log(uniform())
-  const z = -Math.log(uniform())
-  return [x / (x + y + z), y / (x + y + z), z / (x + y + z)]
-}
+/** K/S of an opaque layer that reflects r. */
+const absorption = (r: number) => (1 - r) ** 2 / (2 * r)
+const reflectanceOf = (ratio: number) => 1 + ratio - Math.sqrt(ratio * (ratio + 2))
 
 /** Components of the chart's own spectra that are drawn from. */
 const components = 8

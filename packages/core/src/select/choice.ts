@@ -12,8 +12,8 @@ export interface Choice {
   /** Of the fit: what it was judged by, and what its intervals are of. */
   readonly covariance: () => Covariance | undefined
   readonly leaveOneOut?: readonly (number | undefined)[]
-  /** Was the fit made to other materials too? */
-  readonly informed?: boolean
+  /** The share of the match that was fitted to other materials too, 0 … 1; absent for none. */
+  readonly informed?: number
   readonly candidates?: NonNullable<Diagnosis['candidates']>
   readonly warnings: readonly Warning[]
 }

@@ -5,8 +5,9 @@ import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
 import { informedFit } from '../prior/informedFit.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
+import { blend, informedShare } from './blend.ts'
 import type { Choice } from './choice.ts'
-import { leaveOneOut } from './leaveOneOut.ts'
+import { leaveOneOut, leftOut, refitsWithout } from './leaveOneOut.ts'
 import { settled } from './settled.ts'
 import { wildness } from './wildness.ts'
 
@@ -14,6 +15,9 @@ interface Candidate {
   readonly fit: Fit
   readonly covariance: Choice['covariance']
   readonly left: readonly (number | undefined)[]
+  readonly informed?: number
+  /** θ without each sample. */
+  readonly refits?: readonly (Float64Array | undefined)[]
   /** Mean leave-one-out ΔE00, and its standard error; infinite where a patch cannot be left out. */
   readonly mean: number
   readonly standardError: number
@@ -21,16 +25,16 @@ interface Candidate {
 
 /** The largest linear kind that the patches carry is the plain one; what is simpler is for charts that carry no more. */
 const plainKinds = ['lift-gain-matrix', 'matrix', 'lift-gain', 'gain'] as const
-/** Where the prior speaks too, leave-one-out has to agree by as much as two dozen noisy patches mislead it. */
-const agrees = 0.95
+/** Where the prior speaks too, leave-one-out has only to agree. */
+const agrees = 0.97
 /** Without known spectra leave-one-out has to speak alone, and has to speak clearly. */
 const clearly = 0.9
 
 /**
- * `lift-gain-matrix`, or a root-polynomial match where it is better (docs/decisions/0015).
+ * `lift-gain-matrix`, or a root-polynomial match where it is better (docs/decisions/0016).
  *
- * Where the chart's spectra are known the match is fitted to virtual patches too (`informedFit`), and leave-one-out
- * has only to agree: on two dozen patches it is too coarse to choose by. Where they are not, terms beyond the matrix are
+ * Where the chart's spectra are known the match is fitted to virtual patches too (`informedFit`), and blended with the
+ * matrix by what leave-one-out says of both (`blend`): on two dozen patches it is too coarse to choose by. Where they are not, terms beyond the matrix are
  * drawn towards it, and taken if they predict patches left out a tenth better.
  *
  * @throws IsochipError where the patches carry no kind at all
@@ -41,7 +45,7 @@ export function chooseAuto(problem: MatchProblem, robust: boolean): Choice {
   const warnings: Warning[] = []
   const { kind } = plain.candidate.fit
   if (kind === 'lift-gain-matrix') {
-    const rival = rivalOf(plain.candidate.fit, plain.problem)
+    const rival = rivalOf(plain.candidate, plain.problem)
     if (rival !== undefined) candidates.push(rival.candidate)
     if (rival !== undefined && rival.candidate.mean <= rival.share * plain.candidate.mean)
       candidates.reverse()
@@ -57,7 +61,7 @@ export function chooseAuto(problem: MatchProblem, robust: boolean): Choice {
     problem: plain.problem,
     covariance: chosen!.covariance,
     leaveOneOut: chosen!.left,
-    informed: chosen!.fit.kind === informedKind,
+    ...(chosen!.informed === undefined ? {} : { informed: chosen!.informed }),
     candidates: candidates
       // Of a single patch nothing can be left out.
       .filter(({ mean }) => Number.isFinite(mean))
@@ -77,8 +81,9 @@ function plainFit(problem: MatchProblem, robust: boolean): { candidate: Candidat
       const fitted = settled(fitKind(kind, problem), problem, robust)
       const covariance = once(() => covarianceOf(fitted.fit, fitted.problem))
       if (wildness(fitted.fit, fitted.problem, covariance) !== undefined) continue
-      const left = leaveOneOut(fitted.fit, fitted.problem)
-      const candidate = { fit: fitted.fit, covariance, left, ...meanOf(left, fitted.problem) }
+      const refits = refitsWithout(fitted.fit, fitted.problem)
+      const left = leftOut(fitted.fit.design, refits, fitted.problem)
+      const candidate = { fit: fitted.fit, covariance, left, refits, ...meanOf(left, fitted.problem) }
       if (kind !== 'gain' && candidate.mean === Number.POSITIVE_INFINITY) continue
       return { candidate, problem: fitted.problem }
     } catch (error) {
@@ -90,11 +95,18 @@ function plainFit(problem: MatchProblem, robust: boolean): { candidate: Candidat
 }
 
 /** A root-polynomial match to set against the matrix, and the share of its leave-one-out that it has to stay below. */
-function rivalOf(matrix: Fit, problem: MatchProblem): { candidate: Candidate; share: number } | undefined {
+function rivalOf(
+  plain: Candidate,
+  problem: MatchProblem,
+): { candidate: Candidate; share: number } | undefined {
+  const { fit: matrix } = plain
   if (problem.objective !== 'perceptual' || problem.active.length < 4 * matrix.design.columns)
     return undefined
-  const informed = informedRival(matrix, problem)
-  if (informed !== undefined) return believable(informed.fit, informed.left(), problem, agrees)
+  const informed = informedRival(plain, problem)
+  if (informed !== undefined) {
+    const rival = believable(informed.fit, informed.left, problem, agrees)
+    return rival && { ...rival, candidate: { ...rival.candidate, informed: informed.share } }
+  }
   try {
     const fit = fitKind('root-polynomial-2', problem, matrix)
     return believable(fit, leaveOneOut(fit, problem), problem, clearly)
@@ -117,21 +129,34 @@ function believable(
 
 const informedKind: ModelKind & `root${string}` = 'root-polynomial-3'
 
-/** The match that also knows what the chart tells of other materials; `undefined` where it tells nothing. */
+/**
+ * The match that also knows what the chart tells of other materials, and the matrix blended into it; `undefined` where
+ * the chart tells nothing.
+ */
 function informedRival(
-  matrix: Fit,
+  plain: Candidate,
   problem: MatchProblem,
-): { fit: Fit; left: () => readonly number[] } | undefined {
+): { fit: Fit; share: number; left: readonly (number | undefined)[] } | undefined {
+  const { fit: matrix } = plain
   const informed = informedFit(informedKind, problem, matrix)
   if (informed === undefined) return undefined
   const design = problem.design(informedKind)
-  const model = design.toModel(informed.theta)
+  const own = informed.leaveOneOut()
+  const { mean } = meanOf(leftOut(design, own, problem), problem)
+  const share = targetKnown(problem) ? 1 : informedShare(mean / plain.mean)
+  const theta = blend(informed.theta, matrix.theta, share)
+  const left = leftOut(
+    design,
+    own.map((of, p) => plain.refits?.[p] && blend(of, plain.refits[p], share)),
+    problem,
+  )
+  const model = design.toModel(theta)
   if (model === undefined || ![...model.gain, ...model.matrix.flat()].every(Number.isFinite)) return undefined
   return {
     fit: {
       kind: informedKind,
       design,
-      theta: informed.theta,
+      theta,
       model,
       cost: informed.cost,
       rank: design.columns,
@@ -140,11 +165,16 @@ function informedRival(
       iterations: informed.iterations,
       converged: informed.converged,
       stopped: informed.converged ? 'another step gains less than a millionth' : 'no step lowers the cost',
-      prior: { ...informed.pull, strength: new Float64Array(design.parameters) },
+      prior: { ...informed.pullAt(theta), strength: new Float64Array(design.parameters) },
     },
-    left: () => [...informed.leaveOneOut()],
+    share,
+    left,
   }
 }
+
+/** Is the target of any material known, and not read? Then nothing of it is noise. */
+const targetKnown = ({ samples, evidence }: MatchProblem): boolean =>
+  samples.targetWeights !== undefined && (evidence()?.belief ?? 0) > 0.5
 
 function meanOf(
   left: readonly (number | undefined)[],
