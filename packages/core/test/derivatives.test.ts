@@ -1,12 +1,26 @@
-import { builtinChart, type ModelKind, modelKinds, resolvePrimaries, type Vec3 } from '@isochip/core'
+import {
+  applyModel,
+  builtinChart,
+  type Mat3,
+  type ModelKind,
+  modelKinds,
+  resolvePrimaries,
+  type Vec3,
+} from '@isochip/core'
 import { patchLight } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
 import { viewer, viewLab, viewLabSlope } from '../src/colour/viewer.ts'
+import { parameterList } from '../src/diagnose/covariance.ts'
 import { samplesOf } from '../src/fit/fitPatches.ts'
 import { linearFit } from '../src/fit/linearFit.ts'
+import { residualSlopes } from '../src/fit/residualSlopes.ts'
 import { residualsOf } from '../src/fit/residualsOf.ts'
-import { identity3 } from '../src/linear/mat3.ts'
+import type { Design } from '../src/model/design.ts'
+import { designOf } from '../src/model/designOf.ts'
+import { disturbedDesign } from '../src/model/disturbedDesign.ts'
+import { balancedSlopes } from '../src/model/model.ts'
 import { type Measure, matchProblem } from '../src/problem/matchProblem.ts'
+import type { Samples } from '../src/samples/samples.ts'
 
 // The reference is the definition: Richardson's extrapolation of central differences (error of fourth order), which
 // at these steps leaves about nine digits of a slope of order one.
@@ -57,40 +71,131 @@ describe.each(views)('the slopes of the view of the %s', (view) => {
   })
 })
 
-describe('the slopes of the residuals by the parameters', () => {
-  const chart = builtinChart('chart24')
-  const light = (device: 'sensor1' | 'sensor2') =>
-    patchLight({ chart, device, light: 'D65' }).map((p) => p.light)
-  const weights = chart.patches.map((_, p) => 0.5 + (p % 3))
-  const samples = samplesOf(light('sensor1'), light('sensor2'), weights)
+const linear: Pick<Measure, 'objective' | 'viewer'> = { objective: 'linear', viewer: viewer(bt709, 'scene') }
+const inView = (view: (typeof views)[number]) =>
+  ({ objective: 'perceptual', viewer: viewer(bt709, view) }) as const
+const chart = builtinChart('chart24')
+const light = (device: 'sensor1' | 'sensor2') =>
+  patchLight({ chart, device, light: 'D65' }).map((p) => p.light)
+const weights = chart.patches.map((_, p) => 0.5 + (p % 3))
+const samples = samplesOf(light('sensor1'), light('sensor2'), weights)
 
-  const check = (kind: ModelKind, measure: Pick<Measure, 'objective' | 'viewer'>) => {
-    const whole = matchProblem(samples, { declared: identity3, ...measure })
-    const design = whole.design(kind)
-    const problem = residualsOf(whole, design)
-    const { theta } = linearFit(design, samples)
-    // Lifts too, where the linear start has none.
-    for (let j = 0; j < theta.length; j++) theta[j]! += 0.001 * Math.sin(j + 1)
+/** Not at a solution, and with lifts where the linear start has none. */
+function someTheta(design: Design): Float64Array {
+  const { theta } = linearFit(design, samples)
+  for (let j = 0; j < theta.length; j++) theta[j]! += 0.001 * Math.sin(j + 1)
+  return theta
+}
+
+function residualsAt(
+  of: Samples,
+  measure: typeof linear,
+  kind: ModelKind,
+  theta: Float64Array,
+): Float64Array {
+  const problem = matchProblem(of, { declared, ...measure })
+  const residuals = new Float64Array(3 * of.count)
+  expect(residualsOf(problem, problem.design(kind)).evaluate(theta, residuals)).toBe(true)
+  return residuals
+}
+
+// A conversion that mixes channels, so that the kinds without a matrix of their own are not diagonal either.
+const declared: Mat3 = [
+  [0.9, 0.08, 0.02],
+  [0.05, 0.9, 0.05],
+  [0.01, 0.09, 0.9],
+]
+
+const measures = [
+  ['linear light', linear],
+  ['ΔE00 in the view of the scene', inView('scene')],
+  ['ΔE00 in the view of the display', inView('display')],
+] as const
+
+describe.each(modelKinds)('the slopes of the residuals of %s', (kind) => {
+  describe.each(measures)('in %s', (_, measure) => {
+    const problem = matchProblem(samples, { declared, ...measure })
+    const design = problem.design(kind)
+    const theta = someTheta(design)
+    const slopes = residualSlopes(problem, design, theta)
+
+    it('by the parameters', () => {
+      const expected = slopesOf((at) => residualsAt(samples, measure, kind, at), theta, 1e-5)
+      const m = design.parameters
+      for (const [j, column] of expected.entries()) {
+        const size = Math.max(...column.map(Math.abs))
+        for (let i = 0; i < 3 * samples.count; i++)
+          expect(Math.abs(slopes.byTheta[i * m + j]! - column[i]!) / size).toBeLessThan(2e-6)
+      }
+    })
+
+    it.each(['source', 'target'] as const)('by the light of the %s', (of) => {
+      const found = of === 'source' ? slopes.bySource : slopes.byTarget
+      for (const c of [0, 1, 2]) {
+        // One channel of all patches at once: the residuals of a patch depend on its own light only.
+        const moved = (by: Float64Array): Samples => ({
+          ...samples,
+          [of]: samples[of].map((value, i) => value * (i % 3 === c ? 1 + by[0]! : 1)),
+        })
+        const [expected] = slopesOf(
+          (by) => residualsAt(moved(by), measure, kind, theta),
+          new Float64Array(1),
+          1e-4,
+        )
+        const size = Math.max(...expected!.map(Math.abs))
+        for (const [i, value] of expected!.entries()) {
+          const slope = found[3 * i + c]! * samples[of][i - (i % 3) + c]!
+          expect(Math.abs(slope - value) / size).toBeLessThan(2e-6)
+        }
+      }
+    })
+  })
+})
+
+describe('the slopes of lift, gain and matrix by the parameters', () => {
+  it.each(['gain', 'lift-gain', 'matrix', 'lift-gain-matrix'] as const)('%s', (kind) => {
+    const design = designOf(kind, { samples, declared })
+    const theta = someTheta(design)
+    const found = design.modelSlopes(theta)!
+    const expected = slopesOf((at) => Float64Array.from(parameterList(design.toModel(at)!)), theta, 1e-4)
+    for (const [j, column] of expected.entries()) {
+      for (const [i, value] of column.entries()) expect(found[i * theta.length + j]).toBeCloseTo(value, 6)
+    }
+  })
+})
+
+it('the slopes of a disturbance of the readings', () => {
+  const terms = 2
+  const psi = Float64Array.from({ length: samples.count * terms * 3 }, (_, i) => Math.sin(i))
+  for (const kind of ['lift-gain-matrix', 'root-polynomial-3'] as const) {
+    const problem = matchProblem(samples, { declared, ...inView('scene') })
+    const design = disturbedDesign(kind, samples, declared, { terms, psi })
+    const theta = Float64Array.from([...someTheta(design.inner), 0.1, -0.05])
     const m = design.parameters
-    const jacobian = new Float64Array(problem.residuals * m)
-    expect(problem.evaluate(theta, new Float64Array(problem.residuals), jacobian)).toBe(true)
+    const slopes = residualSlopes(problem, design, theta)
     const values = (at: Float64Array) => {
-      const residuals = new Float64Array(problem.residuals)
-      problem.evaluate(at, residuals)
+      const residuals = new Float64Array(3 * samples.count)
+      residualsOf(problem, design).evaluate(at, residuals)
       return residuals
     }
-    const expected = slopesOf(values, theta, 1e-5)
-    for (let j = 0; j < m; j++) {
-      const size = Math.max(...expected[j]!.map(Math.abs))
-      for (let i = 0; i < problem.residuals; i++)
-        expect(Math.abs(jacobian[i * m + j]! - expected[j]![i]!) / size).toBeLessThan(2e-6)
+    for (const [j, column] of slopesOf(values, theta, 1e-5).entries()) {
+      const size = Math.max(...column.map(Math.abs))
+      for (const [i, value] of column.entries())
+        expect(Math.abs(slopes.byTheta[i * m + j]! - value) / size).toBeLessThan(2e-6)
     }
   }
+})
 
-  for (const kind of modelKinds) {
-    it(`${kind}, linear light`, () => check(kind, { objective: 'linear', viewer: viewer(bt709, 'scene') }))
-    it.each(views)(`${kind}, ΔE00 in the view of the %s`, (view) =>
-      check(kind, { objective: 'perceptual', viewer: viewer(bt709, view) }),
-    )
+it('the slopes of a balanced root-polynomial match at a grey', () => {
+  const model = matchProblem(samples, { declared, ...linear })
+    .design('root-polynomial-3')
+    .toModel(someTheta(designOf('root-polynomial-3', { samples, declared })))!
+  const balanced = (x: Float64Array) => {
+    const of = (c: 0 | 1 | 2) => x[c]! / model.gain[c] - model.lift[c]
+    return Float64Array.from(applyModel(model, [of(0), of(1), of(2)]))
   }
+  const expected = slopesOf(balanced, Float64Array.of(0.18, 0.18, 0.18), 1e-3)
+  const found = balancedSlopes(model, 0.18)
+  for (const k of [0, 1, 2] as const)
+    for (const c of [0, 1, 2] as const) expect(found[c][k]).toBeCloseTo(expected[k]![c]!, 7)
 })

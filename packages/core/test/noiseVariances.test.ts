@@ -4,6 +4,7 @@ import { viewer } from '../src/colour/viewer.ts'
 import { covarianceOf } from '../src/diagnose/covariance.ts'
 import { noiseVariances } from '../src/diagnose/noiseVariances.ts'
 import { fitKind } from '../src/fit/fitKind.ts'
+import { residualSlopes } from '../src/fit/residualSlopes.ts'
 import { type Measure, matchProblem } from '../src/problem/matchProblem.ts'
 import { seededRandom } from '../src/random.ts'
 import type { Samples } from '../src/samples/samples.ts'
@@ -33,7 +34,10 @@ const problem = matchProblem(samples, measure)
 
 it('errors of the target alone: those of the linear residuals themselves, since these are model less target', () => {
   const { theta } = fitKind('lift-gain-matrix', problem)
-  const variances = noiseVariances('lift-gain-matrix', theta, problem)
+  const variances = noiseVariances(
+    residualSlopes(problem, problem.design('lift-gain-matrix'), theta),
+    samples,
+  )
   variances.forEach((variance, i) => {
     expect(variance / samples.targetError[i]! ** 2).toBeCloseTo(1, 6)
   })
@@ -42,7 +46,7 @@ it('errors of the target alone: those of the linear residuals themselves, since 
 it('errors of the source alone: through the matrix of the model, squares added', () => {
   const { theta, model } = fitKind('lift-gain-matrix', problem)
   const known = { ...samples, sourceError: samples.targetError, targetError: samples.sourceError }
-  const variances = noiseVariances('lift-gain-matrix', theta, matchProblem(known, measure))
+  const variances = noiseVariances(residualSlopes(problem, problem.design('lift-gain-matrix'), theta), known)
   for (let p = 0; p < count; p++)
     for (const c of [0, 1, 2] as const) {
       const expected = ([0, 1, 2] as const).reduce<number>(

@@ -1,7 +1,7 @@
+import type { ResidualSlopes } from '../fit/residualSlopes.ts'
 import { meanReflectance, readingCovariance } from '../prior/expectReadings.ts'
 import type { SensorPrior } from '../prior/sensorPrior.ts'
 import type { Samples } from '../samples/samples.ts'
-import type { ResidualSlopes } from './residualSlopes.ts'
 
 /** What a disturbance of unit strength does to the residuals, three a patch in ΔE00; one array a disturbance. */
 export type Columns = readonly Float64Array[]

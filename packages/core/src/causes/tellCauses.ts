@@ -1,5 +1,6 @@
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
 import type { Fit } from '../fit/fitKind.ts'
+import { type ResidualSlopes, residualSlopes } from '../fit/residualSlopes.ts'
 import { apply3, invert3 } from '../linear/mat3.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
@@ -14,7 +15,6 @@ import {
   unevenColumns,
 } from './columns.ts'
 import { addColumns, backward, factor, forward, logEvidence } from './evidence.ts'
-import { type ResidualSlopes, residualSlopes } from './residualSlopes.ts'
 
 /** What can leave a residual. `other` is what has no pattern. */
 export type Cause = 'spectral' | 'curve' | 'unevenness' | 'clipping' | 'foreign' | 'other'
@@ -71,10 +71,10 @@ export function tellCauses(input: CauseInput): Causes | undefined {
   if (samples.onChart === undefined) return undefined
   const { places, clipped } = samples.onChart
   const { design, theta } = fit
-  const slopes = residualSlopes(design, theta, problem)
+  const slopes = residualSlopes(problem.evenly().perceptual(), design, theta)
   const n = slopes.residuals.length
   const m = design.parameters
-  const noise = noiseVariances(fit.kind, theta, problem.evenly().perceptual())
+  const noise = noiseVariances(slopes, samples)
   const error = noise.map((variance, i) => {
     const p = i - (i % 3)
     const size = Math.hypot(slopes.residuals[p]!, slopes.residuals[p + 1]!, slopes.residuals[p + 2]!)

@@ -1,9 +1,9 @@
 import type { Chart } from '../chart/chart.ts'
 import { placeInGrid } from '../chart/placeInGrid.ts'
+import { type DisturbedDesign, disturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
-import { type CorrectedDesign, correctedDesign } from './correctedDesign.ts'
 import { type Correction, correctionExponent, correctionLevel, correctionOrder } from './correction.ts'
 
 /** Which parts a correction has. */
@@ -26,7 +26,7 @@ export interface CurveInput {
 
 /** A match whose readings have a correction and uneven light in them, as a design. */
 export interface CurveProblem {
-  readonly design: CorrectedDesign
+  readonly design: DisturbedDesign
   /** Places in η of the parts; without a part, none. */
   readonly common: readonly number[]
   readonly channels: readonly (readonly number[])[]
@@ -68,7 +68,7 @@ export function curveProblem(kind: ModelKind, input: CurveInput, parts: CurvePar
     }
   }
   const rises = risingTest(frame)
-  const design = correctedDesign(kind, samples, declared, { terms, psi }, (eta) => rises(correction(eta)))
+  const design = disturbedDesign(kind, samples, declared, { terms, psi }, (eta) => rises(correction(eta)))
   return { design, common, channels, field, surface, correction }
 }
 

@@ -1,4 +1,4 @@
-import type { Disturbance } from '../diagnose/disturbedFit.ts'
+import type { Disturbance } from '../model/disturbedDesign.ts'
 import type { Samples } from '../samples/samples.ts'
 
 export interface CurveTerms extends Disturbance {

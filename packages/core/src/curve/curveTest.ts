@@ -1,5 +1,6 @@
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
+import { residualSlopes } from '../fit/residualSlopes.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type CurveInput, curveProblem } from './curveProblem.ts'
@@ -44,7 +45,10 @@ function ratio(
   const bent = solve({ ...input, problem }, flat.theta, true)
   const free = Math.max(3 * problem.active.length - 21, 1)
   const scatter = bent.residuals.reduce((sum, r) => sum + r * r, 0) / free
-  const readings = noiseVariances('lift-gain-matrix', theta, problem)
+  const readings = noiseVariances(
+    residualSlopes(problem, problem.design('lift-gain-matrix'), theta),
+    problem.samples,
+  )
   const known = readings.reduce((sum, v) => sum + v, 0) / free
   const gain = (flat.cost - bent.cost) / 4
   return Math.min(

@@ -3,12 +3,12 @@ import { linearFit } from '../fit/linearFit.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { perceptualWeights } from '../fit/perceptualWeights.ts'
 import { pullTowardsMatrix } from '../fit/pullTowardsMatrix.ts'
+import type { DisturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import type { CorrectedDesign } from './correctedDesign.ts'
 import type { Correction } from './correction.ts'
 import { type CurveInput, type CurveProblem, curveProblem } from './curveProblem.ts'
 import { posteriorErrors } from './posteriorErrors.ts'
@@ -143,7 +143,7 @@ function fieldOf(
 /** ΔE00 of each sample, with everything fitted anew without it. */
 function leftOut(
   least: LeastSquaresProblem,
-  design: CorrectedDesign,
+  design: DisturbedDesign,
   theta: Float64Array,
   problem: MatchProblem,
 ): (number | undefined)[] {

@@ -61,7 +61,7 @@ export function covarianceOf(fit: Fit, problem: MatchProblem): Covariance | unde
   if (isSingular(R, m)) return undefined
   divideByTriangle(R, Q, rows, m)
 
-  const t = parameterSlopes(fit)
+  const t = design.modelSlopes(theta)
   if (t === undefined) return undefined
   for (let i = 0; i < numbers * m; i++) t[i]! /= scale[i % m]!
   divideByTriangle(R, t, numbers, m)
@@ -166,26 +166,4 @@ function freedomOf(e: Float64Array, Q: Float64Array, m: number): number {
 /** The fifteen numbers of lift, gain and matrix, row by row. */
 export function parameterList(model: MatchModel): number[] {
   return [...model.lift, ...model.gain, ...model.matrix.flat()]
-}
-
-/** ∂(lift, gain, matrix)/∂θ, 15 × parameters, row-major, by central differences (toModel is cheap and smooth). */
-function parameterSlopes({ design, theta }: Fit): Float64Array | undefined {
-  const m = theta.length
-  const slopes = new Float64Array(numbers * m)
-  const floor = 1e-3 * theta.reduce((most, value) => Math.max(most, Math.abs(value)), 0)
-  const moved = Float64Array.from(theta)
-  for (let j = 0; j < m; j++) {
-    const step = 1e-6 * Math.max(Math.abs(theta[j]!), floor)
-    const at = (by: number) => {
-      moved[j] = theta[j]! + by
-      const model = design.toModel(moved)
-      return model && parameterList(model)
-    }
-    const up = at(step)
-    const down = at(-step)
-    if (up === undefined || down === undefined) return undefined
-    for (let i = 0; i < numbers; i++) slopes[i * m + j] = (up[i]! - down[i]!) / (2 * step)
-    moved[j] = theta[j]!
-  }
-  return slopes
 }

@@ -1,19 +1,11 @@
 import type { Fit } from '../fit/fitKind.ts'
 import { residualsOf } from '../fit/residualsOf.ts'
-import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
+import { type Disturbance, disturbedDesign } from '../model/disturbedDesign.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
 import { type LeastSquaresSolution, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { scaleColumns } from '../solver/scaleColumns.ts'
 import { triangularise } from '../solver/triangularise.ts'
-
-/**
- * A disturbance of the readings by factors exp(Σ η_k ψ_k): `psi[(p · terms + k) · 3 + channel]`. Light that is uneven
- * over the chart and a transfer curve that is off by a power are both of this form.
- */
-export interface Disturbance {
-  readonly terms: number
-  readonly psi: Float64Array
-}
 
 export interface DisturbedFit {
   /** The strengths η. */
@@ -28,6 +20,9 @@ export interface DisturbedFit {
   readonly freedom: number
 }
 
+/** No light over a chart and no curve is off by more than e to this power, for a term of 1. */
+const strongest = 3
+
 /**
  * Fit a match and a disturbance of its readings together. `undefined` where the patches do not carry both.
  */
@@ -36,82 +31,30 @@ export function disturbedFit(
   problem: MatchProblem,
   disturbance: Disturbance,
 ): DisturbedFit | undefined {
-  const { terms, psi } = disturbance
-  const { samples, active } = problem
-  const { count } = samples
-  // The design reads its source from these samples, so that disturbing them disturbs every kind alike.
-  const source = Float64Array.from(samples.source)
-  const moved = matchProblem({ ...samples, source }, problem)
-  const design = moved.design(fit.kind)
-  const plain = residualsOf(moved, design)
-  const m = design.parameters
-  const width = m + terms
-  const freedom = 3 * active.length - width
+  const { terms } = disturbance
+  const { samples, active, declared } = problem
+  const allowed = (eta: Float64Array) => eta.every((strength) => Math.abs(strength) < strongest)
+  const design = disturbedDesign(fit.kind, samples, declared, disturbance, allowed)
+  const { own, parameters } = design
+  const freedom = 3 * active.length - parameters
   if (freedom < 6) return undefined
-  const inner = new Float64Array(3 * count * m)
-  const raised = new Float64Array(3 * count)
-  const lowered = new Float64Array(3 * count)
-  const disturb = (theta: Float64Array) => {
-    for (let p = 0; p < count; p++) {
-      for (let c = 0; c < 3; c++) {
-        let sum = 0
-        for (let k = 0; k < terms; k++) sum += theta[m + k]! * psi[(p * terms + k) * 3 + c]!
-        source[3 * p + c] = samples.source[3 * p + c]! * Math.exp(sum)
-      }
-    }
-  }
-  /** Residuals with one channel's source scaled in every patch: each patch's residuals depend on its own source only. */
-  const scaled = (theta: Float64Array, channel: number, factor: number, out: Float64Array) => {
-    for (let p = 0; p < count; p++) source[3 * p + channel]! *= factor
-    plain.evaluate(theta, out)
-    for (let p = 0; p < count; p++) source[3 * p + channel]! /= factor
-  }
-  const step = 1e-5
   // Drawn as the fit was, so that the disturbance gets no credit for what only undoing the pull would gain.
   const padded = (values: Float64Array) => Float64Array.from([...values, ...new Float64Array(terms)])
   const prior = fit.prior && {
     strength: padded(fit.prior.strength),
     centre: padded(fit.prior.centre),
-    ...(fit.prior.form === undefined ? {} : { form: widened(fit.prior.form, m, width) }),
+    ...(fit.prior.form === undefined ? {} : { form: widened(fit.prior.form, own, parameters) }),
   }
   const solution = levenbergMarquardt(
-    {
-      parameters: width,
-      residuals: 3 * count,
-      ...(prior === undefined ? {} : { prior }),
-      evaluate(theta, residuals, jacobian) {
-        for (let k = 0; k < terms; k++) if (!(Math.abs(theta[m + k]!) < 3)) return false
-        disturb(theta)
-        const head = theta.subarray(0, m)
-        if (!plain.evaluate(head, residuals, inner)) return false
-        for (let i = 0; i < 3 * count; i++) {
-          for (let j = 0; j < m; j++) jacobian[i * width + j] = inner[i * m + j]!
-        }
-        for (let c = 0; c < 3; c++) {
-          scaled(head, c, 1 + step, raised)
-          scaled(head, c, 1 - step, lowered)
-          for (let p = 0; p < count; p++) {
-            for (let i = 3 * p; i < 3 * p + 3; i++) {
-              const slope = (raised[i]! - lowered[i]!) / (2 * step)
-              for (let k = 0; k < terms; k++) {
-                const part = slope * psi[(p * terms + k) * 3 + c]!
-                const at = i * width + m + k
-                jacobian[at] = c === 0 ? part : jacobian[at]! + part
-              }
-            }
-          }
-        }
-        return true
-      },
-    },
-    [...fit.theta, ...new Float64Array(terms)],
+    { ...residualsOf(problem, design), ...(prior === undefined ? {} : { prior }) },
+    padded(fit.theta),
     { maxIterations: 60, costTolerance: 1e-9 },
   )
   if (solution.stopped === 'start') return undefined
   return {
-    eta: solution.theta.slice(m),
-    standardError: (c) => Math.sqrt(solution.cost / freedom) * lengthOf(c, solution, m),
-    theta: solution.theta.slice(0, m),
+    eta: solution.theta.slice(own),
+    standardError: (c) => Math.sqrt(solution.cost / freedom) * lengthOf(c, solution, own),
+    theta: solution.theta.slice(0, own),
     cost: solution.cost,
     freedom,
   }

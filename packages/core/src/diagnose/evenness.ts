@@ -1,9 +1,10 @@
 import type { Chart } from '../chart/chart.ts'
 import { placeInGrid } from '../chart/placeInGrid.ts'
 import type { Fit } from '../fit/fitKind.ts'
+import type { Disturbance } from '../model/disturbedDesign.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
-import { type Disturbance, disturbedFit } from './disturbedFit.ts'
+import { disturbedFit } from './disturbedFit.ts'
 
 /** The smooth field of light over the chart, estimated together with the match. */
 export interface LightField {

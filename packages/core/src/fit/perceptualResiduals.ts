@@ -3,6 +3,7 @@ import { viewLabSlope } from '../colour/viewer.ts'
 import type { Design } from '../model/design.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import { chainSlopes } from './chainSlopes.ts'
 import type { Residuals } from './residuals.ts'
 
 /** The residuals of a match by ΔE00. */
@@ -48,26 +49,39 @@ export function perceptualResiduals(
     residuals[to + 1]! *= scale
     residuals[to + 2]! *= scale
   }
-  /** Of the patch evaluated last: ∂residual/∂output, 3×3, into `slope`. */
-  const slopesOf = (p: number) => {
-    const scale = rootWeight[p]!
+  /** ∂residual/∂light of the patch that `jet` and `labSlope` are of, 3×3, into `slope`. */
+  const slopesOf = (scale: number) => {
     for (let c = 0; c < 3; c++) {
       slope[c] = scale * jet[0]! * labSlope[c]!
       slope[3 + c] = scale * (jet[1]! * labSlope[3 + c]! + jet[2]! * labSlope[6 + c]!)
       slope[6 + c] = scale * (jet[3]! * labSlope[3 + c]! + jet[4]! * labSlope[6 + c]!)
     }
   }
+  const input = new Float64Array(9)
+  const { target } = samples
+  /** Of the patch evaluated last. ΔE00 as three residuals only changes its sign where the two colours change places. */
+  const slopesByTarget = (p: number, byTarget: Float64Array) => {
+    const [l, a, b] = [lab[0]!, lab[1]!, lab[2]!]
+    viewLabSlope(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab, labSlope)
+    ciede2000Jet(lab[0]!, lab[1]!, lab[2]!, l, a, b, one, 0, jet)
+    slopesOf(-rootWeight[p]!)
+    byTarget.set(slope, 9 * p)
+  }
   return {
     parameters: design.parameters,
     residuals: 3 * count,
     ...(prior === undefined ? {} : { prior }),
-    evaluate(theta, residuals, jacobian) {
+    evaluate(theta, residuals, jacobian, bySource, byTarget) {
       if (!design.prepare(theta)) return false
       for (let p = 0; p < count; p++) {
         evaluatePatch(theta, p, residuals, 3 * p)
-        if (jacobian === undefined) continue
-        slopesOf(p)
-        design.chain(theta, p, slope, jacobian, 3 * p * design.parameters)
+        if (jacobian !== undefined || bySource !== undefined) slopesOf(rootWeight[p]!)
+        if (jacobian !== undefined) design.chain(theta, p, slope, jacobian, 3 * p * design.parameters)
+        if (bySource !== undefined) {
+          design.inputSlope(theta, p, input)
+          chainSlopes(slope, input, bySource, 9 * p)
+        }
+        if (byTarget !== undefined) slopesByTarget(p, byTarget)
       }
       return true
     },

@@ -1,6 +1,6 @@
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import type { Design, DesignInput } from './design.ts'
-import { splitAffine } from './splitAffine.ts'
+import { splitAffine, splitAffineSlopes } from './splitAffine.ts'
 
 /** `matrix` and `lift-gain-matrix`: y = B·x (+ t). θ row by row: B's row, then (with lift) its t. */
 export function affineDesign({ samples }: DesignInput, withLift: boolean): Design {
@@ -11,6 +11,7 @@ export function affineDesign({ samples }: DesignInput, withLift: boolean): Desig
     const row = (c: number): Vec3 => [theta[c * columns]!, theta[c * columns + 1]!, theta[c * columns + 2]!]
     return [row(0), row(1), row(2)]
   }
+  const offsetOf = (theta: Float64Array): Vec3 => (withLift ? [theta[3]!, theta[7]!, theta[11]!] : [0, 0, 0])
   return {
     kind: withLift ? 'lift-gain-matrix' : 'matrix',
     parameters,
@@ -25,6 +26,11 @@ export function affineDesign({ samples }: DesignInput, withLift: boolean): Desig
           theta[at + 1]! * source[3 * p + 1]! +
           theta[at + 2]! * source[3 * p + 2]! +
           (withLift ? theta[at + 3]! : 0)
+      }
+    },
+    inputSlope(theta, _p, out) {
+      for (let c = 0; c < 3; c++) {
+        for (let k = 0; k < 3; k++) out[3 * c + k] = theta[c * columns + k]!
       }
     },
     chain(_theta, p, slope, jacobian, at) {
@@ -48,10 +54,10 @@ export function affineDesign({ samples }: DesignInput, withLift: boolean): Desig
       ]),
     fromLinear: (solution) => Float64Array.from([0, 1, 2].flatMap((c) => solution.map((row) => row[c]!))),
     toModel(theta) {
-      const t: Vec3 = withLift ? [theta[3]!, theta[7]!, theta[11]!] : [0, 0, 0]
-      const split = splitAffine(matrixOf(theta), t)
+      const split = splitAffine(matrixOf(theta), offsetOf(theta))
       return split === undefined ? undefined : { kind: withLift ? 'lift-gain-matrix' : 'matrix', ...split }
     },
+    modelSlopes: (theta) => splitAffineSlopes(matrixOf(theta), offsetOf(theta), columns),
   }
 }
 

@@ -13,6 +13,8 @@ export interface Design {
   prepare(theta: Float64Array): boolean
   /** Linear light out for patch `p` into `out[0…2]`. */
   output(theta: Float64Array, p: number, out: Float64Array): void
+  /** ∂output/∂source of patch `p`, 3×3, row-major, into `out[0…8]`: what a change of the reading's light does. */
+  inputSlope(theta: Float64Array, p: number, out: Float64Array): void
   /** Three rows of the Jacobian at `jacobian[at…]`: `slope` (3×3, row-major, by the output) times ∂output/∂θ. */
   chain(theta: Float64Array, p: number, slope: Float64Array, jacobian: Float64Array, at: number): void
   /** The rows of a linear least-squares problem for the start, three for each patch or one; see `linearFit`. */
@@ -21,6 +23,11 @@ export interface Design {
   fromLinear(solution: number[][]): Float64Array
   /** The match that θ stands for; `undefined` where it has none (the white would not come out). */
   toModel(theta: Float64Array): MatchModel | undefined
+  /**
+   * ∂(lift, gain, matrix)/∂θ, 15 × parameters, row-major, matrix row by row; `undefined` where θ is no match, and for the
+   * kinds that are not linear.
+   */
+  modelSlopes(theta: Float64Array): Float64Array | undefined
 }
 
 /** Everything a design needs to be made. `declared`: camera primaries → working primaries. */

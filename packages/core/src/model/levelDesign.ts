@@ -16,6 +16,11 @@ export function levelDesign({ samples, declared }: DesignInput, withLift: boolea
       const b = theta[2]! * source[3 * p + 2]! + (withLift ? theta[5]! : 0)
       for (let c = 0; c < 3; c++) out[c] = m[3 * c]! * r + m[3 * c + 1]! * g + m[3 * c + 2]! * b
     },
+    inputSlope(theta, _p, out) {
+      for (let row = 0; row < 3; row++) {
+        for (let c = 0; c < 3; c++) out[3 * row + c] = m[3 * row + c]! * theta[c]!
+      }
+    },
     chain(_theta, p, slope, jacobian, at) {
       for (let row = 0; row < 3; row++) {
         for (let c = 0; c < 3; c++) {
@@ -46,6 +51,18 @@ export function levelDesign({ samples, declared }: DesignInput, withLift: boolea
         gain: [gr, gg, gb],
         matrix: declared,
       }
+    },
+    modelSlopes(theta) {
+      const slopes = new Float64Array(15 * parameters)
+      for (let c = 0; c < 3; c++) {
+        const gain = theta[c]!
+        if (!(gain > 0)) return undefined
+        slopes[(3 + c) * parameters + c] = 1
+        if (!withLift) continue
+        slopes[c * parameters + c] = -theta[3 + c]! / gain ** 2
+        slopes[c * parameters + 3 + c] = 1 / gain
+      }
+      return slopes
     },
   }
 }

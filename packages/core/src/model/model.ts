@@ -1,6 +1,6 @@
 import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import type { ModelKind } from './modelKind.ts'
-import { rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
+import { rootPolynomialSlopes, rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
 
 /**
  * A match: linear light in the camera's own primaries → linear light in the working primaries,
@@ -41,4 +41,21 @@ export function applyModel(model: MatchModel, light: Vec3): Vec3 {
     out[1] + extra(rootPolynomial[1]),
     out[2] + extra(rootPolynomial[2]),
   ]
+}
+
+/**
+ * ∂y/∂(g ∘ (x + l)), output by channel, where all channels of the levelled light are `level`: the matrix itself, and what
+ * the root-polynomial terms add to it there.
+ */
+export function balancedSlopes({ kind, matrix, rootPolynomial }: MatchModel, level: number): Mat3 {
+  if (rootPolynomial === undefined) return matrix
+  const terms = rootPolynomialTerms(kind)
+  const values = [level, level, level]
+  rootPolynomialValues(terms, level, level, level, values, 3)
+  const slopes = new Float64Array(3 * terms.length)
+  rootPolynomialSlopes(terms, values, slopes)
+  const entry = (c: 0 | 1 | 2, k: 0 | 1 | 2) =>
+    rootPolynomial[c].reduce((sum, term, i) => sum + term * slopes[3 * i + k]!, matrix[c][k])
+  const row = (c: 0 | 1 | 2): Vec3 => [entry(c, 0), entry(c, 1), entry(c, 2)]
+  return [row(0), row(1), row(2)]
 }

@@ -28,6 +28,25 @@ export function rootPolynomialTerms(kind: ModelKind): readonly (readonly [number
 /** Light at or below this has no root worth taking; it is where noise crosses zero. */
 const floor = 1e-9
 
+/**
+ * ∂term/∂(r, g, b), three numbers a term, into `out`: of r^a·g^b·b^c by r it is a · term / r. Zero where the term is.
+ *
+ * @param values r, g, b and the terms' values after them.
+ */
+export function rootPolynomialSlopes(
+  terms: readonly (readonly [number, number, number])[],
+  values: ArrayLike<number>,
+  out: Float64Array,
+): void {
+  for (let i = 0; i < terms.length; i++) {
+    const value = values[3 + i]!
+    for (let k = 0; k < 3; k++) {
+      const exponent = terms[i]![k]!
+      out[3 * i + k] = value === 0 || exponent === 0 ? 0 : (exponent * value) / values[k]!
+    }
+  }
+}
+
 /** Values of the terms for one colour, into `out[at…]`. Light at or below zero counts as zero. */
 export function rootPolynomialValues(
   terms: readonly (readonly [number, number, number])[],

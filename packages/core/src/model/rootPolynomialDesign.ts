@@ -1,7 +1,7 @@
 import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import type { Design, DesignInput } from './design.ts'
 import type { MatchModel } from './model.ts'
-import { rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
+import { rootPolynomialSlopes, rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
 
 /**
  * `root-polynomial-2` and `-3`, with lift: y = C·ρ(x + l), θ = C row by row, then l. The gain of the model is found
@@ -28,6 +28,21 @@ export function rootPolynomialDesign(
     rootPolynomialValues(terms, r, g, b, values, 3)
   }
 
+  const input = new Float64Array(9)
+  const termSlopes = new Float64Array(3 * terms.length)
+  const inputSlope = (theta: Float64Array, p: number, out: Float64Array) => {
+    features(theta, p)
+    rootPolynomialSlopes(terms, values, termSlopes)
+    for (let c = 0; c < 3; c++) {
+      const C = c * columns
+      for (let k = 0; k < 3; k++) {
+        let sum = theta[C + k]!
+        for (let i = 0; i < terms.length; i++) sum += theta[C + 3 + i]! * termSlopes[3 * i + k]!
+        out[3 * c + k] = sum
+      }
+    }
+  }
+
   return {
     kind,
     parameters,
@@ -41,33 +56,22 @@ export function rootPolynomialDesign(
         out[c] = sum
       }
     },
+    inputSlope,
     chain(theta, p, slope, jacobian, at) {
-      features(theta, p)
+      inputSlope(theta, p, input)
       for (let row = 0; row < 3; row++) {
         const to = at + row * parameters
-        let byR = 0
-        let byG = 0
-        let byB = 0
         for (let c = 0; c < 3; c++) {
           const s = slope[3 * row + c]!
           for (let i = 0; i < columns; i++) jacobian[to + c * columns + i] = s * values[i]!
-          const C = c * columns
-          byR += s * theta[C]!
-          byG += s * theta[C + 1]!
-          byB += s * theta[C + 2]!
-          for (let i = 3; i < columns; i++) {
-            if (values[i] === 0) continue
-            // ∂(r^a g^b b^c)/∂r = a · term / r, and so on.
-            const [er, eg, eb] = terms[i - 3]!
-            const part = s * theta[C + i]! * values[i]!
-            if (er > 0) byR += (part * er) / values[0]!
-            if (eg > 0) byG += (part * eg) / values[1]!
-            if (eb > 0) byB += (part * eb) / values[2]!
-          }
         }
-        jacobian[to + liftAt] = byR
-        jacobian[to + liftAt + 1] = byG
-        jacobian[to + liftAt + 2] = byB
+        // The lift is added to the light before anything else.
+        for (let k = 0; k < 3; k++) {
+          jacobian[to + liftAt + k] =
+            slope[3 * row]! * input[k]! +
+            slope[3 * row + 1]! * input[3 + k]! +
+            slope[3 * row + 2]! * input[6 + k]!
+        }
       }
     },
     linearRows() {
@@ -80,6 +84,7 @@ export function rootPolynomialDesign(
     fromLinear: (solution) =>
       Float64Array.from([...[0, 1, 2].flatMap((c) => solution.map((row) => row[c]!)), 0, 0, 0]),
     toModel: (theta) => normalise(theta, kind, columns),
+    modelSlopes: () => undefined,
   }
 }
 

@@ -30,3 +30,34 @@ export function joinAffine({ lift, gain, matrix }: AffineParts): { B: Mat3; t: V
   const B = multiply3(matrix, diagonal3(gain))
   return { B, t: apply3(B, lift) }
 }
+
+/**
+ * ∂(lift, gain, matrix)/∂(B | t), 15 rows, row-major. From w = B⁻¹·1: dw = −B⁻¹·dB·w, dg = −dw/w², dM = dB·diag(w) +
+ * B·diag(dw), and dl = B⁻¹·(dt − dB·l). `undefined` where there is no split.
+ *
+ * @param columns parameters of one output channel, in their order: three of B's row, and with 4 also its t.
+ */
+export function splitAffineSlopes(B: Mat3, t: Vec3, columns: number): Float64Array | undefined {
+  const inverse = invert3(B)
+  const split = splitAffine(B, t)
+  if (inverse === undefined || split === undefined) return undefined
+  const width = 3 * columns
+  const slopes = new Float64Array(15 * width)
+  const { lift, gain } = split
+  for (let row = 0; row < 3; row++) {
+    for (let k = 0; k < columns; k++) {
+      const at = row * columns + k
+      // What a change of one term does to the light that white needs, and to the lift.
+      const white = k < 3 ? 1 / gain[k]! : 0
+      for (let c = 0; c < 3; c++) {
+        const back = inverse[c]![row]!
+        const dw = -back * white
+        if (columns === 4) slopes[c * width + at] = back * (k < 3 ? -lift[k]! : 1)
+        slopes[(3 + c) * width + at] = -dw * gain[c]! ** 2
+        for (let r = 0; r < 3; r++) slopes[(6 + 3 * r + c) * width + at] = B[r]![c]! * dw
+      }
+      if (k < 3) slopes[(6 + 3 * row + k) * width + at]! += white
+    }
+  }
+  return slopes
+}

@@ -2,7 +2,7 @@ import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
 import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
 import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import type { MatchModel } from '../model/model.ts'
-import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
+import { rootPolynomialSlopes, rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { type ChartEvidence, virtualPatches } from './virtualPatches.ts'
@@ -295,10 +295,10 @@ function patchSet(
       return sum
     },
     movesAt(theta, from, to) {
-      // By patch: weight · SᵀS, S = ∂residual/∂output, and ∂output/∂source by differences.
+      // By patch: weight · SᵀS, S = ∂residual/∂output, and ∂output/∂source.
       const square = new Float64Array(9 * count)
       const through = new Float64Array(9 * count)
-      const moved = new Float64Array(k)
+      const termSlopes = new Float64Array(3 * terms.length)
       for (let p = 0; p < count; p++) {
         residuals(p, theta)
         slopesOf()
@@ -309,16 +309,12 @@ function patchSet(
               (slope[c]! * slope[d]! + slope[3 + c]! * slope[3 + d]! + slope[6 + c]! * slope[6 + d]!)
           }
         }
-        const at = [from[3 * p]!, from[3 * p + 1]!, from[3 * p + 2]!]
-        const h = 1e-4 * Math.max(at[0]!, at[1]!, at[2]!)
-        for (let d = 0; d < 3; d++) {
-          at[d]! += h
-          featuresOf(at[0]!, at[1]!, at[2]!, lift, terms, moved, 0)
-          at[d]! -= h
-          for (let c = 0; c < 3; c++) {
-            let sum = 0
-            for (let i = 0; i < k; i++) sum += theta[c * k + i]! * (moved[i]! - features[p * k + i]!)
-            through[9 * p + 3 * c + d] = sum / h
+        rootPolynomialSlopes(terms, features.subarray(p * k, (p + 1) * k), termSlopes)
+        for (let c = 0; c < 3; c++) {
+          for (let d = 0; d < 3; d++) {
+            let sum = theta[c * k + d]!
+            for (let i = 0; i < terms.length; i++) sum += theta[c * k + 3 + i]! * termSlopes[3 * i + d]!
+            through[9 * p + 3 * c + d] = sum
           }
         }
       }

@@ -2,8 +2,10 @@ import { noiseVariances } from '../diagnose/noiseVariances.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { residualNorms } from '../fit/residualNorms.ts'
+import { residualSlopes } from '../fit/residualSlopes.ts'
 import type { Design } from '../model/design.ts'
-import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
+import type { Samples } from '../samples/samples.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { glareLikeness } from './glareLikeness.ts'
 import { predictionWidths } from './predictionWidths.ts'
@@ -64,9 +66,9 @@ export function outlierFactors(fit: Fit, problem: MatchProblem): Float64Array {
   if (norms.every((norm, p) => norm * excuse[p]! <= limit)) return none
   const factor = norms.map((norm) => 1 / (1 + (norm / scale) ** 2) ** 2)
   const width = predictionWidths(design, weighted(problem, factor), theta)
-  const unit = problem.evenly().perceptual()
-  const noise = noiseVariances(design.kind, theta, atLeastAsNoisy(unit))
-  const glare = glareLikeness(design.kind, theta, unit)
+  const slopes = residualSlopes(problem.evenly().perceptual(), design, theta)
+  const noise = noiseVariances(slopes, atLeastAsNoisy(samples))
+  const glare = glareLikeness(slopes)
   const factors = norms.map((scaled, p) => {
     const norm = scaled * (1 + (excuse[p]! - 1) * glare[p]!)
     const variance = (noise[3 * p]! + noise[3 * p + 1]! + noise[3 * p + 2]!) / 3
@@ -81,11 +83,10 @@ const weighted = (problem: MatchProblem, factors: Float64Array) =>
   problem.reweighted(problem.samples.weight.map((w, p) => w * factors[p]!))
 
 /** No reading is better than its share of the brightest patch: dust, stray light, digits. */
-function atLeastAsNoisy(problem: MatchProblem): MatchProblem {
-  const { samples } = problem
+function atLeastAsNoisy(samples: Samples): Samples {
   const peak = [0, 1, 2].map((c) => Math.max(...samples.source.filter((_, i) => i % 3 === c)))
   const sourceError = samples.sourceError.map((error, i) => Math.max(error, readingFloor * peak[i % 3]!))
-  return matchProblem({ ...samples, sourceError }, problem)
+  return { ...samples, sourceError }
 }
 
 /** By patch: how far it may be off relative to a neutral one. */
