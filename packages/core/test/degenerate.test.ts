@@ -250,6 +250,34 @@ describe('light that is out of the ordinary', () => {
     [-0.214, 0.239, -0.203],
   ]
 
+  // The correction of the curve that is tried here ends at a root-polynomial match under which no light comes out white.
+  const noWhite: Vec3[] = [
+    [-0.271, 0.596, 0.03],
+    [0.249, 0.001, -0.297],
+    [-0.001, 0.138, 0.231],
+    [-0.056, 0.428, -0.2],
+    [0.063, 0.529, 0.42],
+    [-0.006, -0.004, -0.11],
+    [0.542, 0.006, 0.516],
+    [0.005, 0.009, 0.55],
+    [0.265, -0.222, 0.05],
+    [0.208, -0.21, 0.088],
+    [0.021, -0.191, 0.185],
+    [0.47, -0.078, 0.252],
+    [-0.299, 0.31, -0.029],
+    [-0.099, -0.001, -0.063],
+    [0.339, 0.094, -0.007],
+    [0.401, 0.58, 0.123],
+    [-0.025, -0.3, 0.08],
+    [-0.294, 0.592, 0.172],
+    [0.597, -0.295, 0.542],
+    [0.095, 0.499, -0.001],
+    [-0.21, -0.074, 0.466],
+    [-0.299, -0.094, 0.061],
+    [-0.224, 0.505, 0],
+    [0.577, -0.006, 0.004],
+  ]
+
   it('below zero', () => {
     fc.assert(
       fc.property(
@@ -262,7 +290,13 @@ describe('light that is out of the ordinary', () => {
           expect(confidentlyWild(outcome)).toBe(false)
         },
       ),
-      { ...options, examples: [['auto', 'linear', noLinearKind]] },
+      {
+        ...options,
+        examples: [
+          ['auto', 'linear', noLinearKind],
+          ['root-polynomial-2', 'perceptual', noWhite],
+        ],
+      },
     )
   })
 

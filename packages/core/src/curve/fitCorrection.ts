@@ -1,4 +1,4 @@
-import { type Fit, fitKind } from '../fit/fitKind.ts'
+import { type Fit, fitKind, modelOf } from '../fit/fitKind.ts'
 import { linearFit } from '../fit/linearFit.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { perceptualWeights } from '../fit/perceptualWeights.ts'
@@ -104,8 +104,7 @@ function matchPart(
   const { samples } = problem
   const design = problem.design(kind)
   const linear = linearFit(design, reweighted(samples, perceptualWeights(samples.target, samples.weight)))
-  const model = design.toModel(theta)
-  if (model === undefined) throw new Error('a match that was fitted together with a curve is none')
+  const model = modelOf(design, theta)
   const own = strength.slice(0, theta.length)
   return {
     kind,

@@ -133,7 +133,7 @@ const stopWords = {
 }
 
 /** @throws IsochipError `rank-deficient` where θ is no match: white would not come out white. */
-function modelOf(design: Design, theta: Float64Array): MatchModel {
+export function modelOf(design: Design, theta: Float64Array): MatchModel {
   const model = design.toModel(theta)
   if (model !== undefined && [...model.lift, ...model.gain, ...model.matrix.flat()].every(Number.isFinite))
     return model
