@@ -90,10 +90,11 @@ const withLibraries: Options = {
 }
 
 export default defineConfig([
-  build('core', ['index.ts', 'solver/matrices.ts'], withLibraries),
+  // Without chunks: what the shapes share with the rest are a few lists of names, which each of the two files has.
+  build('core', ['index.ts', 'shapes.ts', 'solver/matrices.ts'], { splitting: false, ...withLibraries }),
   build('frames', ['index.ts', 'node.ts']),
   build('export'),
-  build('report'),
+  build('report', ['index.ts', 'shapes.ts']),
   // The threads of a show start with a file of their own, which has to lie beside the one that starts them. What an
   // earlier build has kept is nothing to go by, though the version be the same.
   build('show', ['index.ts', 'node.ts', 'workers/worker.ts'], {

@@ -85,9 +85,12 @@ const show: Show = {
 try {
   const result = await matchShow(show, { folder: join(here, 'card'), out })
   for (const { setup, cameras } of result.report.setups) {
-    for (const { camera, isTarget, lut, match } of cameras) {
-      const { mean, max, worst } = match.summary.after
-      const usable = isTarget || (mean <= show.tolerance.mean && max <= show.tolerance.max)
+    for (const { camera, lut, match } of cameras) {
+      // The reference camera has no figures: there is nothing that it could differ from.
+      const after = match.kind === 'fitted' ? match.summary.after : undefined
+      const { mean, max, worst } = after ?? {}
+      const usable =
+        after === undefined || (after.mean <= show.tolerance.mean && after.max <= show.tolerance.max)
       const cautions = match.warnings.map(({ code }) => code)
       console.log(JSON.stringify({ setup, camera, lut: lut?.files[0], usable, mean, max, worst, cautions }))
     }

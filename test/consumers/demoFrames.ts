@@ -15,6 +15,7 @@ import { decodeFrame } from '@isochip/frames/node'
 import type { FramesShot, MatchFile } from '@isochip/show'
 import { applyLutToFrames, type LoadedShow, loadShow, matchShow } from '@isochip/show/node'
 import { writeDemoShow } from '../../packages/cli/src/writeDemoShow.ts'
+import { fitted } from '../../packages/show/test/fitted.ts'
 import type { ConsumerTool } from '../support/consumerTool.ts'
 
 /** The demo, matched: its frames as files and what the match says. */
@@ -119,8 +120,8 @@ export function measuredPatches(
     range: output.range,
     corners: shotOf(demo, match).corners as [Corner, Corner, Corner, Corner],
   })
-  return match.patches
-    .filter(({ weight }) => weight > 0)
+  return fitted(match)
+    .patches.filter(({ weight }) => weight > 0)
     .map(({ patch, target, dE00 }) => {
       const { rgb } = readings.patches.find((one) => one.patch === patch)!
       const light = apply3(toWorking, decodeRgb(output, rgb))

@@ -2,13 +2,14 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import { cameraPairs, reportHtml, type ShowReport } from '@isochip/report'
+import { type CameraReport, cameraPairs, reportHtml, type ShowReport } from '@isochip/report'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { cameraScope } from '../../packages/report/src/page/cameraFigures.ts'
 import { greyLevelScales, greySteps, stepLevel } from '../../packages/report/src/plots/greyScale.ts'
 import { residualScale } from '../../packages/report/src/plots/residualBars.ts'
 import { scopeReach, vectorscopeScales } from '../../packages/report/src/plots/vectorscope.ts'
-import { patchSignals } from '../../packages/report/src/signal/patchSignals.ts'
+import { fittedSignals } from '../../packages/report/src/signal/patchSignals.ts'
+import { fittedCamera } from '../../packages/report/test/support/inventedShow.ts'
 import {
   type Browser,
   launch,
@@ -109,19 +110,23 @@ chromium.describe('the report page, in a real browser', () => {
       },
       setups: named.setups.map((setup) => ({
         ...setup,
-        cameras: setup.cameras.map((camera) => ({
-          ...camera,
-          lut: { files: [hostile('file')], size: 33 },
-          match: {
-            ...camera.match,
-            warnings: [{ code: 'patch-outlier', message: hostile('warning') }],
-            patches: camera.match.patches.map((patch) => ({
-              ...patch,
-              patch: rename(patch.patch),
-              ...(patch.patch === 'cyan' && { excluded: hostile('reason') }),
-            })),
-          },
-        })),
+        cameras: setup.cameras.map((camera): CameraReport => {
+          const { match } = camera
+          const hostilePatch = <T extends { readonly patch: string }>(patch: T) => ({
+            ...patch,
+            patch: rename(patch.patch),
+            ...(patch.patch === 'cyan' && { excluded: hostile('reason') }),
+          })
+          const warnings = [{ code: 'patch-outlier' as const, message: hostile('warning') }]
+          return {
+            ...camera,
+            lut: { files: [hostile('file')], size: 33 },
+            match:
+              match.kind === 'fitted'
+                ? { ...match, warnings, patches: match.patches.map(hostilePatch) }
+                : { ...match, warnings, patches: match.patches.map(hostilePatch) },
+          }
+        }),
       })),
     }
     return withPage(
@@ -156,10 +161,10 @@ chromium.describe('the report page, in a real browser', () => {
 
   it('draws every mark where its numbers say, with the style as with the markup', () =>
     withPage({}, async ({ page, faults }) => {
-      const camera = show.setups[0]!.cameras[1]!
+      const camera = fittedCamera(show.setups[0]!, show.setups[0]!.cameras[1]!.camera)
       const article = page.locator('#s0c1')
       await article.scrollIntoViewIfNeeded()
-      const patches = patchSignals(camera.match.patches, show.chart, show.working)
+      const patches = fittedSignals(camera.match.patches, show.chart, show.working)
       /** Boxes of what a selector finds in one picture of the camera, in the units of the picture. */
       const boxes = async (kind: string, selector: string) =>
         (await page.evaluate(`{
@@ -280,7 +285,8 @@ chromium.describe('the report page, in a real browser', () => {
       const camera = page.locator('#s0c1')
       const disc = camera.locator('.scope circle.mt').first()
       const ring = camera.locator('.scope circle.as').first()
-      const { before, after } = show.setups[0]!.cameras[1]!.match.patches[0]!.dE00
+      const { before, after } = fittedCamera(show.setups[0]!, show.setups[0]!.cameras[1]!.camera).match
+        .patches[0]!.dE00
       const figures = () => camera.locator('.fields [data-p="0"] text:visible').textContent()
       const shows = async () => [await ring.isVisible(), await disc.isVisible()]
       await camera.scrollIntoViewIfNeeded()

@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { decodeFrame } from '@isochip/frames/node'
 import { parseMatchFile } from '@isochip/show'
 import { expect, test } from 'vitest'
+import { fitted } from '../../packages/show/test/fitted.ts'
 import { consumer } from '../support/consumer.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
@@ -23,7 +24,7 @@ ffmpeg.describe('footage', () => {
       expect(err).toBe('')
       expect(status).toBe(0)
       const file = join(base, 'isochip-out', 'default', 'crane.match.json')
-      return await parseMatchFile(readFileSync(file, 'utf8'), file)
+      return fitted(await parseMatchFile(readFileSync(file, 'utf8'), file))
     }
     const [dpx, png] = [await model(folder), await model(still)]
     expect(dpx.bits).toBe(10)
@@ -66,7 +67,7 @@ ffmpeg.describe('footage', () => {
     expect(still.status).toBe(0)
     const model = async (out: string) => {
       const file = join(folder, out, 'default', 'crane.match.json')
-      return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
+      return fitted(await parseMatchFile(readFileSync(file, 'utf8'), file)).model
     }
     for (const [name, at] of [
       ['time', '{ seconds: 2.3, count: 3 }'],

@@ -5,6 +5,7 @@ import { lutTransform, readCube } from '@isochip/export'
 import { parseMatchFile } from '@isochip/show'
 import { lutFunction, readLutFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
+import { fitted } from '../../packages/show/test/fitted.ts'
 import { filesBelow } from '../support/filesBelow.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, smallCameras, smallReadings, smallShowText, writeSmallShow } from './support/smallShow.ts'
@@ -41,7 +42,7 @@ describe('match', () => {
     await runCommand('match', join(folder, 'show.yaml'))
     for (const { id, matrix, lift } of smallCameras.slice(1)) {
       const file = join(folder, 'isochip-out', 'default', `${id}.match.json`)
-      const { model } = await parseMatchFile(readFileSync(file, 'utf8'), file)
+      const { model } = fitted(await parseMatchFile(readFileSync(file, 'utf8'), file))
       // The camera made x = C·y + l, so the match is y = C⁻¹·(x − l): with rows of M that sum to 1, g = 1 ⊘ (C·1).
       const gain = matrix.map((row) => 1 / (row[0] + row[1] + row[2]))
       const inverse = inverse3(matrix)
@@ -83,7 +84,7 @@ describe('match', () => {
     expect(first.err).toBe('')
     expect(again).toEqual(first)
     expect(JSON.parse(first.out)).toMatchObject({
-      isochip: 'match-result/2',
+      isochip: 'match-result/3',
       title: 'Small show',
       failures: [],
       verdict: { within: true, judged: 2, out: 0, doubtful: 0 },
@@ -229,9 +230,9 @@ describe('match', () => {
       const { status, out } = await runCommand('match', join(folder, 'show.yaml'), '--json')
       expect(status, target).toBe(0)
       const { setups } = JSON.parse(out) as {
-        setups: { cameras: { isTarget: boolean; outputEncoding: unknown }[] }[]
+        setups: { cameras: { kind: string; outputEncoding: unknown }[] }[]
       }
-      expect(setups[0]!.cameras.map(({ isTarget }) => isTarget)).toEqual([false, false, false])
+      expect(setups[0]!.cameras.map(({ kind }) => kind)).toEqual(['fitted', 'fitted', 'fitted'])
       expect(setups[0]!.cameras[0]!.outputEncoding).toEqual({
         transfer: 'bt709',
         primaries: 'bt709',

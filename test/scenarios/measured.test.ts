@@ -7,6 +7,7 @@ import { parseMatchFile } from '@isochip/show'
 import { matchShow, verifyShow } from '@isochip/show/node'
 import { renderHarbourKitchen } from '@isochip/synthetic'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { fitted } from '../../packages/show/test/fitted.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced } from './support/smallShow.ts'
@@ -46,7 +47,8 @@ describe('transfer: measured', () => {
     const { matches, failures } = await matchShow(file, { ...options, out })
     expect(failures).toEqual([])
     for (const setup of ['day', 'evening']) {
-      const of = (list: typeof matches) => list.find((one) => one.camera === 'crane' && one.setup === setup)!
+      const of = (list: typeof matches) =>
+        fitted(list.find((one) => one.camera === 'crane' && one.setup === setup)!)
       const [with709, without] = [of(told.matches), of(matches)]
       expect(without.summary.after.mean).toBeLessThan(1)
       // What is measured on six grey levels costs a tenth of ΔE00 at most against knowing it, on patches not seen too.
@@ -96,7 +98,9 @@ describe('transfer: measured', () => {
     )
     const { matches } = await matchShow(file, { write: false, cache: join(folder, 'cache'), workers: 0 })
     const target = (list: typeof matches, camera: string) =>
-      list.find((one) => one.camera === camera && one.setup === 'day')!.patches.map((patch) => patch.target)
+      fitted(list.find((one) => one.camera === camera && one.setup === 'day')!).patches.map(
+        (patch) => patch.target,
+      )
     expect(target(matches, 'cross')).toEqual(target(told.matches, 'cross'))
     expect(target(matches, 'crane')).toEqual(target(matches, 'cross'))
 

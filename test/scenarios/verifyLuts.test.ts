@@ -5,6 +5,7 @@ import { readingsToCsv } from '@isochip/frames'
 import { type MatchFile, parseMatchFile } from '@isochip/show'
 import type { Verification } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
+import { fitted } from '../../packages/show/test/fitted.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, type SmallCamera, smallCameras, smallReadings } from './support/smallShow.ts'
@@ -194,7 +195,7 @@ describe('verify: which patches, against what', () => {
   test.each(['scene', 'display'])('colour differences are those of the show: %s', async (view) => {
     const folder = writeShow(`${showText}fit: { view: ${view} }\noutput: { formats: [clf] }\n`)
     await match(folder)
-    const { summary } = await matchFile(folder, 'cross')
+    const { summary } = fitted(await matchFile(folder, 'cross'))
     const { found, of } = await verify(folder)
     expect(found.view).toBe(view)
     // A Common LUT Format file is not sampled, so nothing but what the target's code values clip lies between the two.
@@ -220,7 +221,7 @@ describe('verify: which patches, against what', () => {
     })
     writeFileSync(join(folder, 'cross.csv'), readingsToCsv({ patches: uneven }))
     await match(folder)
-    const file = await matchFile(folder, 'cross')
+    const file = fitted(await matchFile(folder, 'cross'))
     expect(file.diagnosis.evenness?.divided).toBe(true)
     const { now, made } = (await verify(folder)).of('cross')
     expect(Math.abs(now!.mean - made!.mean)).toBeLessThan(1e-3)

@@ -1,8 +1,8 @@
 import {
   applyModel,
-  type CameraMatch,
   decodeRgb,
   deltaE00,
+  type FittedMatch,
   IsochipError,
   labOfLinear,
   matchCamera,
@@ -30,7 +30,7 @@ export interface CurveDoubts {
 const lab = labOfLinear(curveWorking)
 const linear = resolveEncoding('linear')
 
-function unseen({ model }: CameraMatch, { unseen: others }: CurveTask, light: (at: number) => Vec3): number {
+function unseen({ model }: FittedMatch, { unseen: others }: CurveTask, light: (at: number) => Vec3): number {
   const differences = others.map(({ aim }, i) => deltaE00(lab(applyModel(model, light(i))), lab(aim)))
   return differences.reduce((sum, value) => sum + value, 0) / differences.length
 }

@@ -1,4 +1,5 @@
 import type { Chart } from '@isochip/core'
+import type { chartReading, Shape } from '@isochip/core/shapes'
 import type { ChartReadings } from '@isochip/show/node'
 
 type Reading = Omit<ChartReadings, 'warnings'>
@@ -33,7 +34,7 @@ export function readingText(
 export function readingDocument(
   { readings, corners, confidence, checks }: Reading,
   encoding: string | undefined,
-): object {
+): Shape<typeof chartReading> {
   return {
     corners,
     ...(confidence === undefined ? {} : { confidence: { ...confidence, meaning } }),

@@ -19,7 +19,7 @@ export async function showResult(
   if (options.json) {
     const { isochip: _, ...rest } = JSON.parse(reportJson(report)) as Record<string, unknown>
     const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
-    const document = { isochip: 'match-result/2', out, files, failures: failed, ...rest }
+    const document = { isochip: 'match-result/3', out, files, failures: failed, ...rest }
     terminal.out(`${JSON.stringify(document, null, 2)}\n`)
   } else if (options.markdown) terminal.out(markdown(report))
   else {

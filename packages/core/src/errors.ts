@@ -1,3 +1,6 @@
+import type { Shape } from './shape/shape.ts'
+import type { place, warning } from './shape/warning.ts'
+
 /** Stable names of what can be wrong with the input. Scripts may switch on them. */
 export type ErrorCode =
   | 'frame-unreadable'
@@ -33,14 +36,7 @@ export type ErrorCode =
   | 'out-of-tolerance'
 
 /** Where the fault is: whichever of these is known. Line and column count from 1. */
-export interface Place {
-  readonly file?: string
-  readonly line?: number
-  readonly column?: number
-  readonly camera?: string
-  readonly setup?: string
-  readonly patch?: string
-}
+export interface Place extends Shape<typeof place> {}
 
 const mark = Symbol.for('isochip.error')
 
@@ -84,95 +80,8 @@ export function isIsochipError(error: unknown): error is IsochipError {
   return error instanceof Error && (error as { [mark]?: unknown })[mark] === true
 }
 
-/**
- * Stable names of what a user should know, of all packages. Scripts may switch on them; a file that a later version
- * wrote may have others.
- */
-export type WarningCode =
-  // core: target, samples, curve, match
-  | 'reference-adapted'
-  | 'reference-observer'
-  | 'patch-left-out'
-  | 'patch-outlier'
-  | 'chart-misread'
-  | 'target-misread'
-  | 'curve-measured'
-  | 'model-reduced'
-  | 'not-converged'
-  | 'few-patches'
-  | 'drawn-to-levels'
-  | 'overfitted'
-  | 'encoding-doubtful'
-  | 'range-doubtful'
-  | 'uneven-light'
-  | 'ill-conditioned'
-  // frames: pictures and clips, reference values, patches
-  | 'alpha-dropped'
-  | 'orientation-kept'
-  | 'first-page'
-  | 'first-track'
-  | 'interlaced'
-  | 'ycbcr-unused'
-  | 'range-assumed'
-  | 'matrix-assumed'
-  | 'conditions-assumed'
-  | 'matched-by-order'
-  | 'patch-flat'
-  | 'patch-soiled'
-  | 'patch-foreign'
-  | 'charts-several'
-  | 'frames-differ'
-  | 'shot-size'
-  | 'shot-clipping'
-  | 'shot-noise'
-  | 'shot-evenness'
-  | 'shot-glare'
-  | 'shot-flare'
-  // export: LUTs
-  | 'lattice-shaper'
-  | 'lattice-error'
-  | 'clf-deviation'
-  | 'clf-id'
-  | 'clf-index-map'
-  | 'clf-profile'
-  | 'cube-domain'
-  | 'cube-long-line'
-  | 'cube-crlf'
-  | 'cube-leading-space'
-  | 'cube-bom'
-  | 'cube-tab'
-  | 'cube-trailing-space'
-  | 'cube-blank-line'
-  | 'cube-title-quotes'
-  | 'cube-input-range'
-  | 'cube-shaper'
-  | 'cube-lower-exponent'
-  // show: plan, shots, LUTs and matches on disk
-  | 'levels-in-curve'
-  | 'narrow-levels'
-  | 'chart-old'
-  | 'borrowed-match'
-  | 'beyond-lut'
-  | 'beyond-nodes'
-  | 'size-unused'
-  | 'luts-differ'
-  | 'lut-not-of-match'
-  | 'lut-of-earlier-run'
-  | 'files-of-earlier-run'
-  | 'files-mixed'
-  | 'other-setup'
-  | 'other-chart'
-  | 'other-target'
-  | 'other-encoding'
-
 /** Something the user should know that does not stop the work. Returned as data; only a command prints it. */
-export interface Warning {
-  /** Stable name, for scripts. */
-  readonly code: WarningCode
-  /** Plain words, with the numbers. */
-  readonly message: string
-  readonly place?: Place
-}
+export interface Warning extends Shape<typeof warning> {}
 
 /** The place as a prefix for a message: `file:line:column`, then camera, setup and patch. Empty if unknown. */
 export function placeText(place: Place): string {

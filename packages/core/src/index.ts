@@ -6,9 +6,8 @@ export {
   type ChartPatch,
   type ChartReference,
   isNeutral,
-  type PatchRole,
-  patchRoles,
 } from './chart/chart.ts'
+export { type PatchRole, patchRoles } from './chart/patchRoles.ts'
 export { adaptation, type Cat } from './colour/adaptation.ts'
 export { ciede2000Jet, deltaE00, jetSize } from './colour/ciede2000.ts'
 export { deltaE76, deltaEItp } from './colour/deltaE.ts'
@@ -22,14 +21,13 @@ export {
 export { type Lab65, labFromXyz65, xyzFromLab } from './colour/lab.ts'
 export {
   type Primaries,
-  type PrimariesName,
   type PrimariesSpec,
   primariesConversion,
-  primariesNames,
   resolvePrimaries,
   rgbToXyz,
   xyzToRgb,
 } from './colour/primaries.ts'
+export { type PrimariesName, primariesNames } from './colour/primariesNames.ts'
 export { labOfView } from './colour/viewer.ts'
 export { labOfLinear, rgbToXyz65 } from './colour/working.ts'
 export {
@@ -58,15 +56,14 @@ export {
   encodeRgb,
   resolveEncoding,
   resolveTransfer,
-  type TransferName,
   type TransferSpec,
-  transferNames,
 } from './encoding/encoding.ts'
 export { type LogParameters, log } from './encoding/log.ts'
 export { pqCode, pqLuminance, referenceWhite } from './encoding/pq.ts'
 export { fractionFromNominal, nominalFromFraction, type Range } from './encoding/range.ts'
 export { type TransferTable, table } from './encoding/table.ts'
 export type { Channel, Transfer } from './encoding/transfer.ts'
+export { type TransferName, transferNames } from './encoding/transferNames.ts'
 export * from './errors.ts'
 export { type FitPatchesOptions, fitPatches, type PatchFit } from './fit/fitPatches.ts'
 export type { Mat3, Vec3 } from './linear/mat3.ts'
@@ -78,6 +75,7 @@ export type { ChainBelief, MatrixPrior } from './lineup/learnChain.ts'
 export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from './lineup/lineUp.ts'
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export type { FitOptions } from './match/options.ts'
+export { referenceMatch } from './match/referenceMatch.ts'
 export type {
   BudgetPart,
   CameraMatch,
@@ -86,15 +84,17 @@ export type {
   Diagnosis,
   EncodingDoubt,
   Evenness,
+  FittedMatch,
   Interval,
   Intervals,
   PatchResult,
+  ReferenceMatch,
   ResidualBudget,
   Stages,
   Summaries,
   Summary,
 } from './match/result.ts'
-export { applyModel, type MatchModel } from './model/model.ts'
+export { applyModel, type Conversion, type LightModel, type MatchModel } from './model/model.ts'
 export { type ModelKind, modelKinds } from './model/modelKind.ts'
 export { type ColourMap, modelMap } from './model/modelMap.ts'
 export { type AffineParts, joinAffine, splitAffine } from './model/splitAffine.ts'
@@ -113,3 +113,4 @@ export {
   targetFromConsensus,
   targetFromReference,
 } from './target/target.ts'
+export type { WarningCode } from './warningCode.ts'

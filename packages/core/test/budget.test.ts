@@ -1,4 +1,4 @@
-import { builtinChart, type CameraMatch, matchCamera, resolveEncoding, type Vec3 } from '@isochip/core'
+import { builtinChart, type FittedMatch, matchCamera, resolveEncoding, type Vec3 } from '@isochip/core'
 import { sensorNames } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
 import { seededRandom } from '../src/random.ts'
@@ -15,7 +15,7 @@ const names = chart.patches.map(({ name }) => name)
 const devices: readonly Device[] = [...sensorNames, 'observer']
 const sourceLights = ['D65', 'A', 'D50', 'FL11', 'LED-B3'] as const
 
-function matched({ lights, sd = 0 }: Case, target: Lights, normal: () => number): CameraMatch {
+function matched({ lights, sd = 0 }: Case, target: Lights, normal: () => number): FittedMatch {
   const reading = 0.0005
   const all = Math.hypot(reading, sd)
   return matchCamera({

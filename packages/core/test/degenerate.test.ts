@@ -1,6 +1,6 @@
 import {
   builtinChart,
-  type CameraMatch,
+  type FittedMatch,
   IsochipError,
   type ModelKind,
   matchCamera,
@@ -24,7 +24,7 @@ const working = resolvePrimaries('bt709')
 const reference = targetFromReference(chart, 'C', working)
 const aims = names.map((name) => reference.light.get(name)!)
 
-type Outcome = CameraMatch | IsochipError
+type Outcome = FittedMatch | IsochipError
 
 function attempt(
   model: ModelKind | 'auto',
@@ -325,13 +325,13 @@ describe('light that is out of the ordinary', () => {
             0.003,
             from,
           )
-          const one = attempt(model, seen, aims, fit) as CameraMatch
+          const one = attempt(model, seen, aims, fit) as FittedMatch
           const many = attempt(
             model,
             seen.map(([r, g, b]): Vec3 => [unit * r, unit * g, unit * b]),
             aims,
             fit,
-          ) as CameraMatch
+          ) as FittedMatch
           expectSound(one)
           expectSound(many)
           expect(many.summary.after.mean / one.summary.after.mean).toBeCloseTo(1, 5)

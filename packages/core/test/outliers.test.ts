@@ -3,8 +3,8 @@ import {
   apply3,
   applyModel,
   builtinChart,
-  type CameraMatch,
   deltaE00,
+  type FittedMatch,
   labOfLinear,
   type ModelKind,
   matchCamera,
@@ -61,7 +61,7 @@ function match(
   kept: readonly number[],
   robust = true,
   model: ModelKind = 'lift-gain-matrix',
-): CameraMatch {
+): FittedMatch {
   const of = <T>(list: readonly T[]) => kept.map((i) => list[i]!)
   return matchCamera(
     {
@@ -76,7 +76,7 @@ function match(
 }
 
 const all = names.map((_, i) => i)
-const named = (result: CameraMatch) =>
+const named = (result: FittedMatch) =>
   result.warnings
     .filter((warning) => warning.code === 'patch-outlier')
     .map((warning) => warning.place!.patch!)
@@ -103,7 +103,7 @@ describe('outliers', () => {
         return [value[0] + add, value[1] + add, value[2] + add]
       })
       const clean = all.filter((i) => !ruined.includes(i))
-      const mean = (result: CameraMatch) =>
+      const mean = (result: FittedMatch) =>
         clean.reduce((sum, i) => sum + deltaE00(lab(applyModel(result.model, seen[i]!)), lab(aims[i]!)), 0) /
         clean.length
       const settled = match(seen, aims, all)

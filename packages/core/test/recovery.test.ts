@@ -1,7 +1,7 @@
 import {
   applyModel,
   builtinChart,
-  type CameraMatch,
+  type FittedMatch,
   matchCamera,
   resolveEncoding,
   resolvePrimaries,
@@ -61,7 +61,7 @@ function shoot(
 }
 
 function largestError(
-  match: CameraMatch,
+  match: FittedMatch,
   parts: { lift: Vec3; gain: Vec3; matrix: readonly [Vec3, Vec3, Vec3] },
 ) {
   const list = (p: typeof parts) => [...p.lift, ...p.gain, ...p.matrix.flat()]

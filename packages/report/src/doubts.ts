@@ -1,13 +1,10 @@
 import type { WarningCode } from '@isochip/core'
-import type { CameraReport, Tolerance } from './showReport.ts'
+import type { Shape } from '@isochip/core/shapes'
+import type { doubt } from './data/reportShape.ts'
+import type { FittedCamera, Tolerance } from './showReport.ts'
 
 /** A reason why the figures of a match are not to be taken at their word. */
-export interface Doubt {
-  /** Stable, for programs. */
-  readonly code: string
-  /** For people: what is in doubt, and why. */
-  readonly message: string
-}
+export interface Doubt extends Shape<typeof doubt> {}
 
 /** Cautions of a match that put its figures in doubt. A caution with another code is worth knowing, and no more. */
 export const doubtCodes: readonly WarningCode[] = [
@@ -17,7 +14,7 @@ export const doubtCodes: readonly WarningCode[] = [
   'target-misread',
 ]
 
-type Reason = (camera: CameraReport, tolerance: Tolerance) => readonly Doubt[]
+type Reason = (camera: FittedCamera, tolerance: Tolerance) => readonly Doubt[]
 
 /** Whatever can put a match in doubt, in the order in which it is said. */
 const reasons: readonly Reason[] = [
@@ -36,8 +33,7 @@ const reasons: readonly Reason[] = [
         ],
 ]
 
-/** Why a match may be worse than its figures; empty where nothing speaks against them, and for the target. */
-export function doubtsOf(camera: CameraReport, tolerance: Tolerance): Doubt[] {
-  if (camera.isTarget) return []
+/** Why a match may be worse than its figures; empty where nothing speaks against them. */
+export function doubtsOf(camera: FittedCamera, tolerance: Tolerance): Doubt[] {
   return reasons.flatMap((reason) => reason(camera, tolerance))
 }

@@ -1,5 +1,4 @@
-export { reportJson } from './data/reportJson.ts'
-export { reportSchema } from './data/reportSchema.ts'
+export { type ReportFile, reportJson } from './data/reportJson.ts'
 export { residualsCsv } from './data/residualsCsv.ts'
 export { type Doubt, doubtCodes, doubtsOf } from './doubts.ts'
 export { type Instruction, instructions, matrixConvention } from './lineup/instructions.ts'
@@ -16,6 +15,7 @@ export type {
   CameraPictures,
   CameraReport,
   FailedMatch,
+  FittedCamera,
   InputFile,
   LutReport,
   Picture,

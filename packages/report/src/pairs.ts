@@ -7,15 +7,13 @@ import {
   resolvePrimaries,
   type Vec3,
 } from '@isochip/core'
+import type { Shape } from '@isochip/core/shapes'
+import type { pair } from './data/reportShape.ts'
+import { patchLights } from './patchLights.ts'
 import type { SetupReport, ShowReport } from './showReport.ts'
 
 /** How far two cameras are apart: mean ΔE00 over the patches that both have. */
-export interface Pair {
-  readonly a: string
-  readonly b: string
-  readonly before: number
-  readonly after: number
-}
+export interface Pair extends Shape<typeof pair> {}
 
 const bt709 = resolveEncoding('bt709')
 
@@ -36,7 +34,7 @@ export function cameraPairs(
   const labs = setup.cameras.map(({ camera, match }) => ({
     camera,
     patches: new Map(
-      match.patches
+      patchLights(match)
         .filter((p) => p.excluded === undefined)
         .map((p) => [p.patch, { before: toLab(p.source), after: toLab(p.matched) }]),
     ),

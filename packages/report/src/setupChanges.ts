@@ -1,29 +1,12 @@
 import type { OnSet, Vec3 } from '@isochip/core'
-import type { CameraReport, ShowReport } from './showReport.ts'
+import type { Shape } from '@isochip/core/shapes'
+import type { changedPart, setupChange } from './data/reportShape.ts'
+import { type FittedCamera, isFitted, type ShowReport } from './showReport.ts'
 
-export type ChangedPart = 'exposure' | 'white balance' | 'black' | 'matrix'
+export type ChangedPart = Shape<typeof changedPart>
 
 /** How a camera stands to the target in one setup, against how it stood in its first. */
-export interface SetupChange {
-  readonly camera: string
-  /** Its first setup with a chart. */
-  readonly from: string
-  readonly to: string
-  /** Stops; positive: brighter against the target than in the first. */
-  readonly exposure: number
-  /** Red and blue against green, now over then; positive mired: warmer than then. */
-  readonly whiteBalance: {
-    readonly redOverGreen: number
-    readonly blueOverGreen: number
-    readonly mired: number
-  }
-  /** Per channel, in percent of a diffuse white; positive: lifted. */
-  readonly black: Vec3
-  /** The six matrix terms that the camera would have to be set by: now less then. */
-  readonly matrix: OnSet['matrix']
-  /** What has changed by more than one lets pass: see `changeLimits`. */
-  readonly notable: readonly ChangedPart[]
-}
+export interface SetupChange extends Shape<typeof setupChange> {}
 
 /**
  * Beyond these a change is worth a look: a third of a stop, a twentieth of a gain, half a percent of black, a twentieth
@@ -36,15 +19,13 @@ export const changeLimits = { stops: 1 / 3, gain: 0.05, black: 0.5, term: 0.05 }
  * matrix in the menu. Each setup is compared with the camera's first; light of another kind changes white balance and
  * matrix too, so this points at what to look at and is no verdict.
  *
- * Left out: the target, borrowed matches, and setups in which the camera's encoding is another (a measured curve).
+ * Left out: the reference camera, borrowed matches, and setups in which the camera's encoding is another (a measured curve).
  */
 export function setupChanges({ setups }: ShowReport): readonly SetupChange[] {
-  const all = setups.flatMap(({ cameras }) => cameras)
+  const all = setups.flatMap(({ cameras }) => cameras).filter(isFitted)
   const ids = [...new Set(all.map(({ camera }) => camera))]
   return ids.flatMap((id) => {
-    const own = all.filter(
-      ({ camera, isTarget, borrowed }) => camera === id && !isTarget && borrowed === undefined,
-    )
+    const own = all.filter(({ camera, borrowed }) => camera === id && borrowed === undefined)
     const [first, ...others] = own
     if (first === undefined) return []
     const encoding = JSON.stringify(first.sourceEncoding)
@@ -54,7 +35,7 @@ export function setupChanges({ setups }: ShowReport): readonly SetupChange[] {
   })
 }
 
-function change(first: CameraReport, other: CameraReport): SetupChange {
+function change(first: FittedCamera, other: FittedCamera): SetupChange {
   // What a camera needs to come back is the reverse of what has happened to it.
   const was = first.match.onSet
   const is = other.match.onSet

@@ -1,10 +1,17 @@
-import type { CameraMatch, Chart, Encoding, FitOptions, PrimariesSpec, TargetSpec } from '@isochip/core'
+import type {
+  CameraMatch,
+  Chart,
+  Encoding,
+  FitOptions,
+  FittedMatch,
+  PrimariesSpec,
+  TargetSpec,
+} from '@isochip/core'
+import type { Shape } from '@isochip/core/shapes'
+import type * as shape from './data/reportShape.ts'
 
-/** Limits on ΔE00 after the match, in the units of the show file's `tolerance`. */
-export interface Tolerance {
-  readonly mean: number
-  readonly max: number
-}
+/** Limits on ΔE00 after the match: mean and worst of the patches that took part. */
+export interface Tolerance extends Shape<typeof shape.tolerance> {}
 
 /** A picture for the page. */
 export interface Picture {
@@ -28,26 +35,12 @@ export interface CameraPictures {
 }
 
 /** What was written as a LUT, and by how much its interpolation differs from the match. */
-export interface LutReport {
-  /** Paths relative to the report. */
-  readonly files: readonly string[]
-  /** Lattice points per axis; absent where nothing was sampled, as in a file that holds the steps of the match. */
-  readonly size?: number
-  /** ΔE00 between the exact match and the interpolated LUT. */
-  readonly interpolation?: { readonly mean: number; readonly max: number }
-  /**
-   * What a LUT box makes of it that stores integers, and so cuts the nodes to 0…1: largest change of a channel in codes
-   * of 10 bits, and share of the inputs that change by more than four. Absent where no node is beyond 0…1.
-   */
-  readonly integers?: { readonly worst: number; readonly share: number }
-}
+export interface LutReport extends Shape<typeof shape.lutReport> {}
 
-/** One camera in one setup. */
+/** One camera in one setup: matched to the target, or the reference camera. */
 export interface CameraReport {
   readonly camera: string
   readonly setup: string
-  /** Is this the reference camera, which the others are matched to? */
-  readonly isTarget: boolean
   /** The setup whose match this is, where no chart was shot in this one. */
   readonly borrowed?: string
   readonly sourceEncoding: Encoding['spec']
@@ -57,28 +50,23 @@ export interface CameraReport {
   readonly pictures?: CameraPictures
 }
 
+/** A camera that was matched to the target. */
+export interface FittedCamera extends CameraReport {
+  readonly match: FittedMatch
+}
+
+export const isFitted = (camera: CameraReport): camera is FittedCamera => camera.match.kind === 'fitted'
+
 export interface SetupReport {
   readonly setup: string
   readonly cameras: readonly CameraReport[]
 }
 
 /** A match that was asked for and could not be made. */
-export interface FailedMatch {
-  readonly camera: string
-  readonly setup: string
-  /** Why, in words. */
-  readonly message: string
-}
+export interface FailedMatch extends Shape<typeof shape.failedMatch> {}
 
 /** A file that the report rests on. */
-export interface InputFile {
-  /** As in the show file, or relative to it. */
-  readonly path: string
-  /** Hexadecimal. */
-  readonly sha256: string
-  readonly camera?: string
-  readonly setup?: string
-}
+export interface InputFile extends Shape<typeof shape.inputFile> {}
 
 /** A whole show, matched: everything that a report says is in here. No clock time: same input, same bytes. */
 export interface ShowReport {

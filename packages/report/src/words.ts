@@ -1,6 +1,6 @@
-import type { CameraMatch, Encoding, TargetSpec, Warning } from '@isochip/core'
+import type { Encoding, FittedMatch, TargetSpec, Warning } from '@isochip/core'
 import { deltaEText, percentText, shareText, stopsSizeText } from './digits.ts'
-import type { CameraReport, ShowReport, Tolerance } from './showReport.ts'
+import type { CameraReport, FittedCamera, ShowReport, Tolerance } from './showReport.ts'
 import type { LevelsCheck } from './signal/levels.ts'
 import { type Limit, type ShowVerdict, type Verdict, verdict } from './verdict.ts'
 
@@ -55,7 +55,7 @@ export const limitWords: Record<
 }
 
 export const stateWords: Record<Verdict['state'], string> = {
-  target: 'reference camera',
+  reference: 'reference camera',
   within: 'within tolerance',
   doubtful: 'doubtful',
   out: 'out of tolerance',
@@ -145,7 +145,7 @@ export function nextSentence({ judged, out, doubtful, failed }: ShowVerdict): st
 /** What one camera's verdict asks for, without a full stop; undefined for the reference camera. */
 export function nextStep({ state, doubts, limit }: Verdict): string | undefined {
   switch (state) {
-    case 'target':
+    case 'reference':
       return undefined
     case 'within':
       return 'use the LUT'
@@ -190,7 +190,7 @@ export function fitSentence({
   model,
   curve,
   diagnosis: { evenness },
-}: CameraMatch): string | undefined {
+}: FittedMatch): string | undefined {
   const chosen = requested === model.kind ? '' : `${model.kind}, chosen by ${requested}`
   const divided = evenness?.divided
     ? `uneven light, ${stopsSizeText(evenness.stops)} stop across the chart, flat-fielded`
@@ -206,9 +206,8 @@ export function fitSentence({
 }
 
 /** Why a camera is where it is, in one sentence without a full stop. */
-export function limitSentence(camera: CameraReport, tolerance: Tolerance): string {
-  const { state, limit } = verdict(camera, tolerance)
-  if (state === 'target') return 'reference camera'
+export function limitSentence(camera: FittedCamera, tolerance: Tolerance): string {
+  const { limit } = verdict(camera, tolerance)
   const { budget } = camera.match.diagnosis
   if (limit === undefined || budget === undefined) return 'cause undetermined'
   const words = limitWords[limit]

@@ -1,14 +1,9 @@
+import { jsonSchema } from '@isochip/core/shapes'
 import Ajv from 'ajv/dist/2020.js'
 import { describe, expect, it } from 'vitest'
-import {
-  reportHtml,
-  reportJson,
-  reportSchema,
-  residualTable,
-  type ShowReport,
-  setupChanges,
-} from '../src/index.ts'
-import { inventedCamera, inventedShow } from './support/inventedShow.ts'
+import { reportHtml, reportJson, residualTable, type ShowReport, setupChanges } from '../src/index.ts'
+import { reportFile } from '../src/shapes.ts'
+import { fittedCamera, inventedCamera, inventedReference, inventedShow } from './support/inventedShow.ts'
 
 /**
  * Three setups of one camera beside the target. In the second it has a quarter of the light (two stops, as an ND 0.6
@@ -25,7 +20,7 @@ function show(): ShowReport {
     ...inventedShow(),
     setups: setups.map((one) => ({
       setup: one.setup,
-      cameras: [inventedCamera({ camera: 'wide', setup: one.setup, isTarget: true }), inventedCamera(one)],
+      cameras: [inventedReference({ camera: 'wide', setup: one.setup }), inventedCamera(one)],
     })),
   }
 }
@@ -47,15 +42,16 @@ describe('setupChanges', () => {
   it('knows the direction of a white balance and of a matrix', () => {
     const report = show()
     const [day, terrace] = report.setups
-    const [wide, cross] = terrace!.cameras
-    const { onSet } = day!.cameras[1]!.match
+    const [wide] = terrace!.cameras
+    const cross = fittedCamera(terrace!, 'cross')
+    const { onSet } = fittedCamera(day!, 'cross').match
     // What the camera now asks for: a tenth less red, and a term more. So it is a tenth redder than it was.
     const asked = {
       ...onSet,
       whiteBalance: { ...onSet.whiteBalance, redOverGreen: onSet.whiteBalance.redOverGreen / 1.1 },
       matrix: { ...onSet.matrix, gb: onSet.matrix.gb + 0.08 },
     }
-    const turned = { ...cross!, match: { ...cross!.match, onSet: asked } }
+    const turned = { ...cross, match: { ...cross.match, onSet: asked } }
     const [change] = setupChanges({ ...report, setups: [day!, { ...terrace!, cameras: [wide!, turned] }] })
     expect(change!.whiteBalance.redOverGreen).toBeCloseTo(1.1, 9)
     expect(change!.matrix.gb).toBeCloseTo(0.08, 9)
@@ -83,7 +79,7 @@ describe('setupChanges', () => {
       ['terrace', ['exposure']],
       ['evening', ['black']],
     ])
-    const validate = new Ajv.default({ strict: true, allowUnionTypes: true }).compile(reportSchema)
+    const validate = new Ajv.default({ strict: true, allowUnionTypes: true }).compile(jsonSchema(reportFile))
     validate(document)
     expect(validate.errors).toBeNull()
     const page = reportHtml(report)

@@ -1,34 +1,37 @@
 import type { Warning } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { type CameraReport, markdown, reportHtml, residualTable, showVerdict, verdict } from '../src/index.ts'
-import { inventedShow } from './support/inventedShow.ts'
+import { fittedCamera, inventedShow } from './support/inventedShow.ts'
 
 describe('verdict', () => {
   const report = inventedShow()
-  const [wide, cross, crane] = report.setups[0]!.cameras
+  const [day] = report.setups
+  const [wide] = day!.cameras
+  const cross = fittedCamera(day!, 'cross')
+  const crane = fittedCamera(day!, 'crane')
 
-  it('says target, within and out, and what limits', () => {
-    expect(verdict(wide!, report.tolerance)).toEqual({ state: 'target', exceeded: [], doubts: [] })
-    expect(verdict(cross!, report.tolerance)).toEqual({
+  it('says reference camera, within and out, and what limits', () => {
+    expect(verdict(wide!, report.tolerance)).toEqual({ state: 'reference', exceeded: [], doubts: [] })
+    expect(verdict(cross, report.tolerance)).toEqual({
       state: 'within',
       exceeded: [],
       doubts: [],
       limit: 'spectral',
     })
-    expect(verdict(crane!, report.tolerance).state).toBe('out')
+    expect(verdict(crane, report.tolerance).state).toBe('out')
   })
 
   it('names the limits that are exceeded; equal to a limit is within', () => {
-    const { mean, max } = cross!.match.summary.after
-    expect(verdict(cross!, { mean, max }).exceeded).toEqual([])
-    expect(verdict(cross!, { mean: mean - 1e-9, max }).exceeded).toEqual(['mean'])
-    expect(verdict(cross!, { mean, max: max - 1e-9 }).exceeded).toEqual(['max'])
+    const { mean, max } = cross.match.summary.after
+    expect(verdict(cross, { mean, max }).exceeded).toEqual([])
+    expect(verdict(cross, { mean: mean - 1e-9, max }).exceeded).toEqual(['mean'])
+    expect(verdict(cross, { mean, max: max - 1e-9 }).exceeded).toEqual(['max'])
   })
 
   it('never calls a figure that is not a number within tolerance', () => {
-    const { match } = cross!
+    const { match } = cross
     const summary = { ...match.summary, after: { ...match.summary.after, mean: Number.NaN } }
-    expect(verdict({ ...cross!, match: { ...match, summary } }, report.tolerance).state).toBe('out')
+    expect(verdict({ ...cross, match: { ...match, summary } }, report.tolerance).state).toBe('out')
   })
 
   it('calls what is within by its figures doubtful where a caution says so, and gives the reason', () => {
@@ -36,16 +39,16 @@ describe('verdict', () => {
       code: 'encoding-doubtful',
       message: 'the curve does not explain the grey scale',
     }
-    const doubted = (camera: CameraReport): CameraReport => ({
+    const doubted = <T extends CameraReport>(camera: T): T => ({
       ...camera,
       match: { ...camera.match, warnings: [...camera.match.warnings, reason] },
     })
-    expect(verdict(doubted(cross!), report.tolerance)).toMatchObject({ state: 'doubtful', doubts: [reason] })
+    expect(verdict(doubted(cross), report.tolerance)).toMatchObject({ state: 'doubtful', doubts: [reason] })
     // By its figures it is out, whatever else is in doubt.
-    expect(verdict(doubted(crane!), report.tolerance)).toMatchObject({ state: 'out', doubts: [reason] })
-    expect(verdict(doubted(wide!), report.tolerance)).toMatchObject({ state: 'target', doubts: [] })
+    expect(verdict(doubted(crane), report.tolerance)).toMatchObject({ state: 'out', doubts: [reason] })
+    expect(verdict(doubted(wide!), report.tolerance)).toMatchObject({ state: 'reference', doubts: [] })
 
-    const setups = [{ setup: 'day', cameras: [wide!, doubted(cross!)] }]
+    const setups = [{ setup: 'day', cameras: [wide!, doubted(cross)] }]
     const whole = showVerdict({ ...report, setups })
     expect(whole).toMatchObject({ within: true, judged: 1 })
     expect(whole.doubtful.map(({ camera }) => camera)).toEqual(['cross'])
@@ -61,7 +64,7 @@ describe('verdict', () => {
     expect(page.split(reason.message).length - 1).toBe(2)
   })
 
-  it('judges the show over all setups, without the target', () => {
+  it('judges the show over all setups, without the reference camera', () => {
     const whole = showVerdict(report)
     expect(whole.judged).toBe(4)
     expect(whole.within).toBe(false)

@@ -9,7 +9,7 @@ import {
   nextStep,
   showSentence,
 } from '../src/words.ts'
-import { inventedShow } from './support/inventedShow.ts'
+import { fittedCamera, inventedShow } from './support/inventedShow.ts'
 
 describe('words', () => {
   it('says of a show how many matches are in, how many out, and how many could not be made', () => {
@@ -49,7 +49,7 @@ describe('words', () => {
   })
 
   it('names the kind that auto chose and the light that was divided out, and nothing else', () => {
-    const { match } = inventedShow().setups[0]!.cameras[1]!
+    const { match } = fittedCamera(inventedShow().setups[0]!, 'cross')
     expect(fitSentence(match)).toBe('lift-gain-matrix, chosen by auto')
     expect(fitSentence({ ...match, requested: 'lift-gain-matrix' })).toBeUndefined()
     const evenness = { ...match.diagnosis.evenness!, divided: true }
@@ -60,7 +60,7 @@ describe('words', () => {
 
   it('names the limit with its share, and owns up when there is no budget', () => {
     const report = inventedShow()
-    const cross = report.setups[0]!.cameras[1]!
+    const cross = fittedCamera(report.setups[0]!, 'cross')
     expect(limitSentence(cross, report.tolerance)).toMatch(/^sensor metamerism, 62 %: /)
     const { budget: _, ...diagnosis } = cross.match.diagnosis
     const silent = { ...cross, match: { ...cross.match, diagnosis } }
@@ -69,8 +69,9 @@ describe('words', () => {
 
   it('tells what to do with the LUTs, and never to use one that is out or in doubt', () => {
     const report = inventedShow()
-    const [wide, cross, crane] = report.setups[0]!.cameras
-    const steps = [wide!, cross!, crane!].map((camera) => nextStep(verdict(camera, report.tolerance)))
+    const [day] = report.setups
+    const [cross, crane] = ['cross', 'crane'].map((name) => fittedCamera(day!, name))
+    const steps = day!.cameras.map((camera) => nextStep(verdict(camera, report.tolerance)))
     expect(steps[0]).toBeUndefined()
     expect(steps[1]).toBe('use the LUT')
     expect(steps[2]).toMatch(/^do not use the LUT /)

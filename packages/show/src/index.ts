@@ -8,7 +8,6 @@ export { assertWithinTolerance, type Judged } from './match/assertWithinToleranc
 export { buildReport, type MatchExtras } from './match/buildReport.ts'
 export {
   type MatchFile,
-  type MatchFilePatch,
   matchFileText,
   type Provenance,
 } from './matchFile/matchFile.ts'
@@ -31,7 +30,6 @@ export {
   type ShowOutput,
   type ShowPlace,
   type ShowTransfer,
-  type Tolerance,
   type YcbcrReading,
 } from './showFile/show.ts'
 export { type ShowPart, splitShow } from './showFile/splitShow.ts'

@@ -10,6 +10,7 @@ import {
 import { expect, test } from 'vitest'
 import { matchReadings, parseShow, planShow, toMatchFile } from '../src/index.ts'
 import { chartReadings } from './chartReadings.ts'
+import { fitted } from './fitted.ts'
 
 /** The model is applied to some tens of values of about 1, in double precision. */
 const tolerance = 1e-12
@@ -30,7 +31,7 @@ test('the colours of a match file are in the spaces that it names', async () => 
     { camera: 'wide', setup: 'default', readings: chartReadings('bt709', 1) },
     { camera: 'cross', setup: 'default', readings: chartReadings('srgb', 0.7) },
   ])
-  const file = toMatchFile(plan, matches.find(({ camera }) => camera === 'cross')!)
+  const file = fitted(toMatchFile(plan, matches.find(({ camera }) => camera === 'cross')!))
   expect(file.spaces.model).toEqual({ from: 'sourceEncoding', to: 'working' })
   const { primaries } = resolveEncoding(file.sourceEncoding)
   const toSource = inverse3(primariesConversion(primaries, resolvePrimaries(file.working)))

@@ -1,8 +1,9 @@
-import { builtinChart, IsochipError } from '@isochip/core'
+import { builtinChart, IsochipError, identity3 } from '@isochip/core'
 import { describe, expect, test } from 'vitest'
 import {
   bakeFormats,
   buildReport,
+  type MatchFile,
   matchFileText,
   matchReadings,
   parseMatchFile,
@@ -12,6 +13,7 @@ import {
   toMatchFile,
 } from '../src/index.ts'
 import { chartReadings } from './chartReadings.ts'
+import { fitted } from './fitted.ts'
 
 const text = `isochip: 1
 chart: chart24
@@ -44,24 +46,19 @@ describe('matchReadings', () => {
       [1, 0.7],
       [2, 0.5],
     ] as const) {
-      for (const gain of matches[index]!.match.model.gain) expect(gain * factor).toBeCloseTo(1, 3)
+      for (const gain of fitted(matches[index]!.match).model.gain) expect(gain * factor).toBeCloseTo(1, 3)
     }
   })
 
-  test('the target is converted and not touched', () => {
-    const [target] = matchReadings(plan, readings).matches
-    expect(target!.isTarget).toBe(true)
-    expect(target!.match.model).toEqual({
-      kind: 'gain',
-      lift: [0, 0, 0],
-      gain: [1, 1, 1],
-      matrix: [
-        [1, 0, 0],
-        [0, 1, 0],
-        [0, 0, 1],
-      ],
-    })
-    expect(target!.match.summary.after.max).toBe(0)
+  test('the reference camera is converted and not touched', () => {
+    const [reference] = matchReadings(plan, readings).matches
+    expect(reference!.match).toMatchObject({ kind: 'reference', warnings: [] })
+    expect(reference!.match.model).toEqual({ kind: 'conversion', matrix: identity3 })
+    // Its light is what the others go to.
+    const other = fitted(matchReadings(plan, readings).matches[1]!.match)
+    expect(reference!.match.patches.map(({ patch, source }) => ({ patch, target: source }))).toEqual(
+      other.patches.map(({ patch, target }) => ({ patch, target })),
+    )
   })
 
   test('a camera that cannot be matched does not stop the others', () => {
@@ -116,7 +113,7 @@ describe('parseMatchFile', () => {
     [
       'another kind of file',
       '{ "isochip": "report/1" }',
-      'isochip: found "report/1", expected one of match/2, match/1',
+      'isochip: found "report/1", expected one of match/3, match/2, match/1',
       1,
     ],
     [
@@ -140,5 +137,53 @@ describe('parseMatchFile', () => {
       place: { file: 'x.match.json', ...(line && { line }) },
     })
     expect((error as IsochipError).message).toContain(message)
+  })
+
+  test('what does not exist is null in the file and NaN again when it is read', async () => {
+    const text = whole.replace(/"condition": [\d.]+/, '"condition": null')
+    expect(text).not.toBe(whole)
+    expect(fitted(await parseMatchFile(text)).diagnosis.condition).toBeNaN()
+  })
+
+  describe('of earlier builds', () => {
+    const current = fitted(JSON.parse(whole) as MatchFile)
+    const { kind: _, isochip: __, spaces: ___, ...shared } = current
+
+    test.each(['match/1', 'match/2'])('%s is read on', async (isochip) => {
+      const parts = ['noise', 'clipping', 'unevenness', 'curve', 'foreign', 'spectral', 'undetermined']
+      const budget = { ...Object.fromEntries(parts.map((part) => [part, 1 / 7])), limit: 'noise' }
+      const { diagnosis } = shared
+      const text = JSON.stringify({
+        ...shared,
+        isochip,
+        isTarget: false,
+        diagnosis: { ...diagnosis, budget },
+      })
+      // The shares of `match/1` are of another figure.
+      const expected = isochip === 'match/1' ? current : { ...current, diagnosis: { ...diagnosis, budget } }
+      expect(await parseMatchFile(text)).toEqual(JSON.parse(JSON.stringify(expected)))
+    })
+
+    test('the made-up match of the reference camera is a conversion', async () => {
+      const none = { before: 0, balanced: 0, after: 0 }
+      const patch = { patch: 'red', source: [0.4, 0.1, 0.1], target: [0.4, 0.1, 0.1], dE00: none, weight: 1 }
+      const model = { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: identity3 }
+      const text = JSON.stringify({
+        ...shared,
+        isochip: 'match/2',
+        isTarget: true,
+        model,
+        patches: [patch, { ...patch, patch: 'white', excluded: 'clipped' }],
+      })
+      expect(await parseMatchFile(text)).toMatchObject({
+        isochip: 'match/3',
+        kind: 'reference',
+        model: { kind: 'conversion', matrix: identity3 },
+        patches: [
+          { patch: 'red', source: [0.4, 0.1, 0.1] },
+          { patch: 'white', source: [0.4, 0.1, 0.1], excluded: 'clipped' },
+        ],
+      })
+    })
   })
 })

@@ -7,6 +7,7 @@ import {
   matchCamera,
   type PatchReading,
   type Readings,
+  referenceMatch,
   resolveEncoding,
   resolvePrimaries,
   targetFromCamera,
@@ -86,10 +87,15 @@ export function matchedShow(
           return {
             camera,
             setup,
-            isTarget: i === 0,
             sourceEncoding: encoding.spec,
             outputEncoding: encoding.spec,
-            match: matchCamera({ chart, readings: own, encoding, target, working }),
+            match: (i === 0 ? referenceMatch : matchCamera)({
+              chart,
+              readings: own,
+              encoding,
+              target,
+              working,
+            }),
             pictures: { sampling: picture, before: picture, after: picture, target: picture },
           }
         }),

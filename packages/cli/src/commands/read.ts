@@ -1,4 +1,5 @@
 import { IsochipError, type Range, type TransferName, transferNames } from '@isochip/core'
+import type { readingsFile, Shape } from '@isochip/core/shapes'
 import type { YcbcrReading } from '@isochip/show'
 import { Command, Option } from 'commander'
 import { warningText } from '../errorText.ts'
@@ -98,7 +99,7 @@ export const readCommand = (run: Run): Command =>
       })
       const { terminal } = run
       if (options.json) {
-        const document = {
+        const document: Shape<typeof readingsFile> = {
           isochip: 'readings/1',
           chart: chart.id,
           frames,

@@ -2,37 +2,15 @@ import { type Primaries, primariesConversion, resolvePrimaries, rgbToXyz } from 
 import { temperatureOf } from '../colour/temperature.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import { apply3, inverse3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
-import type { MatrixTerms } from '../lineup/controls.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
+import type { onSet, primaryShift } from '../shape/match.ts'
+import type { Shape } from '../shape/shape.ts'
 
 /** One primary or secondary of BT.709 before the match against what the match makes of it, on the vectorscope. */
-export interface PrimaryShift {
-  readonly name: 'red' | 'yellow' | 'green' | 'cyan' | 'blue' | 'magenta'
-  /** Turn of the hue on the vectorscope that the match makes, degrees, anticlockwise positive. */
-  readonly hue: number
-  /** Ratio of the distance from the centre after to before. */
-  readonly saturation: number
-}
+export interface PrimaryShift extends Shape<typeof primaryShift> {}
 
 /** A match in the words of the set: what would have to change at the camera for it to need no match. */
-export interface OnSet {
-  /** Stops by which the camera has to open (positive) or close: log2 of the green gain. */
-  readonly exposure: number
-  /** Gains of red and blue against green that balance the camera's white to the target's. */
-  readonly whiteBalance: {
-    readonly redOverGreen: number
-    readonly blueOverGreen: number
-    /** The same as a shift of the colour temperature in mired (positive: the picture has to get warmer) … */
-    readonly mired: number
-    /** … and across the Planckian locus, in 10⁻³ Duv (positive: it has to get greener). */
-    readonly tint: number
-  }
-  /** What to add to each channel's black, in percent of a diffuse white's linear light. */
-  readonly blackBalance: Vec3
-  /** The six off-diagonal terms, in the camera's own primaries, as a camera's linear matrix is set by. */
-  readonly matrix: MatrixTerms
-  readonly primaries: readonly PrimaryShift[]
-}
+export interface OnSet extends Shape<typeof onSet> {}
 
 const bars: readonly (readonly [PrimaryShift['name'], Vec3])[] = [
   ['red', [1, 0, 0]],

@@ -1,10 +1,6 @@
 import type { IlluminantName, Xy } from '../colour/illuminants.ts'
 import type { Vec3 } from '../linear/mat3.ts'
-
-/** What a patch is good for. A neutral takes part in grey-scale curves, a black tells flare, skin carries weight. */
-export type PatchRole = (typeof patchRoles)[number]
-
-export const patchRoles = ['neutral', 'black', 'white', 'skin', 'primary', 'secondary'] as const
+import type { PatchRole } from './patchRoles.ts'
 
 export interface ChartPatch {
   /** Unique within the chart. Readings and reports name a patch by it. */

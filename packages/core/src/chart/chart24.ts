@@ -1,4 +1,5 @@
-import type { Chart, ChartPatch, PatchRole } from './chart.ts'
+import type { Chart, ChartPatch } from './chart.ts'
+import type { PatchRole } from './patchRoles.ts'
 import { reflectances24 } from './reflectances24.ts'
 
 /**

@@ -1,7 +1,8 @@
 import { xyzFromLinear65 } from '../colour/working.ts'
 import { srgb } from '../encoding/srgb.ts'
 import type { Vec3 } from '../linear/mat3.ts'
-import type { Chart, ChartPatch, PatchRole } from './chart.ts'
+import type { Chart, ChartPatch } from './chart.ts'
+import type { PatchRole } from './patchRoles.ts'
 
 /**
  * Name, sRGB code values of the print file (hexadecimal, 8 bit), role; row by row.

@@ -1,16 +1,14 @@
 import { anyNumber, group, listOf } from '../checkOptions.ts'
 import { IsochipError } from '../errors.ts'
 import { apply3, diagonal3, identity3, inverse3, invert3, type Mat3, multiply3 } from '../linear/mat3.ts'
+import type { chromaticities, primaries } from '../shape/encoding.ts'
+import type { Shape } from '../shape/shape.ts'
 import { adaptation, type Cat } from './adaptation.ts'
 import { illuminantWhites, type Xy, xyzFromXy } from './illuminants.ts'
+import { type PrimariesName, primariesNames } from './primariesNames.ts'
 
 /** Chromaticities of three primaries and their white. */
-export interface Primaries {
-  readonly red: Xy
-  readonly green: Xy
-  readonly blue: Xy
-  readonly white: Xy
-}
+export interface Primaries extends Shape<typeof chromaticities> {}
 
 /** The primaries of published standards. */
 const named = {
@@ -24,14 +22,10 @@ const named = {
   ap0: { red: [0.7347, 0.2653], green: [0, 1], blue: [0.0001, -0.077], white: illuminantWhites.D60 },
   /** ACES AP1, Academy S-2014-004. */
   ap1: { red: [0.713, 0.293], green: [0.165, 0.83], blue: [0.128, 0.044], white: illuminantWhites.D60 },
-} satisfies Record<string, Primaries>
-
-export type PrimariesName = keyof typeof named
-
-export const primariesNames = Object.keys(named) as PrimariesName[]
+} satisfies Record<PrimariesName, Primaries>
 
 /** Primaries as they stand in a show file: a name, or chromaticities. */
-export type PrimariesSpec = PrimariesName | Primaries
+export type PrimariesSpec = Shape<typeof primaries>
 
 const chromaticity = listOf(anyNumber, 2)
 

@@ -1,12 +1,7 @@
 import { type Primaries, primariesConversion } from '../colour/primaries.ts'
-import {
-  decodeRgb,
-  type Encoding,
-  resolveEncoding,
-  type TransferSpec,
-  transferNames,
-} from '../encoding/encoding.ts'
+import { decodeRgb, type Encoding, resolveEncoding, type TransferSpec } from '../encoding/encoding.ts'
 import { fractionFromNominal, nominalFromFraction, type Range } from '../encoding/range.ts'
+import { transferNames } from '../encoding/transferNames.ts'
 import { isIsochipError } from '../errors.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import { residualNorms } from '../fit/residualNorms.ts'

@@ -1,38 +1,37 @@
 import { type Primaries, type PrimariesSpec, resolvePrimaries } from '../colour/primaries.ts'
 import { IsochipError } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
+import type { encoding, transfer, wholeEncoding } from '../shape/encoding.ts'
+import type { Shape } from '../shape/shape.ts'
 import { acescc, acescct } from './aces.ts'
 import { bt709, bt2020 } from './bt709.ts'
 import { hlg } from './hlg.ts'
-import { type LogParameters, log } from './log.ts'
+import { log } from './log.ts'
 import { bt1886, linear, power } from './power.ts'
 import { pq } from './pq.ts'
-import type { Range } from './range.ts'
+import { type Range, ranges } from './range.ts'
 import { srgb } from './srgb.ts'
-import { type TransferTable, table } from './table.ts'
+import { table } from './table.ts'
 import type { Transfer } from './transfer.ts'
+import { type TransferName, transferNames } from './transferNames.ts'
 
-const named = { linear, bt709, bt2020, bt1886, srgb, pq, hlg, acescc, acescct } satisfies Record<
-  string,
-  Transfer
->
-
-/** The transfer characteristics of published standards, by name. */
-export type TransferName = keyof typeof named
-
-export const transferNames = Object.keys(named) as TransferName[]
+const named: Readonly<Record<TransferName, Transfer>> = {
+  linear,
+  bt709,
+  bt2020,
+  bt1886,
+  srgb,
+  pq,
+  hlg,
+  acescc,
+  acescct,
+}
 
 /** A transfer characteristic as it stands in a show file or a match file. */
-export type TransferSpec =
-  | TransferName
-  | { readonly power: number }
-  | { readonly log: LogParameters }
-  | { readonly table: TransferTable }
+export type TransferSpec = Shape<typeof transfer>
 
 /** An encoding as it stands in a show file. A name alone stands for the standard's own primaries, full range. */
-export type EncodingSpec =
-  | TransferName
-  | { readonly transfer: TransferSpec; readonly primaries?: PrimariesSpec; readonly range?: Range }
+export type EncodingSpec = Shape<typeof encoding>
 
 /**
  * An encoding with nothing left to defaults: plain data, which can be written down, cloned and sent to another thread.
@@ -40,7 +39,7 @@ export type EncodingSpec =
  */
 export interface Encoding {
   /** As it stands in a file: names where there are names. */
-  readonly spec: { readonly transfer: TransferSpec; readonly primaries: PrimariesSpec; readonly range: Range }
+  readonly spec: Shape<typeof wholeEncoding>
   readonly primaries: Primaries
   readonly range: Range
 }
@@ -106,8 +105,6 @@ function transferOfNumbers(spec: Exclude<TransferSpec, string>): Transfer {
   )
 }
 
-const ranges: readonly string[] = ['full', 'narrow']
-
 /**
  * A specification with its defaults filled in and checked. Primaries default to those of the named standard (BT.709
  * where the transfer has no name), range to full.
@@ -125,7 +122,7 @@ export function resolveEncoding(spec: EncodingSpec): Encoding {
     )
   }
   resolveTransfer(transfer)
-  if (!ranges.includes(range)) {
+  if (!(ranges as readonly string[]).includes(range)) {
     throw new IsochipError(
       'encoding-unknown',
       `range ${JSON.stringify(range)} is not known, expected full or narrow`,

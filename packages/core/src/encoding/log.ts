@@ -1,4 +1,6 @@
 import { IsochipError } from '../errors.ts'
+import type { logParameters } from '../shape/encoding.ts'
+import type { Shape } from '../shape/shape.ts'
 import type { Transfer } from './transfer.ts'
 
 /**
@@ -6,15 +8,7 @@ import type { Transfer } from './transfer.ts'
  * Academy S-2014-006, styles cameraLinToLog and cameraLogToLin). Without `linSideBreak` the curve has no straight
  * toe; without `linearSlope` the toe continues the log piece's slope at the break.
  */
-export interface LogParameters {
-  readonly base?: number
-  readonly logSideSlope?: number
-  readonly logSideOffset?: number
-  readonly linSideSlope?: number
-  readonly linSideOffset?: number
-  readonly linSideBreak?: number
-  readonly linearSlope?: number
-}
+export interface LogParameters extends Shape<typeof logParameters> {}
 
 const parameterNames: readonly string[] = [
   'base',

@@ -2,7 +2,9 @@
  * Narrow range after ITU-R BT.709-6, item 4.6, and BT.2100-2, table 9: black at 16 · 2^(bits−8), nominal peak at
  * 235 · 2^(bits−8). Full range: 0 … 2^bits − 1.
  */
-export type Range = 'full' | 'narrow'
+export const ranges = ['full', 'narrow'] as const
+
+export type Range = (typeof ranges)[number]
 
 /** Offset and scale so that nominal = (fraction − offset) · scale, where fraction = code / (2^bits − 1). */
 function narrow(bits: number): { offset: number; scale: number } {

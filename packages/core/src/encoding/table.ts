@@ -1,16 +1,13 @@
 import { IsochipError } from '../errors.ts'
+import type { transferTable } from '../shape/encoding.ts'
+import type { Shape } from '../shape/shape.ts'
 import type { Channel, Transfer } from './transfer.ts'
 
 /**
  * A linearising curve by its samples, per channel: `light[channel][i]` is the linear light at code value
  * `code[i]`. Straight lines between the samples, and on past both ends.
  */
-export interface TransferTable {
-  /** At least two code values, strictly rising. */
-  readonly code: readonly number[]
-  /** Red, green, blue: as many values as `code`, strictly rising. */
-  readonly light: readonly [readonly number[], readonly number[], readonly number[]]
-}
+export interface TransferTable extends Shape<typeof transferTable> {}
 
 /** @throws IsochipError `encoding-unknown` when the samples do not rise, are not finite, or are of unequal number. */
 export function table(samples: TransferTable): Transfer {

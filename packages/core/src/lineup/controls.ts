@@ -1,27 +1,11 @@
-import type { Vec3 } from '../linear/mat3.ts'
+import type { Shape } from '../shape/shape.ts'
+import type { matrixTerms, turn } from '../shape/turn.ts'
 
 /** The six off-diagonal terms of a matrix whose rows sum to 1 (or, for a change, to 0): `rg` is green into red. */
-export interface MatrixTerms {
-  readonly rg: number
-  readonly rb: number
-  readonly gr: number
-  readonly gb: number
-  readonly br: number
-  readonly bg: number
-}
+export interface MatrixTerms extends Shape<typeof matrixTerms> {}
 
 /** What is to be turned at a camera. Zeros and ones turn nothing. */
-export interface Turn {
-  /** Stops; positive opens the iris. */
-  readonly exposure: number
-  /** Factors on the gains of red and blue; green stays. */
-  readonly red: number
-  readonly blue: number
-  /** To be added to the six terms of the camera's own matrix. */
-  readonly matrix: MatrixTerms
-  /** To be added to each channel's pedestal, as a fraction of the nominal signal (0.01 is 1 % of the signal). */
-  readonly pedestal: Vec3
-}
+export interface Turn extends Shape<typeof turn> {}
 
 /** A turn as twelve numbers: stops, ln of the two gains, six terms, three pedestals. */
 export const turnSize = 12

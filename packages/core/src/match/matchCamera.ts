@@ -33,7 +33,7 @@ import { chooseKind } from '../select/chooseKind.ts'
 import { leaveOneOut } from '../select/leaveOneOut.ts'
 import type { Target } from '../target/target.ts'
 import { type FitOptions, fitOptionChecks } from './options.ts'
-import type { CameraMatch, PatchResult, Summaries } from './result.ts'
+import type { FittedMatch, PatchResult, Summaries } from './result.ts'
 
 /** What one camera says of a chart, and where it is to go. */
 export interface MatchInput {
@@ -55,7 +55,7 @@ export interface MatchInput {
  * @throws IsochipError `too-few-patches`, `rank-deficient`, `clipped`, `readings-invalid`, `patch-unknown`,
  * `patch-doubled`, `usage`
  */
-export function matchCamera(input: MatchInput, options: FitOptions = {}): CameraMatch {
+export function matchCamera(input: MatchInput, options: FitOptions = {}): FittedMatch {
   checkOptions(options, fitOptionChecks)
   const { chart, encoding, target, working } = input
   const { model: requested = 'lift-gain-matrix', objective = 'perceptual', view = 'scene' } = options
@@ -108,6 +108,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Camera
     ...trustWarnings(summary, fit, used.length),
   ]
   return {
+    kind: 'fitted',
     model: fit.model,
     requested,
     declared,
@@ -249,7 +250,7 @@ function patchResults(
         matched,
         dE00: of((a, b) => deltaE00(a.lab, b.lab)),
         dE76: of((a, b) => deltaE76(a.lab, b.lab)),
-        dEItp: of((a, b) => itpDistance(a.itp, b.itp)),
+        dEITP: of((a, b) => itpDistance(a.itp, b.itp)),
         ...(alone === undefined ? {} : { leaveOneOut: alone }),
         weight: sample === undefined ? 0 : problem.samples.weight[sample]!,
         ...(excluded === undefined ? {} : { excluded }),

@@ -1,5 +1,6 @@
 import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
-import type { ModelKind } from './modelKind.ts'
+import type { conversion, matchModel } from '../shape/model.ts'
+import type { Shape } from '../shape/shape.ts'
 import { rootPolynomialSlopes, rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
 
 /**
@@ -7,24 +8,21 @@ import { rootPolynomialSlopes, rootPolynomialTerms, rootPolynomialValues } from 
  * y = M · ρ(g ∘ (x + l)). ρ is the identity for the linear kinds; for the root-polynomial kinds it appends the
  * root-polynomial terms and M has as many columns (`rootPolynomial`), its first three being `matrix`.
  */
-export interface MatchModel {
-  readonly kind: ModelKind
-  /** Per channel, linear light in the camera's primaries. */
-  readonly lift: Vec3
-  /** Per channel. */
-  readonly gain: Vec3
-  /** Rows sum to 1 (for the root-polynomial kinds: together with the row of `rootPolynomial`). */
-  readonly matrix: Mat3
-  /** Only for the root-polynomial kinds: coefficients of the terms after r, g, b, one row a channel. */
-  readonly rootPolynomial?: readonly [readonly number[], readonly number[], readonly number[]]
-}
+export interface MatchModel extends Shape<typeof matchModel> {}
+
+/** Nothing fitted: linear light in the camera's own primaries → the working primaries as declared, y = M · x. */
+export interface Conversion extends Shape<typeof conversion> {}
+
+/** Whatever takes a camera's light to the working primaries. */
+export type LightModel = MatchModel | Conversion
 
 /**
  * y = M · ρ(g ∘ (x + l)), for one colour.
  *
  * @param light linear light in the camera's primaries. @returns linear light in the working primaries, not clipped.
  */
-export function applyModel(model: MatchModel, light: Vec3): Vec3 {
+export function applyModel(model: LightModel, light: Vec3): Vec3 {
+  if (model.kind === 'conversion') return apply3(model.matrix, light)
   const { lift, gain, matrix, rootPolynomial } = model
   const levelled: Vec3 = [
     gain[0] * (light[0] + lift[0]),

@@ -1,5 +1,5 @@
 import { apply3, type Mat3, multiply3 } from '../linear/mat3.ts'
-import { applyModel, type MatchModel } from './model.ts'
+import { applyModel, type LightModel } from './model.ts'
 
 /** A colour, red, green, blue, into the first three numbers of `out`. */
 export type ColourMap = (r: number, g: number, b: number, out: Float64Array) => void
@@ -11,7 +11,15 @@ export type ColourMap = (r: number, g: number, b: number, out: Float64Array) => 
  * @param after on the working primaries' linear light, such as the conversion to those of an output
  * @returns linear light in the camera's primaries → what `after` makes of the matched light
  */
-export function modelMap(model: MatchModel, after: Mat3): ColourMap {
+export function modelMap(model: LightModel, after: Mat3): ColourMap {
+  if (model.kind === 'conversion') {
+    const [x, y, z] = multiply3(after, model.matrix)
+    return (r, g, b, out) => {
+      out[0] = x[0] * r + x[1] * g + x[2] * b
+      out[1] = y[0] * r + y[1] * g + y[2] * b
+      out[2] = z[0] * r + z[1] * g + z[2] * b
+    }
+  }
   if (model.rootPolynomial !== undefined)
     return (r, g, b, out) => out.set(apply3(after, applyModel(model, [r, g, b])))
   const { lift, gain } = model

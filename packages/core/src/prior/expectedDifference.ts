@@ -4,20 +4,13 @@ import type { Vec3 } from '../linear/mat3.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
+import type { expectedDifference as shape } from '../shape/match.ts'
+import type { Shape } from '../shape/shape.ts'
 import { virtualPatches } from './virtualPatches.ts'
 import { drawnReflectances } from './virtualReflectances.ts'
 
 /** ΔE00 to be expected on materials that are not on the chart. */
-export interface ExpectedDifference {
-  readonly mean: number
-  /** Of a hundred such materials about five are farther off. */
-  readonly p95: number
-  /**
-   * What it rests on. `spectra`: on what camera and target are expected to see of other reflectances, which the chart's
-   * known spectra tell as long as light is linear. `left-out`: on leave-one-out alone, and what that is off by as a rule.
-   */
-  readonly basis: 'spectra' | 'left-out'
-}
+export interface ExpectedDifference extends Shape<typeof shape> {}
 
 const draws = 200
 /** Below this belief in the spectra leave-one-out is the better witness. */

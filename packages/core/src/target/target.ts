@@ -8,14 +8,13 @@ import { IsochipError, type Warning } from '../errors.ts'
 import { apply3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
+import type { Shape } from '../shape/shape.ts'
+import type { target as shape } from '../shape/target.ts'
 import { chartInLight, type NamedLight } from '../spectra/chartInLight.ts'
 import { isIlluminant } from '../spectra/illuminantPower.ts'
 
 /** What a show's cameras go to, as it stands in a show file. */
-export type TargetSpec =
-  | { readonly camera: string }
-  | { readonly reference: string }
-  | { readonly consensus: true; readonly weights?: Readonly<Record<string, number>> }
+export type TargetSpec = Shape<typeof shape>
 
 /** Where a camera's patches are to go. */
 export interface Target {

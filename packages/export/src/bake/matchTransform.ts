@@ -1,7 +1,7 @@
 import {
   type ColourMap,
   type Encoding,
-  type MatchModel,
+  type LightModel,
   modelMap,
   type Primaries,
   primariesConversion,
@@ -15,7 +15,7 @@ export interface EncodedMatch {
   /** What the camera records. */
   readonly source: Encoding
   /** Linear light in the camera's primaries → linear light in the working primaries. */
-  readonly model: MatchModel
+  readonly model: LightModel
   readonly working: Primaries
   /** What the LUT gives out. */
   readonly output: Encoding

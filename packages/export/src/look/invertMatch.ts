@@ -12,7 +12,7 @@ import type { EncodedMatch } from '../bake/matchTransform.ts'
 
 /**
  * The match that takes the output's codes back to the camera's. Its model is again lift, gain and a matrix with rows
- * that sum to 1, from the output's primaries to the camera's.
+ * that sum to 1 (or a conversion), from the output's primaries to the camera's.
  *
  * @throws IsochipError `match-invalid` for a root-polynomial match, or a matrix or gain that cannot be undone.
  */
@@ -21,12 +21,15 @@ export function invertMatch(match: EncodedMatch): EncodedMatch {
   const fail = (why: string): never => {
     throw new IsochipError('match-invalid', `the match has no inverse: ${why}`)
   }
+  const back = { ...match, source: output, output: source, working: source.primaries }
+  const toOutput = multiply3(primariesConversion(working, output.primaries), model.matrix)
+  if (model.kind === 'conversion') {
+    const matrix = invert3(toOutput) ?? fail('its matrix is singular')
+    return { ...back, model: { kind: 'conversion', matrix } }
+  }
   if (model.rootPolynomial !== undefined) fail('it is a root polynomial')
   // Forward: y = forward · (x + lift), so x = backward · y − lift.
-  const forward = multiply3(
-    multiply3(primariesConversion(working, output.primaries), model.matrix),
-    diagonal3(model.gain),
-  )
+  const forward = multiply3(toOutput, diagonal3(model.gain))
   const backward = invert3(forward) ?? fail('its matrix or gain is singular')
   // Split backward · y + t into matrix · (gain ∘ (y + lift)) with rows that sum to 1: gain = 1 ⊘ (backward⁻¹ · 1).
   const ones = apply3(forward, [1, 1, 1])
@@ -39,5 +42,5 @@ export function invertMatch(match: EncodedMatch): EncodedMatch {
     gain,
     matrix: multiply3(backward, diagonal3(ones)),
   }
-  return { ...match, source: output, output: source, working: source.primaries, model: inverse }
+  return { ...back, model: inverse }
 }

@@ -1,124 +1,59 @@
-import type { CameraMatch, Stages, Summary, Vec3, Warning } from '@isochip/core'
+import type { Shape } from '@isochip/core/shapes'
 import { figure } from '../digits.ts'
 import { cameraPairs } from '../pairs.ts'
 import { setupChanges } from '../setupChanges.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { checkLevels } from '../signal/levels.ts'
 import { showVerdict, verdict } from '../verdict.ts'
+import type { reportFile } from './reportShape.ts'
 
-const three = (v: Vec3) => v.map(figure)
+/** What stands in `report.json`. */
+export interface ReportFile extends Shape<typeof reportFile> {}
 
-const stages = ({ before, balanced, after }: Stages) => ({
-  before: figure(before),
-  balanced: figure(balanced),
-  after: figure(after),
-})
+type CameraEntry = ReportFile['setups'][number]['cameras'][number]
 
-const summary = ({ mean, p95, max, worst }: Summary) => ({
-  mean: figure(mean),
-  p95: figure(p95),
-  max: figure(max),
-  worst,
-})
-
-/** Numbers anywhere inside, rounded; what is undefined is left out by JSON itself. */
+/** The same with every number in it rounded. What is not a number becomes null when it is written. */
+function rounded<T>(value: T): T
 function rounded(value: unknown): unknown {
-  if (typeof value === 'number') return figure(value)
+  if (typeof value === 'number') return figure(value) ?? Number.NaN
   if (Array.isArray(value)) return value.map(rounded)
-  if (typeof value === 'object' && value !== null) {
+  if (typeof value === 'object' && value !== null)
     return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, rounded(inner)]))
-  }
   return value
 }
 
-const warning = ({ code, message, place }: Warning) => ({ code, message, ...(place && { place }) })
-
-function matchData(match: CameraMatch) {
-  const {
-    model,
-    requested,
-    patches,
-    summary: figures,
-    curve,
-    encodingDoubt,
-    diagnosis,
-    onSet,
-    warnings,
-  } = match
-  return {
-    requested,
-    model: rounded(model),
-    summary: {
-      before: summary(figures.before),
-      balanced: summary(figures.balanced),
-      after: summary(figures.after),
-      ...(figures.leaveOneOut && { leaveOneOut: summary(figures.leaveOneOut) }),
-    },
-    patches: patches.map((p) => ({
-      patch: p.patch,
-      source: three(p.source),
-      target: three(p.target),
-      matched: three(p.matched),
-      dE00: stages(p.dE00),
-      dE76: stages(p.dE76),
-      dEITP: stages(p.dEItp),
-      ...(p.leaveOneOut !== undefined && { leaveOneOut: figure(p.leaveOneOut) }),
-      weight: figure(p.weight),
-      ...(p.excluded !== undefined && { excluded: p.excluded }),
-    })),
-    ...(curve && { curve: rounded(curve) }),
-    ...(encodingDoubt && { encodingDoubt: rounded(encodingDoubt) }),
-    diagnosis: rounded(diagnosis),
-    onSet: rounded(onSet),
-    warnings: warnings.map(warning),
-  }
-}
-
-function cameraData(camera: CameraReport, report: ShowReport) {
-  const { lut } = camera
-  const levels = checkLevels(camera, report.working)
-  return {
+function cameraEntry(camera: CameraReport, report: ShowReport): CameraEntry {
+  const { match, lut, borrowed } = camera
+  const common = {
     camera: camera.camera,
-    isTarget: camera.isTarget,
-    ...(camera.borrowed !== undefined && { borrowed: camera.borrowed }),
+    ...(borrowed === undefined ? {} : { borrowed }),
     verdict: verdict(camera, report.tolerance),
     sourceEncoding: camera.sourceEncoding,
     outputEncoding: camera.outputEncoding,
-    levels: {
-      low: figure(levels.low),
-      high: figure(levels.high),
-      luma: { low: figure(levels.luma.low), high: figure(levels.luma.high) },
-      outside: levels.outside,
-    },
-    ...(lut && {
-      lut: {
-        files: lut.files,
-        ...(lut.size !== undefined && { size: lut.size }),
-        ...(lut.interpolation && {
-          interpolation: { mean: figure(lut.interpolation.mean), max: figure(lut.interpolation.max) },
-        }),
-        ...(lut.integers && {
-          integers: { worst: figure(lut.integers.worst), share: figure(lut.integers.share) },
-        }),
-      },
-    }),
-    ...matchData(camera.match),
+    levels: rounded(checkLevels(camera, report.working)),
+    ...(lut === undefined ? {} : { lut: rounded(lut) }),
   }
+  if (match.kind === 'reference') {
+    const { kind, ...rest } = match
+    return { kind, ...common, ...rounded(rest) }
+  }
+  const { kind, declared: _, view: __, ...rest } = match
+  return { kind, ...common, ...rounded(rest) }
 }
 
 /**
- * The whole report without its pictures, as `reportSchema` describes it. Colour differences are ΔE, light is linear
- * in the working primaries, seven significant digits; a figure that does not exist is null. Same input, same bytes.
+ * The whole report without its pictures, as `reportFile` of `@isochip/report/shapes` describes it. Colour differences are
+ * ΔE, light is linear in the working primaries, seven significant digits; a figure that does not exist is null. Same
+ * input, same bytes.
  */
 export function reportJson(report: ShowReport): string {
   const judged = showVerdict(report)
-  const document = {
-    isochip: 'report/2',
+  const document: ReportFile = {
+    isochip: 'report/3',
     version: report.version,
     title: report.title,
     chart: report.chart.id,
     working: report.working,
-    // Linear light, in the primaries of the field that is named.
     spaces: {
       model: { from: 'sourceEncoding', to: 'working' },
       patches: { source: 'working', target: 'working', matched: 'working' },
@@ -126,7 +61,7 @@ export function reportJson(report: ShowReport): string {
     target: report.target,
     tolerance: report.tolerance,
     view: report.view,
-    ...(report.fit && { fit: report.fit }),
+    ...(report.fit === undefined ? {} : { fit: report.fit }),
     verdict: {
       within: judged.within,
       judged: judged.judged,
@@ -135,11 +70,11 @@ export function reportJson(report: ShowReport): string {
     },
     setups: report.setups.map((setup) => ({
       setup: setup.setup,
-      cameras: setup.cameras.map((camera) => cameraData(camera, report)),
-      pairs: cameraPairs(setup, report).map((pair) => rounded(pair)),
+      cameras: setup.cameras.map((camera) => cameraEntry(camera, report)),
+      pairs: rounded(cameraPairs(setup, report)),
     })),
-    ...(report.failed && { failed: report.failed }),
-    changes: setupChanges(report).map(rounded),
+    ...(report.failed === undefined ? {} : { failed: report.failed }),
+    changes: rounded(setupChanges(report)),
     inputs: report.inputs,
   }
   return `${JSON.stringify(document, null, 2)}\n`

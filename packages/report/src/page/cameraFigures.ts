@@ -1,4 +1,4 @@
-import type { Vec3 } from '@isochip/core'
+import type { Chart, FittedMatch, Vec3 } from '@isochip/core'
 import {
   chromaText,
   deltaEText,
@@ -8,6 +8,7 @@ import {
   stopsText,
   weightText,
 } from '../digits.ts'
+import { patchLights } from '../patchLights.ts'
 import { evennessMap } from '../plots/evennessMap.ts'
 import { fields } from '../plots/fields.ts'
 import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/greyScale.ts'
@@ -16,11 +17,17 @@ import { residualBars } from '../plots/residualBars.ts'
 import { type Band, isEmbedded, type SharedPictures, splitFrame } from '../plots/splitFrame.ts'
 import { leavesScope, type VectorscopeData, vectorscope } from '../plots/vectorscope.ts'
 import { waveform } from '../plots/waveform.ts'
-import type { CameraReport, Picture, ShowReport } from '../showReport.ts'
+import {
+  type CameraReport,
+  type FittedCamera,
+  isFitted,
+  type Picture,
+  type ShowReport,
+} from '../showReport.ts'
 import { bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
 import { cameraHexagon } from '../signal/cameraHexagon.ts'
 import { isDelivery, outputSignals } from '../signal/levels.ts'
-import { type PatchSignals, patchSignals } from '../signal/patchSignals.ts'
+import { type FittedSignals, fittedSignals, type PatchSignals, patchSignals } from '../signal/patchSignals.ts'
 import { encodingText, viewWords } from '../words.ts'
 import { type Markup, markup } from './markup.ts'
 import { figure, type NumbersRow, numbers } from './numbers.ts'
@@ -29,43 +36,61 @@ const three = (code: Vec3, text: (value: number) => string) => code.map(text)
 const deviation = (code: PatchSignals['code'], stage: 'source' | 'matched') =>
   [0, 1, 2].map((i) => signedPercentText(code[stage][i]! - code.target[i]!))
 
+/** The numbers behind all pictures of the reference camera, patch by patch, in one table. */
+function referenceNumbers(patches: readonly PatchSignals[]): Markup {
+  const excludes = patches.some(({ excluded }) => excluded !== undefined)
+  return numbers(
+    'patches',
+    'patch',
+    ['R′ %', 'G′ %', 'B′ %', 'Cb', 'Cr', ...(excludes ? ['excluded because'] : [])],
+    patches.map(({ index, name, excluded, code, ycbcr: { source } }) => ({
+      patch: index,
+      name,
+      cells: [
+        ...three(code.source, percentText),
+        chromaText(source.cb),
+        chromaText(source.cr),
+        ...(excludes ? [excluded] : []),
+      ],
+    })),
+  )
+}
+
 /** The numbers behind all pictures of a camera, patch by patch, in one table. */
-function patchNumbers(patches: readonly PatchSignals[], camera: CameraReport, report: ShowReport): Markup {
-  const { match, isTarget } = camera
-  const field = isTarget ? undefined : evennessField(camera, report)
-  const excludes = patches.some(({ result }) => result.excluded !== undefined)
-  const rgb = ['R′', 'G′', 'B′']
-  const stages = isTarget ? [''] : [' as shot', ' matched', ' target']
+function patchNumbers(
+  patches: readonly FittedSignals[],
+  { match }: FittedCamera,
+  { chart, working }: ShowReport,
+): Markup {
+  const field = evennessField(match, chart)
+  const excludes = patches.some(({ excluded }) => excluded !== undefined)
+  const stages = [' as shot', ' matched', ' target']
   const heads = [
-    ...stages.flatMap((stage) => rgb.map((channel) => `${channel}${stage} %`)),
+    ...stages.flatMap((stage) => ['R′', 'G′', 'B′'].map((channel) => `${channel}${stage} %`)),
     ...stages.flatMap((stage) => [`Cb${stage}`, `Cr${stage}`]),
-    ...(isTarget ? [] : ['ΔE00 as shot', 'balanced', 'matched', 'leave-one-out', 'weight']),
+    ...['ΔE00 as shot', 'balanced', 'matched', 'leave-one-out', 'weight'],
     ...(field === undefined ? [] : ['light, stops']),
     ...(excludes ? ['excluded because'] : []),
   ]
-  const row = ({ index, name, code, ycbcr, result }: PatchSignals): NumbersRow => {
-    const { dE00, leaveOneOut, weight, excluded } = result
-    const signals = isTarget ? (['target'] as const) : (['source', 'matched', 'target'] as const)
+  const row = ({ index, name, code, ycbcr, excluded, result }: FittedSignals): NumbersRow => {
+    const { dE00, leaveOneOut, weight } = result
+    const signals = ['source', 'matched', 'target'] as const
     return {
       patch: index,
       name,
       cells: [
         ...signals.flatMap((stage) => three(code[stage], percentText)),
         ...signals.flatMap((stage) => [chromaText(ycbcr[stage].cb), chromaText(ycbcr[stage].cr)]),
-        ...(isTarget
-          ? []
-          : [
-              ...[dE00.before, dE00.balanced, dE00.after].map(deltaEText),
-              leaveOneOut === undefined ? '' : deltaEText(leaveOneOut),
-              weightText(weight),
-            ]),
+        ...[dE00.before, dE00.balanced, dE00.after].map(deltaEText),
+        leaveOneOut === undefined ? '' : deltaEText(leaveOneOut),
+        weightText(weight),
         ...(field === undefined ? [] : [stopsText(field[index]!)]),
         ...(excludes ? [excluded] : []),
       ],
     }
   }
-  const own = isTarget ? undefined : cameraHexagon(match, report.working)
-  const steps = isTarget ? [] : greySteps(patches)
+  const own = cameraHexagon(match, working)
+  const steps = greySteps(patches)
   return markup`${numbers('patches', 'patch', heads, patches.map(row))}${
     steps.length > 1 &&
     numbers(
@@ -89,18 +114,26 @@ function patchNumbers(patches: readonly PatchSignals[], camera: CameraReport, re
   }`
 }
 
-function patchFields(patches: readonly PatchSignals[], report: ShowReport, who: string): Markup {
+function patchFields(
+  patches: readonly PatchSignals[],
+  { chart, tolerance }: ShowReport,
+  fitted: boolean,
+  who: string,
+): Markup {
+  const stages = fitted ? 'as shot, matched and target' : 'as shot'
   return figure(
     'Patches',
-    'Top left: as shot; top right: matched; bottom: target; all as sRGB. Figure: ΔE00 matched; ▲ above the worst of the tolerance.',
-    fields(patches, report.chart, report.tolerance.max, `${who}: every patch as shot, matched and target`),
+    fitted
+      ? 'Top left: as shot; top right: matched; bottom: target; all as sRGB. Figure: ΔE00 matched; ▲ above the worst of the tolerance.'
+      : 'As shot, as sRGB: what the other cameras are matched to.',
+    fields(patches, chart, tolerance.max, `${who}: every patch ${stages}`),
   )
 }
 
 /** What the vectorscope of a camera shows. */
-export function cameraScope(camera: CameraReport, report: ShowReport): VectorscopeData {
-  const patches = patchSignals(camera.match.patches, report.chart, report.working)
-  return { patches, hexagon: cameraHexagon(camera.match, report.working) }
+export function cameraScope({ match }: CameraReport, { chart, working }: ShowReport): VectorscopeData {
+  const patches = patchSignals(patchLights(match), chart, working)
+  return { patches, hexagon: match.kind === 'fitted' ? cameraHexagon(match, working) : undefined }
 }
 
 function scopeFigure(data: VectorscopeData, reach: number, who: string) {
@@ -114,17 +147,18 @@ function scopeFigure(data: VectorscopeData, reach: number, who: string) {
 /** What a waveform monitor would show: the output of the LUT, or BT.709 where that is no signal to look at. */
 function waveformFigure(
   camera: CameraReport,
-  { patches }: VectorscopeData,
+  patches: readonly PatchSignals[],
   { chart, working }: ShowReport,
   who: string,
 ): Markup {
+  const lights = new Map(patchLights(camera.match).map((one) => [one.patch, one]))
   const delivery = isDelivery(camera.outputEncoding)
   const code = outputSignals(camera, working)
   return figure(
     'Waveform of the chart',
     `R′, G′ and B′ of each patch at its place across the chart, ${delivery ? `as the LUT puts it out (${encodingText(camera.outputEncoding)})` : 'BT.709 signal'}. Dashed: as shot; broad: matched; thin line: target.${delivery ? ' Red dashes: the preferred range of EBU R 103.' : ''}`,
     waveform(
-      delivery ? patches.map(({ index, result }) => ({ index, code: code(result) })) : patches,
+      delivery ? patches.map(({ index, name }) => ({ index, code: code(lights.get(name)!) })) : patches,
       chart.columns,
       delivery,
       `${who}: waveform of the chart, as shot and matched`,
@@ -163,7 +197,7 @@ function greyFigures(patches: readonly PatchSignals[], who: string): Markup[] {
   ]
 }
 
-function residualFigure(patches: readonly PatchSignals[], report: ShowReport, who: string): Markup {
+function residualFigure(patches: readonly FittedSignals[], report: ShowReport, who: string): Markup {
   return figure(
     'ΔE00 per patch, worst first',
     `Bar: matched. Tick: leave-one-out, the same patch under a match that has not seen it. ○ and figure at the right: as shot. Dashed: tolerance. ΔE00 ${viewWords[report.view]}.`,
@@ -174,7 +208,7 @@ function residualFigure(patches: readonly PatchSignals[], report: ShowReport, wh
 }
 
 function frameFigures(
-  { pictures, isTarget }: CameraReport,
+  { pictures, match }: CameraReport,
   who: string,
   id: string,
   shared: SharedPictures,
@@ -195,7 +229,7 @@ function frameFigures(
   )
   return {
     split:
-      !isTarget &&
+      match.kind === 'fitted' &&
       before !== undefined &&
       after !== undefined &&
       figure(
@@ -216,21 +250,21 @@ function frameFigures(
 }
 
 /** Stops of light on each patch of the chart, where the match knows it. */
-function evennessField({ match }: CameraReport, { chart }: ShowReport): readonly number[] | undefined {
-  const field = match.diagnosis.evenness?.field
+function evennessField({ diagnosis }: FittedMatch, chart: Chart): readonly number[] | undefined {
+  const field = diagnosis.evenness?.field
   return field?.length === chart.patches.length ? field : undefined
 }
 
-function evennessFigure(camera: CameraReport, report: ShowReport, who: string): Markup | undefined {
-  const { evenness } = camera.match.diagnosis
-  const field = evennessField(camera, report)
+function evennessFigure({ match }: FittedCamera, { chart }: ShowReport, who: string): Markup | undefined {
+  const { evenness } = match.diagnosis
+  const field = evennessField(match, chart)
   if (evenness === undefined || field === undefined) return undefined
   const stops = stopsSizeText(evenness.stops)
   const error = stopsSizeText(evenness.standardError)
   return figure(
     'Evenness of the light across the chart',
     `${stops} ± ${error} stop from darkest to brightest, ${evenness.divided ? 'flat-fielded' : 'not corrected'}. Filled circle: brighter than the mean; open: darker; in stops. Aim for a tenth of a stop.`,
-    evennessMap(field, report.chart, `${who}: light across the chart in stops`),
+    evennessMap(field, chart, `${who}: light across the chart in stops`),
   )
 }
 
@@ -240,16 +274,15 @@ export function cameraFigures(
   report: ShowReport,
   { id, reach, shared }: { readonly id: string; readonly reach: number; readonly shared: SharedPictures },
 ): Markup {
-  const data = cameraScope(camera, report)
-  const { patches } = data
+  const scope = cameraScope(camera, report)
   const who = `${camera.camera}, ${camera.setup}`
   const { split, sampling } = frameFigures(camera, who, id, shared)
-  return markup`<div class="figures">${split}${patchFields(patches, report, who)}${waveformFigure(camera, data, report, who)}${scopeFigure(data, reach, who)}${
-    !camera.isTarget && [
-      missFigure(patches, who),
-      residualFigure(patches, report, who),
-      greyFigures(patches, who),
-      evennessFigure(camera, report, who),
-    ]
-  }${sampling}</div>${patchNumbers(patches, camera, report)}`
+  const common = (patches: readonly PatchSignals[]) =>
+    markup`${patchFields(patches, report, isFitted(camera), who)}${waveformFigure(camera, patches, report, who)}${scopeFigure(scope, reach, who)}`
+  if (!isFitted(camera)) {
+    const { patches } = scope
+    return markup`<div class="figures">${common(patches)}${sampling}</div>${referenceNumbers(patches)}`
+  }
+  const patches = fittedSignals(camera.match.patches, report.chart, report.working)
+  return markup`<div class="figures">${split}${common(patches)}${missFigure(patches, who)}${residualFigure(patches, report, who)}${greyFigures(patches, who)}${evennessFigure(camera, report, who)}${sampling}</div>${patchNumbers(patches, camera, report)}`
 }

@@ -1,4 +1,4 @@
-import type { CameraMatch, Interval } from '@isochip/core'
+import type { FittedMatch, Interval } from '@isochip/core'
 import { conditionText, deltaEText, gainText, lightText, percentText, termText } from '../digits.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { checkLevels } from '../signal/levels.ts'
@@ -20,7 +20,7 @@ function ranged(value: number, interval: Interval | undefined, text: (value: num
     : `${text(value)} (${text(interval.low)} … ${text(interval.high)})`
 }
 
-function parameters({ model, diagnosis: { intervals } }: CameraMatch): Markup {
+function parameters({ model, diagnosis: { intervals } }: FittedMatch): Markup {
   const rows: [string, string[]][] = [
     ['lift', channels.map((_, i) => ranged(model.lift[i]!, intervals?.lift[i], lightText))],
     ['gain', channels.map((_, i) => ranged(model.gain[i]!, intervals?.gain[i], gainText))],
@@ -36,7 +36,7 @@ function parameters({ model, diagnosis: { intervals } }: CameraMatch): Markup {
   return markup`<div class="wide" tabindex="0" role="region" aria-label="Parameters of the fit"><table class="numbers"><thead><tr><th scope="col">${model.kind}${channels.map((channel) => markup`<th scope="col">${channel}`)}<tbody>${rows.map(([name, cells]) => markup`<tr><th scope="row">${name}${cells.map((cell) => markup`<td>${cell}`)}`)}</table></div>`
 }
 
-function diagnosisFacts({ requested, diagnosis: d, summary, model }: CameraMatch): [string, Content][] {
+function diagnosisFacts({ requested, diagnosis: d, summary, model }: FittedMatch): [string, Content][] {
   const noise = d.noiseAmplification
   return [
     ['model', requested === model.kind ? requested : `${requested}; chosen: ${model.kind}`],
@@ -84,7 +84,7 @@ function levelsFact(camera: CameraReport, report: ShowReport): string {
   return `R′G′B′ of the matched patches ${percentText(low)} % to ${percentText(high)} %, Y′ ${percentText(luma.low)} % to ${percentText(luma.high)} %; EBU R 103 prefers −5 % to 105 % and −1 % to 103 %`
 }
 
-/** The fit of one camera for those who want to see behind it, folded away. */
+/** The fit of one camera for those who want to see behind it, folded away; of the reference camera, what its LUT does. */
 export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
   const { lut, match } = camera
   const facts: [string, Content][] = [
@@ -107,7 +107,10 @@ export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
           ],
         ] satisfies [string, Content][])),
     ['levels', levelsFact(camera, report)],
-    ...diagnosisFacts(match),
+    ...(match.kind === 'fitted' ? diagnosisFacts(match) : []),
   ]
-  return markup`<details><summary>The fit in numbers</summary><dl class="set">${facts.map(([name, fact]) => markup`<dt>${name}</dt><dd>${fact}</dd>`)}</dl>${parameters(match)}<p class="facts">In brackets: 95 % confidence intervals. y = matrix · (gain · (x + lift)), x: linear light of the camera.</p></details>`
+  return markup`<details><summary>${match.kind === 'fitted' ? 'The fit in numbers' : 'Encodings and LUT'}</summary><dl class="set">${facts.map(([name, fact]) => markup`<dt>${name}</dt><dd>${fact}</dd>`)}</dl>${
+    match.kind === 'fitted' &&
+    markup`${parameters(match)}<p class="facts">In brackets: 95 % confidence intervals. y = matrix · (gain · (x + lift)), x: linear light of the camera.</p>`
+  }</details>`
 }

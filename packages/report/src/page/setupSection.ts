@@ -4,9 +4,15 @@ import { cameraPairs } from '../pairs.ts'
 import { budgetBars, budgetOrder } from '../plots/budgetBars.ts'
 import { pairMatrix } from '../plots/pairMatrix.ts'
 import type { SharedPictures } from '../plots/splitFrame.ts'
-import type { CameraReport, SetupReport, ShowReport } from '../showReport.ts'
+import {
+  type CameraReport,
+  type FittedCamera,
+  isFitted,
+  type SetupReport,
+  type ShowReport,
+} from '../showReport.ts'
 import { checkLevels, isDelivery } from '../signal/levels.ts'
-import { verdict } from '../verdict.ts'
+import { type Verdict, verdict } from '../verdict.ts'
 import {
   cautionText,
   furtherCautions,
@@ -24,9 +30,11 @@ import { cameraAnchor, cautionsAnchor, setupAnchor } from './pageLinks.ts'
 import { stateMark } from './verdictSection.ts'
 
 function budgetFigure(setup: SetupReport): Markup | undefined {
-  const rows = setup.cameras.flatMap(({ camera, match: { summary, diagnosis } }) =>
-    diagnosis.budget === undefined ? [] : [{ camera, mean: summary.after.mean, budget: diagnosis.budget }],
-  )
+  const rows = setup.cameras
+    .filter(isFitted)
+    .flatMap(({ camera, match: { summary, diagnosis } }) =>
+      diagnosis.budget === undefined ? [] : [{ camera, mean: summary.after.mean, budget: diagnosis.budget }],
+    )
   if (rows.length === 0) return undefined
   return figure(
     'Residual budget',
@@ -89,6 +97,14 @@ function levelsSentence(camera: CameraReport, report: ShowReport): string {
   return `${levelsText(check)} (EBU R 103)${where}`
 }
 
+/** What a match came to, and what to set at the camera instead. */
+function matchWords(camera: FittedCamera, report: ShowReport, judged: Verdict): Markup {
+  const { summary, onSet, diagnosis } = camera.match
+  const { before, balanced, after } = summary
+  const { expected } = diagnosis
+  return markup`<div class="halves"><dl class="set">${judged.state !== 'doubtful' && markup`<dt>next</dt><dd><b>${nextStep(judged)}</b></dd>`}<dt>ΔE00 mean</dt><dd>${deltaEText(before.mean)} as shot, ${deltaEText(balanced.mean)} balanced, <b>${deltaEText(after.mean)} matched</b></dd><dt>worst</dt><dd>${deltaEText(before.max)} as shot, ${deltaEText(balanced.max)} balanced, <b>${deltaEText(after.max)} matched</b> (${after.worst})</dd>${expected !== undefined && markup`<dt>other materials</dt><dd>${deltaEText(expected.mean)} expected on materials that are not on the chart</dd>`}<dt>main residual</dt><dd>${limitSentence(camera, report.tolerance)}</dd><dt>levels</dt><dd>${levelsSentence(camera, report)}</dd></dl><div><h4>To set at the camera instead of the LUT</h4><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl></div></div>`
+}
+
 function cameraArticle(
   camera: CameraReport,
   report: ShowReport,
@@ -97,18 +113,11 @@ function cameraArticle(
 ): Markup {
   const judged = verdict(camera, report.tolerance)
   const { state, doubts } = judged
-  const { summary, onSet, diagnosis } = camera.match
-  const { expected } = diagnosis
   const warnings = furtherCautions(camera, judged)
-  const step = nextStep(judged)
-  const words =
-    step === undefined
-      ? undefined
-      : markup`<div class="halves"><dl class="set">${state !== 'doubtful' && markup`<dt>next</dt><dd><b>${step}</b></dd>`}<dt>ΔE00 mean</dt><dd>${deltaEText(summary.before.mean)} as shot, ${deltaEText(summary.balanced.mean)} balanced, <b>${deltaEText(summary.after.mean)} matched</b></dd><dt>worst</dt><dd>${deltaEText(summary.before.max)} as shot, ${deltaEText(summary.balanced.max)} balanced, <b>${deltaEText(summary.after.max)} matched</b> (${summary.after.worst})</dd>${expected !== undefined && markup`<dt>other materials</dt><dd>${deltaEText(expected.mean)} expected on materials that are not on the chart</dd>`}<dt>main residual</dt><dd>${limitSentence(camera, report.tolerance)}</dd><dt>levels</dt><dd>${levelsSentence(camera, report)}</dd></dl><div><h4>To set at the camera instead of the LUT</h4><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl></div></div>`
   return markup`<article class="camera c${place.get(camera.camera)!}" id="${anchor}"><div class="cap"><h3><bdi>${camera.camera}</bdi> <small class="facts"><bdi>${camera.setup}</bdi></small></h3>${stateMark(state)}</div>${
     doubts.length > 0 &&
     markup`<div class="warn doubts"><p><b>Check first:</b></p>${doubts.map(({ message }) => markup`<p>${message}</p>`)}</div>`
-  }${words}${
+  }${isFitted(camera) && matchWords(camera, report, judged)}${
     warnings.length > 0 &&
     markup`<div class="warn" id="${cautionsAnchor(anchor)}">${warnings.map((warning) => markup`<p>${cautionText(warning)}</p>`)}</div>`
   }${cameraFigures(camera, report, { ...page, id: `${anchor}-split` })}${fitNumbers(camera, report)}</article>`

@@ -1,15 +1,15 @@
 import { isEmbedded, type SharedPictures } from '../plots/splitFrame.ts'
-import type { Picture, ShowReport } from '../showReport.ts'
+import { isFitted, type Picture, type ShowReport } from '../showReport.ts'
 import { type Markup, markup } from './markup.ts'
 
 /**
- * Pictures that stand in the bands of several cameras, as the target's frame does: found, named and defined once,
+ * Pictures that stand in the bands of several cameras, as the reference camera's frame does: found, named and defined once,
  * since they are most of the page's weight.
  */
 export function sharedPictures(report: ShowReport): { shared: SharedPictures; definitions: Markup } {
   const times = new Map<string, { picture: Picture; count: number }>()
-  for (const { isTarget, pictures } of report.setups.flatMap((setup) => setup.cameras)) {
-    if (isTarget || pictures === undefined) continue
+  for (const { pictures } of report.setups.flatMap((setup) => setup.cameras).filter(isFitted)) {
+    if (pictures === undefined) continue
     for (const picture of [pictures.before, pictures.after, pictures.target]) {
       if (picture === undefined || !isEmbedded(picture)) continue
       const { count } = times.get(picture.uri) ?? { count: 0 }

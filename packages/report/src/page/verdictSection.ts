@@ -1,7 +1,13 @@
 import { deltaEText, shareText } from '../digits.ts'
 import { onSetLines } from '../onSetWords.ts'
 import { change } from '../plots/change.ts'
-import type { CameraReport, SetupReport, ShowReport } from '../showReport.ts'
+import {
+  type CameraReport,
+  type FittedCamera,
+  isFitted,
+  type SetupReport,
+  type ShowReport,
+} from '../showReport.ts'
 import { checkLevels, isDelivery } from '../signal/levels.ts'
 import { type Verdict, verdict } from '../verdict.ts'
 import { furtherCautions, levelsText, limitWords, nextStep, stateWords } from '../words.ts'
@@ -10,7 +16,7 @@ import type { PageLinks } from './pageLinks.ts'
 
 /** A sign for each state that differs in shape, not only in colour. */
 const signs: Record<Verdict['state'], Markup> = {
-  target: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 1v13M1 7.5h13"/></svg>`,
+  reference: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 1v13M1 7.5h13"/></svg>`,
   within: markup`<svg width="15" height="15" aria-hidden="true"><path d="M2 8l4 4 7-9"/></svg>`,
   doubtful: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 1l6.5 6.5-6.5 6.5-6.5-6.5z"/></svg>`,
   out: markup`<svg width="15" height="15" aria-hidden="true"><path d="M7.5 2l6 11h-12z"/></svg>`,
@@ -18,7 +24,7 @@ const signs: Record<Verdict['state'], Markup> = {
 
 /** The class that gives a state its colour; `out` alone is the name of something else on the page. */
 export const stateClass: Record<Verdict['state'], string> = {
-  target: 'target',
+  reference: 'target',
   within: 'within',
   doubtful: 'doubtful',
   out: 'outside',
@@ -34,7 +40,7 @@ function cautionsLink(camera: CameraReport, judged: Verdict, href: string): Mark
   return markup`; <a href="${href}">${count} ${count === 1 ? 'caution' : 'cautions'}</a>`
 }
 
-function residualCell(camera: CameraReport, { limit }: Verdict): Markup | string {
+function residualCell(camera: FittedCamera, { limit }: Verdict): Markup | string {
   const { budget } = camera.match.diagnosis
   if (limit === undefined || budget === undefined) return 'cause undetermined'
   return markup`${limitWords[limit].short}&nbsp;<small>${shareText(budget[limit])}</small>`
@@ -49,7 +55,7 @@ function levelsCell(camera: CameraReport, report: ShowReport): Markup {
 }
 
 /** What to do at the camera, short: all matrix terms stand with the camera's pictures. */
-function onSetItems(camera: CameraReport, href: string): Markup {
+function onSetItems(camera: FittedCamera, href: string): Markup {
   const worth = onSetLines(camera.match.onSet).filter((line) => !line.idle && line.what !== 'primaries')
   if (worth.length === 0) return markup`<li><i>on set</i> no adjustment needed</li>`
   const say = ({ what, brief }: (typeof worth)[number]) =>
@@ -62,7 +68,7 @@ interface RowLinks {
   readonly cautions: string
 }
 
-function row(camera: CameraReport, report: ShowReport, link: RowLinks, most: number, place: number): Markup {
+function row(camera: FittedCamera, report: ShowReport, link: RowLinks, most: number, place: number): Markup {
   const judged = verdict(camera, report.tolerance)
   const { before, after } = camera.match.summary
   const { expected } = camera.match.diagnosis
@@ -93,18 +99,20 @@ export function verdictTable(
   const most = Math.max(
     report.tolerance.max,
     ...report.setups.flatMap((setup) =>
-      setup.cameras.flatMap(({ match: { summary } }) => [summary.before.max, summary.after.max]),
+      setup.cameras
+        .filter(isFitted)
+        .flatMap(({ match: { summary } }) => [summary.before.max, summary.after.max]),
     ),
   )
   const group = (setup: SetupReport, index: number) => {
     const link = (i: number) => ({ camera: links.camera(index, i), cautions: links.cautions(index, i) })
     const reference = setup.cameras.map((camera, i) => {
-      if (!camera.isTarget) return undefined
+      if (isFitted(camera)) return undefined
       const judged = verdict(camera, report.tolerance)
       return markup`<span class="c${place.get(camera.camera)!}">${stateMark(judged.state)} <a href="${link(i).camera}"><bdi>${camera.camera}</bdi></a>${cautionsLink(camera, judged, link(i).cautions)}</span>`
     })
     return markup`<tbody role="rowgroup"><tr role="row" class="setup"><th scope="rowgroup" role="rowheader" colspan="${heads.length}"><a href="${links.setup(index)}"><bdi>${setup.setup}</bdi></a>${reference}</th></tr>${setup.cameras.map(
-      (camera, i) => !camera.isTarget && row(camera, report, link(i), most, place.get(camera.camera)!),
+      (camera, i) => isFitted(camera) && row(camera, report, link(i), most, place.get(camera.camera)!),
     )}</tbody>`
   }
   return markup`<table class="verdict" role="table"><thead role="rowgroup"><tr role="row">${heads.map(

@@ -15,8 +15,8 @@ export const fieldShapes: Markup = markup`<path id="fa" d="M0 0h${inner}v${half}
 /**
  * The chart, patch by patch: as shot above left, matched above right, the target below both. Each of the three
  * fields touches the other two, so that the eye judges every edge. Below stands ΔE00 after the match, or
- * as shot where the page shows that stage alone; a patch beyond
- * `limit` is marked, one that had no part in the fit is struck.
+ * as shot where the page shows that stage alone; a patch beyond `limit` is marked, one that had no part in the fit is
+ * struck through. Of the reference camera there are only its colours.
  */
 export function fields(
   patches: readonly PatchSignals[],
@@ -25,17 +25,18 @@ export function fields(
   label: string,
 ): Markup {
   const { width, height, field, gap } = cell
-  const one = ({ index, name, colour, result }: PatchSignals) => {
+  const one = ({ index, name, colour, excluded, result }: PatchSignals) => {
     const x = (index % chart.columns) * width + gap / 2
     const y = Math.floor(index / chart.columns) * height + gap / 2
-    const { before, after } = result.dE00
-    const beyond = !(after <= limit)
-    const note = result.excluded === undefined ? '' : ` (left out: ${result.excluded})`
-    return markup`<g data-p="${index}" transform="translate(${c(x)},${c(y)})"><title>${name}: ${deltaEText(before)} → ${deltaEText(after)}${note}</title><use href="#fa" fill="${colour.source}"/><use href="#fm" class="mt" fill="${colour.matched}"/><use href="#ft" fill="${colour.target}"/>${
-      result.excluded !== undefined && markup`<path class="struck" d="M0 ${field}L${inner} 0"/>`
-    }${
-      beyond && markup`<path class="beyond" d="M2 ${field + 15}h9l-4.5 -9z"/>`
-    }<text${beyond && markup` class="beyond" x="6"`}>${deltaEText(after)}</text><text class="b">${deltaEText(before)}</text></g>`
+    const figures = result && { before: deltaEText(result.dE00.before), after: deltaEText(result.dE00.after) }
+    const beyond = result !== undefined && !(result.dE00.after <= limit)
+    const note = excluded === undefined ? '' : ` (left out: ${excluded})`
+    return markup`<g data-p="${index}" transform="translate(${c(x)},${c(y)})"><title>${name}${figures && `: ${figures.before} → ${figures.after}`}${note}</title><use href="#fa" fill="${colour.source}"/><use href="#fm" class="mt" fill="${colour.matched}"/><use href="#ft" fill="${colour.target}"/>${
+      excluded !== undefined && markup`<path class="struck" d="M0 ${field}L${inner} 0"/>`
+    }${beyond && markup`<path class="beyond" d="M2 ${field + 15}h9l-4.5 -9z"/>`}${
+      figures &&
+      markup`<text${beyond && markup` class="beyond" x="6"`}>${figures.after}</text><text class="b">${figures.before}</text>`
+    }</g>`
   }
   const size = { width: chart.columns * width, height: chart.rows * height }
   return picture('fields', label, size, patches.map(one))

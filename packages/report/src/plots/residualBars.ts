@@ -2,7 +2,7 @@ import { scaleLinear } from 'd3-scale'
 import { coordinate as c, deltaEText } from '../digits.ts'
 import { type Markup, markup } from '../page/markup.ts'
 import type { Tolerance } from '../showReport.ts'
-import type { PatchSignals } from '../signal/patchSignals.ts'
+import type { FittedSignals } from '../signal/patchSignals.ts'
 import { picture, stepsAxis } from './frame.ts'
 import { shortName } from './shortName.ts'
 
@@ -15,13 +15,13 @@ const margin = { left: 124, right: 54, top: 40, bottom: 24 }
 export const rowShape: Markup = markup`<path id="row" class="hit" d="M0 0h${width}v${row}H0"/>`
 
 /** Worst first; patches that had no part in the fit come last. */
-function worstFirst(patches: readonly PatchSignals[]): PatchSignals[] {
-  const out = (p: PatchSignals) => (p.result.excluded === undefined ? 0 : 1)
+function worstFirst(patches: readonly FittedSignals[]): FittedSignals[] {
+  const out = (p: FittedSignals) => (p.result.excluded === undefined ? 0 : 1)
   return [...patches].sort((a, b) => out(a) - out(b) || b.result.dE00.after - a.result.dE00.after)
 }
 
 /** ΔE00 to the right: reaches the worst of matched and left out, and the tolerance. */
-export function residualScale(patches: readonly PatchSignals[], tolerance: Tolerance) {
+export function residualScale(patches: readonly FittedSignals[], tolerance: Tolerance) {
   const used = patches.map(({ result }) => Math.max(result.dE00.after, result.leaveOneOut ?? 0))
   const most = Math.max(tolerance.max, ...used) * 1.06
   return scaleLinear([0, most], [margin.left, width - margin.right])
@@ -32,14 +32,14 @@ export function residualScale(patches: readonly PatchSignals[], tolerance: Toler
  * fitted without it; an open circle where it was as shot, or its figure at the edge when that is off the scale; and the two
  * limits of the tolerance as lines.
  */
-export function residualBars(patches: readonly PatchSignals[], tolerance: Tolerance, label: string): Markup {
+export function residualBars(patches: readonly FittedSignals[], tolerance: Tolerance, label: string): Markup {
   const x = residualScale(patches, tolerance)
   const sorted = worstFirst(patches)
   const bottom = margin.top + sorted.length * row
   const [, most] = x.domain() as [number, number]
   const limit = (at: number, name: string, side: 'end' | 'start') =>
     markup`<path class="limit" d="M${c(x(at))} ${margin.top - 4}V${c(bottom)}"/><text class="${side}" x="${c(x(at))}" y="${margin.top - 10}">${name} ${deltaEText(at)}</text>`
-  const one = ({ index, name, colour, result }: PatchSignals, i: number) => {
+  const one = ({ index, name, colour, result }: FittedSignals, i: number) => {
     const y = margin.top + i * row
     const { before, after } = result.dE00
     const beyond = !(after <= tolerance.max)

@@ -1,6 +1,6 @@
 import {
   apply3,
-  type CameraMatch,
+  type FittedMatch,
   invert3,
   multiply3,
   type PrimariesSpec,
@@ -16,7 +16,7 @@ import type { YCbCr } from './ycbcr.ts'
  * declared primaries show as D·M⁻¹·y. `undefined` for a root-polynomial match, which is no linear map, and for a
  * matrix without inverse.
  */
-export function cameraHexagon(match: CameraMatch, working: PrimariesSpec): YCbCr[] | undefined {
+export function cameraHexagon(match: FittedMatch, working: PrimariesSpec): YCbCr[] | undefined {
   const { matrix, rootPolynomial } = match.model
   const inverse = invert3(matrix)
   if (rootPolynomial !== undefined || inverse === undefined) return undefined

@@ -9,6 +9,9 @@ import {
   rgbToXyz,
   type Vec3,
 } from '@isochip/core'
+import type { Shape } from '@isochip/core/shapes'
+import type { levelsCheck } from '../data/reportShape.ts'
+import { patchLights } from '../patchLights.ts'
 import type { CameraReport } from '../showReport.ts'
 import type { Trio } from './patchSignals.ts'
 
@@ -27,15 +30,8 @@ export const isDelivery = ({ transfer }: Encoding['spec']): boolean =>
     ? transfer !== 'linear' && transfer !== 'acescc' && transfer !== 'acescct'
     : !('log' in transfer)
 
-export interface LevelsCheck {
-  /** Lowest and highest of R′, G′ and B′ over the matched patches, nominal (0 = black, 1 = peak). */
-  readonly low: number
-  readonly high: number
-  /** The same of Y′, weighted by the luminance of the output's primaries, as BT.709-6 and BT.2020-2 have it. */
-  readonly luma: { readonly low: number; readonly high: number }
-  /** Names of the patches that leave one of the preferred ranges, in chart order. */
-  readonly outside: readonly string[]
-}
+/** The levels of the matched patches against EBU R 103. */
+export interface LevelsCheck extends Shape<typeof levelsCheck> {}
 
 /** As shot, matched and target of a patch in a camera's output encoding, 0 at black and 1 at peak. */
 export function outputSignals(
@@ -60,7 +56,7 @@ export function checkLevels(camera: CameraReport, working: PrimariesSpec): Level
   const luma = { low: Number.POSITIVE_INFINITY, high: Number.NEGATIVE_INFINITY }
   const [, weights] = rgbToXyz(resolvePrimaries(camera.outputEncoding.primaries))
   const outside: string[] = []
-  for (const patch of camera.match.patches) {
+  for (const patch of patchLights(camera.match)) {
     const { matched: code } = signals(patch)
     const least = Math.min(...code)
     const most = Math.max(...code)

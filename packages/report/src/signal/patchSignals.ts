@@ -8,6 +8,7 @@ import {
   resolvePrimaries,
   type Vec3,
 } from '@isochip/core'
+import type { PatchLight } from '../patchLights.ts'
 import { screenColour } from './screen.ts'
 import { codeOfLight, type YCbCr, ycbcrOfCode } from './ycbcr.ts'
 
@@ -24,7 +25,10 @@ export interface PatchSignals {
   readonly index: number
   readonly name: string
   readonly neutral: boolean
-  readonly result: PatchResult
+  /** Why the patch had no part in the match. */
+  readonly excluded?: string
+  /** What came of its match. */
+  readonly result?: PatchResult
   /** R′G′B′ by the OETF of BT.709. */
   readonly code: Trio<Vec3>
   readonly ycbcr: Trio<YCbCr>
@@ -32,31 +36,46 @@ export interface PatchSignals {
   readonly colour: Trio<string>
 }
 
+/** A patch with what came of its match. */
+export interface FittedSignals extends PatchSignals {
+  readonly result: PatchResult
+}
+
 function trio<A, B>(from: Trio<A>, map: (value: A) => B): Trio<B> {
   return { source: map(from.source), matched: map(from.matched), target: map(from.target) }
 }
 
-/** The patches of one match, in chart order, as BT.709 signals. Patches that the chart does not have are left out. */
+/** The patches of a match, in chart order, as BT.709 signals. Patches that the chart does not have are left out. */
 export function patchSignals(
-  patches: readonly PatchResult[],
+  patches: readonly PatchLight[],
   chart: Chart,
   working: PrimariesSpec,
 ): PatchSignals[] {
   const toBt709 = primariesConversion(resolvePrimaries(working), resolvePrimaries('bt709'))
-  const results = new Map(patches.map((result) => [result.patch, result]))
+  const lights = new Map(patches.map((one) => [one.patch, one]))
   return chart.patches.flatMap((patch, index) => {
-    const result = results.get(patch.name)
-    if (result === undefined) return []
-    const light = trio<Vec3, Vec3>(result, (value) => apply3(toBt709, value))
+    const own = lights.get(patch.name)
+    if (own === undefined) return []
+    const light = trio<Vec3, Vec3>(own, (value) => apply3(toBt709, value))
     const code = trio(light, codeOfLight)
     return {
       index,
       name: patch.name,
       neutral: isNeutral(patch),
-      result,
+      ...(own.excluded === undefined ? {} : { excluded: own.excluded }),
       code,
       ycbcr: trio(code, ycbcrOfCode),
       colour: trio(light, screenColour),
     }
   })
+}
+
+/** The same of patches that were fitted, with what came of it. */
+export function fittedSignals(
+  patches: readonly PatchResult[],
+  chart: Chart,
+  working: PrimariesSpec,
+): FittedSignals[] {
+  const results = new Map(patches.map((result) => [result.patch, result]))
+  return patchSignals(patches, chart, working).map((one) => ({ ...one, result: results.get(one.name)! }))
 }

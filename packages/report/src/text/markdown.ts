@@ -1,6 +1,6 @@
 import { deltaEText } from '../digits.ts'
 import { onSetSentence } from '../onSetWords.ts'
-import type { CameraReport, ShowReport } from '../showReport.ts'
+import { type CameraReport, type FittedCamera, isFitted, type ShowReport } from '../showReport.ts'
 import { showVerdict, verdict } from '../verdict.ts'
 import {
   cautions,
@@ -34,27 +34,26 @@ function plain(name: string): string {
 /** The verdict as Markdown (CommonMark with tables), for a ticket or a mail. */
 export function markdown(report: ShowReport): string {
   const row = (camera: CameraReport): string => {
+    const name = plain(camera.camera)
+    if (!isFitted(camera)) return `| ${name} | ${stateWords.reference} | | | | |`
     const { before, after } = camera.match.summary
     const { state } = verdict(camera, report.tolerance)
-    const name = plain(camera.camera)
-    if (state === 'target') return `| ${name} | ${stateWords.target} | | | | |`
     const change = (key: 'mean' | 'p95' | 'max') => `${deltaEText(before[key])} → ${deltaEText(after[key])}`
     const word = state === 'out' || state === 'doubtful' ? `**${stateWords[state]}**` : stateWords[state]
     return `| ${name} | ${word} | ${change('mean')} | ${change('p95')} | ${change('max')} | ${plain(after.worst)} |`
   }
-  const fitted = (camera: CameraReport): string => {
+  const fitted = (camera: FittedCamera): string => {
     const sentence = fitSentence(camera.match)
     return sentence === undefined ? '' : ` Fit: ${sentence}.`
   }
   const notes = (camera: CameraReport): string[] => {
+    if (!isFitted(camera)) return []
     const judged = verdict(camera, report.tolerance)
-    return judged.state === 'target'
-      ? []
-      : [
-          `- ${plain(camera.camera)}: next: ${plain(nextStep(judged) ?? '')}. Main residual: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
-          ...judged.doubts.map(({ message }) => `  - doubt: ${plain(message)}`),
-          ...furtherCautions(camera, judged).map((warning) => `  - caution: ${plain(cautionText(warning))}`),
-        ]
+    return [
+      `- ${plain(camera.camera)}: next: ${plain(nextStep(judged) ?? '')}. Main residual: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
+      ...judged.doubts.map(({ message }) => `  - doubt: ${plain(message)}`),
+      ...furtherCautions(camera, judged).map((warning) => `  - caution: ${plain(cautionText(warning))}`),
+    ]
   }
   const lines = [
     `# ${plain(report.title)}`,

@@ -3,7 +3,7 @@ import { changeCells, changeHeads } from '../changeWords.ts'
 import { deltaEText } from '../digits.ts'
 import { onSetLines } from '../onSetWords.ts'
 import { setupChanges } from '../setupChanges.ts'
-import type { CameraReport, ShowReport } from '../showReport.ts'
+import { type CameraReport, isFitted, type ShowReport } from '../showReport.ts'
 import { showState, showVerdict, verdict } from '../verdict.ts'
 import {
   cautionText,
@@ -106,16 +106,16 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
   const figures = (name: string, { mean, p95, max, worst }: Summary) =>
     row(name, [deltaEText(mean), deltaEText(p95), deltaEText(max)], printable(worst))
 
-  const tones = { target: paint.faint, within: paint.good, doubtful: paint.doubt, out: paint.bad }
+  const tones = { reference: paint.faint, within: paint.good, doubtful: paint.doubt, out: paint.bad }
 
   const camera = (one: CameraReport): string[] => {
     const judged = verdict(one, report.tolerance)
     const { state, doubts } = judged
-    const { summary, patches, onSet } = one.match
     const tone = tones[state]
     const name = fit(printable(one.camera), width - 24).trimEnd()
     const lines = [`${paint.bold(name)}  ${tone(stateWords[state])}`]
-    if (state === 'target') return lines
+    if (!isFitted(one)) return lines
+    const { summary, patches, onSet } = one.match
     lines.push(
       paint.faint(figures('as shot', summary.before)),
       paint.faint(figures('balanced', summary.balanced)),

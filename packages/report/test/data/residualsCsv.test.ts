@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { residualsCsv } from '../../src/index.ts'
-import { inventedShow } from '../support/inventedShow.ts'
+import { fittedCamera, inventedShow } from '../support/inventedShow.ts'
 
 describe('residualsCsv', () => {
   it('begins as the contract says and has one row a patch, camera and setup', () => {
@@ -16,11 +16,23 @@ describe('residualsCsv', () => {
     const [header, ...rows] = residualsCsv(report).split('\r\n')
     const row = rows.find((line) => line.startsWith('evening,crane,skin 2,'))!.split(',')
     const at = (name: string) => Number(row[header!.split(',').indexOf(name)])
-    const patch = report.setups[1]!.cameras[2]!.match.patches.find((p) => p.patch === 'skin 2')!
+    const patch = fittedCamera(report.setups[1]!, 'crane').match.patches.find((p) => p.patch === 'skin 2')!
     expect(at('dE00_after')).toBeCloseTo(patch.dE00.after, 5)
-    expect(at('dEITP_balanced')).toBeCloseTo(patch.dEItp.balanced, 5)
+    expect(at('dEITP_balanced')).toBeCloseTo(patch.dEITP.balanced, 5)
     expect(at('matched_b')).toBeCloseTo(patch.matched[2], 6)
     expect(at('weight')).toBe(1)
+  })
+
+  it('has of the reference camera its light, and no residuals', () => {
+    const [header, row] = residualsCsv(inventedShow())
+      .split('\r\n')
+      .map((line) => line.split(','))
+    const at = (name: string) => row![header!.indexOf(name)]
+    expect(at('camera')).toBe('wide')
+    for (const name of ['dE00_before', 'dE00_after', 'dEITP_balanced', 'weight']) expect(at(name)).toBe('')
+    expect(at('matched_g')).toBe(at('source_g'))
+    expect(at('target_g')).toBe(at('source_g'))
+    expect(Number(at('source_g'))).toBeGreaterThan(0)
   })
 
   it('quotes by RFC 4180', () => {

@@ -1,11 +1,12 @@
 import {
   apply3,
   builtinChart,
-  type CameraMatch,
   type Chart,
   deltaE00,
   deltaE76,
   deltaEItp,
+  type FittedMatch,
+  identity3,
   inverse3,
   labOfLinear,
   type Mat3,
@@ -16,7 +17,8 @@ import {
   type Summary,
   type Vec3,
 } from '@isochip/core'
-import type { CameraReport, ShowReport } from '../../src/index.ts'
+import type { CameraReport, FittedCamera, SetupReport, ShowReport } from '../../src/index.ts'
+import { isFitted } from '../../src/showReport.ts'
 
 const bt709 = resolvePrimaries('bt709')
 const toXyz = rgbToXyz65(bt709)
@@ -38,7 +40,6 @@ export interface Invented {
   readonly black?: Vec3
   /** Size of what the match leaves, as a share of the light. */
   readonly left?: number
-  readonly isTarget?: boolean
 }
 
 function summary(patches: readonly PatchResult[], of: (patch: PatchResult) => number): Summary {
@@ -57,9 +58,9 @@ function summary(patches: readonly PatchResult[], of: (patch: PatchResult) => nu
 }
 
 /** The result of a match, typed by hand from an invented affine camera: no fit is behind it. */
-export function inventedMatch(invented: Invented): CameraMatch {
+export function inventedMatch(invented: Invented): FittedMatch {
   const chart = invented.chart ?? builtinChart('quay48')
-  const { gain = [1, 1, 1], black = [0, 0, 0], left = 0, isTarget = false } = invented
+  const { gain = [1, 1, 1], black = [0, 0, 0], left = 0 } = invented
   const crosstalk: Mat3 = invented.crosstalk ?? [
     [1, 0, 0],
     [0, 1, 0],
@@ -86,13 +87,14 @@ export function inventedMatch(invented: Invented): CameraMatch {
       matched,
       dE00,
       dE76: three(deltaE76, toLab),
-      dEItp: three(deltaEItp, (light) => apply3(toXyz, light)),
+      dEITP: three(deltaEItp, (light) => apply3(toXyz, light)),
       leaveOneOut: dE00.after * 1.25,
       weight: 1,
     }
   })
   const off = (row: 0 | 1 | 2, column: 0 | 1 | 2) => matrix[row][column]
   return {
+    kind: 'fitted',
     model: {
       kind: 'lift-gain-matrix',
       lift: [-black[0], -black[1], -black[2]],
@@ -120,29 +122,23 @@ export function inventedMatch(invented: Invented): CameraMatch {
       converged: true,
       stopped: 'the step became smaller than its limit',
       noiseAmplification: { channels: [1.21, 1.08, 1.33], luminance: 1.05 },
-      ...(isTarget
-        ? {}
-        : {
-            budget: {
-              noise: 0.08,
-              clipping: 0.02,
-              unevenness: 0.17,
-              curve: 0.11,
-              foreign: 0,
-              spectral: 0.62,
-              undetermined: 0,
-              limit: 'spectral' as const,
-            },
-            expected: { mean: 0.87, p95: 2.34, basis: 'left-out' as const },
-            evenness: {
-              stops: 0.14,
-              standardError: 0.02,
-              field: chart.patches.map(
-                (_, i) => 0.07 * ((2 * (i % chart.columns)) / (chart.columns - 1) - 1),
-              ),
-              divided: false,
-            },
-          }),
+      budget: {
+        noise: 0.08,
+        clipping: 0.02,
+        unevenness: 0.17,
+        curve: 0.11,
+        foreign: 0,
+        spectral: 0.62,
+        undetermined: 0,
+        limit: 'spectral',
+      },
+      expected: { mean: 0.87, p95: 2.34, basis: 'left-out' },
+      evenness: {
+        stops: 0.14,
+        standardError: 0.02,
+        field: chart.patches.map((_, i) => 0.07 * ((2 * (i % chart.columns)) / (chart.columns - 1) - 1)),
+        divided: false,
+      },
     },
     onSet: {
       exposure: -Math.log2(gain[1]),
@@ -156,36 +152,56 @@ export function inventedMatch(invented: Invented): CameraMatch {
       matrix: { rg: off(0, 1), rb: off(0, 2), gr: off(1, 0), gb: off(1, 2), br: off(2, 0), bg: off(2, 1) },
       primaries: (['red', 'yellow', 'green', 'cyan', 'blue', 'magenta'] as const).map((name, i) => ({
         name,
-        hue: isTarget ? 0 : 1.5 * i - 3,
-        saturation: isTarget ? 1 : 1 + 0.03 * i,
+        hue: 1.5 * i - 3,
+        saturation: 1 + 0.03 * i,
       })),
     },
-    warnings: isTarget
-      ? []
-      : [{ code: 'uneven-light', message: 'the light differs by 0.14 stop across the chart, expected 0.1' }],
+    warnings: [
+      { code: 'uneven-light', message: 'the light differs by 0.14 stop across the chart, expected 0.1' },
+    ],
   }
 }
 
-export function inventedCamera(invented: Invented): CameraReport {
-  const bt709Full = { transfer: 'bt709', primaries: 'bt709', range: 'full' } as const
+const bt709Full = { transfer: 'bt709', primaries: 'bt709', range: 'full' } as const
+
+export function inventedCamera(invented: Invented): FittedCamera {
   return {
     camera: invented.camera,
     setup: invented.setup,
-    isTarget: invented.isTarget ?? false,
     sourceEncoding: bt709Full,
     outputEncoding: bt709Full,
     match: inventedMatch(invented),
-    ...(invented.isTarget
-      ? {}
-      : {
-          lut: {
-            files: [`${invented.setup}/${invented.camera}.cube`],
-            size: 33,
-            interpolation: { mean: 0.012, max: 0.094 },
-            integers: { worst: 16.2, share: 0.061 },
-          },
-        }),
+    lut: {
+      files: [`${invented.setup}/${invented.camera}.cube`],
+      size: 33,
+      interpolation: { mean: 0.012, max: 0.094 },
+      integers: { worst: 16.2, share: 0.061 },
+    },
   }
+}
+
+/** The camera that the others go to: it sees the light of the chart. */
+export function inventedReference({ camera, setup, chart = builtinChart('quay48') }: Invented): CameraReport {
+  const light = lightOf(chart)
+  return {
+    camera,
+    setup,
+    sourceEncoding: bt709Full,
+    outputEncoding: bt709Full,
+    match: {
+      kind: 'reference',
+      model: { kind: 'conversion', matrix: identity3 },
+      patches: chart.patches.map(({ name }, i) => ({ patch: name, source: light[i]! })),
+      warnings: [],
+    },
+  }
+}
+
+/** One of the cameras of a setup, which was matched. */
+export function fittedCamera({ cameras }: SetupReport, camera: string): FittedCamera {
+  const found = cameras.find((one) => one.camera === camera)
+  if (found === undefined || !isFitted(found)) throw new Error(`${camera} was not matched`)
+  return found
 }
 
 /** A warm, dark camera with crosstalk; and a cold, bright one that is matched badly. */
@@ -201,7 +217,7 @@ const warm: Omit<Invented, 'camera' | 'setup'> = {
 }
 const cold: Omit<Invented, 'camera' | 'setup'> = { ...warm, gain: [1, 1.1, 1.3], left: 0.16 }
 
-/** Two setups of three cameras: `wide` is the target, `cross` is within tolerance, `crane` is not. */
+/** Two setups of three cameras: `wide` is the reference camera, `cross` is within tolerance, `crane` is not. */
 export function inventedShow(names: { wide?: string; cross?: string; crane?: string } = {}): ShowReport {
   const { wide = 'wide', cross = 'cross', crane = 'crane' } = names
   return {
@@ -214,7 +230,7 @@ export function inventedShow(names: { wide?: string; cross?: string; crane?: str
     setups: ['day', 'evening'].map((setup) => ({
       setup,
       cameras: [
-        inventedCamera({ camera: wide, setup, isTarget: true }),
+        inventedReference({ camera: wide, setup }),
         inventedCamera({ camera: cross, setup, ...warm }),
         inventedCamera({ camera: crane, setup, ...cold }),
       ],

@@ -6,7 +6,7 @@ import {
   resolveEncoding,
   type Vec3,
 } from '@isochip/core'
-import { type PatchSignals, patchSignals } from '../../src/signal/patchSignals.ts'
+import { type FittedSignals, fittedSignals } from '../../src/signal/patchSignals.ts'
 import { inventedMatch } from './inventedShow.ts'
 
 const bt709 = resolveEncoding('bt709')
@@ -25,7 +25,7 @@ export interface Given {
 }
 
 /** Patches with given BT.709 signals, brought to the pictures the way a report does: through linear light. */
-export function patchesOf(given: readonly Given[]): PatchSignals[] {
+export function patchesOf(given: readonly Given[]): FittedSignals[] {
   const chart: Chart = {
     ...builtinChart('quay48'),
     rows: 1,
@@ -46,5 +46,5 @@ export function patchesOf(given: readonly Given[]): PatchSignals[] {
       ...(g.excluded !== undefined && { excluded: g.excluded }),
     }
   })
-  return patchSignals(results, chart, 'bt709')
+  return fittedSignals(results, chart, 'bt709')
 }

@@ -9,7 +9,7 @@ import {
   type Vec3,
 } from '@isochip/core'
 import type { CameraReport, ShowReport } from '../../src/index.ts'
-import { inventedShow } from './inventedShow.ts'
+import { fittedCamera, inventedShow } from './inventedShow.ts'
 
 /** The invented show's camera `cross`, really fitted to the chart's reference values. */
 export function realShow(options: FitOptions): ShowReport {
@@ -17,8 +17,9 @@ export function realShow(options: FitOptions): ShowReport {
   const chart = builtinChart('quay48')
   const working = resolvePrimaries('bt709')
   const encoding = resolveEncoding({ transfer: 'bt709', primaries: 'bt709', range: 'full' })
-  const [wide, cross] = report.setups[0]!.cameras
-  const patches = cross!.match.patches.map(({ patch, source }, i) => ({
+  const [wide] = report.setups[0]!.cameras
+  const cross = fittedCamera(report.setups[0]!, 'cross')
+  const patches = cross.match.patches.map(({ patch, source }, i) => ({
     patch,
     // A ripple, so that the fit leaves something.
     rgb: encodeRgb(encoding, source).map(
@@ -30,6 +31,6 @@ export function realShow(options: FitOptions): ShowReport {
   }))
   const target = targetFromReference(chart, 'D65', working)
   const match = matchCamera({ chart, readings: { patches }, encoding, target, working }, options)
-  const camera: CameraReport = { ...cross!, match }
+  const camera: CameraReport = { ...cross, match }
   return { ...report, view: options.view ?? 'scene', setups: [{ setup: 'day', cameras: [wide!, camera] }] }
 }

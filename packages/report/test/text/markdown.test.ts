@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { markdown } from '../../src/index.ts'
-import { inventedShow } from '../support/inventedShow.ts'
+import { fittedCamera, inventedShow } from '../support/inventedShow.ts'
 
 describe('markdown', () => {
   it('has one table row a camera with the figures before and after', () => {
     const report = inventedShow()
-    const { before, after } = report.setups[0]!.cameras[2]!.match.summary
+    const { before, after } = fittedCamera(report.setups[0]!, 'crane').match.summary
     const row = markdown(report)
       .split('\n')
       .find((line) => line.startsWith('| crane'))!

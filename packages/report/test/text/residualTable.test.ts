@@ -1,7 +1,7 @@
 import stringWidth from 'string-width'
 import { describe, expect, it } from 'vitest'
 import { residualTable } from '../../src/index.ts'
-import { inventedShow } from '../support/inventedShow.ts'
+import { fittedCamera, inventedShow } from '../support/inventedShow.ts'
 
 const esc = String.fromCharCode(27)
 const uncoloured = (text: string) => text.replaceAll(new RegExp(`${esc}\\[\\d+m`, 'g'), '')
@@ -35,7 +35,7 @@ describe('residualTable', () => {
 
   it('states the verdict, the figures of all stages, the limit and what to set', () => {
     const report = inventedShow()
-    const { summary } = report.setups[0]!.cameras[1]!.match
+    const { summary } = fittedCamera(report.setups[0]!, 'cross').match
     const text = residualTable(report)
     expect(text).toContain('cross  within tolerance')
     expect(text).toContain('crane  out of tolerance')

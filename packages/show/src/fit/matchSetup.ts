@@ -5,6 +5,7 @@ import {
   isIsochipError,
   matchCamera,
   type Readings,
+  referenceMatch,
   resolveEncoding,
   type Target,
   targetFromCamera,
@@ -14,7 +15,6 @@ import {
 import type { InputFile } from '@isochip/report'
 import { isMeasured, withCurve } from '../load/measuredEncoding.ts'
 import { knownEncoding, referenceTarget, type ShowPlan, withPlace } from '../load/planShow.ts'
-import { conversionMatch } from './conversionMatch.ts'
 
 /** What one camera says of the chart in one setup. */
 export interface SetupReadings {
@@ -32,7 +32,6 @@ export interface SetupReadings {
 export interface SetupMatch {
   readonly camera: string
   readonly setup: string
-  readonly isTarget: boolean
   /** The setup whose match this is, where no chart was shot in this one. */
   readonly borrowed?: string
   readonly source: Encoding
@@ -83,16 +82,18 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
         working,
       )
       const match = isTarget
-        ? conversionMatch(shot.readings, source, working, target, show.fit.view ?? 'scene')
+        ? referenceMatch({ readings: shot.readings, encoding: source, target, working })
         : matchCamera({ chart, readings: shot.readings, encoding: source, target, working }, show.fit)
       const warnings = [...(shot.warnings ?? []), ...ofCurve, ...match.warnings]
       return [
         {
           camera: shot.camera,
           setup,
-          isTarget,
           // A curve that was fitted along is what the LUT decodes with.
-          source: match.curve === undefined ? source : resolveEncoding(match.curve.encoding),
+          source:
+            match.kind === 'fitted' && match.curve !== undefined
+              ? resolveEncoding(match.curve.encoding)
+              : source,
           bits: shot.bits ?? commonBits,
           readings: shot.readings,
           match: { ...match, warnings },

@@ -1,55 +1,22 @@
 import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError } from '@isochip/core'
+import { readings, turn } from '@isochip/core/shapes'
 import * as z from 'zod'
 import { OutputFolder } from '../files/outputFolder.ts'
-
-const three = z.tuple([z.number(), z.number(), z.number()])
-
-const turnSchema = z.object({
-  exposure: z.number().meta({ description: 'stops; positive opens the iris' }),
-  red: z.number().positive().meta({ description: 'factor on the gain of red' }),
-  blue: z.number().positive().meta({ description: 'factor on the gain of blue' }),
-  matrix: z
-    .object({
-      rg: z.number(),
-      rb: z.number(),
-      gr: z.number(),
-      gb: z.number(),
-      br: z.number(),
-      bg: z.number(),
-    })
-    .meta({
-      description: 'added to the six off-diagonal terms of the camera’s own matrix; rg is green into red',
-    }),
-  pedestal: three.meta({
-    description: 'added to each channel’s pedestal, as a fraction of the nominal signal',
-  }),
-})
 
 const roundSchema = z.object({
   files: z
     .array(z.object({ path: z.string(), sha256: z.string() }))
     .meta({ description: 'the frames of this shot, from the folder of the show' }),
-  readings: z.object({
-    patches: z.array(
-      z.object({
-        patch: z.string(),
-        rgb: three,
-        sd: three.optional(),
-        pixels: z.number().optional(),
-        clipped: z.number().optional(),
-        foreign: z.boolean().optional(),
-      }),
-    ),
-  }),
+  readings,
   now: z.number().meta({ description: 'mean ΔE00 of this shot against the target' }),
   withLut: z.number().meta({ description: 'mean ΔE00 that a LUT of this shot would leave' }),
   expected: z.number().meta({ description: 'mean ΔE00 expected once the advice is followed' }),
   stages: z
     .array(z.object({ group: z.enum(['pedestal', 'exposure', 'gains', 'matrix']), expected: z.number() }))
     .meta({ description: 'the mean ΔE00 expected of whoever stops after this group of controls' }),
-  asked: turnSchema.meta({ description: 'what was to be turned after this shot' }),
+  asked: turn.meta({ description: 'what was to be turned after this shot' }),
   done: z
     .number()
     .int()

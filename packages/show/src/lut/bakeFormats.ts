@@ -35,7 +35,10 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
   const { source, bits, setup, camera } = one
   const match = { source, model: one.match.model, working, output, bits }
   const comments = lutComments({
-    ...one,
+    camera,
+    setup,
+    kind: one.match.kind,
+    ...(one.borrowed === undefined ? {} : { borrowed: one.borrowed }),
     title: show.title,
     target: show.target,
     sourceEncoding: source.spec,

@@ -167,7 +167,7 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
   function steps(): Uint8Array {
     const { list, warnings: ofSteps } = clfFromMatch(encoded, { ...heading, size, ...ofNodes })
     warnings.push(...ofSteps)
-    if (asked !== undefined && encoded.model.rootPolynomial === undefined) {
+    if (asked !== undefined && (match.kind === 'reference' || match.model.rootPolynomial === undefined)) {
       sizeUnused('the file holds the steps of the match, which are not sampled')
     }
     const behind: ProcessList | undefined =

@@ -1,4 +1,4 @@
-import type { Encoding, TargetSpec } from '@isochip/core'
+import type { CameraMatch, Encoding, TargetSpec } from '@isochip/core'
 import type { LutQuality, NodeOptions } from '@isochip/export'
 import { encodingText, targetText } from '@isochip/report'
 import { version } from '../version.ts'
@@ -7,7 +7,8 @@ export interface LutOrigin {
   readonly title: string
   readonly camera: string
   readonly setup: string
-  readonly isTarget: boolean
+  /** Is it a match, or the reference camera? */
+  readonly kind: CameraMatch['kind']
   readonly borrowed?: string
   readonly target: TargetSpec
   readonly sourceEncoding: Encoding['spec']
@@ -18,13 +19,13 @@ export interface LutOrigin {
 
 /** What stands at the head of a LUT: where it comes from, what goes in and comes out, what it is not for. */
 export function lutComments(origin: LutOrigin): string[] {
-  const { camera, setup, isTarget, borrowed, warnings = [] } = origin
+  const { camera, setup, kind, borrowed, warnings = [] } = origin
   const curveMeasured = warnings.some(({ code }) => code === 'levels-in-curve')
   return [
     // By this first line isochip knows its own (`files/ownMark.ts`).
     `Written by isochip ${version}.`,
     `${origin.title}: camera ${camera}, setup ${setup}`,
-    isTarget
+    kind === 'reference'
       ? 'This is the reference camera: the encoding is converted, nothing else.'
       : `to ${targetText(origin.target)}`,
     `in:  ${encodingText(origin.sourceEncoding, curveMeasured)}`,

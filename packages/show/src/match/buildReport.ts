@@ -49,7 +49,6 @@ export function buildReport(
           (one): CameraReport => ({
             camera: one.camera,
             setup,
-            isTarget: one.isTarget,
             ...(one.borrowed === undefined ? {} : { borrowed: one.borrowed }),
             sourceEncoding: one.source.spec,
             outputEncoding: output.spec,

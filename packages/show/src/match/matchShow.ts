@@ -195,8 +195,9 @@ async function matchAll(
     show,
     charted.map(({ match }) => match),
   )
-  // The target alone is nothing that anybody asked for.
-  if (failures.length > 0 && !matches.some(({ isTarget }) => !isTarget)) throw joinedFailures(failures)
+  // The reference camera alone is nothing that anybody asked for.
+  if (failures.length > 0 && !matches.some(({ match }) => match.kind === 'fitted'))
+    throw joinedFailures(failures)
 
   const finished: FinishedMatch[] = []
   for (const one of matches)
@@ -246,15 +247,17 @@ function reportOf(
   return buildReport(plan, matches, inputs, (one) => extras.get(one) ?? {}, failures)
 }
 
+const isReference = ({ match }: SetupMatch) => match.kind === 'reference'
+
 /** The report on each match: its LUT, and its pictures beside those of the target. */
 function extrasOf(finished: readonly FinishedMatch[]): ReadonlyMap<SetupMatch, MatchExtras> {
   const targets = new Map(
-    finished.filter(({ match }) => match.isTarget).map(({ match, page }) => [match.setup, page?.before]),
+    finished.filter(({ match }) => isReference(match)).map(({ match, page }) => [match.setup, page?.before]),
   )
   return new Map(
     finished.map(({ match, lut, page }): [SetupMatch, MatchExtras] => {
       if (page === undefined) return [match, { lut }]
-      const target = match.isTarget ? undefined : targets.get(match.setup)
+      const target = isReference(match) ? undefined : targets.get(match.setup)
       const { before } = page
       const beside = target?.width === before?.width && target?.height === before?.height
       return [match, { lut, pictures: { ...page, ...(beside && target !== undefined ? { target } : {}) } }]

@@ -1,19 +1,20 @@
 import { IsochipError } from '@isochip/core'
 import { LineCounter, parseDocument } from 'yaml'
 import { yamlPlace } from '../showFile/yamlPlace.ts'
+import { earlierMatchFile } from './earlierMatchFile.ts'
 import type { MatchFile } from './matchFile.ts'
 
 const hint = 'give a .match.json file as isochip match writes it'
 
 /**
- * Reads a match file (JSON).
+ * Reads a match file (JSON), of earlier builds too. Members that it does not know are passed over.
  *
  * @param text content of the file
- * @param file its name, for error messages
+ * @param name of the file, for error messages
  * @throws IsochipError `match-invalid` with line and column
  */
-export async function parseMatchFile(text: string, file?: string): Promise<MatchFile> {
-  const named = file === undefined ? {} : { file }
+export async function parseMatchFile(text: string, name?: string): Promise<MatchFile> {
+  const named = name === undefined ? {} : { file: name }
   let content: unknown
   try {
     content = JSON.parse(text.replace(/^\uFEFF/, ''))
@@ -24,14 +25,17 @@ export async function parseMatchFile(text: string, file?: string): Promise<Match
       cause,
     })
   }
-  const [{ matchSchema }, { schemaFaults }] = await Promise.all([
-    import('./matchSchema.ts'),
+  const [{ matchHeading, matchShape }, { schemaFaults }] = await Promise.all([
+    import('./matchShape.ts'),
     import('../showFile/schemaFaults.ts'),
   ])
-  const result = matchSchema.safeParse(content, { reportInput: true })
-  // The file as it is, not as the schema understood it: what a later version added stays with it.
-  if (result.success) return content as MatchFile
-  const [first] = schemaFaults(matchSchema, content, result.error.issues)
+  const file = earlierMatchFile(content)
+  const heading = matchHeading.safeParse(content, { reportInput: true })
+  const result = matchShape.safeParse(file, { reportInput: true })
+  if (heading.success && result.success) return result.data
+  const [first] = heading.success
+    ? schemaFaults(matchShape, file, result.error?.issues ?? [])
+    : schemaFaults(matchHeading, content, heading.error.issues)
   if (first === undefined) throw new Error('the match file was refused without a reason')
   const lines = new LineCounter()
   const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false })

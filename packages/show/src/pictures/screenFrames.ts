@@ -1,6 +1,6 @@
 import {
   type Encoding,
-  type MatchModel,
+  type LightModel,
   modelMap,
   type Primaries,
   primariesConversion,
@@ -17,7 +17,7 @@ const { primaries: screenPrimaries } = resolveEncoding('srgb')
 export function screenFrames(
   frame: Frame,
   encoding: Encoding,
-  models: readonly MatchModel[],
+  models: readonly LightModel[],
   working: Primaries,
 ): Frame[] {
   const light = frameLight(frame, encoding)

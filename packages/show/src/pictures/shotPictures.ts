@@ -1,4 +1,4 @@
-import type { MatchModel, Primaries } from '@isochip/core'
+import type { LightModel, Primaries } from '@isochip/core'
 import { drawSampling } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import type { CameraPictures } from '@isochip/report'
@@ -47,8 +47,10 @@ export async function shotPictures(
   if (budget !== undefined) {
     const { side, bytes } = budget
     const { frame } = reduceFrame(taken.frame, side)
-    const asShot: MatchModel = { kind: 'gain', lift: [0, 0, 0], gain: [1, 1, 1], matrix: match.declared }
-    const stages = one.isTarget ? [asShot] : [asShot, match.model]
+    const stages: readonly LightModel[] =
+      match.kind === 'reference'
+        ? [match.model]
+        : [{ kind: 'conversion', matrix: match.declared }, match.model]
     const [before, after = before] = await jpegUris(
       screenFrames(frame, encoding, stages, working),
       'colour',

@@ -1,17 +1,18 @@
+import { jsonSchema, readingsFile } from '@isochip/core/shapes'
 import { chartSchema } from '@isochip/frames'
-import { reportSchema } from '@isochip/report'
-import * as z from 'zod'
+import { reportFile } from '@isochip/report/shapes'
 import { lineUpSchema } from '../lineup/lineUpFile.ts'
-import { matchSchema } from '../matchFile/matchSchema.ts'
+import { matchShape } from '../matchFile/matchShape.ts'
 import { showSchema } from '../showFile/showSchema.ts'
 
 /** The JSON Schemas (draft 2020-12) that are published in the folder `schema`, by file name. */
 export function schemaDocuments(): Record<string, unknown> {
   return {
-    'show.schema.json': z.toJSONSchema(showSchema, { io: 'input' }),
-    'match.schema.json': z.toJSONSchema(matchSchema, { io: 'input' }),
-    'report.schema.json': reportSchema,
-    'lineup.schema.json': z.toJSONSchema(lineUpSchema, { io: 'input' }),
+    'show.schema.json': jsonSchema(showSchema),
+    'match.schema.json': jsonSchema(matchShape),
+    'report.schema.json': jsonSchema(reportFile),
+    'readings.schema.json': jsonSchema(readingsFile),
+    'lineup.schema.json': jsonSchema(lineUpSchema),
     'chart.schema.json': chartSchema,
   }
 }

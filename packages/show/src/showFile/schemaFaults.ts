@@ -1,4 +1,5 @@
-import * as z from 'zod'
+import { jsonSchema } from '@isochip/core/shapes'
+import type * as z from 'zod'
 import { shortened } from './shortened.ts'
 import { suggestion } from './suggestion.ts'
 import { type FaultPath, pathText } from './yamlPlace.ts'
@@ -149,10 +150,18 @@ function keyGroups(schema: z.ZodType, path: FaultPath): string[][] {
     readonly items?: Node
     readonly prefixItems?: readonly Node[]
     readonly anyOf?: readonly Node[]
+    readonly oneOf?: readonly Node[]
+    readonly $ref?: string
+    readonly $defs?: Readonly<Record<string, Node>>
   }
-  let nodes: Node[] = [z.toJSONSchema(schema, { io: 'input' }) as Node]
+  const root = jsonSchema(schema) as Node
+  let nodes: Node[] = [root]
   const open = (list: readonly Node[]): Node[] =>
-    list.flatMap((node) => (node.anyOf === undefined ? [node] : open(node.anyOf)))
+    list.flatMap((node) => {
+      const referred = node.$ref === undefined ? undefined : root.$defs?.[node.$ref.replace('#/$defs/', '')]
+      const branches = node.anyOf ?? node.oneOf ?? (referred === undefined ? undefined : [referred])
+      return branches === undefined ? [node] : open(branches)
+    })
   for (const step of path) {
     nodes = open(nodes).flatMap((node) => {
       if (typeof step === 'number')

@@ -1,4 +1,5 @@
 import type { FitOptions, LogParameters, PrimariesSpec, Range, TargetSpec, TransferName } from '@isochip/core'
+import type { Tolerance } from '@isochip/report'
 
 /**
  * A transfer characteristic as a show file may give it: a table is the path of a 1D `.cube` or CLF file; `measured` is a
@@ -104,12 +105,6 @@ export interface ShowOutput {
   readonly nodeBits?: number
   /** Draw the sampled areas of each shot, and the frames on the pages? Default true; readings have none. */
   readonly pictures?: boolean
-}
-
-/** ΔE00 up to which a match counts as good: mean and worst of the patches that took part. */
-export interface Tolerance {
-  readonly mean: number
-  readonly max: number
 }
 
 /** Line and column in the show file, both from 1. */

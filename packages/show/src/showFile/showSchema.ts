@@ -1,6 +1,6 @@
-import { modelKinds } from '@isochip/core'
+import { fitOptions, log, power, primaries, range, target, transferName } from '@isochip/core/shapes'
+import { tolerance } from '@isochip/report/shapes'
 import * as z from 'zod'
-import { log, power, primaries, range, transferName } from './encodingSchema.ts'
 import { lutFormats, nodeKinds, ycbcrMatrices } from './show.ts'
 
 /*
@@ -88,49 +88,6 @@ const camera = z.strictObject({
   ...source,
 })
 
-const weight = z.number().nonnegative()
-
-const fit = z.strictObject({
-  model: z.enum([...modelKinds, 'auto']).exactOptional(),
-  objective: z.enum(['linear', 'perceptual']).exactOptional(),
-  evenness: z.enum(['off', 'report', 'divide']).exactOptional(),
-  curve: z
-    .enum(['declared', 'corrected', 'measured'])
-    .describe(
-      'Is the declared curve right? Corrected: a smooth correction of it, and the light over the chart, are fitted together with the match. Measured: the same from a curve that is measured on the grey scale.',
-    )
-    .exactOptional(),
-  view: z.enum(['scene', 'display']).exactOptional(),
-  weights: z
-    .strictObject({
-      patches: z.record(z.string(), weight).exactOptional(),
-      roles: z
-        .strictObject({
-          neutral: weight.exactOptional(),
-          black: weight.exactOptional(),
-          white: weight.exactOptional(),
-          skin: weight.exactOptional(),
-          primary: weight.exactOptional(),
-          secondary: weight.exactOptional(),
-        })
-        .exactOptional(),
-    })
-    .exactOptional(),
-  robust: z.boolean().exactOptional(),
-  clippedShare: z.number().min(0).max(1).exactOptional(),
-})
-
-const target = z.union([
-  z.strictObject({ camera: z.string().describe('This camera is right; the others go to it.') }),
-  z.strictObject({
-    reference: z.string().describe('The measured values of the chart, adapted to this white, are right.'),
-  }),
-  z.strictObject({
-    consensus: z.literal(true).describe('The weighted mean of all cameras is right.'),
-    weights: z.record(z.string(), weight).exactOptional(),
-  }),
-])
-
 export const showSchema = z
   .strictObject({
     $schema: z.string().exactOptional(),
@@ -139,7 +96,7 @@ export const showSchema = z
     chart: z.string().min(1).describe('Id of a built-in chart, or path of a chart file.'),
     target,
     working: primaries.exactOptional(),
-    fit: fit.exactOptional(),
+    fit: fitOptions.exactOptional(),
     output: z
       .strictObject({
         encoding: z.union([z.literal('target'), encoding]).exactOptional(),
@@ -168,8 +125,8 @@ export const showSchema = z
       .exactOptional(),
     tolerance: z
       .strictObject({
-        mean: z.number().positive().exactOptional(),
-        max: z.number().positive().exactOptional(),
+        mean: tolerance.shape.mean.exactOptional(),
+        max: tolerance.shape.max.exactOptional(),
       })
       .describe('ΔE00 up to which a match counts as good.')
       .exactOptional(),

@@ -1,10 +1,10 @@
 import {
   apply3,
   applyModel,
-  type CameraMatch,
   type Chart,
   deltaE00,
   type FitOptions,
+  type FittedMatch,
   inverse3,
   isIsochipError,
   labOfView,
@@ -131,7 +131,7 @@ export function drift(
 }
 
 /** The fullest of the linear kinds that the patches carry. */
-function wayBack(input: MatchInput, options: FitOptions): CameraMatch | undefined {
+function wayBack(input: MatchInput, options: FitOptions): FittedMatch | undefined {
   for (const model of ['lift-gain-matrix', 'lift-gain', 'gain'] as const) {
     try {
       return matchCamera(input, { ...options, model })

@@ -203,7 +203,7 @@ function wantedLight(plan: ShowPlan, { camera, setup, lut }: Sight, target: Sigh
     }
   } else if (lut?.match !== undefined && sameTarget(plan, lut.match)) {
     const toWorking = primariesConversion(resolvePrimaries(lut.match.working), working)
-    const light = lut.match.patches.map((one) => [one.patch, apply3(toWorking, one.target)] as const)
+    const light = [...targetLight(lut.match)].map(([patch, aim]) => [patch, apply3(toWorking, aim)] as const)
     return { light: new Map(light), unusable: nothing }
   }
   throw new IsochipError('target-invalid', 'there is no target to compare with', {
@@ -222,6 +222,14 @@ function weightless({ show, chart }: ShowPlan, name: string): string | undefined
   const zero = patches[name] === 0 || (role !== undefined && roles[role] === 0)
   return zero ? 'weight 0 was asked for' : undefined
 }
+
+/** Where each patch of a match was to go, in its working primaries; the reference camera stays where it is. */
+const targetLight = (match: MatchFile): ReadonlyMap<string, Vec3> =>
+  new Map(
+    match.kind === 'fitted'
+      ? match.patches.map(({ patch, target }) => [patch, target])
+      : match.patches.map(({ patch, source }) => [patch, source]),
+  )
 
 /** A patch that the match did not know: how it comes out is nothing that could have changed. */
 function noPart(match: MatchFile, name: string): string | undefined {
@@ -250,7 +258,7 @@ function madeThen(
     return new Map([...light].map(([patch, value]) => [patch, lab(apply3(convert, value))]))
   }
   const light = inWorking(match, matchLights(match, lut.apply))
-  const declared = inWorking(match, new Map(match.patches.map(({ patch, target }) => [patch, target])))
+  const declared = inWorking(match, targetLight(match))
   // The target's own LUT clips what its code values cannot say, then as now.
   const throughTarget =
     targetLut?.match === undefined
@@ -304,7 +312,7 @@ function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift
   const own = encodings.get(camera)!
   const { primaries, range } = match.sourceEncoding
   // A curve that was measured or corrected then is not one of the show file.
-  const curveFound = isMeasured(own) || match.curve !== undefined
+  const curveFound = isMeasured(own) || (match.kind === 'fitted' && match.curve !== undefined)
   const same = curveFound
     ? isDeepStrictEqual({ ...own.spec, transfer: '' }, { transfer: '', primaries, range })
     : isDeepStrictEqual(own.spec, match.sourceEncoding)

@@ -1,12 +1,13 @@
 import { readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError, isIsochipError, type Warning } from '@isochip/core'
+import type { Tolerance } from '@isochip/report'
 import { fileOfRun, type RunFiles } from '../files/checkFiles.ts'
 import { loadShow } from '../load/loadShow.ts'
 import { type ShowPlan, withPlace } from '../load/planShow.ts'
 import { joinedFailures } from '../progress/joinedFailures.ts'
 import { type ReadShowOptions, readShow, type Sheet } from '../read/readShow.ts'
-import type { Show, Tolerance } from '../showFile/show.ts'
+import type { Show } from '../showFile/show.ts'
 import { findLut, noLut } from './findLut.ts'
 import { type Sight, type VerifiedCamera, verifyCamera } from './verifyCamera.ts'
 
@@ -173,7 +174,7 @@ async function reportedCameras(folder: string): Promise<ReadonlySet<string> | un
       isochip?: string
       setups?: { setup: string; cameras: { camera: string }[] }[]
     }
-    if ((isochip !== 'report/1' && isochip !== 'report/2') || setups === undefined) return undefined
+    if (!/^report\/[123]$/.test(isochip ?? '') || setups === undefined) return undefined
     return new Set(setups.flatMap(({ setup, cameras }) => cameras.map(({ camera }) => `${setup}/${camera}`)))
   } catch {
     // A file of another kind says nothing.

@@ -45,7 +45,7 @@ export function clfFromMatch(match: EncodedMatch, options: ClfMatchOptions): Clf
   const { source, output, model, bits = 10 } = match
   const { id, name, descriptions, size = 33, curves = 'formula' } = options
   const nodes: ProcessNode[] =
-    model.rootPolynomial === undefined
+    model.kind === 'conversion' || model.rootPolynomial === undefined
       ? [...decodeNodes(source, bits, curves), matrixNode(match), ...encodeNodes(output, bits, curves)]
       : [
           {
@@ -90,6 +90,7 @@ function deviationText(deviation: number): string {
 /** Lift, gain, matrix and the conversion to the output's primaries, as one. */
 function matrixNode({ model, working, output }: EncodedMatch): MatrixNode {
   const toOutput = multiply3(primariesConversion(working, output.primaries), model.matrix)
+  if (model.kind === 'conversion') return { type: 'Matrix', matrix: toOutput, offset: [0, 0, 0] }
   const scaled = (row: Vec3): Vec3 => [row[0] * model.gain[0], row[1] * model.gain[1], row[2] * model.gain[2]]
   const matrix = [scaled(toOutput[0]), scaled(toOutput[1]), scaled(toOutput[2])] as const
   return { type: 'Matrix', matrix, offset: apply3(matrix, model.lift) }

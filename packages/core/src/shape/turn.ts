@@ -1,0 +1,29 @@
+import * as z from 'zod'
+import { vec3 } from './numbers.ts'
+
+/** The six off-diagonal terms of a matrix whose rows sum to 1 (or, for a change, to 0): `rg` is green into red. */
+export const matrixTerms = z
+  .object({
+    rg: z.number(),
+    rb: z.number(),
+    gr: z.number(),
+    gb: z.number(),
+    br: z.number(),
+    bg: z.number(),
+  })
+  .meta({ id: 'matrixTerms' })
+
+/** What is to be turned at a camera. Zeros and ones turn nothing. */
+export const turn = z.object({
+  /** Stops; positive opens the iris. */
+  exposure: z.number().describe('stops; positive opens the iris'),
+  /** Factors on the gains of red and blue; green stays. */
+  red: z.number().positive().describe('factor on the gain of red'),
+  blue: z.number().positive().describe('factor on the gain of blue'),
+  /** To be added to the six terms of the camera's own matrix. */
+  matrix: matrixTerms.describe(
+    'added to the six off-diagonal terms of the camera’s own matrix; rg is green into red',
+  ),
+  /** To be added to each channel's pedestal, as a fraction of the nominal signal (0.01 is 1 % of the signal). */
+  pedestal: vec3.describe('added to each channel’s pedestal, as a fraction of the nominal signal'),
+})
