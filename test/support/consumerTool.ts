@@ -11,6 +11,7 @@ interface Tool {
 const tools = {
   ffmpeg: { commands: ['ffmpeg'], probe: ['-version'] },
   ffprobe: { commands: ['ffprobe'], probe: ['-version'] },
+  ociocheck: { commands: ['ociocheck'], probe: ['--help'], status: 1 },
   // It ends with status 1 after its own help text.
   ociobakelut: { commands: ['ociobakelut'], probe: ['--help'], status: 1 },
   // A machine may have several Pythons, each with packages of its own.

@@ -103,6 +103,12 @@ export { seededRandom } from './random.ts'
 export type { PatchReading, Readings } from './readings.ts'
 export { type PatchLight, patchLights } from './samples/patchLights.ts'
 export { type LeastSquaresFit, leastSquares, rankTolerance } from './solver/leastSquares.ts'
+export type { LeastSquaresProblem } from './solver/leastSquaresProblem.ts'
+export {
+  type LeastSquaresSolution,
+  type LevenbergMarquardtOptions,
+  levenbergMarquardt,
+} from './solver/levenbergMarquardt.ts'
 export { chartInLight, type NamedLight, spectrumColour } from './spectra/chartInLight.ts'
 export type { Spectrum } from './spectra/spectrum.ts'
 export {

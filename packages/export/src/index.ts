@@ -23,6 +23,9 @@ export {
 } from './bake/measureLut.ts'
 export { outputLab } from './bake/outputLab.ts'
 export { samplePoints } from './bake/samplePoints.ts'
+export { type Cdl, cdlTransform } from './cdl/cdl.ts'
+export { type FittedCdl, fitCdl } from './cdl/fitCdl.ts'
+export { type CdlWriteOptions, writeCc, writeCdl } from './cdl/writeCdl.ts'
 export { processListTransform } from './clf/evaluate.ts'
 export { latticeOfNode, swapRedAndBlueOrder } from './clf/order.ts'
 export type {
@@ -44,6 +47,7 @@ export { type ClfFile, type ClfReadOptions, readClf } from './clf/read/readClf.t
 export type { ClfGeneration } from './clf/rules/generation.ts'
 export { clfFromLut } from './clf/write/clfFromLut.ts'
 export { type ClfMatch, type ClfMatchOptions, clfFromMatch } from './clf/write/clfFromMatch.ts'
+export { decodingClf } from './clf/write/decodingClf.ts'
 export { type LiveClfOptions, liveClfFromMatch } from './clf/write/liveClfFromMatch.ts'
 export { type ClfWriteOptions, writeClf } from './clf/write/writeClf.ts'
 export { type CubeFile, CubeReader, type CubeReadOptions } from './cube/cubeReader.ts'
@@ -72,3 +76,4 @@ export {
   lutLimits,
   type ShapedLut,
 } from './lut/lut.ts'
+export { type OcioConfig, type OcioSpace, writeOcioConfig } from './ocio/writeOcioConfig.ts'

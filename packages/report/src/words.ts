@@ -1,6 +1,6 @@
 import type { Encoding, FittedMatch, TargetSpec, Warning } from '@isochip/core'
 import { deltaEText, percentText, shareText, stopsSizeText } from './digits.ts'
-import type { CameraReport, FittedCamera, ShowReport, Tolerance } from './showReport.ts'
+import type { CameraReport, FittedCamera, LutReport, ShowReport, Tolerance } from './showReport.ts'
 import type { LevelsCheck } from './signal/levels.ts'
 import { type Limit, type ShowVerdict, type Verdict, verdict } from './verdict.ts'
 
@@ -222,3 +222,8 @@ export const cautions: readonly string[] = [
   'Deliverables follow the broadcaster’s own limits. Checked here are the levels of the matched patches, against the preferred ranges of EBU R 103: −5 % to 105 % of R′, G′ and B′, −1 % to 103 % of Y′. Nothing outside the chart is checked.',
   'Where a figure and a trained eye disagree, the eye decides.',
 ]
+
+/** How far an ASC CDL is off the match that it stands for. */
+export const cdlSentence = ({ points, colours }: NonNullable<LutReport['cdl']>): string =>
+  `off the match by mean ΔE00 ${deltaEText(points.mean)}, worst ${deltaEText(points.max)} over the chart; ` +
+  `${deltaEText(colours.mean)} and ${deltaEText(colours.max)} over all colours that the output holds`

@@ -21,6 +21,8 @@ export {
   type LutFormat,
   lutFormats,
   type MoviePlace,
+  type OutputFormat,
+  outputFormats,
   type ReadingsShot,
   type Shot,
   type Show,

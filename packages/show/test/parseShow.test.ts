@@ -222,6 +222,11 @@ describe('parseShow', () => {
       '11:17 output.size: found 1, expected a number of at least 2 | ',
     ],
     [
+      'a config without LUTs',
+      `${showText}output: { formats: [ocio, cdl] }\n`,
+      '11:20 output.formats has ocio, but no LUTs that the config can name | ',
+    ],
+    [
       'steps of nodes that are not bounded',
       `${showText}output: { nodeBits: 10 }\n`,
       '11:11 output.nodeBits is given, but the nodes are not bounded | ',

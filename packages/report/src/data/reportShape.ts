@@ -28,6 +28,8 @@ export const inputFile = z.object({
   setup: z.string().exactOptional(),
 })
 
+const meanAndMax = z.object({ mean: figure, max: figure })
+
 /** What was written as a LUT, and by how much its interpolation differs from the match. */
 export const lutReport = z.object({
   /** Paths relative to the report. */
@@ -35,12 +37,14 @@ export const lutReport = z.object({
   /** Lattice points per axis; absent where nothing was sampled, as in a file that holds the steps of the match. */
   size: z.int().exactOptional(),
   /** ΔE00 between the exact match and the interpolated LUT. */
-  interpolation: z.object({ mean: figure, max: figure }).exactOptional(),
+  interpolation: meanAndMax.exactOptional(),
   /**
    * What a LUT box makes of it that stores integers, and so cuts the nodes to 0…1: largest change of a channel in codes
    * of 10 bits, and share of the inputs that change by more than four. Absent where no node is beyond 0…1.
    */
   integers: z.object({ worst: figure, share: figure }).exactOptional(),
+  /** Where an ASC CDL was fitted: ΔE00 between it and the match, over the patches and over the colours that the output holds. */
+  cdl: z.object({ points: meanAndMax, colours: meanAndMax }).exactOptional(),
 })
 
 /** A match that was asked for and could not be made. */

@@ -2,7 +2,7 @@ import type { FittedMatch, Interval } from '@isochip/core'
 import { conditionText, deltaEText, gainText, lightText, percentText, termText } from '../digits.ts'
 import type { CameraReport, ShowReport } from '../showReport.ts'
 import { checkLevels } from '../signal/levels.ts'
-import { encodingText } from '../words.ts'
+import { cdlSentence, encodingText } from '../words.ts'
 import { type Content, type Markup, markup } from './markup.ts'
 
 const channels = ['R', 'G', 'B'] as const
@@ -95,7 +95,7 @@ export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
       : ([
           [
             'LUT',
-            `${lut.files.join(', ')}${lut.size === undefined ? '; the steps themselves, not sampled' : `; ${lut.size} lattice points per axis`}${
+            `${lut.files.join(', ')}${lut.size === undefined ? (lut.files.some((file) => file.endsWith('.clf')) ? '; the steps themselves, not sampled' : '') : `; ${lut.size} lattice points per axis`}${
               lut.interpolation === undefined
                 ? ''
                 : `; interpolation error: mean ΔE00 ${deltaEText(lut.interpolation.mean)}, worst ${deltaEText(lut.interpolation.max)}`
@@ -106,6 +106,7 @@ export function fitNumbers(camera: CameraReport, report: ShowReport): Markup {
             }`,
           ],
         ] satisfies [string, Content][])),
+    ...(lut?.cdl === undefined ? [] : ([['CDL', cdlSentence(lut.cdl)]] satisfies [string, Content][])),
     ['levels', levelsFact(camera, report)],
     ...(match.kind === 'fitted' ? diagnosisFacts(match) : []),
   ]

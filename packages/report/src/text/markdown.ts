@@ -5,6 +5,7 @@ import { showVerdict, verdict } from '../verdict.ts'
 import {
   cautions,
   cautionText,
+  cdlSentence,
   fitSentence,
   furtherCautions,
   limitSentence,
@@ -51,6 +52,7 @@ export function markdown(report: ShowReport): string {
     const judged = verdict(camera, report.tolerance)
     return [
       `- ${plain(camera.camera)}: next: ${plain(nextStep(judged) ?? '')}. Main residual: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
+      ...(camera.lut?.cdl === undefined ? [] : [`  - CDL: ${cdlSentence(camera.lut.cdl)}`]),
       ...judged.doubts.map(({ message }) => `  - doubt: ${plain(message)}`),
       ...furtherCautions(camera, judged).map((warning) => `  - caution: ${plain(cautionText(warning))}`),
     ]

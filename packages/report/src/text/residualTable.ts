@@ -7,6 +7,7 @@ import { type CameraReport, isFitted, type ShowReport } from '../showReport.ts'
 import { showState, showVerdict, verdict } from '../verdict.ts'
 import {
   cautionText,
+  cdlSentence,
   fitSentence,
   furtherCautions,
   limitSentence,
@@ -133,6 +134,7 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
     lines.push(
       ...(fitted === undefined ? [] : wrap(`fit: ${fitted}`, width, '  ')),
       ...wrap(`main residual: ${limitSentence(one, report.tolerance)}`, width, '  '),
+      ...(one.lut?.cdl === undefined ? [] : wrap(`CDL: ${cdlSentence(one.lut.cdl)}`, width, '  ')),
       ...onSetRows(onSet, width),
       ...doubts.flatMap(({ message }) => wrap(`doubt: ${printable(message)}`, width, '  ').map(paint.doubt)),
       ...furtherCautions(one, judged).flatMap((warning) =>

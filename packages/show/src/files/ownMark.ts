@@ -9,6 +9,8 @@ const marks: readonly (readonly [ending: RegExp, mark: RegExp])[] = [
   [/\.cube$/, /^# Written by isochip /m],
   [/checksums\.sha256$/, /^# Written by isochip /],
   [/\.clf$/, /Written by isochip /],
+  [/\.(?:cdl|cc)$/, /<Description>Written by isochip /],
+  [/config\.ocio$/, /^# Written by isochip /],
   [/\.match\.json$/, /^\s*\{\s*"isochip": "match\/\d+"/],
   [/report\.json$/, /^\s*\{\s*"isochip": "report\/\d+"/],
   [/lineup\.json$/, /^\s*\{\s*"isochip": "lineup\/\d+"/],

@@ -4,20 +4,23 @@ import {
   clfFromMatch,
   cubeChunks,
   cubeWarnings,
+  fitCdl,
   liveClfFromMatch,
+  writeCc,
+  writeCdl,
   writeClf,
 } from '@isochip/export'
 import type { LutReport } from '@isochip/report'
 import type { SetupMatch } from '../fit/matchSetup.ts'
 import type { ShowPlan } from '../load/planShow.ts'
-import { type LutFormat, lutEndings } from '../showFile/show.ts'
+import { type LutFormat, lutEndings, type OutputFormat } from '../showFile/show.ts'
 import { beyondLut } from './beyondLut.ts'
 import { beyondNodes } from './beyondNodes.ts'
-import { lutComments, nodesComment } from './lutComments.ts'
+import { cdlComment, lutComments, nodesComment } from './lutComments.ts'
 
 export interface BakedFormats {
-  /** Content of the file of each format asked for. */
-  readonly files: readonly { readonly format: LutFormat; readonly bytes: Uint8Array }[]
+  /** Content of the files of each format asked for, in the order of `matchEndings`. */
+  readonly files: readonly { readonly format: OutputFormat; readonly bytes: Uint8Array }[]
   /** All of a LUT report but the names of the files. A file of steps has no points, and so no size. */
   readonly lattice: Omit<LutReport, 'files'>
   readonly warnings: readonly Warning[]
@@ -45,6 +48,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     outputEncoding: output.spec,
     warnings: one.match.warnings,
   })
+  const fileId = `${setup}-${camera}`.replace(/[^\w.-]+/g, '_')
   const title = plainTitle(`${show.title}, ${setup}, ${camera}`)
   const warnings: Warning[] = []
   /** Which of the files it is about. */
@@ -61,11 +65,24 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
   }
   const files: BakedFormats['files'][number][] = []
   let lattice: BakedFormats['lattice'] = {}
+  let cdl: BakedFormats['lattice']['cdl']
+  const fraction = (v: number) => Math.min(1, Math.max(0, fractionFromNominal(v, source.range, bits)))
+  const points = one.readings.patches.map(
+    ({ rgb }): Vec3 => [fraction(rgb[0]), fraction(rgb[1]), fraction(rgb[2])],
+  )
   for (const format of show.output.formats) {
+    if (format === 'ocio') continue
+    if (format === 'cdl') {
+      const fitted = fitCdl(match, points)
+      cdl = { points: fitted.points, colours: fitted.colours }
+      const text = { id: fileId, descriptions: [...comments, cdlComment(fitted)] }
+      for (const write of [writeCdl, writeCc])
+        files.push({ format, bytes: new TextEncoder().encode(write(fitted.cdl, text)) })
+      continue
+    }
     if (format !== 'cube') {
       const size = show.output.size === 'auto' ? 33 : show.output.size
-      const id = `${setup}-${camera}`.replace(/[^\w.-]+/g, '_')
-      const heading = { id, name: title, descriptions: comments, ...ofNodes }
+      const heading = { id: fileId, name: title, descriptions: comments, ...ofNodes }
       // A box that knows the profile and a reader of version 3 take the same file.
       const live = format === 'clf-live'
       const clf = live ? liveClfFromMatch(match, heading) : clfFromMatch(match, { ...heading, size })
@@ -74,10 +91,6 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
       warnings.push(...clf.warnings.map(at(format)))
       continue
     }
-    const fraction = (v: number) => Math.min(1, Math.max(0, fractionFromNominal(v, source.range, bits)))
-    const points = one.readings.patches.map(
-      ({ rgb }): Vec3 => [fraction(rgb[0]), fraction(rgb[1]), fraction(rgb[2])],
-    )
     const { size } = show.output
     const chosen = chooseLattice(match, { size, title, points, samples, trilinear: false, ...ofNodes })
     const { everywhere, neutral, points: atPatches } = chosen.quality.tetrahedral
@@ -103,7 +116,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     ]
     warnings.push(...cautions.map(at(format)))
   }
-  return { files, lattice, warnings }
+  return { files, lattice: { ...lattice, ...(cdl === undefined ? {} : { cdl }) }, warnings }
 }
 
 /** A title stands between quotation marks, on one line. */

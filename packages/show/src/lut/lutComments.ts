@@ -1,5 +1,5 @@
 import type { CameraMatch, Encoding, TargetSpec } from '@isochip/core'
-import type { LutQuality, NodeOptions } from '@isochip/export'
+import type { FittedCdl, LutQuality, NodeOptions } from '@isochip/export'
 import { encodingText, targetText } from '@isochip/report'
 import { version } from '../version.ts'
 
@@ -48,3 +48,8 @@ export function nodesComment({ nodes, nodeBits }: NodeOptions, { tetrahedral }: 
       `${(1023 * worst('maxCode')).toFixed(1)} 10-bit codes (dE00 ${worst('maxDE00').toFixed(2)}) where the output holds the colour.`,
   ]
 }
+
+/** What stands in a CDL: how far it is off the match. */
+export const cdlComment = ({ points, colours }: Pick<FittedCdl, 'points' | 'colours'>): string =>
+  `Instead of the LUT, not beside it: code values of the camera in, of the output out. Off the match by mean ΔE00 ${points.mean.toFixed(2)}, ` +
+  `worst ${points.max.toFixed(2)} over the chart; ${colours.mean.toFixed(2)} and ${colours.max.toFixed(2)} over all colours that the output holds.`

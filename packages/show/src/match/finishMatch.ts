@@ -9,7 +9,7 @@ import type { FileSums } from '../memo/fileSums.ts'
 import type { Step } from '../memo/memo.ts'
 import type { PageBudget } from '../pictures/pageBudget.ts'
 import type { PictureSource } from '../pictures/takePicture.ts'
-import { lutEndings } from '../showFile/show.ts'
+import { matchEndings } from '../showFile/show.ts'
 import type { Equipped } from '../workers/withWorkers.ts'
 
 export interface FinishContext extends Equipped {
@@ -58,7 +58,7 @@ export async function finishMatch(
 ): Promise<FinishedMatch> {
   const { show, chart, output } = plan
   const { setup, camera } = one
-  const luts = show.output.formats.map((format) => shotFile(setup, camera, lutEndings[format]))
+  const luts = matchEndings(show.output.formats).map((ending) => shotFile(setup, camera, ending))
   const whole = (warnings: readonly Warning[]): SetupMatch => ({
     ...one,
     match: { ...one.match, warnings: [...one.match.warnings, ...warnings] },

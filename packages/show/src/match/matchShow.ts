@@ -9,6 +9,7 @@ import type { SetupMatch } from '../fit/matchSetup.ts'
 import { chartAge } from '../load/chartAge.ts'
 import { type LoadedShow, loadShow } from '../load/loadShow.ts'
 import type { ShowPlan } from '../load/planShow.ts'
+import { ocioFiles } from '../lut/ocioConfig.ts'
 import type { MatchFile } from '../matchFile/matchFile.ts'
 import { toMatchFile } from '../matchFile/toMatchFile.ts'
 import { noteFiles } from '../memo/noteFiles.ts'
@@ -20,7 +21,7 @@ import { joinedFailures } from '../progress/joinedFailures.ts'
 import { ReadingProgress } from '../progress/readingProgress.ts'
 import { readSetup } from '../read/readSetup.ts'
 import type { ReadShowOptions } from '../read/readShow.ts'
-import { lutEndings, type Show } from '../showFile/show.ts'
+import { matchEndings, type Show } from '../showFile/show.ts'
 import { withSetups } from '../showFile/splitShow.ts'
 import { withWorkers } from '../workers/withWorkers.ts'
 import { buildReport, type MatchExtras } from './buildReport.ts'
@@ -93,14 +94,15 @@ function plannedFiles(show: Show): string[] {
   const each = show.cameras.flatMap((camera) =>
     camera.shots.flatMap((shot) =>
       [
-        ...show.output.formats.map((format) => lutEndings[format]),
+        ...matchEndings(show.output.formats),
         '.match.json',
         ...(shot.kind === 'frames' ? ['.sampling.png'] : []),
       ].map((ending) => shotFile(shot.setup, camera.id, ending)),
     ),
   )
   const setups = hasSetupPages(show.cameras.flatMap(({ shots }) => shots).length) ? setupNames(show) : []
-  return [...each, ...summaryFiles, ...setups.map(setupPageFile)]
+  const config = show.output.formats.includes('ocio') ? ocioFiles : []
+  return [...each, ...config, ...summaryFiles, ...setups.map(setupPageFile)]
 }
 
 async function run(

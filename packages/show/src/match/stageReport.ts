@@ -1,6 +1,8 @@
 import { type PageOptions, reportHtml, reportJson, residualsCsv, type ShowReport } from '@isochip/report'
 import { markHtml } from '../files/ownMark.ts'
+import { ocioConfig, ocioConfigFile, ocioLight, ocioLightFile } from '../lut/ocioConfig.ts'
 import type { Step } from '../memo/memo.ts'
+import type { Show } from '../showFile/show.ts'
 import { type FinishContext, holdAll } from './finishMatch.ts'
 
 /** With more shots than this one page would be too much, to open and to find something in: each setup has its own. */
@@ -18,7 +20,7 @@ interface Part {
   readonly files: readonly (readonly [name: string, make: () => string])[]
 }
 
-type ReportContext = Pick<FinishContext, 'folder' | 'memo' | 'sums'>
+type ReportContext = Pick<FinishContext, 'plan' | 'folder' | 'memo' | 'sums'>
 type Sums = ReadonlyMap<string, string>
 
 /**
@@ -32,7 +34,7 @@ export async function stageReport(
   context: ReportContext,
   pages: ReadonlyMap<string, Sums> | undefined,
 ): Promise<Sums> {
-  const sums = [await stagePart(wholePart(report, pages !== undefined), context)]
+  const sums = [await stagePart(wholePart(report, pages !== undefined, context.plan.show), context)]
   if (pages !== undefined)
     for (const { setup } of report.setups)
       sums.push(pages.get(setup) ?? (await stageSetupPage(report, setup, context)))
@@ -65,13 +67,19 @@ async function stagePart(
 
 const page = (of: ShowReport, options: PageOptions) => markHtml(reportHtml(of, options), of.version)
 
-function wholePart(report: ShowReport, split: boolean): Part {
+function wholePart(report: ShowReport, split: boolean, show: Show): Part {
   const [csv, json, html] = summaryFiles
   const setupPage = (setup: string) => setupPageFile(encodeURIComponent(setup))
   return {
     // The frames are on the pages of the setups.
     report: split ? withoutPictures(report) : report,
     files: [
+      ...(show.output.formats.includes('ocio')
+        ? ([
+            [ocioLightFile, () => ocioLight(report)],
+            [ocioConfigFile, () => ocioConfig(report)],
+          ] as const)
+        : []),
       [csv, () => residualsCsv(report)],
       [json, () => reportJson(report)],
       [html, () => page(report, split ? { setupPage } : {})],

@@ -75,6 +75,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       hint: 'name the encoding that the LUTs are to give, such as bt709, or leave the line out',
     })
   checkNodes(file, faults)
+  checkOcio(file, faults)
   return {
     title: file.title ?? fallbackTitle,
     chart: file.chart,
@@ -92,6 +93,17 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
     tolerance: { mean: file.tolerance?.mean ?? 1, max: file.tolerance?.max ?? 3 },
     cameras,
   }
+}
+
+/** A config names LUT files. */
+function checkOcio({ output = {} }: ShowFile, faults: Fault[]): void {
+  const { formats = [] } = output
+  if (!formats.includes('ocio') || formats.includes('cube') || formats.includes('clf')) return
+  faults.push({
+    path: ['output', 'formats'],
+    message: 'output.formats has ocio, but no LUTs that the config can name',
+    hint: 'add clf, the steps themselves, or cube',
+  })
 }
 
 /** What bounded nodes can be. */

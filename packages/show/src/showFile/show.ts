@@ -93,10 +93,24 @@ export const nodeKinds = ['float', 'bounded'] as const
 /** Bounded nodes of larger lattices would take more memory than there is. */
 export const largestBounded = 129
 
+/** What a show can ask for: LUTs; a CDL of each match; a config for the whole show. */
+export const outputFormats = [...lutFormats, 'cdl', 'ocio'] as const
+
+export type OutputFormat = (typeof outputFormats)[number]
+
+/** How the names of the files of a match end, in the order in which they are made. */
+export const matchEndings = (formats: readonly OutputFormat[]): string[] =>
+  formats.flatMap((format) =>
+    format === 'ocio' ? [] : format === 'cdl' ? [...cdlEndings] : [lutEndings[format]],
+  )
+
+/** A list of one correction, and the correction alone. */
+const cdlEndings = ['.cdl', '.cc'] as const
+
 export interface ShowOutput {
   /** `target`: the encoding of the target camera; where no camera is the target, see `outputEncoding`. */
   readonly encoding: 'target' | ShowEncoding
-  readonly formats: readonly LutFormat[]
+  readonly formats: readonly OutputFormat[]
   /** Nodes along each axis of the lattice, 2…256; `auto`: as many as the match needs. */
   readonly size: number | 'auto'
   /** `bounded`: nodes stay within 0…1, for LUT boxes that store integers. Default `float`. */

@@ -1,7 +1,7 @@
 import { fitOptions, log, power, primaries, range, target, transferName } from '@isochip/core/shapes'
 import { tolerance } from '@isochip/report/shapes'
 import * as z from 'zod'
-import { lutFormats, nodeKinds, ycbcrMatrices } from './show.ts'
+import { nodeKinds, outputFormats, ycbcrMatrices } from './show.ts'
 
 /*
  * The show file as it is written, before defaults. What a schema can say stands here, since it is also published as
@@ -100,7 +100,7 @@ export const showSchema = z
     output: z
       .strictObject({
         encoding: z.union([z.literal('target'), encoding]).exactOptional(),
-        formats: z.array(z.enum(lutFormats)).min(1).exactOptional(),
+        formats: z.array(z.enum(outputFormats)).min(1).exactOptional(),
         size: z
           .union([z.int().min(2).max(256), z.literal('auto')])
           .describe('Nodes along each axis of the lattice.')

@@ -1,5 +1,6 @@
 import { IsochipError } from '@isochip/core'
 import { decimalsFor, putDecimal, shortestDecimal } from '../../cube/decimal.ts'
+import { escapeXml } from '../../lut/escapeXml.ts'
 import { firstNotFinite } from '../../lut/lut.ts'
 import { utf8Text } from '../../lut/text.ts'
 import { nearestHalf } from '../half.ts'
@@ -283,13 +284,4 @@ function leaf(name: string, attributes: Attributes, text: string): string {
 
 function indent(line: string): string {
   return `  ${line}`
-}
-
-const escapes: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' }
-
-/** Characters that XML 1.0 cannot hold at all are left out. */
-function escapeXml(text: string): string {
-  return text
-    .replace(/[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\u{10000}-\u{10ffff}]/gu, '')
-    .replace(/[&<>"]/g, (c) => escapes[c]!)
 }
