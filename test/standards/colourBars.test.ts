@@ -1,7 +1,12 @@
-import { fractionFromNominal, resolvePrimaries, resolveTransfer, rgbToXyz } from '@isochip/core'
+import {
+  bars75,
+  fractionFromNominal,
+  resolvePrimaries,
+  resolveTransfer,
+  rgbToXyz,
+  ycbcrOfCode,
+} from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { bars75 } from '../../packages/report/src/signal/bars75.ts'
-import { ycbcrOfCode } from '../../packages/report/src/signal/ycbcr.ts'
 
 // SMPTE RP 219-1 (ITU-R BT.471 names them 100/0/75/0): Y′, C_B, C_R of 75 % bars in BT.709, 10-bit narrow range, as
 // printed; values from memory.

@@ -9,6 +9,7 @@ export {
 } from './chart/chart.ts'
 export { type PatchRole, patchRoles } from './chart/patchRoles.ts'
 export { adaptation, type Cat } from './colour/adaptation.ts'
+export { type BarName, bars75 } from './colour/bars75.ts'
 export { ciede2000Jet, deltaE00, jetSize } from './colour/ciede2000.ts'
 export { deltaE76, deltaEItp } from './colour/deltaE.ts'
 export {
@@ -30,6 +31,7 @@ export {
 export { type PrimariesName, primariesNames } from './colour/primariesNames.ts'
 export { labOfView } from './colour/viewer.ts'
 export { labOfLinear, rgbToXyz65 } from './colour/working.ts'
+export { type YCbCr, ycbcrOfCode } from './colour/ycbcr.ts'
 export {
   compareResponses,
   type ObserverResponse,

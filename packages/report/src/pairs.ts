@@ -1,12 +1,4 @@
-import {
-  deltaE00,
-  encodeRgb,
-  type Lab65,
-  labOfLinear,
-  resolveEncoding,
-  resolvePrimaries,
-  type Vec3,
-} from '@isochip/core'
+import { deltaE00, type Lab65, labOfView, resolvePrimaries } from '@isochip/core'
 import type { Shape } from '@isochip/core/shapes'
 import type { pair } from './data/reportShape.ts'
 import { patchLights } from './patchLights.ts'
@@ -15,22 +7,12 @@ import type { SetupReport, ShowReport } from './showReport.ts'
 /** How far two cameras are apart: mean ΔE00 over the patches that both have. */
 export interface Pair extends Shape<typeof pair> {}
 
-const bt709 = resolveEncoding('bt709')
-
-/** Light of the scene as a BT.1886 display with a black of zero shows it after the OETF of BT.709. */
-function displayed(light: Vec3): Vec3 {
-  const show = (code: number) => Math.max(code, 0) ** 2.4
-  const [r, g, b] = encodeRgb(bt709, light)
-  return [show(r), show(g), show(b)]
-}
-
 /** Every pair of a setup's cameras, in their order; on the light that the report's figures are on. */
 export function cameraPairs(
   setup: SetupReport,
   { working, view }: Pick<ShowReport, 'working' | 'view'>,
 ): Pair[] {
-  const sceneLab = labOfLinear(resolvePrimaries(working))
-  const toLab = (light: Vec3): Lab65 => sceneLab(view === 'display' ? displayed(light) : light)
+  const toLab = labOfView(resolvePrimaries(working), view)
   const labs = setup.cameras.map(({ camera, match }) => ({
     camera,
     patches: new Map(

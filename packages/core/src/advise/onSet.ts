@@ -1,5 +1,7 @@
+import { bars75 } from '../colour/bars75.ts'
 import { type Primaries, primariesConversion, resolvePrimaries, rgbToXyz } from '../colour/primaries.ts'
 import { temperatureOf } from '../colour/temperature.ts'
+import { type YCbCr, ycbcrOfCode } from '../colour/ycbcr.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import { apply3, inverse3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
@@ -11,15 +13,6 @@ export interface PrimaryShift extends Shape<typeof primaryShift> {}
 
 /** A match in the words of the set: what would have to change at the camera for it to need no match. */
 export interface OnSet extends Shape<typeof onSet> {}
-
-const bars: readonly (readonly [PrimaryShift['name'], Vec3])[] = [
-  ['red', [1, 0, 0]],
-  ['yellow', [1, 1, 0]],
-  ['green', [0, 1, 0]],
-  ['cyan', [0, 1, 1]],
-  ['blue', [0, 0, 1]],
-  ['magenta', [1, 0, 1]],
-]
 
 /**
  * @param declared camera primaries → working primaries. @param working the working primaries.
@@ -52,16 +45,19 @@ export function describeOnSet(model: MatchModel, declared: Mat3, working: Primar
     },
     blackBalance: [100 * gain[0] * lift[0], 100 * gain[1] * lift[1], 100 * gain[2] * lift[2]],
     matrix: { rg: own[0][1], rb: own[0][2], gr: own[1][0], gb: own[1][2], br: own[2][0], bg: own[2][1] },
-    primaries: bars.map(([name, p]) => {
-      const level = bt709.decode(0.75, 0)
-      const bar: Vec3 = [level * p[0], level * p[1], level * p[2]]
+    primaries: bars75.map(({ name, code: [r, g, b] }) => {
+      const bar: Vec3 = [bt709.decode(r, 0), bt709.decode(g, 1), bt709.decode(b, 2)]
       const before = scope(bar)
       const after = scope(through(bar))
       const turn = Math.atan2(
-        before[0] * after[1] - before[1] * after[0],
-        before[0] * after[0] + before[1] * after[1],
+        before.cb * after.cr - before.cr * after.cb,
+        before.cb * after.cb + before.cr * after.cr,
       )
-      return { name, hue: (turn * 180) / Math.PI, saturation: Math.hypot(...after) / Math.hypot(...before) }
+      return {
+        name,
+        hue: (turn * 180) / Math.PI,
+        saturation: Math.hypot(after.cb, after.cr) / Math.hypot(before.cb, before.cr),
+      }
     }),
   }
 }
@@ -71,11 +67,6 @@ function xyOf([X, Y, Z]: Vec3): readonly [number, number] {
   return [X / sum, Y / sum]
 }
 
-/** C_B, C_R of BT.709-coded light: ITU-R BT.709-6, item 3.3. */
-function scope(light: Vec3): readonly [number, number] {
-  const r = bt709.encode(light[0], 0)
-  const g = bt709.encode(light[1], 1)
-  const b = bt709.encode(light[2], 2)
-  const y = 0.2126 * r + 0.7152 * g + 0.0722 * b
-  return [(b - y) / 1.8556, (r - y) / 1.5748]
-}
+/** Where light of BT.709 stands on the vectorscope. */
+const scope = (light: Vec3): YCbCr =>
+  ycbcrOfCode([bt709.encode(light[0], 0), bt709.encode(light[1], 1), bt709.encode(light[2], 2)])

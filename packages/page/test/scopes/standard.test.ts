@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { skinDegrees as skinOfReport } from '../../../report/src/signal/bars75.ts'
+import { skinDegrees as skinOfReport } from '../../../report/src/signal/scopeGraticule.ts'
 import { barColours, barTargets, skinDegrees } from '../../src/scopes/bars.ts'
 import { code10, differences, scopeStandard } from '../../src/scopes/standard.ts'
 

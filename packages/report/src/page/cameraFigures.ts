@@ -1,4 +1,4 @@
-import type { Chart, FittedMatch, Vec3 } from '@isochip/core'
+import { bars75, type Chart, type FittedMatch, type Vec3 } from '@isochip/core'
 import {
   chromaText,
   deltaEText,
@@ -9,14 +9,14 @@ import {
   weightText,
 } from '../digits.ts'
 import { patchLights } from '../patchLights.ts'
-import { evennessMap } from '../plots/evennessMap.ts'
-import { fields } from '../plots/fields.ts'
-import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/greyScale.ts'
-import { misses, missFactor } from '../plots/misses.ts'
-import { residualBars } from '../plots/residualBars.ts'
-import { type Band, isEmbedded, type SharedPictures, splitFrame } from '../plots/splitFrame.ts'
-import { leavesScope, type VectorscopeData, vectorscope } from '../plots/vectorscope.ts'
-import { waveform } from '../plots/waveform.ts'
+import { evennessMap } from '../plots/camera/evennessMap.ts'
+import { fields } from '../plots/camera/fields.ts'
+import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/camera/greyScale.ts'
+import { misses, missFactor } from '../plots/camera/misses.ts'
+import { residualBars } from '../plots/camera/residualBars.ts'
+import { type Band, isEmbedded, type SharedPictures, splitFrame } from '../plots/camera/splitFrame.ts'
+import { leavesScope, type VectorscopeData, vectorscope } from '../plots/camera/vectorscope.ts'
+import { waveform } from '../plots/camera/waveform.ts'
 import {
   type CameraReport,
   type FittedCamera,
@@ -24,10 +24,10 @@ import {
   type Picture,
   type ShowReport,
 } from '../showReport.ts'
-import { bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
 import { cameraHexagon } from '../signal/cameraHexagon.ts'
 import { isDelivery, outputSignals } from '../signal/levels.ts'
 import { type FittedSignals, fittedSignals, type PatchSignals, patchSignals } from '../signal/patchSignals.ts'
+import { boxHalf, skinDegrees } from '../signal/scopeGraticule.ts'
 import { encodingText, viewWords } from '../words.ts'
 import { type Markup, markup } from './markup.ts'
 import { figure, type NumbersRow, numbers } from './numbers.ts'

@@ -1,8 +1,8 @@
-import { fieldShapes } from '../plots/fields.ts'
-import { greyMarks } from '../plots/greyScale.ts'
-import { rowShape } from '../plots/residualBars.ts'
-import { graticule } from '../plots/vectorscope.ts'
-import { waveformGraticule } from '../plots/waveform.ts'
+import { fieldShapes } from '../plots/camera/fields.ts'
+import { greyMarks } from '../plots/camera/greyScale.ts'
+import { rowShape } from '../plots/camera/residualBars.ts'
+import { graticule } from '../plots/camera/vectorscope.ts'
+import { waveformGraticule } from '../plots/camera/waveform.ts'
 import type { Limit } from '../verdict.ts'
 import { type Markup, markup } from './markup.ts'
 

@@ -1,4 +1,4 @@
-import { scopeReach } from '../plots/vectorscope.ts'
+import { scopeReach } from '../plots/camera/vectorscope.ts'
 import type { ShowReport } from '../showReport.ts'
 import { showState, showVerdict } from '../verdict.ts'
 import { cautions, nextSentence, showSentence, targetText, toleranceWords, viewWords } from '../words.ts'

@@ -1,9 +1,9 @@
 import { deltaEText, shareText } from '../digits.ts'
 import { onSetLines } from '../onSetWords.ts'
 import { cameraPairs } from '../pairs.ts'
-import { budgetBars, budgetOrder } from '../plots/budgetBars.ts'
-import { pairMatrix } from '../plots/pairMatrix.ts'
-import type { SharedPictures } from '../plots/splitFrame.ts'
+import type { SharedPictures } from '../plots/camera/splitFrame.ts'
+import { budgetBars, budgetOrder } from '../plots/show/budgetBars.ts'
+import { pairMatrix } from '../plots/show/pairMatrix.ts'
 import {
   type CameraReport,
   type FittedCamera,

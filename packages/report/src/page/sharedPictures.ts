@@ -1,4 +1,4 @@
-import { isEmbedded, type SharedPictures } from '../plots/splitFrame.ts'
+import { isEmbedded, type SharedPictures } from '../plots/camera/splitFrame.ts'
 import { isFitted, type Picture, type ShowReport } from '../showReport.ts'
 import { type Markup, markup } from './markup.ts'
 

@@ -1,6 +1,6 @@
 import { deltaEText, shareText } from '../digits.ts'
 import { onSetLines } from '../onSetWords.ts'
-import { change } from '../plots/change.ts'
+import { change } from '../plots/show/change.ts'
 import {
   type CameraReport,
   type FittedCamera,

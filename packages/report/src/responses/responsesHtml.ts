@@ -3,9 +3,9 @@ import { Markup, markup } from '../page/markup.ts'
 import { figure, numbers } from '../page/numbers.ts'
 import { style } from '../page/style.ts'
 import { unquoted } from '../page/unquoted.ts'
-import { matrixTerms } from '../plots/matrixTerms.ts'
-import { principalAngleDots } from '../plots/principalAngleDots.ts'
-import { responseMatrix } from '../plots/responseMatrix.ts'
+import { matrixTerms } from '../plots/responses/matrixTerms.ts'
+import { principalAngleDots } from '../plots/responses/principalAngleDots.ts'
+import { responseMatrix } from '../plots/responses/responseMatrix.ts'
 import {
   allMaps,
   type ResponseMapReport,

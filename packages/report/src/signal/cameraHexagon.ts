@@ -6,9 +6,9 @@ import {
   type PrimariesSpec,
   primariesConversion,
   resolvePrimaries,
+  type YCbCr,
 } from '@isochip/core'
-import { barsThrough } from './bars75.ts'
-import type { YCbCr } from './ycbcr.ts'
+import { barsThrough } from './scopeGraticule.ts'
 
 /**
  * What a camera, its levels balanced but without its matrix, makes of the target's six 75 % bars: the corners of the

@@ -7,10 +7,12 @@ import {
   primariesConversion,
   resolvePrimaries,
   type Vec3,
+  type YCbCr,
+  ycbcrOfCode,
 } from '@isochip/core'
 import type { PatchLight } from '../patchLights.ts'
+import { codeOfLight } from './codeOfLight.ts'
 import { screenColour } from './screen.ts'
-import { codeOfLight, type YCbCr, ycbcrOfCode } from './ycbcr.ts'
 
 /** As shot, matched, and where it should be. */
 export interface Trio<T> {

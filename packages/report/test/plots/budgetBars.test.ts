@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { budgetBars, budgetOrder, budgetScale } from '../../src/plots/budgetBars.ts'
+import { budgetBars, budgetOrder, budgetScale } from '../../src/plots/show/budgetBars.ts'
 import { elements, rounding } from '../support/svg.ts'
 
 const budget = {

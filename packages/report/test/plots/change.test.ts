@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { change, changeScale } from '../../src/plots/change.ts'
+import { change, changeScale } from '../../src/plots/show/change.ts'
 import { elements, rounding } from '../support/svg.ts'
 
 const summary = (mean: number, max: number) => ({ mean, p95: max, max, worst: 'red' })

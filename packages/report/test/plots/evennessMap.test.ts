@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { evennessMap } from '../../src/plots/evennessMap.ts'
+import { evennessMap } from '../../src/plots/camera/evennessMap.ts'
 import { elements } from '../support/svg.ts'
 
 const picture = evennessMap([-0.2, 0.05, 0.2, 0], { rows: 2, columns: 2 }, 'test')

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { fieldShapes, fields } from '../../src/plots/fields.ts'
+import { fieldShapes, fields } from '../../src/plots/camera/fields.ts'
 import { patchesOf } from '../support/patchesOf.ts'
 import { elements, patchGroup } from '../support/svg.ts'
 

@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import type { Markup } from '../../src/page/markup.ts'
-import { greyDeviation, greyDeviationScales, greyLevelScales, greyLevels } from '../../src/plots/greyScale.ts'
+import {
+  greyDeviation,
+  greyDeviationScales,
+  greyLevelScales,
+  greyLevels,
+} from '../../src/plots/camera/greyScale.ts'
 import { patchesOf } from '../support/patchesOf.ts'
 import { rounding, withClass } from '../support/svg.ts'
 

@@ -1,6 +1,6 @@
 import type { Mat3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { matrixTerms, matrixTermsScale } from '../../src/plots/matrixTerms.ts'
+import { matrixTerms, matrixTermsScale } from '../../src/plots/responses/matrixTerms.ts'
 import { rounding, withClass } from '../support/svg.ts'
 
 const matrix: Mat3 = [

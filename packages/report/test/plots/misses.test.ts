@@ -1,6 +1,6 @@
+import { ycbcrOfCode } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { misses, missesScales, missFactor } from '../../src/plots/misses.ts'
-import { ycbcrOfCode } from '../../src/signal/ycbcr.ts'
+import { misses, missesScales, missFactor } from '../../src/plots/camera/misses.ts'
 import { patchesOf } from '../support/patchesOf.ts'
 import { rounding, withClass } from '../support/svg.ts'
 

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { pairMatrix } from '../../src/plots/pairMatrix.ts'
+import { pairMatrix } from '../../src/plots/show/pairMatrix.ts'
 
 const pairs = [
   { a: 'wide', b: 'cross', before: 6, after: 0.5 },

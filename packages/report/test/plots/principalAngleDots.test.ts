@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { anglesScale, principalAngleDots } from '../../src/plots/principalAngleDots.ts'
+import { anglesScale, principalAngleDots } from '../../src/plots/responses/principalAngleDots.ts'
 import { elements, rounding } from '../support/svg.ts'
 
 describe('principalAngleDots', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { residualBars, residualScale } from '../../src/plots/residualBars.ts'
+import { residualBars, residualScale } from '../../src/plots/camera/residualBars.ts'
 import { patchesOf } from '../support/patchesOf.ts'
 import { elements, patchGroup, rounding, withClass } from '../support/svg.ts'
 

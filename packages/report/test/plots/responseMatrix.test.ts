@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { responseMatrix } from '../../src/plots/responseMatrix.ts'
+import { responseMatrix } from '../../src/plots/responses/responseMatrix.ts'
 import { elements } from '../support/svg.ts'
 
 describe('responseMatrix', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { isEmbedded, splitFrame } from '../../src/plots/splitFrame.ts'
+import { isEmbedded, splitFrame } from '../../src/plots/camera/splitFrame.ts'
 import { elements } from '../support/svg.ts'
 
 const picture = { uri: 'data:image/png;base64,iVBORw0KGgo=', width: 480, height: 270 }

@@ -1,4 +1,4 @@
-import type { Vec3 } from '@isochip/core'
+import { type BarName, bars75, type Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import {
   graticule,
@@ -7,8 +7,8 @@ import {
   scopeSide as side,
   vectorscope,
   vectorscopeScales,
-} from '../../src/plots/vectorscope.ts'
-import { type BarName, bars75, boxHalf } from '../../src/signal/bars75.ts'
+} from '../../src/plots/camera/vectorscope.ts'
+import { boxHalf } from '../../src/signal/scopeGraticule.ts'
 import { bars10bit } from '../support/bars10bit.ts'
 import { patchesOf } from '../support/patchesOf.ts'
 import { rounding, withClass } from '../support/svg.ts'

@@ -1,6 +1,6 @@
 import type { Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { waveform, waveformGraticule, waveformScale, waveformSpan } from '../../src/plots/waveform.ts'
+import { waveform, waveformGraticule, waveformScale, waveformSpan } from '../../src/plots/camera/waveform.ts'
 import { elements, patchGroup, rounding, withClass } from '../support/svg.ts'
 
 const grey = (level: number): Vec3 => [level, level, level]

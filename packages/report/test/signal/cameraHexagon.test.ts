@@ -1,8 +1,6 @@
-import { identity3, inverse3, type Mat3 } from '@isochip/core'
+import { bars75, identity3, inverse3, type Mat3, ycbcrOfCode } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { bars75 } from '../../src/signal/bars75.ts'
 import { cameraHexagon } from '../../src/signal/cameraHexagon.ts'
-import { ycbcrOfCode } from '../../src/signal/ycbcr.ts'
 import { inventedMatch } from '../support/inventedShow.ts'
 
 const base = inventedMatch({ camera: 'a', setup: 'b' })

@@ -1,4 +1,4 @@
-import type { BarName } from '../../src/signal/bars75.ts'
+import type { BarName } from '@isochip/core'
 
 /**
  * 75 % colour bars as 10-bit narrow-range Y′, C′B, C′R in BT.709: the values that SMPTE RP 219 prints for its colour

@@ -8,12 +8,12 @@ import { fromShow, portable } from '../files/filePaths.ts'
 import { unreadable } from '../files/unreadable.ts'
 import { parseShow } from '../showFile/parseShow.ts'
 import type { Show } from '../showFile/show.ts'
-import { type PlanParts, placed, planShow, type ShowPlan, tablePaths } from './planShow.ts'
+import { placed, planShow, type ShowPlan, tablePaths } from './planShow.ts'
 import { readChart } from './readChartFile.ts'
 import { readLight } from './readLight.ts'
 import { parseLutFile } from './readLutFile.ts'
 
-/** A show with the files at hand that it rests on as a whole: its chart and its transfer tables. */
+/** A show with the files at hand that it rests on as a whole: its chart and its transfer tables. Plain data: threads get it as it is. */
 export interface LoadedShow {
   readonly plan: ShowPlan
   /** Folder from which the show's paths start. */
@@ -21,8 +21,6 @@ export interface LoadedShow {
   /** The show file itself, where there is one. */
   readonly file?: string
   readonly inputs: readonly InputFile[]
-  /** What the plan was made from beside the show: plain data, so that another thread can make it too. */
-  readonly parts: PlanParts
 }
 
 /**
@@ -53,17 +51,16 @@ export async function loadShow(show: string | Show, folder = '.'): Promise<Loade
     'reference' in target
       ? await readLight(target.reference, fromShow(base, target.reference), at('target'), read)
       : undefined
-  const parts: PlanParts = {
+  const plan = planShow(parsed, {
     chart,
     tables,
     ...(typeof light === 'object' ? { light } : {}),
     ...(file === undefined ? {} : { file }),
-  }
+  })
   return {
-    plan: planShow(parsed, parts),
+    plan,
     folder: base,
     inputs,
-    parts,
     ...(file === undefined ? {} : { file }),
   }
 }

@@ -34,6 +34,12 @@ export interface MatchShowOptions extends ReadShowOptions {
   readonly out?: string
   /** Replace files in it that isochip did not write. Default false. */
   readonly force?: boolean
+  /**
+   * Is this a part of a show (`splitShow`) whose other parts go into the same folder, one after the other? Default false:
+   * the list of checksums has the files of this run alone, and what else isochip wrote there counts as left over. The
+   * reports are those of the part that came last.
+   */
+  readonly part?: boolean
   /** Default true: write the files. Otherwise everything is computed and nothing written. */
   readonly write?: boolean
   /** For a show at hand: folder from which its paths start. Default the working directory. */
@@ -80,7 +86,7 @@ export async function matchShow(show: string | Show, options: MatchShowOptions =
   if (options.write === false) return await run(loaded, out, undefined, options)
   const folder = await OutputFolder.open(out, plannedFiles(loaded.plan.show), {
     force: options.force ?? false,
-    list: 'whole',
+    list: options.part ? 'part' : 'whole',
   })
   try {
     return await run(loaded, out, folder, options)

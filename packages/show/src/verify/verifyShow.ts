@@ -2,7 +2,7 @@ import { readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError, isIsochipError, type Warning } from '@isochip/core'
 import type { Tolerance } from '@isochip/report'
-import { fileOfRun, type RunFiles } from '../files/checkFiles.ts'
+import { fileOfRun, listedSums, type RunFiles } from '../files/checkFiles.ts'
 import { loadShow } from '../load/loadShow.ts'
 import { type ShowPlan, withPlace } from '../load/planShow.ts'
 import { joinedFailures } from '../progress/joinedFailures.ts'
@@ -76,6 +76,8 @@ export async function verifyShow(show: string | Show, options: VerifyShowOptions
     failures,
   }
 }
+
+const matchEnding = '.match.json'
 
 interface Held {
   readonly folder: string
@@ -165,8 +167,14 @@ async function sightOf(
   }
 }
 
-/** The cameras of the report that lies beside the LUTs, where there is one that can be read. */
+/**
+ * The cameras of the report that lies beside the LUTs, where there is one that can be read, and those of the list of
+ * checksums: of a show that was matched in parts, the report has the last part alone.
+ */
 async function reportedCameras(folder: string): Promise<ReadonlySet<string> | undefined> {
+  const listed = [...((await listedSums(folder))?.keys() ?? [])].flatMap((file) =>
+    file.endsWith(matchEnding) ? [file.slice(0, -matchEnding.length)] : [],
+  )
   const text = await readFile(join(folder, 'report.json'), 'utf8').catch(() => undefined)
   if (text === undefined) return undefined
   try {
@@ -175,7 +183,8 @@ async function reportedCameras(folder: string): Promise<ReadonlySet<string> | un
       setups?: { setup: string; cameras: { camera: string }[] }[]
     }
     if (!/^report\/[123]$/.test(isochip ?? '') || setups === undefined) return undefined
-    return new Set(setups.flatMap(({ setup, cameras }) => cameras.map(({ camera }) => `${setup}/${camera}`)))
+    const reported = setups.flatMap(({ setup, cameras }) => cameras.map(({ camera }) => `${setup}/${camera}`))
+    return new Set([...reported, ...listed])
   } catch {
     // A file of another kind says nothing.
     return undefined

@@ -1,19 +1,13 @@
-import type { InputFile } from '@isochip/report'
 import { Tinypool } from 'tinypool'
-import { type PlanParts, planShow } from '../load/planShow.ts'
+import type { LoadedShow } from '../load/loadShow.ts'
 import { type DiscardedEntry, Memo } from '../memo/memo.ts'
 import { FileMemory } from '../read/fileMemory.ts'
-import type { Show } from '../showFile/show.ts'
 import { type ErrorData, errorData } from './errorData.ts'
 import { type TaskContext, type TaskInput, type TaskName, type TaskOutput, tasks } from './tasks.ts'
 
 /** What a thread is told when it starts. */
 export interface WorkerSetUp {
-  readonly show: Show
-  readonly folder: string
-  readonly file?: string
-  readonly inputs: readonly InputFile[]
-  readonly parts: PlanParts
+  readonly loaded: LoadedShow
   /** Folder of the cache. */
   readonly cache?: string
 }
@@ -26,14 +20,11 @@ export type Reply<K extends TaskName> = (
   readonly discarded: readonly DiscardedEntry[]
 }
 
-function contextOf({ show, folder, file, inputs, parts, cache }: WorkerSetUp): TaskContext {
-  const plan = planShow(show, parts)
-  return {
-    loaded: { plan, folder, inputs, parts, ...(file === undefined ? {} : { file }) },
-    memory: new FileMemory(),
-    memo: new Memo(cache, (entry) => discarded.push(entry)),
-  }
-}
+const contextOf = ({ loaded, cache }: WorkerSetUp): TaskContext => ({
+  loaded,
+  memory: new FileMemory(),
+  memo: new Memo(cache, (entry) => discarded.push(entry)),
+})
 
 let context: TaskContext | undefined
 /** A thread has one task at a time. */

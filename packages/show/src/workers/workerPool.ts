@@ -59,13 +59,8 @@ function inThreads(
   threads: number,
   { path, execArgv }: WorkerFile,
 ): WorkerPool {
-  const { plan, folder, file, inputs, parts } = loaded
   const workerData: WorkerSetUp = {
-    show: plan.show,
-    folder,
-    inputs,
-    parts,
-    ...(file === undefined ? {} : { file }),
+    loaded,
     ...(memo.folder === undefined ? {} : { cache: memo.folder }),
   }
   const tinypool = new Tinypool({

@@ -1,7 +1,7 @@
-import { coordinate as c } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { Picture } from '../showReport.ts'
-import { picture } from './frame.ts'
+import { coordinate as c } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { Picture } from '../../showReport.ts'
+import { picture } from '../frame.ts'
 
 /** Only pictures that stand in the page itself are let in. */
 export const isEmbedded = ({ uri }: Picture) =>

@@ -1,11 +1,11 @@
+import { type BarName, bars75, type YCbCr, ycbcrOfCode } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
 import { line } from 'd3-shape'
-import { coordinate as c } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import { type BarName, bars75, boxHalf, skinDegrees } from '../signal/bars75.ts'
-import type { PatchSignals } from '../signal/patchSignals.ts'
-import { type YCbCr, ycbcrOfCode } from '../signal/ycbcr.ts'
-import { picture } from './frame.ts'
+import { coordinate as c } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { PatchSignals } from '../../signal/patchSignals.ts'
+import { boxHalf, skinDegrees } from '../../signal/scopeGraticule.ts'
+import { picture } from '../frame.ts'
 
 /** Room for the 75 % boxes and their names. */
 const leastReach = 0.47

@@ -1,9 +1,9 @@
+import type { YCbCr } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
-import { coordinate as c } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { PatchSignals } from '../signal/patchSignals.ts'
-import type { YCbCr } from '../signal/ycbcr.ts'
-import { picture } from './frame.ts'
+import { coordinate as c } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { PatchSignals } from '../../signal/patchSignals.ts'
+import { picture } from '../frame.ts'
 
 /** What the misses are drawn on: wide enough for every target. */
 export function missesScales(patches: readonly PatchSignals[], side: number) {

@@ -1,10 +1,10 @@
 import { scaleLinear } from 'd3-scale'
-import { coordinate as c, deltaEText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { Tolerance } from '../showReport.ts'
-import type { FittedSignals } from '../signal/patchSignals.ts'
-import { picture, stepsAxis } from './frame.ts'
-import { shortName } from './shortName.ts'
+import { coordinate as c, deltaEText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { Tolerance } from '../../showReport.ts'
+import type { FittedSignals } from '../../signal/patchSignals.ts'
+import { picture, stepsAxis } from '../frame.ts'
+import { shortName } from '../shortName.ts'
 
 const width = 520
 const row = 17

@@ -1,11 +1,11 @@
 import type { ResidualBudget } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
 import { stack } from 'd3-shape'
-import { coordinate as c, deltaEText, shareText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { Limit } from '../verdict.ts'
-import { limitWords } from '../words.ts'
-import { picture } from './frame.ts'
+import { coordinate as c, deltaEText, shareText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { Limit } from '../../verdict.ts'
+import { limitWords } from '../../words.ts'
+import { picture } from '../frame.ts'
 
 export interface BudgetRow {
   readonly camera: string

@@ -1,8 +1,8 @@
 import type { Chart } from '@isochip/core'
 import { scaleSqrt } from 'd3-scale'
-import { coordinate as c, stopsText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import { picture } from './frame.ts'
+import { coordinate as c, stopsText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import { picture } from '../frame.ts'
 
 const cell = { width: 62, height: 54 }
 

@@ -1,8 +1,8 @@
 import { scaleLinear } from 'd3-scale'
-import { coordinate as c, deltaEText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { Pair } from '../pairs.ts'
-import { picture } from './frame.ts'
+import { coordinate as c, deltaEText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { Pair } from '../../pairs.ts'
+import { picture } from '../frame.ts'
 
 const cell = { width: 62, height: 34 }
 const margin = { left: 96, top: 30 }

@@ -1,4 +1,4 @@
-import { encodeRgb, resolveEncoding, type Vec3 } from '@isochip/core'
+import type { Vec3 } from '../linear/mat3.ts'
 
 /** Luma 0…1 and colour difference signals −0.5…0.5. */
 export interface YCbCr {
@@ -7,8 +7,6 @@ export interface YCbCr {
   readonly cr: number
 }
 
-const bt709 = resolveEncoding('bt709')
-
 /** Weights of R′, G′ and B′ in luma: ITU-R BT.709-6, item 3.2. */
 const luma: Vec3 = [0.2126, 0.7152, 0.0722]
 
@@ -16,9 +14,4 @@ const luma: Vec3 = [0.2126, 0.7152, 0.0722]
 export function ycbcrOfCode([r, g, b]: Vec3): YCbCr {
   const y = luma[0] * r + luma[1] * g + luma[2] * b
   return { y, cb: (b - y) / (2 * (1 - luma[2])), cr: (r - y) / (2 * (1 - luma[0])) }
-}
-
-/** Linear light in BT.709 primaries → R′G′B′ by the OETF of BT.709-6, item 1.2. Not clipped. */
-export function codeOfLight(light: Vec3): Vec3 {
-  return encodeRgb(bt709, light)
 }

@@ -1,8 +1,8 @@
 import { scaleLinear } from 'd3-scale'
-import { coordinate as c, deltaEText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import { picture } from './frame.ts'
-import { shortName } from './shortName.ts'
+import { coordinate as c, deltaEText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import { picture } from '../frame.ts'
+import { shortName } from '../shortName.ts'
 
 const cell = { width: 66, height: 34 }
 const margin = { left: 110, top: 48 }

@@ -1,6 +1,6 @@
+import { bars75, ycbcrOfCode } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { bars75, barsThrough } from '../../src/signal/bars75.ts'
-import { ycbcrOfCode } from '../../src/signal/ycbcr.ts'
+import { barsThrough } from '../../src/signal/scopeGraticule.ts'
 import { bars10bit } from '../support/bars10bit.ts'
 
 describe('bars75', () => {

@@ -1,10 +1,10 @@
 import type { Vec3 } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
-import { coordinate as c } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import { preferredRange } from '../signal/levels.ts'
-import type { Trio } from '../signal/patchSignals.ts'
-import { picture } from './frame.ts'
+import { coordinate as c } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import { preferredRange } from '../../signal/levels.ts'
+import type { Trio } from '../../signal/patchSignals.ts'
+import { picture } from '../frame.ts'
 
 const panel = { width: 330, gap: 22 }
 const margin = { left: 46, right: 62, top: 26, bottom: 8 }

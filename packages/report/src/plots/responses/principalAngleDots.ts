@@ -1,8 +1,8 @@
 import { scaleLinear } from 'd3-scale'
-import { coordinate as c } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import { picture, stepsAxis } from './frame.ts'
-import { shortName } from './shortName.ts'
+import { coordinate as c } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import { picture, stepsAxis } from '../frame.ts'
+import { shortName } from '../shortName.ts'
 
 const row = 24
 const margin = { left: 170, right: 14, top: 8, bottom: 26 }

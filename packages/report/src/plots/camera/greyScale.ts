@@ -1,10 +1,10 @@
 import type { Vec3 } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
 import { line, symbol, symbolCircle, symbolSquare, symbolTriangle } from 'd3-shape'
-import { coordinate as c, percentText, signedPercentText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { PatchSignals, Trio } from '../signal/patchSignals.ts'
-import { levelsAxis, picture, type Size, stepsAxis } from './frame.ts'
+import { coordinate as c, percentText, signedPercentText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { PatchSignals, Trio } from '../../signal/patchSignals.ts'
+import { levelsAxis, picture, type Size, stepsAxis } from '../frame.ts'
 
 /** Each channel has a colour, a shape and a letter. */
 const channels = [

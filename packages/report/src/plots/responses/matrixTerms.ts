@@ -1,8 +1,8 @@
 import type { Mat3 } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
-import { coordinate as c, gainText, termText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import { picture, stepsAxis } from './frame.ts'
+import { coordinate as c, gainText, termText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import { picture, stepsAxis } from '../frame.ts'
 
 const row = 19
 const width = 440

@@ -1,9 +1,9 @@
 import type { Summary } from '@isochip/core'
 import { scaleSqrt } from 'd3-scale'
-import { coordinate as c } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { Tolerance } from '../showReport.ts'
-import { picture } from './frame.ts'
+import { coordinate as c } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { Tolerance } from '../../showReport.ts'
+import { picture } from '../frame.ts'
 
 const size = { width: 150, height: 30 }
 

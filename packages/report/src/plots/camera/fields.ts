@@ -1,8 +1,8 @@
 import type { Chart } from '@isochip/core'
-import { coordinate as c, deltaEText } from '../digits.ts'
-import { type Markup, markup } from '../page/markup.ts'
-import type { PatchSignals } from '../signal/patchSignals.ts'
-import { picture } from './frame.ts'
+import { coordinate as c, deltaEText } from '../../digits.ts'
+import { type Markup, markup } from '../../page/markup.ts'
+import type { PatchSignals } from '../../signal/patchSignals.ts'
+import { picture } from '../frame.ts'
 
 const cell = { width: 68, height: 68, field: 42, gap: 8 }
 
