@@ -1,1 +1,1 @@
-export type { CameraState, LineUpState, PixelsPlace, RoundState } from './lineup/feed.ts'
+export type { CameraState, LineUpState, PanelState, PixelsPlace, RoundState } from './lineup/feed.ts'

@@ -3,6 +3,7 @@ export { cameraMatrix } from './camera/cameraMatrix.ts'
 export { type Development, develop, type RenderedFrame } from './camera/develop.ts'
 export type { HarbourSetup } from './demo/harbourCameras.ts'
 export type { HarbourFrame, HarbourShot } from './demo/harbourShot.ts'
+export { type HarbourStudio, harbourStudio, type StudioSeat } from './demo/harbourStudio.ts'
 export { type HarbourChange, type HarbourKitchen, renderHarbourKitchen } from './demo/renderHarbourKitchen.ts'
 export type { ChartTruth, PatchTruth } from './frame/chartTruth.ts'
 export type { ChartLook } from './frame/paintChart.ts'
@@ -23,9 +24,5 @@ export { smoothReflectance } from './spectrum/smoothReflectance.ts'
 export { xyzOf, xyzWeights } from './spectrum/xyzOf.ts'
 export { builtInTerms } from './studio/builtInTerms.ts'
 export { drawStudio, type StudioPair } from './studio/drawStudio.ts'
-export {
-  type StudioCamera,
-  type StudioCameraSpec,
-  type StudioTurn,
-  studioCamera,
-} from './studio/studioCamera.ts'
+export { type StudioCamera, type StudioCameraSpec, studioCamera } from './studio/studioCamera.ts'
+export { type StudioSettings, type StudioTurn, turned } from './studio/studioSettings.ts'

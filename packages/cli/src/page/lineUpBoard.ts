@@ -1,7 +1,7 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Encoding } from '@isochip/core'
 import { type DecodedFrame, thinFrame, thinUnit } from '@isochip/frames'
-import type { CameraState, LineUpState, PixelsPlace } from '@isochip/page'
+import type { CameraState, LineUpState, PanelState, PixelsPlace } from '@isochip/page'
 import { instructions, roundWords } from '@isochip/report'
 import type { LineUpEvent } from '@isochip/show/node'
 
@@ -21,8 +21,10 @@ export class LineUpBoard {
     this.#state = state
   }
 
-  get state(): LineUpState {
-    return this.#state
+  /** What the panels of a simulation say. */
+  takePanels(simulation: readonly PanelState[]): void {
+    this.#state = { ...this.#state, simulation }
+    this.#tell()
   }
 
   takeFrame(camera: string, frame: DecodedFrame, encoding: Encoding): void {

@@ -2,7 +2,7 @@ import { encodingText, targetText } from '@isochip/report'
 import { loadShow } from '@isochip/show/node'
 import { LineUpBoard } from './lineUpBoard.ts'
 import { pageFolder } from './pageFolder.ts'
-import { type PageServer, servePage } from './servePage.ts'
+import { type PageServer, type ServePageOptions, servePage } from './servePage.ts'
 
 export interface LineUpPageOptions {
   readonly port: number
@@ -10,6 +10,8 @@ export interface LineUpPageOptions {
   readonly setup?: string
   /** Default the folder of the build. */
   readonly folder?: string
+  /** Answers beside the page's own. Default none. */
+  readonly more?: Pick<ServePageOptions, 'answer' | 'writes'>
 }
 
 export interface LineUpPage extends PageServer {
@@ -20,7 +22,7 @@ export interface LineUpPage extends PageServer {
 /** The page of a line-up, served; nothing of a shot is known to it yet. */
 export async function openLineUpPage(
   path: string,
-  { port, setup, folder = pageFolder() }: LineUpPageOptions,
+  { port, setup, folder = pageFolder(), more = {} }: LineUpPageOptions,
 ): Promise<LineUpPage> {
   const { plan } = await loadShow(path)
   const { show, encodings } = plan
@@ -50,7 +52,9 @@ export async function openLineUpPage(
     folder,
     index: 'lineup.html',
     port,
-    answer: (asked, request, response) => board.answer(asked, request, response),
+    ...more,
+    answer: (asked, request, response) =>
+      board.answer(asked, request, response) || (more.answer?.(asked, request, response) ?? false),
   })
   return { ...server, board }
 }

@@ -6,7 +6,8 @@ import { recoded } from '../scopes/recoded.ts'
 import { scopeStandard } from '../scopes/standard.ts'
 import type { ScopePixels } from '../scopes/trace.ts'
 import { Advice } from './Advice.tsx'
-import type { CameraState } from './feed.ts'
+import type { CameraState, PanelState } from './feed.ts'
+import { SimulatedPanel } from './SimulatedPanel.tsx'
 import { Trend } from './Trend.tsx'
 
 /** What stands beside the vectorscope. */
@@ -20,10 +21,12 @@ interface Props {
   readonly target: ScopePixels | undefined
   /** Of the target camera. */
   readonly targetEncoding: CameraState['encoding'] | undefined
+  /** Of a simulated camera. */
+  readonly panel: PanelState | undefined
 }
 
 /** One camera: where it stands, what to turn next, its signal. */
-export function CameraRow({ state, tolerance, view, pixels, target, targetEncoding }: Props) {
+export function CameraRow({ state, tolerance, view, pixels, target, targetEncoding, panel }: Props) {
   const { camera, isTarget, encoding, encodingText, round, trouble } = state
   const standard = useMemo(() => scopeStandard(encoding), [JSON.stringify(encoding)])
   const behind = useMemo(
@@ -53,9 +56,11 @@ export function CameraRow({ state, tolerance, view, pixels, target, targetEncodi
             </p>
           )}
           {round ? (
-            <Advice round={round} />
+            <Advice round={round} simulated={panel?.camera} />
+          ) : isTarget ? (
+            <p>The others are lined up to it.</p>
           ) : (
-            !isTarget && <p class="far">{trouble ? 'Shoot the chart' : 'Waiting for a frame'}</p>
+            <p class="far">{trouble ? 'Shoot the chart' : 'Waiting for a frame'}</p>
           )}
         </div>
         <p class="small">
@@ -86,6 +91,12 @@ export function CameraRow({ state, tolerance, view, pixels, target, targetEncodi
           )}
           <Vectorscope pixels={pixels} target={behind} standard={standard} />
         </div>
+      )}
+      {panel && (
+        <details class="simulation">
+          <summary>Simulation: turn {camera} by hand</summary>
+          <SimulatedPanel panel={panel} />
+        </details>
       )}
     </section>
   )

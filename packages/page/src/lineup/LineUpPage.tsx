@@ -22,7 +22,7 @@ export function LineUpPage({ connection }: { readonly connection: Connection }) 
         </p>
       </main>
     )
-  const { title, setup, target, tolerance, cameras } = state
+  const { title, setup, target, tolerance, cameras, simulation } = state
   const targetCamera = cameras.find(({ isTarget }) => isTarget)
   // The target camera last: nothing is to be turned at it.
   const rows = [...cameras].sort((a, b) => Number(a.isTarget) - Number(b.isTarget))
@@ -31,8 +31,9 @@ export function LineUpPage({ connection }: { readonly connection: Connection }) 
       <header class="top">
         <h1>{title}</h1>
         <p>
-          {setup}, lined up to {target}; tolerance ΔE00 {tolerance.toFixed(2)}
+          {setup === 'default' ? '' : `${setup}, `}lined up to {target}; tolerance ΔE00 {tolerance.toFixed(2)}
         </p>
+        {simulation && <p class="simulation-mark">Simulation</p>}
         <p role="status" class={connected ? '' : 'away'}>
           {connected ? '' : 'Not connected; trying again. What stands here may be old.'}
         </p>
@@ -58,6 +59,7 @@ export function LineUpPage({ connection }: { readonly connection: Connection }) 
             pixels={pixels.get(one.camera)}
             target={targetCamera && pixels.get(targetCamera.camera)}
             targetEncoding={targetCamera?.encoding}
+            panel={one.isTarget ? undefined : simulation?.find(({ camera }) => camera === one.camera)}
           />
         ))}
       </main>

@@ -10,8 +10,14 @@ export interface LineUpState {
   /** Mean ΔE00 of the show's tolerance. */
   readonly tolerance: number
   readonly cameras: readonly CameraState[]
-  /** Is this a simulation, whose cameras are turned from the page? Where to send what is turned. */
-  readonly simulation?: string
+  /** Of a simulation, whose cameras are turned from the page: what their panels say. */
+  readonly simulation?: readonly PanelState[]
+}
+
+/** The panel of a simulated camera. */
+export interface PanelState {
+  readonly camera: string
+  readonly controls: readonly { readonly name: string; readonly value: number; readonly unit: string }[]
 }
 
 export interface CameraState {

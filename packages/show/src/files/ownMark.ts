@@ -14,6 +14,7 @@ const marks: readonly (readonly [ending: RegExp, mark: RegExp])[] = [
   [/\.match\.json$/, /^\s*\{\s*"isochip": "match\/\d+"/],
   [/report\.json$/, /^\s*\{\s*"isochip": "report\/\d+"/],
   [/lineup\.json$/, /^\s*\{\s*"isochip": "lineup\/\d+"/],
+  [/studio\.json$/, /^\s*\{\s*"isochip": "studio\/\d+"/],
   [/compare\.json$/, /^\s*\{\s*"isochip": "compare\/\d+"/],
   [/\.html$/, /<meta name="generator" content="isochip/],
   [/residuals\.csv$/, /^setup,camera,patch,dE00_before,dE00_after,/],

@@ -21,6 +21,8 @@ export interface Camera {
   readonly colour?: Mat3
   /** Light added to black by a wrong black balance, per channel; default none. */
   readonly black?: Vec3
+  /** Pedestal in the signal, behind the curve, per channel, as a fraction of the nominal range; default none. */
+  readonly pedestal?: Vec3
   readonly vignette?: number
   readonly flare?: number
   /** See `Development.noise`; default none. */
@@ -66,6 +68,7 @@ export function readyCamera(camera: Camera, light: Light, seed: number): ReadyCa
       },
       matrix: multiply3(matrix, diagonal3(balance)),
       black: camera.black ?? [0, 0, 0],
+      ...(camera.pedestal === undefined ? {} : { pedestal: camera.pedestal }),
       encoding,
       bits: camera.bits ?? 16,
     },

@@ -1,4 +1,4 @@
-import { type Encoding, fractionFromNominal, resolveTransfer } from '@isochip/core'
+import { type Encoding, fractionFromNominal, resolveTransfer, type Vec3 } from '@isochip/core'
 
 type Channel = 0 | 1 | 2
 
@@ -8,8 +8,14 @@ const nodes = 16384
  * The code value of a channel's light, still to be cut to a whole number: half a code is added already, and it lies
  * between 0 and the top code. From a table over the fourth root of light, which gives the toe of a log curve, and the
  * steep start of PQ, the nodes they need; light below zero goes through the curve itself.
+ *
+ * @param pedestal added to the signal, as a fraction of the nominal range
  */
-export function coder(encoding: Encoding, bits: number): (channel: Channel) => (light: number) => number {
+export function coder(
+  encoding: Encoding,
+  bits: number,
+  pedestal: Vec3 = [0, 0, 0],
+): (channel: Channel) => (light: number) => number {
   const { range, spec } = encoding
   const transfer = resolveTransfer(spec.transfer)
   const top = 2 ** bits - 1
@@ -19,7 +25,7 @@ export function coder(encoding: Encoding, bits: number): (channel: Channel) => (
   const reach = Math.sqrt(Math.sqrt(peak))
   const perRoot = nodes / reach
   const exact = (light: number, channel: Channel) =>
-    fractionFromNominal(transfer.encode(light, channel), range, bits) * top + 0.5
+    fractionFromNominal(transfer.encode(light, channel) + pedestal[channel], range, bits) * top + 0.5
   const tableOf = (channel: Channel) => {
     const table = new Float32Array(nodes + 2)
     for (let i = 0; i < table.length; i++) {
@@ -29,8 +35,10 @@ export function coder(encoding: Encoding, bits: number): (channel: Channel) => (
     }
     return table
   }
-  // Only a curve given as a table can differ from channel to channel.
-  const common = typeof spec.transfer === 'object' && 'table' in spec.transfer ? undefined : tableOf(0)
+  // Only a pedestal, or a curve given as a table, can differ from channel to channel.
+  const differ =
+    pedestal.some((value) => value !== 0) || (typeof spec.transfer === 'object' && 'table' in spec.transfer)
+  const common = differ ? undefined : tableOf(0)
   return (channel) => {
     const table = common ?? tableOf(channel)
     const blind = exact(0, channel) <= 0.5

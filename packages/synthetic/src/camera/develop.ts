@@ -19,6 +19,8 @@ export interface Development {
   readonly matrix: Mat3
   /** Light that a wrong black balance adds, per channel. */
   readonly black: Vec3
+  /** Added to each channel's signal, as a fraction of the nominal range; default none. */
+  readonly pedestal?: Vec3
   readonly encoding: Encoding
   readonly bits: 8 | 16
 }
@@ -66,9 +68,14 @@ export function developPoint(
     ]
     const [r, g, b] = apply3(d.matrix, sensor)
     const light: Vec3 = [r + d.black[0], g + d.black[1], b + d.black[2]]
+    const [liftR, liftG, liftB] = d.pedestal ?? [0, 0, 0]
     return {
       light,
-      code: [transfer.encode(light[0], 0), transfer.encode(light[1], 1), transfer.encode(light[2], 2)],
+      code: [
+        transfer.encode(light[0], 0) + liftR,
+        transfer.encode(light[1], 1) + liftG,
+        transfer.encode(light[2], 2) + liftB,
+      ],
     }
   }
 }
@@ -79,7 +86,7 @@ export function develop(picture: Picture, d: Development): RenderedFrame {
   const { bits, encoding, noise } = d
   const top = 2 ** bits - 1
   const data = bits === 8 ? new Uint8Array(seen.length) : new Uint16Array(seen.length)
-  const coding = coder(encoding, bits)
+  const coding = coder(encoding, bits, d.pedestal)
   const [codeRed, codeGreen, codeBlue] = [coding(0), coding(1), coding(2)]
   const { fill } = random(noise.seed)
   const drawn = new Int32Array(2 * width)

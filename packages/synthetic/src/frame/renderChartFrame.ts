@@ -8,7 +8,7 @@ import { cornersOf, type Pose } from '../picture/pose.ts'
 import { resize } from '../picture/resize.ts'
 import type { Light } from '../spectrum/light.ts'
 import { type ChartTruth, chartTruth } from './chartTruth.ts'
-import { builtAs, type ChartLook, paintChart } from './paintChart.ts'
+import { builtAs, type ChartLook, type PaintedChart, paintChart } from './paintChart.ts'
 
 export interface ChartFrameOptions extends ChartLook {
   readonly chart: Chart
@@ -41,8 +41,32 @@ export function renderChartFrame(options: ChartFrameOptions): ChartFrame {
 
 /** The same frame several times, each with noise of its own. */
 export function renderTakes(options: ChartFrameOptions, seeds: readonly number[]): readonly ChartFrame[] {
+  const { development } = readyCamera(options.camera, options.light, 0)
+  const { picture, painted } = inFront(options)
+  const truth = chartTruth(painted, picture, development)
+  return seeds.map((seed) => ({
+    frame: develop(picture, { ...development, noise: { ...development.noise, seed } }),
+    truth,
+  }))
+}
+
+/**
+ * A camera that stays where it is while its settings change: what is in front of it is painted once.
+ *
+ * @param options of which the camera's sensor and the light that it is balanced for stay
+ */
+export function standingCamera(
+  options: ChartFrameOptions,
+): (settings: Omit<Camera, 'sensor' | 'balancedFor' | 'encoding'>, seed: number) => RenderedFrame {
+  const { picture } = inFront(options)
+  return (settings, seed) =>
+    develop(picture, readyCamera({ ...options.camera, ...settings }, options.light, seed).development)
+}
+
+/** What the camera's sensor sees, before exposure. */
+function inFront(options: ChartFrameOptions): { picture: Picture; painted: PaintedChart } {
   const { chart, width, height, background = 0.2 } = options
-  const { see, development } = readyCamera(options.camera, options.light, 0)
+  const { see } = readyCamera(options.camera, options.light, 0)
   const diffuser = see()
   const picture =
     typeof background === 'number'
@@ -53,12 +77,7 @@ export function renderTakes(options: ChartFrameOptions, seeds: readonly number[]
         ])
       : resize(background(see), width, height)
   const glass = lens(options.distortion ?? 0, width, height)
-  const painted = paintChart(picture, see, chart, placed(options), glass, options)
-  const truth = chartTruth(painted, picture, development)
-  return seeds.map((seed) => ({
-    frame: develop(picture, { ...development, noise: { ...development.noise, seed } }),
-    truth,
-  }))
+  return { picture, painted: paintChart(picture, see, chart, placed(options), glass, options) }
 }
 
 /** The corners of the patch grid before the lens bends them. */

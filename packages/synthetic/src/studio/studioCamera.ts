@@ -3,6 +3,7 @@ import {
   type Chart,
   type EncodingSpec,
   encodeRgb,
+  identity3,
   type Mat3,
   type Readings,
   resolveEncoding,
@@ -13,19 +14,7 @@ import { random } from '../random.ts'
 import type { Light } from '../spectrum/light.ts'
 import { patchLight } from '../spectrum/patchLight.ts'
 import type { SensorName } from '../spectrum/sensorResponse.ts'
-
-/** What somebody turns at a studio camera between two shots. */
-export interface StudioTurn {
-  /** Stops. */
-  readonly exposure: number
-  /** Factors on the gains of red and blue. */
-  readonly red: number
-  readonly blue: number
-  /** What is added to the six terms of the camera's own matrix: green into red, … */
-  readonly matrix: Readonly<Record<'rg' | 'rb' | 'gr' | 'gb' | 'br' | 'bg', number>>
-  /** What is added to each channel's pedestal, as a fraction of the nominal signal. */
-  readonly pedestal: Vec3
-}
+import { type PerControl, type StudioSettings, type StudioTurn, turned } from './studioSettings.ts'
 
 /** A camera of the simulated studio. Everything that is left out is right, exact or not there. */
 export interface StudioCameraSpec {
@@ -51,19 +40,9 @@ export interface StudioCameraSpec {
   /** Standard deviation of a patch's mean, as a share of the signal's range. */
   readonly noise?: number
   /** How much of what is asked each control does. */
-  readonly acts?: {
-    readonly exposure: number
-    readonly gains: number
-    readonly matrix: number
-    readonly pedestal: number
-  }
+  readonly acts?: PerControl
   /** The steps in which each control moves; 0 is none. */
-  readonly steps?: {
-    readonly exposure: number
-    readonly gains: number
-    readonly matrix: number
-    readonly pedestal: number
-  }
+  readonly steps?: PerControl
   readonly seed: number
 }
 
@@ -85,17 +64,16 @@ export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera
   const seen = patchLight({ chart, device: sensor, light })
   const draw = random(spec.seed)
   const normal = () => Math.sqrt(-2 * Math.log(1 - draw.next())) * Math.cos(2 * Math.PI * draw.next())
-  let exposure = spec.exposure ?? 0
-  let red = spec.red ?? 1
-  let blue = spec.blue ?? 1
-  let matrix: Mat3 = spec.matrix ?? [
-    [1, 0, 0],
-    [0, 1, 0],
-    [0, 0, 1],
-  ]
-  let pedestal: Vec3 = spec.pedestal ?? [0, 0, 0]
+  let settings: StudioSettings = {
+    exposure: spec.exposure ?? 0,
+    red: spec.red ?? 1,
+    blue: spec.blue ?? 1,
+    matrix: spec.matrix ?? identity3,
+    pedestal: spec.pedestal ?? [0, 0, 0],
+  }
 
   const code = (sensorLight: Vec3): Vec3 => {
+    const { exposure, red, blue, matrix, pedestal } = settings
     const level = 2 ** exposure
     const lit = (c: 0 | 1 | 2) => level * (sensorLight[c] + flare)
     const gained = ([r, g, b]: Vec3): Vec3 => [red * r, g, blue * b]
@@ -123,30 +101,7 @@ export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera
       }),
     }),
     turn(asked) {
-      const stepped = (value: number, step: number) => (step > 0 ? Math.round(value / step) * step : value)
-      const share = acts ?? { exposure: 1, gains: 1, matrix: 1, pedestal: 1 }
-      const step = steps ?? { exposure: 0, gains: 0, matrix: 0, pedestal: 0 }
-      exposure += stepped(share.exposure * asked.exposure, step.exposure)
-      red *= 1 + stepped(asked.red ** share.gains - 1, step.gains)
-      blue *= 1 + stepped(asked.blue ** share.gains - 1, step.gains)
-      const term = (name: keyof StudioTurn['matrix']) =>
-        stepped(share.matrix * asked.matrix[name], step.matrix)
-      const [rg, rb, gr, gb, br, bg] = [
-        term('rg'),
-        term('rb'),
-        term('gr'),
-        term('gb'),
-        term('br'),
-        term('bg'),
-      ]
-      matrix = [
-        [matrix[0][0] - rg - rb, matrix[0][1] + rg, matrix[0][2] + rb],
-        [matrix[1][0] + gr, matrix[1][1] - gr - gb, matrix[1][2] + gb],
-        [matrix[2][0] + br, matrix[2][1] + bg, matrix[2][2] - br - bg],
-      ]
-      const raised = (c: 0 | 1 | 2) =>
-        pedestal[c] + stepped(share.pedestal * asked.pedestal[c], step.pedestal)
-      pedestal = [raised(0), raised(1), raised(2)]
+      settings = turned(settings, asked, acts, steps)
     },
   }
 }
