@@ -1,6 +1,7 @@
 import type { ResidualSlopes } from '../fit/residualSlopes.ts'
 import { meanReflectance, readingCovariance } from '../prior/expectReadings.ts'
 import type { SensorPrior } from '../prior/sensorPrior.ts'
+import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 
 /** What a disturbance of unit strength does to the residuals, three a patch in ΔE00; one array a disturbance. */
@@ -162,4 +163,28 @@ function roots(covariance: Float64Array, n: number): Float64Array[] {
     found.push(root)
   }
   return found
+}
+
+/** Each residual of these patches for itself, of `n` residuals. */
+export function unitColumns(n: number, patches: readonly number[]): Columns {
+  return patches.flatMap((p) =>
+    [0, 1, 2].map((c) => {
+      const column = new Float64Array(n)
+      column[3 * p + c] = 1
+      return column
+    }),
+  )
+}
+
+/** Where spectra are not known: each patch for itself, by its chroma; 1 at a strength of 0.1. */
+export function chromaColumns({ samples, targetLab }: MatchProblem): Columns {
+  const lab = targetLab()
+  return Array.from({ length: samples.count }, (_, p) => {
+    const size = 3 + 10 * Math.min(Math.hypot(lab[3 * p + 1]!, lab[3 * p + 2]!) / 40, 1)
+    return [0, 1, 2].map((c) => {
+      const column = new Float64Array(3 * samples.count)
+      column[3 * p + c] = size
+      return column
+    })
+  }).flat()
 }

@@ -30,32 +30,35 @@ const noise = 5.4
  * `lift-gain-matrix`.
  *
  * @param theta of that fit, where to start
+ * @param least what is of interest. @returns 0 where nothing can be above it
  */
-export function curveTest(input: CurveInput, theta: Float64Array): number {
-  return Math.max(...views.map((view) => ratio(input, theta, view)))
+export function curveTest(input: CurveInput, theta: Float64Array, least: number): number {
+  return Math.max(...views.map((view) => ratio(input, theta, view, least)))
 }
 
 function ratio(
   input: CurveInput,
   theta: Float64Array,
   { chroma, floor, chance }: (typeof views)[number],
+  least: number,
 ): number {
   const problem = Number.isFinite(chroma) ? neutralsInFront(input.problem, chroma) : input.problem
-  const flat = solve({ ...input, problem }, theta, false)
-  const bent = solve({ ...input, problem }, flat.theta, true)
+  const slopes = residualSlopes(problem, problem.design('lift-gain-matrix'), theta)
   const free = Math.max(3 * problem.active.length - 21, 1)
-  const scatter = bent.residuals.reduce((sum, r) => sum + r * r, 0) / free
-  const readings = noiseVariances(
-    residualSlopes(problem, problem.design('lift-gain-matrix'), theta),
-    problem.samples,
-  )
-  const known = readings.reduce((sum, v) => sum + v, 0) / free
+  const known = noiseVariances(slopes, problem.samples).reduce((sum, v) => sum + v, 0) / free
+  const expected = floor ** 2 + fewGreys * known
+  // No correction takes away more than all that there is.
+  const hopeless = (cost: number) => cost / 4 / expected / chance <= least
+  if (hopeless(sumOfSquares(slopes.residuals))) return 0
+  const flat = solve({ ...input, problem }, theta, false)
+  if (hopeless(flat.cost)) return 0
+  const bent = solve({ ...input, problem }, flat.theta, true)
+  const scatter = sumOfSquares(bent.residuals) / free
   const gain = (flat.cost - bent.cost) / 4
-  return Math.min(
-    gain / (scatter + floor ** 2 + fewGreys * known) / chance,
-    gain / Math.max(scatter, 1e-9) / noise,
-  )
+  return Math.min(gain / (scatter + expected) / chance, gain / Math.max(scatter, 1e-9) / noise)
 }
+
+const sumOfSquares = (values: Float64Array) => values.reduce((sum, value) => sum + value * value, 0)
 
 function solve(input: CurveInput, theta: Float64Array, common: boolean) {
   const curve = curveProblem('lift-gain-matrix', input, { common, channels: false, field: true })

@@ -54,7 +54,7 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
   const names = prepared.places.map((place) => prepared.lights[place]!.patch)
   try {
     const fit = fitKind('lift-gain-matrix', problem)
-    const statistic = curveTest({ chart, names, problem }, fit.theta)
+    const statistic = curveTest({ chart, names, problem }, fit.theta, beyondChance)
     if (!(statistic > beyondChance)) return undefined
     const remedies = remediesFor(input)
     // Root terms or a measured curve that are better are no evidence of a wrong one.

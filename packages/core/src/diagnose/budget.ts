@@ -1,4 +1,5 @@
-import { type Cause, type Causes, tellCauses } from '../causes/tellCauses.ts'
+import type { Cause } from '../causes/evidence.ts'
+import { type Causes, tellCauses } from '../causes/tellCauses.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import type { BudgetPart, ResidualBudget } from '../match/result.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'

@@ -1,3 +1,4 @@
+import { remember } from '../remember.ts'
 import { cholesky, divideBySquare, forward } from '../solver/cholesky.ts'
 import { knots } from './knots.ts'
 import type { SensorPrior } from './sensorPrior.ts'
@@ -15,32 +16,38 @@ export const meanReflectance = (reflectance: Float64Array): number =>
   reflectance.reduce((sum, value) => sum + value, 0) / reflectance.length
 
 /** A·Σ·Bᵀ, as × bs, row-major: the covariance of what one unknown channel, its white at 1, reads of the as and of the bs. */
-export function readingCovariance(prior: SensorPrior, as: Reflectances, bs: Reflectances): Float64Array {
-  const n = knots.count
-  const { moment } = prior
-  const out = new Float64Array(as.length * bs.length)
-  const through = new Float64Array(n)
-  for (let j = 0; j < bs.length; j++) {
-    const b = bs[j]!
-    for (let i = 0; i < n; i++) {
-      let sum = 0
-      for (let k = 0; k < n; k++) sum += moment[i * n + k]! * b[k]!
-      through[i] = sum
+export const readingCovariance = remember(
+  (prior: SensorPrior, as: Reflectances, bs: Reflectances): Float64Array => {
+    const n = knots.count
+    const { moment } = prior
+    const out = new Float64Array(as.length * bs.length)
+    const through = new Float64Array(n)
+    for (let j = 0; j < bs.length; j++) {
+      const b = bs[j]!
+      for (let i = 0; i < n; i++) {
+        let sum = 0
+        for (let k = 0; k < n; k++) sum += moment[i * n + k]! * b[k]!
+        through[i] = sum
+      }
+      for (let i = 0; i < as.length; i++) {
+        const a = as[i]!
+        let sum = 0
+        for (let k = 0; k < n; k++) sum += a[k]! * through[k]!
+        out[i * bs.length + j] = sum
+      }
     }
-    for (let i = 0; i < as.length; i++) {
-      const a = as[i]!
-      let sum = 0
-      for (let k = 0; k < n; k++) sum += a[k]! * through[k]!
-      out[i * bs.length + j] = sum
-    }
-  }
-  return out
-}
+    return out
+  },
+  8,
+)
 
 /** The same for channels of which neither level nor pedestal is known: 4·A·Σ·Bᵀ + 0.02²·11ᵀ. */
-export function looseCovariance(prior: SensorPrior, as: Reflectances, bs: Reflectances): Float64Array {
-  return readingCovariance(prior, as, bs).map((value) => levelVariance * value + pedestalVariance)
-}
+export const looseCovariance = remember(
+  (prior: SensorPrior, as: Reflectances, bs: Reflectances): Float64Array => {
+    return readingCovariance(prior, as, bs).map((value) => levelVariance * value + pedestalVariance)
+  },
+  8,
+)
 
 /** What the readings of a chart tell, for any channel and any linear sum of channels. */
 export interface Expectation {

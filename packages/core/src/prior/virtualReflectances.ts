@@ -1,4 +1,5 @@
 import { seededRandom } from '../random.ts'
+import { remember } from '../remember.ts'
 import { Matrix, SVD } from '../solver/matrices.ts'
 import type { Reflectances } from './expectReadings.ts'
 
@@ -12,7 +13,7 @@ const start = 9
  * light (their sum) and as pigments are mixed (the sum of absorption over scattering; P. Kubelka, F. Munk 1931). The same
  * chart, the same list.
  */
-export function mixedReflectances(chart: Reflectances, count: number): Float64Array[] {
+export const mixedReflectances = remember((chart: Reflectances, count: number): Float64Array[] => {
   const uniform = seededRandom(start)
   const pigments = chart.map((reflectance) => reflectance.map(absorption))
   return Array.from({ length: count }, (_, i) => {
@@ -23,7 +24,7 @@ export function mixedReflectances(chart: Reflectances, count: number): Float64Ar
       of[0]!.map((_, k) => patches.reduce((total, p, j) => total + (shares[j]! / all) * of[p]![k]!, 0))
     return i % 2 === 0 ? sum(pigments).map(reflectanceOf) : sum(chart)
   })
-}
+})
 
 /** K/S of an opaque layer that reflects r. */
 const absorption = (r: number) => (1 - r) ** 2 / (2 * r)
@@ -38,7 +39,7 @@ const edge = 0.004
  * Others, to judge by: draws from a normal distribution of logits with the chart's mean and first eight components. They are
  * wilder than mixtures, and nothing is fitted to them. The same chart, the same list.
  */
-export function drawnReflectances(chart: Reflectances, count: number): Float64Array[] {
+export const drawnReflectances = remember((chart: Reflectances, count: number): Float64Array[] => {
   const uniform = seededRandom(5)
   const normal = () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform())
   const logits = chart.map((reflectance) =>
@@ -58,4 +59,4 @@ export function drawnReflectances(chart: Reflectances, count: number): Float64Ar
       return 1 / (1 + Math.exp(-logit))
     })
   })
-}
+})
