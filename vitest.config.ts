@@ -11,7 +11,14 @@ const fromSource = {
  * Files share the modules they load, since no module here has state: loading them for each file anew took as long as the
  * tests. Limits of time are for what hangs, not for what a busy machine does slowly.
  */
-const shared = { isolate: false, pool: 'threads', testTimeout: 600_000, hookTimeout: 600_000 } as const
+const shared = {
+  isolate: false,
+  pool: 'threads' as const,
+  testTimeout: 600_000,
+  hookTimeout: 600_000,
+  setupFiles: ['test/support/removeScratch.ts'],
+  globalSetup: ['test/support/tidyUp.ts'],
+}
 
 export default defineConfig({
   test: {

@@ -4,23 +4,28 @@ import { join } from 'node:path'
 import { matchShow } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { filesBelow } from '../support/filesBelow.ts'
+import { copiedFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
-import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
+import { fillSmallShow, replaced, smallShowText } from './support/smallShow.ts'
 
 const bytes = (folder: string) =>
   new Map(filesBelow(folder).map((name) => [name, readFileSync(join(folder, name), 'latin1')]))
 
 /** The same show matched with two lattices, into two folders. */
 async function twoRuns() {
-  const folder = await writeSmallShow()
-  const sized = (size: number) => {
-    const path = join(folder, `size${size}.yaml`)
-    writeFileSync(path, `${replaced(smallShowText, 'Small show', `Size ${size}`)}output: { size: ${size} }\n`)
-    return path
-  }
-  const shows = [sized(9), sized(17)] as const
+  const folder = await copiedFolder('two-runs', async (fresh) => {
+    await fillSmallShow(fresh)
+    for (const size of [9, 17]) {
+      const show = join(fresh, `size${size}.yaml`)
+      writeFileSync(
+        show,
+        `${replaced(smallShowText, 'Small show', `Size ${size}`)}output: { size: ${size} }\n`,
+      )
+      await matchShow(show, { out: join(fresh, `out${size}`), workers: 0 })
+    }
+  })
+  const shows = [join(folder, 'size9.yaml'), join(folder, 'size17.yaml')] as const
   const outs = [join(folder, 'out9'), join(folder, 'out17')] as const
-  for (const [index, show] of shows.entries()) await matchShow(show, { out: outs[index]!, workers: 0 })
   return { folder, shows, outs }
 }
 

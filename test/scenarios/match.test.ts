@@ -7,6 +7,7 @@ import { lutFunction, readLutFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { fitted } from '../../packages/show/test/fitted.ts'
 import { filesBelow } from '../support/filesBelow.ts'
+import { copyOfMatched, matchedSmallShow } from './support/matchedSmallShow.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, smallCameras, smallReadings, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
@@ -38,8 +39,7 @@ describe('match', () => {
   })
 
   test('finds the lift, gain and matrix that made the cameras differ', async () => {
-    const folder = await writeSmallShow()
-    await runCommand('match', join(folder, 'show.yaml'))
+    const folder = await matchedSmallShow()
     for (const { id, matrix, lift } of smallCameras.slice(1)) {
       const file = join(folder, 'isochip-out', 'default', `${id}.match.json`)
       const { model } = fitted(await parseMatchFile(readFileSync(file, 'utf8'), file))
@@ -58,8 +58,7 @@ describe('match', () => {
   })
 
   test('the LUT takes each patch of a camera to that of the target', async () => {
-    const folder = await writeSmallShow()
-    await runCommand('match', join(folder, 'show.yaml'))
+    const folder = await matchedSmallShow()
     const target = smallReadings(smallCameras[0]!).patches
     for (const camera of smallCameras) {
       const path = join(folder, 'isochip-out', 'default', `${camera.id}.cube`)
@@ -89,16 +88,13 @@ describe('match', () => {
       failures: [],
       verdict: { within: true, judged: 2, out: 0, doubtful: 0 },
     })
-    await runCommand('match', show, '--out', join(folder, 'b'))
+    const other = join(await matchedSmallShow(), 'isochip-out')
     for (const name of filesBelow(join(folder, 'a')))
-      expect(readFileSync(join(folder, 'a', name)).equals(readFileSync(join(folder, 'b', name))), name).toBe(
-        true,
-      )
+      expect(readFileSync(join(folder, 'a', name)).equals(readFileSync(join(other, name))), name).toBe(true)
   })
 
   test('names its inputs by path and checksum, and no time', async () => {
-    const folder = await writeSmallShow()
-    await runCommand('match', join(folder, 'show.yaml'))
+    const folder = await matchedSmallShow()
     const text = readFileSync(join(folder, 'isochip-out', 'default', 'crane.match.json'), 'utf8')
     const { provenance } = JSON.parse(text) as { provenance: { inputs: { path: string; sha256: string }[] } }
     const { createHash } = await import('node:crypto')
@@ -144,9 +140,7 @@ describe('match', () => {
   })
 
   test('says which files are still those of an earlier run, where this one could not make them', async () => {
-    const folder = await writeSmallShow()
-    const first = await runCommand('match', join(folder, 'show.yaml'))
-    expect(first.err).toBe('')
+    const folder = await copyOfMatched()
     const lut = join(folder, 'isochip-out', 'default', 'crane.cube')
     const before = readFileSync(lut)
     writeFileSync(join(folder, 'crane-1.png'), 'no picture')
@@ -264,15 +258,13 @@ describe('match', () => {
   test('without corners the chart is found, and the match is the same', async () => {
     const readings = smallShowText.replace(/, corners: .*( })/g, '$1')
     const folder = await writeSmallShow({ 'show.yaml': readings })
-    const given = await writeSmallShow()
+    const { status, err } = await runCommand('match', join(folder, 'show.yaml'))
+    expect([status, err]).toEqual([0, ''])
     const model = async (base: string) => {
-      const { status, err } = await runCommand('match', join(base, 'show.yaml'))
-      expect(err).toBe('')
-      expect(status).toBe(0)
       const file = join(base, 'isochip-out', 'default', 'crane.match.json')
       return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
     }
-    const [found, byHand] = [await model(folder), await model(given)]
+    const [found, byHand] = [await model(folder), await model(await matchedSmallShow())]
     // Flat patches: it does not matter where in them one looks, but for the noise of ±100/65535.
     for (const c of [0, 1, 2] as const)
       for (const k of [0, 1, 2] as const)
@@ -293,14 +285,12 @@ describe('match', () => {
       'encoding: { transfer: { table: curves/srgb.cube } }',
     )
     const folder = await writeSmallShow({ 'show.yaml': text, 'curves/srgb.cube': table })
-    const plain = await writeSmallShow()
+    expect((await runCommand('match', join(folder, 'show.yaml'))).status).toBe(0)
     const read = async (base: string) => {
-      const { status } = await runCommand('match', join(base, 'show.yaml'))
-      expect(status).toBe(0)
       const file = join(base, 'isochip-out', 'default', 'cross.match.json')
       return (await parseMatchFile(readFileSync(file, 'utf8'), file)).model
     }
-    const [byTable, byName] = [await read(folder), await read(plain)]
+    const [byTable, byName] = [await read(folder), await read(await matchedSmallShow())]
     const x: Vec3 = [0.2, 0.4, 0.3]
     // 4096 straight pieces of the curve: nine decimals, and a bend of under 1e-7 within a piece.
     apply3(byTable.matrix, x).forEach((value, c) => {

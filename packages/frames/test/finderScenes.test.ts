@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest'
 import { constants } from '../src/find/constants.ts'
-import { answerTo, faultsOf, finderScenes } from './support/finderScenes.ts'
+import { answerTo, everyScene, faultsOf, finderScenes } from './support/finderScenes.ts'
 
 /*
- * What the finder's constants are held to; `test/gallery/finderConstants.ts` shifts each and prints what of it is seen
- * here.
+ * What the finder's constants are held to; `test/gallery/finderConstants.ts` runs all of the scenes, shifts each
+ * constant and prints what is seen of it.
  */
 describe('the finder on small scenes', () => {
   it('says what is right, and near its limits misses few', () => {
-    const answered = finderScenes.map((scene) => ({ scene, answer: answerTo(scene) }))
-    expect(answered.length).toBeGreaterThan(95)
+    const answered = everyScene.map((scene) => ({ scene, answer: answerTo(scene) }))
+    expect(answered.length).toBeGreaterThan(60)
     expect(faultsOf(answered)).toEqual([])
   })
 

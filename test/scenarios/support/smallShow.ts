@@ -13,7 +13,7 @@ import {
 } from '@isochip/core'
 import { createFrame, readingsToCsv } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
-import { scratchFolder } from '../../support/scratchFolder.ts'
+import { copiedFolder } from '../../support/scratchFolder.ts'
 
 /*
  * A small invented show: flat patches of the 24-patch chart on grey, seen by three cameras whose light differs from
@@ -135,20 +135,26 @@ cameras:
 export async function writeSmallShow(
   files: Readonly<Record<string, string | Uint8Array>> = {},
 ): Promise<string> {
-  const folder = scratchFolder('scenario')
+  const folder = await copiedFolder('small-show', fillSmallShow)
+  write(folder, files)
+  return folder
+}
+
+function write(folder: string, files: Readonly<Record<string, string | Uint8Array>>): void {
+  for (const [name, content] of Object.entries(files)) {
+    mkdirSync(dirname(join(folder, name)), { recursive: true })
+    writeFileSync(join(folder, name), content)
+  }
+}
+
+export async function fillSmallShow(folder: string): Promise<void> {
   const [wide, cross, crane] = smallCameras
-  const all: Record<string, string | Uint8Array> = {
+  write(folder, {
     'show.yaml': smallShowText,
     'wide.png': await smallFrame(wide!),
     'cross.csv': readingsToCsv(smallReadings(cross!)),
     'crane-1.png': await smallFrame(crane!),
-    ...files,
-  }
-  for (const [name, content] of Object.entries(all)) {
-    mkdirSync(dirname(join(folder, name)), { recursive: true })
-    writeFileSync(join(folder, name), content)
-  }
-  return folder
+  })
 }
 
 /** A text with one place changed; fails where the place is not there. */

@@ -163,9 +163,10 @@ export function renderFindScene(scene: FindScene): Rendered {
     return [width / 2 + factor * dx, height / 2 + factor * dy]
   }
   const unlens = (x: number, y: number): Point => {
+    if (scene.distortion === 0) return [x / width, y / width]
     let gx = x
     let gy = y
-    for (let k = 0; k < 8 && scene.distortion !== 0; k++) {
+    for (let k = 0; k < 8; k++) {
       const dx = gx - width / 2
       const dy = gy - height / 2
       const factor = 1 + (scene.distortion * (dx * dx + dy * dy)) / radius ** 2
@@ -174,19 +175,21 @@ export function renderFindScene(scene: FindScene): Rendered {
     }
     return [gx / width, gy / width]
   }
+  const [cosTo, sinTo, cosSlant, sinSlant] = [Math.cos(to), Math.sin(to), Math.cos(slant), Math.sin(slant)]
+  const [cosTurn, sinTurn] = [Math.cos(turn), Math.sin(turn)]
   const chartAt = (sx: number, sy: number): Point => {
     const x0 = sx - scene.at[0]
     const y0 = sy - scene.at[1]
-    const a = x0 * Math.cos(to) + y0 * Math.sin(to)
-    const b = -x0 * Math.sin(to) + y0 * Math.cos(to)
+    const a = x0 * cosTo + y0 * sinTo
+    const b = -x0 * sinTo + y0 * cosTo
     // b = flat·zoom, zoom = distance / (distance + off·sin): solved for off.
-    const off = (b * distance) / (distance * Math.cos(slant) - b * Math.sin(slant))
-    const zoom = distance / (distance + off * Math.sin(slant))
+    const off = (b * distance) / (distance * cosSlant - b * sinSlant)
+    const zoom = distance / (distance + off * sinSlant)
     const along = a / zoom
-    const x = along * Math.cos(to) - off * Math.sin(to)
-    const y = along * Math.sin(to) + off * Math.cos(to)
-    const px = x * Math.cos(turn) + y * Math.sin(turn)
-    const py = -x * Math.sin(turn) + y * Math.cos(turn)
+    const x = along * cosTo - off * sinTo
+    const y = along * sinTo + off * cosTo
+    const px = x * cosTurn + y * sinTurn
+    const py = -x * sinTurn + y * cosTurn
     return [(scene.mirrored ? -px : px) / scene.size + 0.5, (py * aspect) / scene.size + 0.5]
   }
   const [pitchX, pitchY] = chart.geometry.pitch
@@ -248,20 +251,24 @@ function blurred(data: Float32Array, width: number, height: number, sigma: numbe
   const half = Math.ceil(3 * sigma)
   const kernel = Array.from({ length: 2 * half + 1 }, (_, k) => Math.exp(-(((k - half) / sigma) ** 2) / 2))
   const sum = kernel.reduce((a, b) => a + b)
-  const pass = (from: Float32Array, dx: number, dy: number) => {
+  /** Along `count` pixels that lie `step` apart, on each of the lines that begin at `across` steps. */
+  const pass = (from: Float32Array, count: number, step: number, lines: number, across: number) => {
     const out = new Float32Array(from.length)
-    for (let y = 0; y < height; y++)
-      for (let x = 0; x < width; x++)
+    for (let line = 0; line < lines; line++)
+      for (let i = 0; i < count; i++) {
+        const to = line * across + i * step
         for (let k = -half; k <= half; k++) {
-          const sx = Math.max(0, Math.min(width - 1, x + k * dx))
-          const sy = Math.max(0, Math.min(height - 1, y + k * dy))
+          const at = line * across + Math.max(0, Math.min(count - 1, i + k)) * step
           const weight = kernel[k + half]! / sum
-          for (let c = 0; c < 3; c++)
-            out[3 * (y * width + x) + c]! += weight * from[3 * (sy * width + sx) + c]!
+          out[to]! += weight * from[at]!
+          out[to + 1]! += weight * from[at + 1]!
+          out[to + 2]! += weight * from[at + 2]!
         }
+      }
     return out
   }
-  return pass(pass(data, 1, 0), 0, 1)
+  const along = pass(data, width, 3, height, 3 * width)
+  return pass(along, height, 3 * width, width, 3)
 }
 
 /** Largest distance of a found corner from the true one, in patch pitches. */

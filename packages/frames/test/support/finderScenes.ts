@@ -79,6 +79,7 @@ const withCharts = (
     ),
   )
 
+/** All of them: `test/gallery/finderConstants.ts`. */
 export const finderScenes: readonly FinderScene[] = [
   ...withCharts(limits, { right: 'found', limit: true }),
   ...withCharts(conditions, { right: 'found' }),
@@ -94,6 +95,11 @@ export const finderScenes: readonly FinderScene[] = [
       ),
   ),
 ]
+
+/** What is run every time: all limits, and of the rest each with one chart, in turn. */
+export const everyScene: readonly FinderScene[] = finderScenes.filter(
+  ({ limit, right }, k) => limit || right === 'mirror' || k % 2 === (k >> 1) % 2,
+)
 
 /** A tenth of the distance of two patches: the sampled part then keeps clear of the edges with room for twice that. */
 export const cornerTolerance = 0.1
