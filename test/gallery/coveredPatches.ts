@@ -4,12 +4,20 @@
  * `node --import tsx/esm -C @isochip/source test/gallery/coveredPatches.ts [first scene] [scenes]`
  */
 import { builtinCharts, IsochipError, resolveEncoding, seededRandom, type Vec3 } from '@isochip/core'
-import { createFrame, type Frame, findChart, foreignPatches, type Quad, sampleChart } from '@isochip/frames'
+import {
+  createFrame,
+  type Frame,
+  findChart,
+  foreignPatches,
+  type PatchFit,
+  type Quad,
+  sampleChart,
+} from '@isochip/frames'
 import { type Scene, type SceneChart, scene } from '@isochip/synthetic'
 
 const [first = 5001, count = 100] = process.argv.slice(2).map(Number)
-
-const kinds = ['hand', 'leaf', 'label', 'shape'] as const
+/** The limits were set with the first six; cards and tapes had no part in it. */
+const kinds = ['hand', 'leaf', 'label', 'shape', 'cloth', 'cable', 'card', 'tape'] as const
 type Kind = (typeof kinds)[number]
 
 /** Reflectances in BT.709 primaries: skins from dark to light, leaves, papers, and anything. */
@@ -21,6 +29,9 @@ function colourOf(kind: Kind, random: () => number): Vec3 {
   if (kind === 'hand') return mix([0.07, 0.035, 0.02], [0.62, 0.42, 0.32])
   if (kind === 'leaf') return mix([0.02, 0.06, 0.015], [0.18, 0.28, 0.06])
   if (kind === 'label') return random() < 0.6 ? [0.85, 0.85, 0.83] : [0.03, 0.03, 0.03]
+  if (kind === 'cable') return random() < 0.7 ? [0.02, 0.02, 0.02] : [0.6, 0.6, 0.6]
+  if (kind === 'cloth') return mix([0.5, 0.45, 0.4], [0.3 * random(), 0.3 * random(), 0.3 * random()])
+  if (kind === 'tape') return mix([0.05, 0.05, 0.05], [0.5, 0.48, 0.4])
   return [random() ** 2, random() ** 2, random() ** 2]
 }
 
@@ -32,6 +43,12 @@ function textureOf(kind: Kind, u: number, v: number, soft: number): number {
       ? 1.5
       : 1 + 0.1 * Math.sin(23 * u * v)
   if (kind === 'label' && soft > 0.4) return Math.abs(v % 0.3) < 0.08 && (u * 7) % 1 < 0.7 ? 0.15 : 1
+  if (kind === 'cloth')
+    return (1 + 0.12 * Math.sin(40 * u) * Math.sin(40 * v)) * (1 + 0.25 * soft * Math.sin(4 * u + 2 * v))
+  if (kind === 'cable') return 1 - 0.6 * v * v
+  // Printed stripes; and a gloss along the middle.
+  if (kind === 'card') return 0.35 + 0.8 * (Math.floor(6 * (u + 1)) % 2)
+  if (kind === 'tape') return 1 + 0.5 * soft * Math.exp(-((v / 0.3) ** 2))
   return 1
 }
 
@@ -65,10 +82,13 @@ function cover(shown: Scene, truth: SceneChart, kind: Kind, random: () => number
   const [cx, cy] = patches[k]!.centre
   const beside = patches[k % chart.columns === 0 ? k + 1 : k - 1]!.centre
   const pitch = Math.hypot(beside[0] - cx, beside[1] - cy)
-  const half = [pitch * (0.5 + 1.3 * random()), pitch * (0.45 + 0.7 * random())] as const
+  const long = kind === 'cable' || kind === 'tape'
+  const half = long
+    ? ([pitch * (2 + 4 * random()), pitch * (0.3 + 0.25 * random())] as const)
+    : ([pitch * (0.5 + 1.3 * random()), pitch * (0.45 + 0.7 * random())] as const)
   const angle = random() * Math.PI
   const middle = [cx + pitch * (random() - 0.5), cy + pitch * (random() - 0.5)] as const
-  const round = kind !== 'label' && random() < 0.7
+  const round = kind !== 'label' && kind !== 'card' && !long && random() < 0.7
   const soft = random()
   const rgb = colourOf(kind, random)
   const codes = codesOf(truth)
@@ -114,12 +134,62 @@ function cover(shown: Scene, truth: SceneChart, kind: Kind, random: () => number
   return { frame: createFrame(width, height, data), covered }
 }
 
-const tally = { covered: 0, named: 0, clean: 0, wrong: 0, beside: 0, besideNamed: 0, lost: 0, frames: 0 }
-const byKind = new Map<string, [number, number]>()
+interface Tally {
+  covered: number
+  named: number
+  clean: number
+  wrong: number
+  beside: number
+  besideNamed: number
+  readonly byKind: Map<string, [number, number]>
+}
+const none = (): Tally => ({
+  covered: 0,
+  named: 0,
+  clean: 0,
+  wrong: 0,
+  beside: 0,
+  besideNamed: 0,
+  byKind: new Map(),
+})
+/** As a match has it, and as `read` without the camera's encoding. */
+const tallies = { known: none(), unknown: none() }
+let lost = 0
+let frames = 0
+function tell(
+  tally: Tally,
+  judged: readonly PatchFit[],
+  truth: SceneChart,
+  share: readonly number[] | undefined,
+  kind: Kind,
+  name: string,
+): void {
+  for (const [k, patch] of judged.entries()) {
+    const { clipped, glare } = truth.patches[k]!
+    const words = `${name} ${share === undefined ? 'clean' : kind} ${patch.patch} colour ${patch.colour.toFixed(1)} off ${patch.off.toFixed(3)} scatter ${patch.scatter.toFixed(1)} rough ${patch.rough.toFixed(3)} slope ${patch.slope.toFixed(3)}`
+    const over = share?.[k] ?? 0
+    if (over >= 0.5) {
+      tally.covered++
+      const of = tally.byKind.get(kind) ?? [0, 0]
+      tally.byKind.set(kind, [of[0] + Number(patch.foreign), of[1] + 1])
+      if (patch.foreign) tally.named++
+      else
+        console.log(
+          `missed ${words} over ${over.toFixed(2)}${clipped ? ' clipped' : ''}${glare ? ' glare' : ''}`,
+        )
+    } else if (over === 0 && !glare && !clipped) {
+      tally[share === undefined ? 'clean' : 'beside']++
+      if (!patch.foreign) continue
+      tally[share === undefined ? 'wrong' : 'besideNamed']++
+      console.log(`wrongly ${words}`)
+    }
+  }
+}
+
 for (let number = first; number < first + count; number++) {
   const shown = scene(number)
   const random = seededRandom(number)
-  const kind = kinds[number % 4]!
+  const kind = kinds[number % kinds.length]!
   const truth = shown.charts[0]!
   const usable = !truth.mirrored
   const range = resolveEncoding(shown.conditions.camera.encoding).range
@@ -129,11 +199,11 @@ for (let number = first; number < first + count; number++) {
       found = findChart(frame, builtinCharts)
     } catch (error) {
       if (!(error instanceof IsochipError)) throw error
-      tally.lost++
+      lost++
       return
     }
     if (found.chart.id !== truth.chart.id) return
-    tally.frames++
+    frames++
     const { areas } = sampleChart({
       frames: [frame],
       chart: found.chart,
@@ -141,26 +211,14 @@ for (let number = first; number < first + count; number++) {
       map: found.map,
       range,
     })
-    const judged = foreignPatches(areas, found.chart)
-    for (const [k, patch] of judged.entries()) {
-      const { clipped, glare } = truth.patches[k]!
-      const words = `${number} ${share === undefined ? 'clean' : kind} ${patch.patch} colour ${patch.colour?.toFixed(1)} off ${patch.off.toFixed(3)} scatter ${patch.scatter.toFixed(1)} rough ${patch.rough.toFixed(3)} rejected ${patch.rejected.toFixed(2)}`
-      const over = share?.[k] ?? 0
-      if (over >= 0.5) {
-        tally.covered++
-        const of = byKind.get(kind) ?? [0, 0]
-        byKind.set(kind, [of[0] + Number(patch.foreign), of[1] + 1])
-        if (patch.foreign) tally.named++
-        else
-          console.log(
-            `missed ${words} over ${over.toFixed(2)}${clipped ? ' clipped' : ''}${glare ? ' glare' : ''}`,
-          )
-      } else if (over === 0 && !glare && !clipped) {
-        tally[share === undefined ? 'clean' : 'beside']++
-        if (!patch.foreign) continue
-        tally[share === undefined ? 'wrong' : 'besideNamed']++
-        console.log(`wrongly ${words}`)
-      }
+    const { spec } = resolveEncoding(shown.conditions.camera.encoding)
+    for (const mode of ['known', 'unknown'] as const) {
+      const judged = foreignPatches(areas, found.chart, {
+        frame,
+        range,
+        ...(mode === 'known' ? { transfer: spec.transfer } : {}),
+      })
+      tell(tallies[mode], judged, truth, share, kind, `${mode} ${number}`)
     }
   }
   if (!usable) continue
@@ -169,6 +227,7 @@ for (let number = first; number < first + count; number++) {
   judge(frame, covered)
 }
 const share = (a: number, b: number) => `${a} of ${b} (${((100 * a) / Math.max(1, b)).toFixed(2)} %)`
-console.log(`scenes ${first}…${first + count - 1}: ${tally.frames} frames read, ${tally.lost} not found
-covered by half or more and named: ${share(tally.named, tally.covered)}; ${[...byKind].map(([kind, [a, b]]) => `${kind} ${a}/${b}`).join(', ')}
-clean patches named: ${share(tally.wrong, tally.clean)} on clean charts, ${share(tally.besideNamed, tally.beside)} beside covered ones`)
+console.log(`scenes ${first}…${first + count - 1}: ${frames} frames read, ${lost} not found`)
+for (const [mode, tally] of Object.entries(tallies))
+  console.log(`curve ${mode}: covered by half or more and named ${share(tally.named, tally.covered)}; ${[...tally.byKind].map(([kind, [a, b]]) => `${kind} ${a}/${b}`).join(', ')}
+  clean patches named: ${share(tally.wrong, tally.clean)} on clean charts, ${share(tally.besideNamed, tally.beside)} beside covered ones`)

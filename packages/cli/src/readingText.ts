@@ -5,7 +5,7 @@ import type { ChartReadings } from '@isochip/show/node'
 type Reading = Omit<ChartReadings, 'warnings'>
 
 const meaning =
-  'explained × margin × even: the share of the colours that the chart’s values explain, how much better than at any other place or turn, and the share of patches that are even; 1 is sure, below 0.5 a chart is not taken'
+  'explained × margin × even × clear: the share of the colours that the chart’s values explain, how much better than at any other place or turn, the share of patches that are even, and of those that nothing lies over; 1 is sure, and where the first three are below 0.5 a chart is not taken'
 
 /** What is known of one chart, for people: where it is, how sure that is, and how it was shot. */
 export function readingText(
@@ -17,7 +17,7 @@ export function readingText(
   const sure =
     confidence === undefined
       ? 'corners as given'
-      : `found, confidence ${confidence.value.toFixed(2)} (1 is sure, below 0.50 it is not taken)`
+      : `found, confidence ${confidence.value.toFixed(2)} (1 is sure)`
   const foreign = readings.patches.filter((patch) => patch.foreign === true).length
   const lines = [
     `${id} at ${at}: ${sure}`,

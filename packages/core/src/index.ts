@@ -100,6 +100,7 @@ export { applyModel, type Conversion, type LightModel, type MatchModel } from '.
 export { type ModelKind, modelKinds } from './model/modelKind.ts'
 export { type ColourMap, modelMap } from './model/modelMap.ts'
 export { type AffineParts, joinAffine, splitAffine } from './model/splitAffine.ts'
+export { colourSurprise, type Surprise, type SurpriseInput } from './prior/colourSurprise.ts'
 export type { ExpectedDifference } from './prior/expectedDifference.ts'
 export { seededRandom } from './random.ts'
 export type { PatchReading, Readings } from './readings.ts'

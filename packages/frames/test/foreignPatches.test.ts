@@ -1,4 +1,4 @@
-import { builtinCharts, type Chart, type Vec3 } from '@isochip/core'
+import { builtinCharts, type Chart, type TransferName, type Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import {
   createFrame,
@@ -43,21 +43,27 @@ function shot(chart: Chart, covers: Readonly<Record<number, { rgb: Vec3; share: 
           )
   }
   const covered = createFrame(frame.width, frame.height, data)
-  return sampleChart({ frames: [covered], chart, corners, range: 'full' })
+  return { frame: covered, sample: sampleChart({ frames: [covered], chart, corners, range: 'full' }) }
 }
 
 const skin: Vec3 = [0.42, 0.26, 0.19]
 const leaf: Vec3 = [0.05, 0.12, 0.03]
 const paper: Vec3 = [0.8, 0.8, 0.8]
 
-const named = (chart: Chart, sample: ReturnType<typeof shot>) =>
-  foreignPatches(sample.areas, chart).flatMap(({ patch, foreign }) =>
-    foreign ? [chart.patches.findIndex(({ name }) => name === patch)] : [],
-  )
+/** With the camera's curve, and without. */
+const named = (chart: Chart, { frame, sample }: ReturnType<typeof shot>, transfer?: TransferName) =>
+  foreignPatches(sample.areas, chart, {
+    frame,
+    ...(transfer === undefined ? {} : { transfer }),
+  }).flatMap(({ patch, foreign }) => (foreign ? [chart.patches.findIndex(({ name }) => name === patch)] : []))
 
 describe.each(builtinCharts.map((chart) => [chart.id, chart] as const))('what covers %s', (_, chart) => {
   it('is not seen where nothing does', () => {
-    for (const start of [1, 2, 3]) expect(named(chart, shot(chart, {}, start))).toEqual([])
+    for (const start of [1]) {
+      const plain = shot(chart, {}, start)
+      expect(named(chart, plain)).toEqual([])
+      expect(named(chart, plain, 'bt709')).toEqual([])
+    }
   })
 
   it('is named, patch by patch, and nothing beside it', () => {
@@ -69,11 +75,41 @@ describe.each(builtinCharts.map((chart) => [chart.id, chart] as const))('what co
       3: { rgb: paper, share: 1 },
       0: { rgb: paper, share: 0.5 },
     })
-    expect(named(chart, sample).sort((a, b) => a - b)).toEqual([0, 3, blue, blue + 1].sort((a, b) => a - b))
+    for (const transfer of ['bt709', undefined] as const)
+      expect(named(chart, sample, transfer).sort((a, b) => a - b)).toEqual(
+        [0, 3, blue, blue + 1].sort((a, b) => a - b),
+      )
+  })
+
+  it('is seen by the edge across a patch where it has nearly its colour in the mean', () => {
+    // Half of a patch twice as bright, half of it dark: its mean is about its own.
+    const grey = chart.patches.findIndex(({ value }) => value !== undefined && Math.abs(value[1] - 0.3) < 0.2)
+    const whole = shot(chart, { [grey]: { rgb: [0.55, 0.55, 0.55], share: 0.5 } })
+    expect(named(chart, whole, 'bt709')).toEqual([grey])
+  })
+
+  it('lowers the confidence, and refuses a chart of which too little is left', () => {
+    const confidence = { value: 0.9, explained: 0.95, margin: 0.95, even: 1 }
+    const { frame, sample } = shot(chart, { 3: { rgb: paper, share: 1 } })
+    const marked = markForeign(sample, chart, { frame, transfer: 'bt709', confidence })
+    expect(marked.confidence!.clear).toBeCloseTo(1 - 1 / chart.patches.length, 9)
+    expect(marked.confidence!.value).toBeCloseTo(0.9 * (1 - 1 / chart.patches.length), 9)
+    const half = Object.fromEntries(
+      chart.patches.flatMap((_, k) =>
+        k % 9 < 4 ? [[k, { rgb: [skin, leaf, paper][k % 3]!, share: 0.6 }]] : [],
+      ),
+    )
+    const lost = shot(chart, half)
+    const context = { frame: lost.frame, transfer: 'bt709' } as const
+    expect(() => markForeign(lost.sample, chart, { ...context, confidence })).toThrow(
+      expect.objectContaining({ code: 'chart-not-found', message: expect.stringContaining('do not fit') }),
+    )
+    // Where somebody said where it is, it is read, with a caution.
+    expect(markForeign(lost.sample, chart, context).warnings.at(-1)).toMatchObject({ code: 'patch-foreign' })
   })
 
   it('is left out of a match, with a caution, through a readings file too', () => {
-    const marked = markForeign(shot(chart, { 3: { rgb: paper, share: 1 } }), chart)
+    const marked = markForeign(shot(chart, { 3: { rgb: paper, share: 1 } }).sample, chart)
     const { name } = chart.patches[3]!
     expect(marked.warnings.filter(({ code: of }) => of === 'patch-foreign')).toMatchObject([
       { place: { patch: name } },

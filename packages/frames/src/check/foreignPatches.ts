@@ -1,43 +1,86 @@
-import { apply3, type Chart, identity3, type Mat3, seededRandom } from '@isochip/core'
+import {
+  apply3,
+  type Chart,
+  colourSurprise,
+  identity3,
+  type Mat3,
+  type Range,
+  resolveTransfer,
+  type TransferSpec,
+  type Vec3,
+} from '@isochip/core'
 import { referenceColours } from '../find/place/referenceColours.ts'
-import { backwards, factorNormal, forwards } from '../geometry/solveNormal.ts'
-import { orderStatistic } from '../sample/orderStatistic.ts'
+import type { Frame } from '../frame/frame.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
+import { patchStructure } from './patchStructure.ts'
+import { coreShare, robustFit } from './robustFit.ts'
 
 /** How far a patch is from what belongs to the chart. */
 export interface PatchFit {
   readonly patch: string
-  /** Distance of its colour from what the others lead to expect, in spreads of theirs; `undefined` where it clips. */
-  readonly colour: number | undefined
-  /** That distance in shares of the range from black to white. */
+  /** Distance of its colour from what the others lead to expect, in standard errors. */
+  readonly colour: number
+  /** The same as a share of the light of a white. */
   readonly off: number
-  /** Scatter within it over what is usual on this chart, and over the range. */
+  /** Unevenness within it over what is usual on this chart, and over the range from black to white. */
   readonly scatter: number
   readonly rough: number
-  /** Pixels left out of it as foreign, 0…1. */
-  readonly rejected: number
+  /** Change of its level from one side to the other, over that range. */
+  readonly slope: number
   /** It does not belong: something lies over it. */
   readonly foreign: boolean
 }
 
+/** What is known beside the sampled areas. */
+export interface ForeignContext {
+  /** The frame, for what is uneven within a patch; without it only colours are judged. */
+  readonly frame?: Frame
+  readonly range?: Range
+  /** The camera's curve. Without it the likeliest of a few is taken, and less is told. */
+  readonly transfer?: TransferSpec
+}
+
 /*
- * Set on rendered charts, covered and clean, of scenes 3001 and on; judged on scenes 5001 and on
- * (`test/gallery/coveredPatches.ts`).
+ * Set on rendered scenes 3001…3080 and 3201…3260, covered and clean; judged on scenes 5001 and on, and on kinds of covers that
+ * they had no part in (`test/gallery/coveredPatches.ts`).
  */
 const foreignLimits = {
-  /** A colour is off by so many spreads and by this share of the range: far off, or little but surely. */
-  far: { colour: 6.5, off: 0.08 },
-  sure: { colour: 9, off: 0.045 },
-  /** Scatter over the usual, and over the range. */
-  scatter: 4,
-  rough: 0.03,
-  /** Pixels left out as foreign to the rest of the patch. */
-  rejected: 0.2,
-  /** Usual scatter over the range from which on it tells nothing. */
-  noise: 0.04,
+  /** Standard errors that a colour is off, with the camera's curve and without. */
+  colour: 5,
+  colourUnknown: 6,
+  /** Unevenness over the usual, and over the range. */
+  scatter: 5,
+  rough: 0.02,
+  /** A slope within one patch, over the range. */
+  slope: 0.11,
+  /** Where some pixels clip, what clips is even and what does not is uneven: more is asked. */
+  clipping: { share: 0.001, scatter: 3, rough: 0.12, slope: 0.25 },
   /** Fewest patches that tell of the others. */
   fewest: 12,
 } as const
+
+/** Curves that are tried where the camera's is not known: display-like, a power, light itself, and logarithmic ones. */
+const curvesTried: readonly TransferSpec[] = [
+  'bt709',
+  'srgb',
+  'hlg',
+  'linear',
+  'acescct',
+  { power: 2.4 },
+  {
+    log: {
+      base: 2,
+      logSideSlope: 0.075,
+      logSideOffset: 0.58,
+      linSideSlope: 1,
+      linSideOffset: 0.008,
+      linSideBreak: 0.004,
+    },
+  },
+]
+
+/** Codes at the bottom, where cameras cut off what a matrix takes below nothing. */
+const bottom = 0.004
 
 /** Tone curves of a camera: the power of its codes, and of the chart's light that they are linear in. */
 const curves = [
@@ -60,174 +103,120 @@ const mixtures: readonly Mat3[] = [
 /** Fits whose spread is within this factor of the best are as good: a patch is off only where it is off by all. */
 const asGood = 1.4
 
-/** Share of the patches that a first fit goes by: two fifths may be covered. */
-const core = 0.6
-const trials = 60
-
 /**
- * Which patches show something else than the chart: a hand, a leaf, a label. Each is judged by its colour, which is to be
- * an affine change of the reference values with a bend, uneven light aside, as most others have it (least trimmed squares:
- * P. J. Rousseeuw, Least median of squares regression, Journal of the American Statistical Association 79, 1984), and by
- * the scatter within it.
+ * Which patches show something else than the chart: a hand, a leaf, a label. Each is judged by its colour, after what sensors
+ * and lights are like and what the other patches say (`colourSurprise`), and by what is uneven within it. Which patches speak for
+ * the chart to begin with, a robust fit of the reference values tells (least trimmed squares: P. J. Rousseeuw, Least median of
+ * squares regression, Journal of the American Statistical Association 79, 1984).
  *
  * @returns nothing for a chart without reference values, or with fewer than a dozen patches that do not clip
  */
-export function foreignPatches(areas: readonly SampledArea[], chart: Chart): readonly PatchFit[] {
+export function foreignPatches(
+  areas: readonly SampledArea[],
+  chart: Chart,
+  { frame, range = 'full', transfer }: ForeignContext = {},
+): readonly PatchFit[] {
   const colours = referenceColours(chart)
-  const clean = areas.map((area) => area.clipped <= 0.02)
-  if (colours === undefined || clean.filter((is) => is).length < foreignLimits.fewest) return []
-  const index = new Map(chart.patches.map((patch, k) => [patch.name, k]))
-  const reference = areas.map(({ patch }) => colours[index.get(patch)!]!)
-  const scatters = areas.map(({ sd }) => Math.hypot(...sd) / Math.sqrt(3))
+  if (colours === undefined || areas.length !== chart.patches.length) return []
+  const clips = areas.map(clippedEnds)
+  const clean = clips.map((ends) => ends.every((end) => end === 0))
+  if (clean.filter((is) => is).length < foreignLimits.fewest) return []
+  const core = likelyCore(areas, colours, clean)
+  if (core === undefined) return []
+  const tried = (transfer === undefined ? curvesTried : [transfer]).flatMap((spec) => {
+    const seen = surpriseBy(spec, areas, chart, clips, core)
+    return seen === undefined ? [] : [seen]
+  })
+  if (tried.length === 0) return []
+  const seen = tried.reduce((a, b) => (b.score > a.score ? b : a))
+  const structure = frame === undefined ? undefined : areas.map((area) => patchStructure(frame, range, area))
+  const usual = structure === undefined ? 1 : Math.max(median(structure.map(({ rough }) => rough)), 0.001)
+  const codes = areas.filter((_, k) => clean[k]).map(({ rgb }) => rgb[1])
+  const codeRange = Math.max(Math.max(...codes) - Math.min(...codes), 1e-3)
+  const limits = foreignLimits
+  return areas.map(({ patch, clipped }, k): PatchFit => {
+    const colour = seen.errors[k]!
+    const scatter = (structure?.[k]?.rough ?? 0) / usual
+    const rough = (structure?.[k]?.rough ?? 0) / codeRange
+    const slope = (structure?.[k]?.slope ?? 0) / codeRange
+    const uneven =
+      clipped > limits.clipping.share
+        ? rough > limits.clipping.rough && slope > limits.clipping.slope && scatter > limits.clipping.scatter
+        : (scatter > limits.scatter && rough > limits.rough) || slope > limits.slope
+    const foreign = colour > (transfer === undefined ? limits.colourUnknown : limits.colour) || uneven
+    return { patch, colour, off: seen.off[k]!, scatter, rough, slope, foreign }
+  })
+}
+
+/** By channel the end of the range at which an area clips, as `colourSurprise` takes it. */
+function clippedEnds({ rgb, clipped, clippedIn }: SampledArea): [number, number, number] {
+  const end = (c: 0 | 1 | 2) => {
+    if (rgb[c] <= bottom) return -1
+    if (clipped <= 0.02) return 0
+    if (clippedIn === undefined) return rgb[c] > 0.5 ? 1 : -1
+    return clippedIn.high[c] > 0.005 ? 1 : clippedIn.low[c] > 0.005 ? -1 : 0
+  }
+  return [end(0), end(1), end(2)]
+}
+
+/** The patches that agree best with each other under the reference values, `core` of those that do not clip. */
+function likelyCore(
+  areas: readonly SampledArea[],
+  colours: readonly Vec3[],
+  clean: readonly boolean[],
+): readonly number[] | undefined {
   const fits = mixtures.flatMap((mixture) =>
     curves.flatMap(
       ([power, bend]) =>
         robustFit(
           areas.map(({ rgb }) => rgb.map((code) => Math.max(code, 0) ** power)),
-          reference.map((rgb) => apply3(mixture, rgb).map((light) => (light + 0.004) ** bend)),
+          colours.map((rgb) => apply3(mixture, rgb).map((light) => (light + 0.004) ** bend)),
           areas.map(({ centre }) => centre),
           clean,
         ) ?? [],
     ),
   )
-  if (fits.length === 0) return []
+  if (fits.length === 0) return undefined
   const least = Math.min(...fits.map(({ spread, range }) => spread / range))
   const good = fits.filter(({ spread, range }) => spread / range <= asGood * least)
-  const codes = areas.filter((_, k) => clean[k]).map(({ rgb }) => rgb[1])
-  const codeRange = Math.max(...codes) - Math.min(...codes)
-  const usual = Math.max(median(scatters), 0.001)
-  return areas.map(({ patch, rejected }, k): PatchFit => {
-    const off = Math.min(...good.map(({ residual, range }) => residual[k]! / range))
-    const colour = clean[k]
-      ? Math.min(...good.map(({ residual, spread }) => residual[k]! / spread))
-      : undefined
-    const scatter = scatters[k]! / usual
-    const rough = scatters[k]! / codeRange
-    const limits = foreignLimits
-    const coloured = (least: { readonly colour: number; readonly off: number }) =>
-      colour !== undefined && colour > least.colour && off > least.off
-    // What clips is even there, and noise that clips looks like dirt: of neither can the scatter tell.
-    const tells = clean[k] === true && usual < limits.noise * codeRange
-    const foreign =
-      coloured(limits.far) ||
-      coloured(limits.sure) ||
-      (tells && ((scatter > limits.scatter && rough > limits.rough) || rejected > limits.rejected))
-    return { patch, colour, off, scatter, rough, rejected, foreign }
+  const off = areas.map((_, k) => Math.min(...good.map(({ residual, spread }) => residual[k]! / spread)))
+  const usable = [...clean.keys()].filter((k) => clean[k])
+  return usable.sort((a, b) => off[a]! - off[b]!).slice(0, Math.ceil(coreShare * usable.length))
+}
+
+/** How surprising the patches are if this is the curve, and how likely the codes of the core are then. */
+function surpriseBy(
+  spec: TransferSpec,
+  areas: readonly SampledArea[],
+  chart: Chart,
+  clips: readonly [number, number, number][],
+  core: readonly number[],
+) {
+  const transfer = resolveTransfer(spec)
+  const step = 0.0005
+  const three = (of: (c: 0 | 1 | 2) => number): Vec3 => [of(0), of(1), of(2)]
+  const slopes = areas.map(({ rgb }) =>
+    three((c) =>
+      Math.abs((transfer.decode(rgb[c] + step, c) - transfer.decode(rgb[c] - step, c)) / (2 * step)),
+    ),
+  )
+  const seen = colourSurprise({
+    chart,
+    light: areas.map(({ rgb }) => three((c) => transfer.decode(rgb[c], c))),
+    error: areas.map(({ standardError }, k) =>
+      three((c) => slopes[k]![c] * Math.max(standardError[c], 2e-4)),
+    ),
+    clips,
+    core,
   })
+  if (seen === undefined) return undefined
+  // Likelihoods of light become comparable as those of code values.
+  const density = core.reduce(
+    (sum, k) =>
+      sum + slopes[k]!.reduce((all, slope) => all + Math.log(Math.max(slope, 1e-6) / seen.level), 0),
+    0,
+  )
+  return { ...seen, score: seen.likelihood + density }
 }
 
 const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]!
-
-interface ColourFit {
-  /** Of every patch, left out of the fit itself: root mean square of the channels. */
-  readonly residual: readonly number[]
-  /** The same as it is to be expected. */
-  readonly spread: number
-  /** From the darkest to the lightest of what the fit gives. */
-  readonly range: number
-}
-
-type Rows = readonly (readonly number[])[]
-
-function robustFit(
-  values: Rows,
-  tones: Rows,
-  centres: Rows,
-  clean: readonly boolean[],
-): ColourFit | undefined {
-  const n = values.length
-  const mean = [0, 1].map((axis) => centres.reduce((sum, at) => sum + at[axis]!, 0) / n)
-  const reach = Math.max(...centres.map((at) => Math.hypot(at[0]! - mean[0]!, at[1]! - mean[1]!)), 1e-9)
-  const plain = tones.map(([r, g, b]) => {
-    const lightness = (r! + g! + b!) / 3
-    return [1, r!, g!, b!, lightness * lightness]
-  })
-  const lit = plain.map((row, k) => {
-    const lightness = (row[1]! + row[2]! + row[3]!) / 3
-    const along = [0, 1].map((axis) => (lightness * (centres[k]![axis]! - mean[axis]!)) / reach)
-    return [...row, ...along]
-  })
-  const judged = [...clean.keys()].filter((k) => clean[k])
-  const held = Math.ceil(core * judged.length)
-  const random = seededRandom(1)
-  let best: { readonly cost: number; readonly keep: readonly number[] } | undefined
-  const nearest = ({ residual }: Fit, count: number) => {
-    const last = orderStatistic(
-      Float64Array.from(judged, (k) => residual[k]!),
-      count - 1,
-    )
-    return judged.filter((k) => residual[k]! <= last).slice(0, count)
-  }
-  for (let trial = 0; trial < trials; trial++) {
-    const pool = [...judged]
-    const some = Array.from({ length: 7 }, () => pool.splice(Math.floor(random() * pool.length), 1)[0]!)
-    let keep: readonly number[] = some
-    let cost = Number.POSITIVE_INFINITY
-    for (let step = 0; step < 3; step++) {
-      const fit = leastSquaresOn(plain, values, keep)
-      if (fit === undefined) break
-      keep = nearest(fit, held)
-      cost = keep.reduce((sum, k) => sum + fit.residual[k]! ** 2, 0)
-    }
-    if (!(best !== undefined && best.cost <= cost)) best = { cost, keep }
-  }
-  if (best === undefined || !Number.isFinite(best.cost)) return undefined
-  // From the core outwards: what lies within three spreads comes in, and the light's fall over the chart is fitted too.
-  let { keep } = best
-  let fit: Fit | undefined
-  let spread = 0
-  for (let round = 0; round < 5; round++) {
-    fit = leastSquaresOn(keep.length >= 12 ? lit : plain, values, keep)
-    if (fit === undefined) return undefined
-    const inner = [...keep].map((k) => fit!.residual[k]!).sort((a, b) => a - b)
-    // Of the residuals of three channels together the median is 0.89 of the root mean square (χ² of 3 degrees).
-    spread = Math.max(inner[inner.length >> 1]! / 0.89 / Math.sqrt(1 - Math.min(0.7, 6 / keep.length)), 1e-4)
-    const next = judged.filter((k) => fit!.residual[k]! < 3 * spread)
-    keep = next.length >= held ? next : nearest(fit, held)
-  }
-  const level = values.map((rgb) => (rgb[0]! + rgb[1]! + rgb[2]!) / 3)
-  const sorted = keep.map((k) => level[k]!).sort((a, b) => a - b)
-  return { residual: fit!.residual, spread, range: Math.max(sorted.at(-1)! - sorted[0]!, 1e-3) }
-}
-
-interface Fit {
-  readonly residual: readonly number[]
-}
-
-/** @param keep rows that are fitted; their residuals are those that they have when they are left out */
-function leastSquaresOn(rows: Rows, values: Rows, keep: readonly number[]): Fit | undefined {
-  const width = rows[0]!.length
-  const factor = new Float64Array(width * width)
-  const solutions = [0, 1, 2].map(() => new Float64Array(width))
-  for (const k of keep) {
-    const [row, value] = [rows[k]!, values[k]!]
-    for (let i = 0; i < width; i++) {
-      for (let j = 0; j <= i; j++) factor[i * width + j]! += row[i]! * row[j]!
-      for (let c = 0; c < 3; c++) solutions[c]![i]! += row[i]! * value[c]!
-    }
-  }
-  for (let i = 0; i < width; i++) factor[i * width + i]! += 1e-5 * keep.length
-  if (!factorNormal(factor, width)) return undefined
-  for (const right of solutions) {
-    forwards(factor, right)
-    backwards(factor, right)
-  }
-  const fitted = new Set(keep)
-  const through = new Float64Array(width)
-  const residual = rows.map((row, k) => {
-    let square = 0
-    for (let c = 0; c < 3; c++) {
-      let off = values[k]![c]!
-      for (let i = 0; i < width; i++) off -= row[i]! * solutions[c]![i]!
-      square += off * off
-    }
-    through.set(row)
-    forwards(factor, through)
-    let leverage = 0
-    for (const one of through) leverage += one * one
-    // Left out, a row's residual is e/(1 − h); its own variance then is σ²/(1 − h), and 1 + h for one that was never in.
-    const scale = fitted.has(k) ? Math.sqrt(Math.max(1 - leverage, 0.05)) : Math.sqrt(1 + leverage)
-    return Math.sqrt(square / 3) / scale
-  })
-  return { residual }
-}

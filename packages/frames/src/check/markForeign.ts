@@ -1,28 +1,53 @@
-import type { Chart, Warning } from '@isochip/core'
+import { type Chart, IsochipError, type Warning } from '@isochip/core'
+import type { Confidence } from '../find/findChart.ts'
 import type { ChartSample } from '../sample/sampleChart.ts'
-import { foreignPatches } from './foreignPatches.ts'
+import { type ForeignContext, foreignPatches } from './foreignPatches.ts'
 
 /** With more patches than this share that do not fit, the fit of the others is not to be trusted either. */
 const most = 0.4
 
+export interface MarkContext extends ForeignContext {
+  /** Of a chart that was found, and was not said to be there. */
+  readonly confidence?: Confidence
+}
+
+/** A chart's sample whose covered patches are known. */
+export interface MarkedSample extends ChartSample {
+  /** That of the chart that was found, lowered by what is covered. */
+  readonly confidence?: Confidence
+}
+
 /**
  * A chart's sample with the patches marked that something lies over: they take no part in a match. Each is named by a
- * caution; where most of the chart does not fit, none is marked, and one caution says so.
+ * caution. Where most of the chart does not fit, none is marked, and one caution says so.
+ *
+ * @throws IsochipError `chart-not-found` where most of a chart does not fit that was only found
  */
-export function markForeign(sample: ChartSample, chart: Chart): ChartSample {
+export function markForeign(sample: ChartSample, chart: Chart, context: MarkContext = {}): MarkedSample {
+  const { confidence } = context
   const foreign = new Set(
-    foreignPatches(sample.areas, chart).flatMap((judged) => (judged.foreign ? [judged.patch] : [])),
+    foreignPatches(sample.areas, chart, context).flatMap((judged) => (judged.foreign ? [judged.patch] : [])),
   )
-  if (foreign.size === 0) return sample
-  if (foreign.size > most * chart.patches.length) {
-    const warning: Warning = {
-      code: 'patch-foreign',
-      message: `${foreign.size} of the ${chart.patches.length} patches do not fit the chart’s values: look whether something lies over the chart, whether it is this chart, and where it was looked for`,
+  const share = foreign.size / chart.patches.length
+  if (share > most) {
+    const message = `${foreign.size} of the ${chart.patches.length} patches do not fit the chart’s values: look whether something lies over the chart, whether it is this chart, and where it was looked for`
+    if (confidence !== undefined) {
+      const place = context.frame?.file === undefined ? {} : { file: context.frame.file }
+      throw new IsochipError('chart-not-found', message, {
+        hint: 'uncover the chart and keep all of it in the frame; or give the corners of its patch grid',
+        place,
+      })
     }
-    return { ...sample, warnings: [...sample.warnings, warning] }
+    return { ...sample, warnings: [...sample.warnings, { code: 'patch-foreign', message }] }
   }
+  const lowered =
+    confidence === undefined
+      ? {}
+      : { confidence: { ...confidence, value: confidence.value * (1 - share), clear: 1 - share } }
+  if (foreign.size === 0) return { ...sample, ...lowered }
   return {
     ...sample,
+    ...lowered,
     readings: {
       patches: sample.readings.patches.map((reading) =>
         foreign.has(reading.patch) ? { ...reading, foreign: true } : reading,
@@ -34,7 +59,7 @@ export function markForeign(sample: ChartSample, chart: Chart): ChartSample {
         (patch): Warning => ({
           code: 'patch-foreign',
           message:
-            'something else shows there than the chart (a hand, a leaf, a label?), so it is left out of a match: take it away and shoot the chart again',
+            'something else shows there than the chart (a hand, a leaf, a label, a lamp’s mirror image?), so it is left out of a match: take it away and shoot the chart again',
           place: { patch },
         }),
       ),

@@ -130,6 +130,12 @@ function readPlaced(
       ...(transfer === undefined ? {} : { transfer }),
     }),
     chart,
+    {
+      frame: frames[0]!,
+      range,
+      ...(transfer === undefined ? {} : { transfer }),
+      ...(confidence === undefined ? {} : { confidence }),
+    },
   )
   const encoding = resolveEncoding({ transfer: transfer ?? assumed, range })
   const checks = checkShot({ areas: sample.areas, chart, decode: (rgb) => decodeRgb(encoding, rgb) })
@@ -137,7 +143,6 @@ function readPlaced(
   return {
     ...sample,
     corners,
-    ...(confidence === undefined ? {} : { confidence }),
     checks,
     warnings: [...sample.warnings, ...cautionsOf(cautions)],
   }

@@ -293,7 +293,12 @@ function sampled(
     // A curve that is still to be measured is measured on code values.
     ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
   })
-  const sample = markForeign(plain, chart)
+  const sample = markForeign(plain, chart, {
+    frame: first,
+    range: encoding.range,
+    ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
+    ...(placed.confidence === undefined ? {} : { confidence: placed.confidence }),
+  })
   return {
     readings: sample.readings,
     bits: first.bits === 'float' ? commonBits : first.bits,

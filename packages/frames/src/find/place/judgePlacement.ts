@@ -8,7 +8,10 @@ import { cellColours } from './cellColours.ts'
 import { colourFit } from './colourFit.ts'
 import { type ChartCandidate, isHere, type Placement, placements } from './placements.ts'
 
-/** Why a found chart is believed. Every share is 0…1; `value` is their product, and 0.5 the least that is accepted. */
+/**
+ * Why a found chart is believed. Every share is 0…1; `value` is their product, and of the first three 0.5 the least that is
+ * accepted.
+ */
 export interface Confidence {
   readonly value: number
   /** Share of the variation of the patches' colours that the chart's reference values explain. */
@@ -17,6 +20,8 @@ export interface Confidence {
   readonly margin: number
   /** Share of the patches that are even in themselves. */
   readonly even: number
+  /** Share of the patches that nothing lies over; told by `markForeign`. */
+  readonly clear?: number
 }
 
 /** Cell colours through a model in frame pixels. Distortion bends less than a cell's inner part. */

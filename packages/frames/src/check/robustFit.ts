@@ -1,0 +1,122 @@
+import { seededRandom } from '@isochip/core'
+import { backwards, factorNormal, forwards } from '../geometry/solveNormal.ts'
+import { orderStatistic } from '../sample/orderStatistic.ts'
+
+/** Share of the patches that a first fit goes by: two fifths may be covered. */
+export const coreShare = 0.6
+const trials = 60
+
+interface ColourFit {
+  /** Of every patch, left out of the fit itself: root mean square of the channels. */
+  readonly residual: readonly number[]
+  /** The same as it is to be expected. */
+  readonly spread: number
+  /** From the darkest to the lightest of what the fit gives. */
+  readonly range: number
+}
+
+type Rows = readonly (readonly number[])[]
+
+/** Least trimmed squares of values on tones, and from that core outwards with the light's fall over the chart. */
+export function robustFit(
+  values: Rows,
+  tones: Rows,
+  centres: Rows,
+  clean: readonly boolean[],
+): ColourFit | undefined {
+  const n = values.length
+  const mean = [0, 1].map((axis) => centres.reduce((sum, at) => sum + at[axis]!, 0) / n)
+  const reach = Math.max(...centres.map((at) => Math.hypot(at[0]! - mean[0]!, at[1]! - mean[1]!)), 1e-9)
+  const plain = tones.map(([r, g, b]) => {
+    const lightness = (r! + g! + b!) / 3
+    return [1, r!, g!, b!, lightness * lightness]
+  })
+  const lit = plain.map((row, k) => {
+    const lightness = (row[1]! + row[2]! + row[3]!) / 3
+    const along = [0, 1].map((axis) => (lightness * (centres[k]![axis]! - mean[axis]!)) / reach)
+    return [...row, ...along]
+  })
+  const judged = [...clean.keys()].filter((k) => clean[k])
+  const held = Math.ceil(coreShare * judged.length)
+  const random = seededRandom(1)
+  let best: { readonly cost: number; readonly keep: readonly number[] } | undefined
+  const nearest = ({ residual }: Fit, count: number) => {
+    const last = orderStatistic(
+      Float64Array.from(judged, (k) => residual[k]!),
+      count - 1,
+    )
+    return judged.filter((k) => residual[k]! <= last).slice(0, count)
+  }
+  for (let trial = 0; trial < trials; trial++) {
+    const pool = [...judged]
+    const some = Array.from({ length: 7 }, () => pool.splice(Math.floor(random() * pool.length), 1)[0]!)
+    let keep: readonly number[] = some
+    let cost = Number.POSITIVE_INFINITY
+    for (let step = 0; step < 3; step++) {
+      const fit = leastSquaresOn(plain, values, keep)
+      if (fit === undefined) break
+      keep = nearest(fit, held)
+      cost = keep.reduce((sum, k) => sum + fit.residual[k]! ** 2, 0)
+    }
+    if (!(best !== undefined && best.cost <= cost)) best = { cost, keep }
+  }
+  if (best === undefined || !Number.isFinite(best.cost)) return undefined
+  // From the core outwards: what lies within three spreads comes in, and the light's fall over the chart is fitted too.
+  let { keep } = best
+  let fit: Fit | undefined
+  let spread = 0
+  for (let round = 0; round < 5; round++) {
+    fit = leastSquaresOn(keep.length >= 12 ? lit : plain, values, keep)
+    if (fit === undefined) return undefined
+    const inner = [...keep].map((k) => fit!.residual[k]!).sort((a, b) => a - b)
+    // Of the residuals of three channels together the median is 0.89 of the root mean square (χ² of 3 degrees).
+    spread = Math.max(inner[inner.length >> 1]! / 0.89 / Math.sqrt(1 - Math.min(0.7, 6 / keep.length)), 1e-4)
+    const next = judged.filter((k) => fit!.residual[k]! < 3 * spread)
+    keep = next.length >= held ? next : nearest(fit, held)
+  }
+  const level = values.map((rgb) => (rgb[0]! + rgb[1]! + rgb[2]!) / 3)
+  const sorted = keep.map((k) => level[k]!).sort((a, b) => a - b)
+  return { residual: fit!.residual, spread, range: Math.max(sorted.at(-1)! - sorted[0]!, 1e-3) }
+}
+
+interface Fit {
+  readonly residual: readonly number[]
+}
+
+/** @param keep rows that are fitted; their residuals are those that they have when they are left out */
+function leastSquaresOn(rows: Rows, values: Rows, keep: readonly number[]): Fit | undefined {
+  const width = rows[0]!.length
+  const factor = new Float64Array(width * width)
+  const solutions = [0, 1, 2].map(() => new Float64Array(width))
+  for (const k of keep) {
+    const [row, value] = [rows[k]!, values[k]!]
+    for (let i = 0; i < width; i++) {
+      for (let j = 0; j <= i; j++) factor[i * width + j]! += row[i]! * row[j]!
+      for (let c = 0; c < 3; c++) solutions[c]![i]! += row[i]! * value[c]!
+    }
+  }
+  for (let i = 0; i < width; i++) factor[i * width + i]! += 1e-5 * keep.length
+  if (!factorNormal(factor, width)) return undefined
+  for (const right of solutions) {
+    forwards(factor, right)
+    backwards(factor, right)
+  }
+  const fitted = new Set(keep)
+  const through = new Float64Array(width)
+  const residual = rows.map((row, k) => {
+    let square = 0
+    for (let c = 0; c < 3; c++) {
+      let off = values[k]![c]!
+      for (let i = 0; i < width; i++) off -= row[i]! * solutions[c]![i]!
+      square += off * off
+    }
+    through.set(row)
+    forwards(factor, through)
+    let leverage = 0
+    for (const one of through) leverage += one * one
+    // Left out, a row's residual is e/(1 − h); its own variance then is σ²/(1 − h), and 1 + h for one that was never in.
+    const scale = fitted.has(k) ? Math.sqrt(Math.max(1 - leverage, 0.05)) : Math.sqrt(1 + leverage)
+    return Math.sqrt(square / 3) / scale
+  })
+  return { residual }
+}
