@@ -46,13 +46,13 @@ export interface ForeignContext {
  */
 const foreignLimits = {
   /** Standard errors that a colour is off, with the camera's curve and without. */
-  colour: 5,
-  colourUnknown: 6,
+  colour: 4.5,
+  colourUnknown: 5.6,
   /** Unevenness over the usual, and over the range. */
-  scatter: 5,
+  scatter: 4.5,
   rough: 0.02,
   /** A slope within one patch, over the range. */
-  slope: 0.11,
+  slope: 0.09,
   /** Where some pixels clip, what clips is even and what does not is uneven: more is asked. */
   clipping: { share: 0.001, scatter: 3, rough: 0.12, slope: 0.25 },
   /** Fewest patches that tell of the others. */
