@@ -204,20 +204,18 @@ for (let number = first; number < first + count; number++) {
     }
     if (found.chart.id !== truth.chart.id) return
     frames++
-    const { areas } = sampleChart({
-      frames: [frame],
-      chart: found.chart,
-      corners: found.corners as Quad,
-      map: found.map,
-      range,
-    })
     const { spec } = resolveEncoding(shown.conditions.camera.encoding)
     for (const mode of ['known', 'unknown'] as const) {
-      const judged = foreignPatches(areas, found.chart, {
-        frame,
+      const curve = mode === 'known' ? { transfer: spec.transfer } : {}
+      const { areas } = sampleChart({
+        frames: [frame],
+        chart: found.chart,
+        corners: found.corners as Quad,
+        map: found.map,
         range,
-        ...(mode === 'known' ? { transfer: spec.transfer } : {}),
+        ...curve,
       })
+      const judged = foreignPatches(areas, found.chart, { frame, range, ...curve })
       tell(tallies[mode], judged, truth, share, kind, `${mode} ${number}`)
     }
   }

@@ -51,8 +51,9 @@ const foreignLimits = {
   /** Unevenness over the usual, and over the range. */
   scatter: 4.5,
   rough: 0.02,
-  /** A slope within one patch, over the range. */
+  /** A slope within one patch, over the range, and over the usual one: noise slopes, too. */
   slope: 0.09,
+  overUsual: 3,
   /** Where some pixels clip, what clips is even and what does not is uneven: more is asked. */
   clipping: { share: 0.001, scatter: 3, rough: 0.12, slope: 0.25 },
   /** Fewest patches that tell of the others. */
@@ -131,6 +132,7 @@ export function foreignPatches(
   const seen = tried.reduce((a, b) => (b.score > a.score ? b : a))
   const structure = frame === undefined ? undefined : areas.map((area) => patchStructure(frame, range, area))
   const usual = structure === undefined ? 1 : Math.max(median(structure.map(({ rough }) => rough)), 0.001)
+  const usualSlope = structure === undefined ? 0 : median(structure.map((one) => one.slope))
   const codes = areas.filter((_, k) => clean[k]).map(({ rgb }) => rgb[1])
   const codeRange = Math.max(Math.max(...codes) - Math.min(...codes), 1e-3)
   const limits = foreignLimits
@@ -142,7 +144,8 @@ export function foreignPatches(
     const uneven =
       clipped > limits.clipping.share
         ? rough > limits.clipping.rough && slope > limits.clipping.slope && scatter > limits.clipping.scatter
-        : (scatter > limits.scatter && rough > limits.rough) || slope > limits.slope
+        : (scatter > limits.scatter && rough > limits.rough) ||
+          slope > Math.max(limits.slope, (limits.overUsual * usualSlope) / codeRange)
     const foreign = colour > (transfer === undefined ? limits.colourUnknown : limits.colour) || uneven
     return { patch, colour, off: seen.off[k]!, scatter, rough, slope, foreign }
   })
