@@ -7,6 +7,7 @@ import { demoCommand } from './commands/demo.ts'
 import { initCommand } from './commands/init.ts'
 import { lineupCommand } from './commands/lineup.ts'
 import { matchCommand } from './commands/match.ts'
+import { pageCommand } from './commands/page.ts'
 import { readCommand } from './commands/read.ts'
 import { verifyCommand } from './commands/verify.ts'
 import type { Run } from './run.ts'
@@ -47,6 +48,7 @@ export function createProgram(run: Run): Command {
     applyCommand,
     chartsCommand,
     lineupCommand,
+    pageCommand,
     initCommand,
     demoCommand,
   ]) {

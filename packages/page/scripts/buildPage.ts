@@ -15,6 +15,7 @@ export async function buildPage(out: string): Promise<void> {
     root: source(''),
     base: './',
     logLevel: 'error',
+    worker: { format: 'es' },
     resolve: { conditions: ['@isochip/source', 'module', 'browser'] },
     build: {
       outDir: out,
@@ -24,7 +25,7 @@ export async function buildPage(out: string): Promise<void> {
       // A data address would need leave of the security policy.
       assetsInlineLimit: 0,
       license: { fileName: 'licences.md' },
-      rollupOptions: { input: [source('lineup.html')] },
+      rollupOptions: { input: [source('lineup.html'), source('match.html')] },
     },
   })
 }

@@ -11,20 +11,29 @@ export { responsesCsv } from './responses/responsesCsv.ts'
 export { responsesHtml } from './responses/responsesHtml.ts'
 export { responsesJson } from './responses/responsesJson.ts'
 export { type ChangedPart, changeLimits, type SetupChange, setupChanges } from './setupChanges.ts'
-export type {
-  CameraPictures,
-  CameraReport,
-  FailedMatch,
-  FittedCamera,
-  InputFile,
-  LutReport,
-  Picture,
-  SetupReport,
-  ShowReport,
-  Tolerance,
+export {
+  type CameraPictures,
+  type CameraReport,
+  type FailedMatch,
+  type FittedCamera,
+  type InputFile,
+  isFitted,
+  type LutReport,
+  type Picture,
+  type SetupReport,
+  type ShowReport,
+  type Tolerance,
 } from './showReport.ts'
 export { checkLevels, type LevelsCheck, preferredLuma, preferredRange } from './signal/levels.ts'
 export { markdown } from './text/markdown.ts'
 export { residualTable, type TableOptions } from './text/residualTable.ts'
 export { type Limit, type ShowVerdict, showState, showVerdict, type Verdict, verdict } from './verdict.ts'
-export { encodingText, targetText } from './words.ts'
+export {
+  cautionText,
+  encodingText,
+  furtherCautions,
+  nextStep,
+  showSentence,
+  stateWords,
+  targetText,
+} from './words.ts'

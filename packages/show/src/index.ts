@@ -1,6 +1,7 @@
 export { compareReadings, type SetupComparison } from './compare/compareReadings.ts'
 export { matchReadings } from './fit/matchReadings.ts'
 export { matchSetup, type SetupMatch, type SetupReadings, type SetupResult } from './fit/matchSetup.ts'
+export { isMeasured } from './load/measuredEncoding.ts'
 export { type PlanParts, planShow, type ShowPlan, tablePaths } from './load/planShow.ts'
 export { type BakedFormats, bakeFormats } from './lut/bakeFormats.ts'
 export { type LutOrigin, lutComments } from './lut/lutComments.ts'
@@ -13,12 +14,15 @@ export {
 } from './matchFile/matchFile.ts'
 export { parseMatchFile } from './matchFile/parseMatchFile.ts'
 export { toMatchFile } from './matchFile/toMatchFile.ts'
+export { type PlacedChart, placeChart } from './read/placeChart.ts'
+export { type SampledShot, sampleShot } from './read/sampleShot.ts'
 export { parseShow } from './showFile/parseShow.ts'
 export {
   type BorrowedShot,
   defaultSetup,
   type FramesShot,
   type LutFormat,
+  lutEndings,
   lutFormats,
   type MoviePlace,
   type OutputFormat,

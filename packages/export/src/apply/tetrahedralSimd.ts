@@ -1,7 +1,8 @@
 import type { LatticeLut } from '../lut/lut.ts'
 import { tetrahedralWasm } from './tetrahedralWasm.ts'
 
-// WebAssembly and atob exist in every browser and in Node, but in no type library that both share.
+// WebAssembly and atob exist in every browser and in Node, but in no type library that both share; what of it is used here
+// is described here, wherever this is compiled.
 interface WebAssemblyGlobal {
   readonly Module: new (bytes: Uint8Array) => object
   readonly Memory: new (size: { initial: number }) => { readonly buffer: ArrayBuffer }
@@ -11,7 +12,7 @@ interface WebAssemblyGlobal {
   ) => { readonly exports: Record<string, (...numbers: number[]) => void> }
 }
 declare const atob: (base64: string) => string
-const WebAssembly = (globalThis as { WebAssembly?: WebAssemblyGlobal }).WebAssembly
+const { WebAssembly }: { readonly WebAssembly?: WebAssemblyGlobal } = Object(globalThis)
 
 /** Pixels that are worked on in one piece: few enough to stay in the cache. */
 const piecePixels = 8192

@@ -8,10 +8,10 @@ import {
   type Readings,
   type Warning,
 } from '@isochip/core'
-import { type DecodedFrame, markForeign, type PatchArea, parseReadings, sampleChart } from '@isochip/frames'
+import { type DecodedFrame, parseReadings } from '@isochip/frames'
 import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
-import { type CameraEncoding, isMeasured } from '../load/measuredEncoding.ts'
+import type { CameraEncoding } from '../load/measuredEncoding.ts'
 import { withPlace } from '../load/planShow.ts'
 import { type FileStamp, type FileSums, fileStamp } from '../memo/fileSums.ts'
 import { Memo, type Step } from '../memo/memo.ts'
@@ -21,8 +21,8 @@ import type { FramesShot, ReadingsShot, YcbcrReading } from '../showFile/show.ts
 import { expandFrames } from './expandFrames.ts'
 import type { FileMemory } from './fileMemory.ts'
 import { type FootageReading, type FrameFile, kindOf, openFrames, readFrameFile } from './openFrame.ts'
-import { otherCharts, placeChart } from './placeChart.ts'
-import { shotCautions } from './shotCautions.ts'
+import { placeChart } from './placeChart.ts'
+import { commonBits, type SampledShot, sampleShot } from './sampleShot.ts'
 
 /** What a shot gave. Plain data, so that it can come from another thread. */
 export interface ShotReadings {
@@ -69,15 +69,6 @@ export interface ShotContext {
   /** Used again from shot to shot. Default: new memory for each. */
   readonly memory?: FileMemory
   readonly signal?: AbortSignal
-}
-
-/** Where the recording is not known by its file: readings, and frames of floats. */
-const commonBits = 10
-
-const narrowLevels: Warning = {
-  code: 'narrow-levels',
-  message:
-    'the range of a Y′CbCr clip is taken out in decoding, so “range: narrow” is for the LUT alone, which takes narrow-range code values: leave it out where the LUT gets full-range R′G′B′',
 }
 
 const sha256 = (bytes: Uint8Array) => createHash('sha256').update(bytes).digest('hex')
@@ -131,15 +122,6 @@ async function fromReadings(shot: ReadingsShot, context: ShotContext): Promise<S
   }
 }
 
-/** What is kept of a shot: all but the pictures, which are made from the frame again if they have to be. */
-interface KeptShot {
-  readonly readings: Readings
-  readonly bits: number
-  readonly warnings: readonly Warning[]
-  /** In pixels of the frame. */
-  readonly areas: readonly PatchArea[]
-}
-
 /** How a shot's footage is to be read. */
 const readingOf = ({ at }: FramesShot, { ycbcr }: ShotContext): FootageReading => ({
   ...(at === undefined ? {} : { at }),
@@ -185,7 +167,7 @@ interface ShotInputs {
   readonly decoder: string | undefined
 }
 
-const shotStep: Step<KeptShot> = {
+const shotStep: Step<SampledShot> = {
   name: 'shot',
   schema: async () => (await import('../memo/keptSchemas.ts')).keptShot,
 }
@@ -213,7 +195,7 @@ function shotReadings(
   context: ShotContext,
   files: readonly FileOfShot[],
   inputs: ShotInputs,
-  { readings, bits, warnings, areas }: KeptShot,
+  { readings, bits, warnings, areas }: SampledShot,
   cached: boolean,
   seen: readonly SeenFile[] = [],
 ): ShotReadings {
@@ -270,46 +252,9 @@ async function readFrames(
     }
     first = frames[0]!
     context.onFrame?.(first)
-    return sampled(frames, shot, context)
+    return sampleShot(frames, placeChart(first, context.chart, shot.corners), context)
   })
   const read = shotReadings(shot, context, files, inputs, value, cached, seen)
   if (first === undefined || !keepFrame) return read
   return { ...read, picture: { ...read.picture!, reduced: reducedFrame(first) } }
-}
-
-/** The chart in frames that were decoded. @throws IsochipError `chart-not-found` and whatever sampling throws */
-function sampled(
-  frames: readonly DecodedFrame[],
-  { corners }: FramesShot,
-  { chart, encoding }: ShotContext,
-): KeptShot {
-  const first = frames[0]!
-  const placed = placeChart(first, chart, corners)
-  const plain = sampleChart({
-    frames,
-    chart,
-    range: encoding.range,
-    ...placed,
-    // A curve that is still to be measured is measured on code values.
-    ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
-  })
-  const sample = markForeign(plain, chart, {
-    frame: first,
-    range: encoding.range,
-    ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
-    ...(placed.confidence === undefined ? {} : { confidence: placed.confidence }),
-  })
-  return {
-    readings: sample.readings,
-    bits: first.bits === 'float' ? commonBits : first.bits,
-    warnings: [
-      ...frames.flatMap((frame) => frame.warnings),
-      ...(first.clip !== undefined && encoding.range === 'narrow' ? [narrowLevels] : []),
-      ...otherCharts(placed),
-      ...sample.warnings,
-      // How the chart was shot is judged on light, of which without a curve nothing is known yet.
-      ...(isMeasured(encoding) ? [] : shotCautions(sample.areas, chart, encoding)),
-    ],
-    areas: sample.areas.map(({ patch, quad, centre }) => ({ patch, quad, centre })),
-  }
 }

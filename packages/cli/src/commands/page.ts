@@ -1,0 +1,29 @@
+import { once } from 'node:events'
+import { fileURLToPath } from 'node:url'
+import { Command } from 'commander'
+import { servePage } from '../page/servePage.ts'
+import { parseWhole } from '../parseNumber.ts'
+import type { Run } from '../run.ts'
+import { status } from '../status.ts'
+
+/** Beside the bundled command; the build puts it there. */
+const built = new URL('./page', import.meta.url)
+
+export const pageCommand = (run: Run): Command =>
+  new Command('page')
+    .summary('match cameras on a page in the browser')
+    .description(
+      'Serves a page on this machine alone, on which frames of a chart are dropped and\n' +
+        'matched; it prints the address. Pictures never leave the machine: the page works\n' +
+        'in the browser, and the server sends nothing but the page.',
+    )
+    .option('--port <n>', 'port to listen at (default: any that is free)', parseWhole)
+    .action(async ({ port = 0 }: { port?: number }) => {
+      const { terminal, signal } = run
+      const server = await servePage({ folder: fileURLToPath(built), index: 'match.html', port })
+      terminal.out(`${server.address}\n`)
+      terminal.err('Open this address in a browser; Ctrl-C ends it.\n')
+      if (signal !== undefined && !signal.aborted) await once(signal, 'abort')
+      await server.close()
+      run.setStatus(status.cancelled)
+    })

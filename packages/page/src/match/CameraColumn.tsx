@@ -1,0 +1,65 @@
+import { removeCamera, renameCamera, renameSetup, shoot } from './actions.ts'
+import { DropArea } from './DropArea.tsx'
+import { EncodingChoice } from './EncodingChoice.tsx'
+import { ShotView } from './ShotView.tsx'
+import { type Camera, choices, referenceCamera, setups } from './state.ts'
+
+/** One camera: its name, its encoding, and its shot of each setup. */
+export function CameraColumn({ camera }: { readonly camera: Camera }) {
+  const isReference = choices.value.target === 'camera' && referenceCamera.value?.key === camera.key
+  const several = setups.value.length > 1
+  return (
+    <section class="camera" aria-label={`Camera ${camera.id}`}>
+      <div class="camera-head">
+        <input
+          class="name"
+          aria-label="Name of the camera"
+          value={camera.id}
+          onChange={({ currentTarget }) => {
+            renameCamera(camera.key, currentTarget.value.trim())
+          }}
+        />
+        {isReference && <span class="tag">reference</span>}
+        <button
+          type="button"
+          aria-label={`Remove camera ${camera.id}`}
+          onClick={() => removeCamera(camera.key)}
+        >
+          Remove
+        </button>
+      </div>
+      <EncodingChoice camera={camera} />
+      {setups.value.map((setup) => {
+        const shot = camera.shots.find((one) => one.setup === setup)
+        const take = (files: Parameters<typeof shoot>[2] & { files: readonly { path: string }[] }) =>
+          void shoot(camera.key, setup, files, files.files.map(({ path }) => path).join(', '))
+        return (
+          <div key={setup} class="shot">
+            {several && (
+              <input
+                class="setup"
+                aria-label="Name of the setup"
+                value={setup}
+                onChange={({ currentTarget }) => renameSetup(setup, currentTarget.value)}
+              />
+            )}
+            {shot === undefined ? (
+              <DropArea
+                label={`Frames of ${camera.id}, ${setup}`}
+                onFiles={(files) => files.length > 0 && take({ files })}
+              >
+                <p class="quiet">No frame{several ? ` of ${setup}` : ''} yet.</p>
+              </DropArea>
+            ) : (
+              <ShotView
+                camera={camera}
+                shot={shot}
+                onFiles={(files) => files.length > 0 && take({ files })}
+              />
+            )}
+          </div>
+        )
+      })}
+    </section>
+  )
+}

@@ -1,0 +1,131 @@
+import { useSignal } from '@preact/signals'
+import { addSetup, choose, readingsAtHand } from './actions.ts'
+import { CameraColumn } from './CameraColumn.tsx'
+import { ChoiceBar } from './ChoiceBar.tsx'
+import { DropArea } from './DropArea.tsx'
+import { FaultNote } from './FaultNote.tsx'
+import { cameras, choices, fault, matched, matching, parts, reading, setups } from './state.ts'
+import { takeExample, takeFiles } from './takeFiles.ts'
+import { VerdictCard } from './VerdictCard.tsx'
+import { ask, WorkFailed } from './workers.ts'
+
+/** What stands where the verdict will be. */
+function status(): string {
+  if (reading.value > 0)
+    return reading.value === 1 ? 'Reading one shot …' : `Reading ${reading.value} shots …`
+  if (matching.value) return 'Matching …'
+  if (cameras.value.length === 0) return 'Drop a frame of the test chart from each camera.'
+  const shots = cameras.value.filter(({ shots }) => shots.length > 0).length
+  if (shots < 2 && choices.value.target !== 'reference')
+    return 'Add the chart as another camera saw it; the first camera is the reference.'
+  return ''
+}
+
+export function MatchPage() {
+  const busy = useSignal(false)
+  const result = matched.value
+  const during = async (work: () => Promise<void>) => {
+    busy.value = true
+    try {
+      await work()
+    } catch (cause) {
+      fault.value = {
+        message: (cause as Error).message,
+        ...(cause instanceof WorkFailed && cause.hint !== undefined ? { hint: cause.hint } : {}),
+      }
+    } finally {
+      busy.value = false
+    }
+  }
+  const deliver = () =>
+    during(async () => {
+      const zip = await ask<'deliver'>({ kind: 'deliver', parts: parts.value, readings: readingsAtHand() })
+      save(zip, `${choices.value.title.replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'match'}.zip`)
+    })
+  return (
+    <>
+      <header class="bar">
+        <h1 class="out-of-sight">Match cameras</h1>
+        <label class="title">
+          <span class="out-of-sight">Title of the show</span>
+          <input
+            value={choices.value.title}
+            onChange={({ currentTarget }) => choose({ title: currentTarget.value || 'Untitled show' })}
+          />
+        </label>
+        <p role="status" class="verdict">
+          {result?.sentence ?? status()}
+        </p>
+        <button type="button" disabled={busy.value} onClick={() => during(takeExample)}>
+          Load the example
+        </button>
+        <button
+          type="button"
+          class="main"
+          disabled={busy.value || result === undefined || result.judged.length === 0}
+          onClick={deliver}
+        >
+          Save LUTs and report
+        </button>
+      </header>
+      <main>
+        <FaultNote />
+        {result !== undefined && (
+          <section aria-label="Verdict" class="cards">
+            {result.failed.map(({ camera, setup, message }) => (
+              <article key={`${camera} ${setup}`} class="card out">
+                <h2>
+                  {camera} <small>{setup}</small>
+                </h2>
+                <p class="state">no match</p>
+                <p>{message}</p>
+              </article>
+            ))}
+            {result.judged.map((judged) => (
+              <VerdictCard key={`${judged.camera} ${judged.setup}`} judged={judged} />
+            ))}
+          </section>
+        )}
+        <ChoiceBar />
+        <section aria-label="Cameras" class="cameras">
+          {cameras.value.map((camera) => (
+            <CameraColumn key={camera.key} camera={camera} />
+          ))}
+          <DropArea class="new-camera" label="Frames of another camera" onFiles={takeFiles}>
+            <p>
+              <b>{cameras.value.length === 0 ? 'Drop frames of the chart here' : 'Another camera'}</b>
+            </p>
+            <p class="quiet">
+              One still of the chart from each camera, or the folder of a show. PNG, TIFF, JPEG, WebP, or
+              readings as .csv. They stay on this machine.
+            </p>
+          </DropArea>
+        </section>
+        {cameras.value.length > 0 && (
+          <p class="after-cameras">
+            <button type="button" onClick={addSetup}>
+              Add a setup
+            </button>{' '}
+            <span class="quiet">
+              {setups.value.length > 1 ? `${setups.value.length} setups. ` : ''}One for each scene, lens or
+              light in which the chart was shot.
+            </span>
+          </p>
+        )}
+      </main>
+      <footer class="quiet">
+        A match holds for the light in which the chart was shot. Look at faces and at the whole picture before
+        you deliver, and check levels against the limits of your delivery.
+      </footer>
+    </>
+  )
+}
+
+/** Hands a file to the browser, as if it had been a link. */
+function save(blob: Blob, name: string): void {
+  const link = document.createElement('a')
+  link.href = URL.createObjectURL(blob)
+  link.download = name
+  link.click()
+  setTimeout(() => URL.revokeObjectURL(link.href), 10_000)
+}

@@ -1,0 +1,231 @@
+import type { ShowCorners, ShowEncoding } from '@isochip/show'
+import { batch, effect } from '@preact/signals'
+import type { ShotSource } from './messages.ts'
+import { shotKey } from './messages.ts'
+import {
+  type Camera,
+  type Choices,
+  cameras,
+  choices,
+  fault,
+  matched,
+  matching,
+  parts,
+  reading,
+  type Shot,
+  setups,
+} from './state.ts'
+import { ask, WorkFailed } from './workers.ts'
+
+let keys = 0
+
+const failureOf = (cause: unknown) => ({
+  message: (cause as Error).message,
+  ...(cause instanceof WorkFailed && cause.hint !== undefined ? { hint: cause.hint } : {}),
+})
+
+const changeCamera = (key: number, change: (camera: Camera) => Camera) => {
+  cameras.value = cameras.value.map((one) => (one.key === key ? change(one) : one))
+}
+
+const changeShot = (key: number, setup: string, change: (shot: Shot) => Shot) =>
+  changeCamera(key, (camera) => ({
+    ...camera,
+    shots: camera.shots.map((shot) => (shot.setup === setup ? change(shot) : shot)),
+  }))
+
+/** A name for a camera that no other has, made of one that a file has. */
+function freeId(wanted: string): string {
+  const plain =
+    wanted
+      .replace(/\.[^./]+$/, '')
+      .replace(/[^\p{L}\p{N}_-]+/gu, '-')
+      .replace(/^[^\p{L}\p{N}]+/u, '') || 'camera'
+  const taken = (id: string) =>
+    cameras.value.some((one) => one.id.normalize('NFC').toLowerCase() === id.normalize('NFC').toLowerCase())
+  for (let n = 1; ; n++) {
+    const id = n === 1 ? plain : `${plain}-${n}`
+    if (!taken(id)) return id
+  }
+}
+
+export function addCamera(name: string, encoding: ShowEncoding = 'bt709'): number {
+  const key = keys++
+  cameras.value = [...cameras.value, { key, id: freeId(name), encoding, shots: [] }]
+  return key
+}
+
+export function removeCamera(key: number): void {
+  cameras.value = cameras.value.filter((one) => one.key !== key)
+}
+
+export function renameCamera(key: number, id: string): void {
+  changeCamera(key, (camera) => (id === '' || id === camera.id ? camera : { ...camera, id: freeId(id) }))
+}
+
+export function setEncoding(key: number, encoding: ShowEncoding): void {
+  changeCamera(key, (camera) => ({ ...camera, encoding }))
+  const camera = cameras.value.find((one) => one.key === key)!
+  // Its levels are means of light, which the curve makes of codes.
+  for (const { setup } of camera.shots) void readAgain(key, setup, {})
+}
+
+export function choose(change: Partial<Choices>): void {
+  choices.value = { ...choices.value, ...change }
+  if (change.chart === undefined) return
+  for (const { key, shots } of cameras.value)
+    for (const { setup } of shots) void readAgain(key, setup, { corners: undefined })
+}
+
+export function addSetup(): void {
+  for (let n = setups.value.length + 1; ; n++) {
+    const name = `setup-${n}`
+    if (setups.value.includes(name)) continue
+    setups.value = [...setups.value, name]
+    return
+  }
+}
+
+export function renameSetup(from: string, to: string): void {
+  const name = to.trim().replace(/[^\p{L}\p{N}_-]+/gu, '-')
+  if (name === '' || setups.value.includes(name)) return
+  batch(() => {
+    setups.value = setups.value.map((one) => (one === from ? name : one))
+    cameras.value = cameras.value.map((camera) => ({
+      ...camera,
+      shots: camera.shots.map((shot) =>
+        shot.setup === from ? { ...shot, setup: name, asked: shot.asked + 1 } : shot,
+      ),
+    }))
+  })
+  for (const { key, shots } of cameras.value)
+    if (shots.some(({ setup }) => setup === name)) void readAgain(key, name, {})
+}
+
+/** Gives a camera its shot of a setup, and reads it. */
+export async function shoot(
+  key: number,
+  setup: string,
+  source: ShotSource,
+  name: string,
+  corners?: ShowCorners,
+): Promise<void> {
+  const camera = cameras.value.find((one) => one.key === key)
+  const before = camera?.shots.find((shot) => shot.setup === setup)
+  const judged = matched.value?.judged.find((one) => one.camera === camera?.id && one.setup === setup)
+  const rounds =
+    before?.read === undefined || judged?.set === undefined
+      ? []
+      : [
+          ...before.rounds.map((round, i) => ({ ...round, done: judged.set!.done[i] ?? round.done ?? 0 })),
+          { readings: before.read.readings.readings, asked: judged.set.asked },
+        ]
+  const shot: Shot = {
+    setup,
+    source,
+    name,
+    state: 'reading',
+    asked: before?.asked ?? 0,
+    rounds,
+    ...(corners === undefined ? {} : { corners }),
+  }
+  changeCamera(key, (one) => ({
+    ...one,
+    shots: [...one.shots.filter((other) => other.setup !== setup), shot],
+  }))
+  await readAgain(key, setup, {}, false)
+}
+
+/** Reads a shot again, after its corners, its encoding or the chart has changed. */
+export async function readAgain(
+  key: number,
+  setup: string,
+  change: { readonly corners?: ShowCorners | undefined },
+  first = true,
+): Promise<void> {
+  let asked = 0
+  changeShot(key, setup, ({ corners: before, ...shot }) => {
+    asked = shot.asked + 1
+    const corners = 'corners' in change ? change.corners : before
+    return { ...shot, ...(corners === undefined ? {} : { corners }), state: 'reading', asked }
+  })
+  const camera = cameras.value.find((one) => one.key === key)
+  const shot = camera?.shots.find((one) => one.setup === setup)
+  if (camera === undefined || shot === undefined) return
+  const { source, corners } = shot
+  const finish = (change: (shot: Shot) => Shot) =>
+    changeShot(key, setup, (now) => (now.asked === asked ? change(now) : now))
+  try {
+    const read = await ask<'read'>(
+      {
+        kind: 'read',
+        parts: parts.value,
+        camera: camera.id,
+        setup,
+        source,
+        ...(corners === undefined ? {} : { corners }),
+      },
+      { first },
+    )
+    finish(({ failure: _, ...now }) => ({ ...now, state: 'read', read }))
+  } catch (cause) {
+    const failure = failureOf(cause)
+    finish(({ read: _, ...now }) => ({ ...now, state: 'failed', failure }))
+  }
+}
+
+export function dropShot(key: number, setup: string): void {
+  changeCamera(key, (camera) => ({
+    ...camera,
+    shots: camera.shots.filter((shot) => shot.setup !== setup),
+  }))
+}
+
+/** All readings at hand, under the names that cameras and setups now have. */
+export const readingsAtHand = () =>
+  cameras.value.flatMap(({ id, shots }) =>
+    shots.flatMap(({ setup, read, state }) =>
+      read === undefined || state !== 'read' ? [] : [{ ...read.readings, camera: id, setup }],
+    ),
+  )
+
+let run = 0
+
+/** Whenever all that was given has been read, the show is matched anew. */
+effect(() => {
+  const now = parts.value
+  const readings = readingsAtHand()
+  const mine = ++run
+  if (reading.value > 0) return
+  const enough = choices.value.target === 'reference' ? 1 : 2
+  if (readings.length < enough) {
+    matched.value = undefined
+    return
+  }
+  const rounds = Object.fromEntries(
+    cameras.value.flatMap(({ id, shots }) =>
+      shots.map(({ setup, rounds }) => [shotKey(id, setup), rounds] as const),
+    ),
+  )
+  // A name that is being typed is not worth a match for each of its letters.
+  setTimeout(async () => {
+    if (mine !== run) return
+    matching.value = true
+    try {
+      const result = await ask<'match'>({ kind: 'match', parts: now, readings, rounds }, { first: true })
+      if (mine !== run) return
+      batch(() => {
+        matched.value = result
+        fault.value = undefined
+      })
+    } catch (cause) {
+      if (mine !== run) return
+      batch(() => {
+        matched.value = undefined
+        fault.value = failureOf(cause)
+      })
+    } finally {
+      if (mine === run) matching.value = false
+    }
+  }, 30)
+})

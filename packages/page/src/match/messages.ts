@@ -1,0 +1,149 @@
+import type { EarlierRound, Turn } from '@isochip/core'
+import type { Instruction } from '@isochip/report'
+import type { SetupReadings, ShowCorners } from '@isochip/show'
+
+/** A show as its file has it, and the files that it names. */
+export interface ShowParts {
+  /** Content of a show file. */
+  readonly show: object
+  /** Chart and curve files by the name that the show has for them. */
+  readonly files: Readonly<Record<string, Blob>>
+}
+
+/** Levels of a running input: the mean of some frames. */
+export interface Grab {
+  readonly width: number
+  readonly height: number
+  /** R′G′B′ as fractions of the code range, row by row. */
+  readonly levels: Float32Array
+}
+
+/** A file by the path that it has in a show, or its name. */
+export interface NamedFile {
+  readonly path: string
+  readonly file: Blob
+}
+
+/** What is to be read of one camera in one setup. */
+export type ShotSource = { readonly files: readonly NamedFile[] } | { readonly grab: Grab }
+
+export type Ask =
+  | {
+      readonly kind: 'read'
+      readonly parts: ShowParts
+      readonly camera: string
+      readonly setup: string
+      readonly source: ShotSource
+      /** Without them the chart is looked for. */
+      readonly corners?: ShowCorners
+    }
+  | {
+      readonly kind: 'match'
+      readonly parts: ShowParts
+      readonly readings: readonly SetupReadings[]
+      /** Earlier shots of a camera in a setup, by `shotKey`, and what was then to be turned. */
+      readonly rounds: Readonly<Record<string, readonly EarlierRound[]>>
+    }
+  | {
+      readonly kind: 'preview'
+      readonly parts: ShowParts
+      readonly readings: readonly SetupReadings[]
+      readonly camera: string
+      readonly setup: string
+      readonly picture: ImageBitmap
+    }
+  | { readonly kind: 'deliver'; readonly parts: ShowParts; readonly readings: readonly SetupReadings[] }
+  | { readonly kind: 'open'; readonly text: string; readonly name: string }
+  | { readonly kind: 'example' }
+
+/** A camera in a setup as one word. */
+export const shotKey = (camera: string, setup: string): string => `${setup}\n${camera}`
+
+/** An area that is sampled, in pixels of the frame. */
+export interface Area {
+  readonly patch: string
+  readonly quad: readonly (readonly [x: number, y: number])[]
+  readonly foreign: boolean
+}
+
+export interface ReadShot {
+  readonly readings: SetupReadings
+  /** Of frames only. */
+  readonly frame?: {
+    readonly width: number
+    readonly height: number
+    readonly areas: readonly Area[]
+    readonly corners: ShowCorners
+    /** The first frame, reduced, as recorded. */
+    readonly picture: ImageBitmap
+  }
+  /** What is to be known of the shot, in words. */
+  readonly cautions: readonly string[]
+}
+
+/** One camera in one setup, judged; the reference camera is not. */
+export interface Judged {
+  readonly camera: string
+  readonly setup: string
+  readonly state: 'within' | 'doubtful' | 'out'
+  /** The state in words. */
+  readonly word: string
+  /** One sentence: what to do now. */
+  readonly next?: string
+  readonly doubts: readonly string[]
+  readonly cautions: readonly string[]
+  /** ΔE00. */
+  readonly before: { readonly mean: number; readonly max: number }
+  readonly after: { readonly mean: number; readonly max: number; readonly worst: string }
+  /** Mean ΔE00 expected on materials that are not on the chart. */
+  readonly expected?: number
+  /** What to set at the camera instead of using a LUT, in this order; absent where nothing can be said. */
+  readonly set?: {
+    readonly instructions: readonly Instruction[]
+    /** Mean ΔE00 expected of whoever does all of it. */
+    readonly expected: number
+    readonly asked: Turn
+    /** How many groups of controls were turned after each earlier shot, as this one tells. */
+    readonly done: readonly number[]
+  }
+  readonly patches: readonly { readonly patch: string; readonly before: number; readonly after: number }[]
+  /** Encodings that explain the chart better than the declared one, the best first. */
+  readonly encodings: readonly { readonly transfer: string; readonly range: string; readonly mean: number }[]
+}
+
+export interface MatchedShow {
+  /** One sentence for the whole show. */
+  readonly sentence: string
+  readonly judged: readonly Judged[]
+  readonly failed: readonly { readonly camera: string; readonly setup: string; readonly message: string }[]
+}
+
+export interface OpenedShow {
+  /** Content of the show file, with its defaults as they were. */
+  readonly show: object
+}
+
+export interface Example {
+  readonly show: string
+  readonly frames: readonly NamedFile[]
+}
+
+/** What each kind of request comes to. */
+export interface Answers {
+  readonly read: ReadShot
+  readonly match: MatchedShow
+  readonly preview: ImageBitmap
+  readonly deliver: Blob
+  readonly open: OpenedShow
+  readonly example: Example
+}
+
+export interface Failure {
+  readonly message: string
+  readonly hint?: string
+}
+
+export type Told = { readonly id: number } & (
+  | { readonly value: Answers[keyof Answers] }
+  | { readonly failure: Failure }
+)

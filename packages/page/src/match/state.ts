@@ -1,0 +1,113 @@
+import type { EarlierRound, ModelKind } from '@isochip/core'
+import type { LutFormat, ShowCorners, ShowEncoding } from '@isochip/show'
+import { computed, signal } from '@preact/signals'
+import type { Failure, MatchedShow, ReadShot, ShotSource, ShowParts } from './messages.ts'
+
+/** One camera in one setup. */
+export interface Shot {
+  readonly setup: string
+  readonly source: ShotSource
+  /** What it is read from, in words. */
+  readonly name: string
+  /** As they were given; without them the chart is found. */
+  readonly corners?: ShowCorners
+  readonly state: 'reading' | 'read' | 'failed'
+  readonly read?: ReadShot
+  readonly failure?: Failure
+  /** Counts the readings that were asked for, so that an answer that comes late is known as that. */
+  readonly asked: number
+  /** Shots of the same camera in the same setup before this one. */
+  readonly rounds: readonly EarlierRound[]
+}
+
+export interface Camera {
+  readonly key: number
+  readonly id: string
+  readonly encoding: ShowEncoding
+  readonly shots: readonly Shot[]
+}
+
+export type TargetChoice = 'camera' | 'reference' | 'consensus'
+
+/** What the page asks for beside the cameras; the rest of a show file that was opened is kept as it is. */
+export interface Choices {
+  readonly title: string
+  readonly chart: string
+  readonly target: TargetChoice
+  /** Key of the reference camera. */
+  readonly reference?: number
+  /** White of the chart's values. */
+  readonly white: string
+  readonly model: ModelKind | 'auto'
+  readonly curve: 'declared' | 'corrected' | 'measured'
+  readonly formats: readonly LutFormat[]
+  readonly mean: number
+  readonly max: number
+}
+
+export const cameras = signal<readonly Camera[]>([])
+export const setups = signal<readonly string[]>(['default'])
+export const choices = signal<Choices>({
+  title: 'Untitled show',
+  chart: 'chart24',
+  target: 'camera',
+  white: 'D65',
+  model: 'lift-gain-matrix',
+  curve: 'declared',
+  formats: ['cube', 'clf'],
+  mean: 1,
+  max: 3,
+})
+/** Chart and curve files by name. */
+export const namedFiles = signal<Readonly<Record<string, Blob>>>({})
+export const matched = signal<MatchedShow | undefined>(undefined)
+export const matching = signal(false)
+/** What went wrong last that is about no single shot. */
+export const fault = signal<Failure | undefined>(undefined)
+
+export const referenceCamera = computed(
+  () => cameras.value.find(({ key }) => key === choices.value.reference) ?? cameras.value[0],
+)
+
+export const reading = computed(
+  () => cameras.value.flatMap(({ shots }) => shots).filter(({ state }) => state === 'reading').length,
+)
+
+const fileNames = (source: ShotSource): readonly string[] =>
+  'files' in source ? source.files.map(({ path }) => path) : ['live.png']
+
+/** The show as its file would have it. */
+export const parts = computed<ShowParts>(() => {
+  const { title, chart, target, white, model, curve, formats, mean, max } = choices.value
+  const shown = cameras.value.filter(({ shots }) => shots.length > 0)
+  const targets = {
+    camera: { camera: referenceCamera.value?.id ?? '' },
+    reference: { reference: white },
+    consensus: { consensus: true },
+  }
+  return {
+    files: namedFiles.value,
+    show: {
+      isochip: 1,
+      title,
+      chart,
+      target: targets[target],
+      fit: { model, ...(curve === 'declared' ? {} : { curve }) },
+      output: { formats },
+      tolerance: { mean, max },
+      cameras: shown.map(({ id, encoding, shots }) => ({
+        id,
+        encoding,
+        shots: shots.map(({ setup, source, corners }) => {
+          const names = fileNames(source)
+          const csv = names.length === 1 && /\.csv$/i.test(names[0]!)
+          return {
+            setup,
+            ...(csv ? { readings: names[0] } : { frames: names }),
+            ...(corners === undefined ? {} : { corners }),
+          }
+        }),
+      })),
+    },
+  }
+})

@@ -1,0 +1,50 @@
+import { reportHtml, reportJson, residualsCsv } from '@isochip/report'
+import {
+  bakeFormats,
+  buildReport,
+  lutEndings,
+  matchFileText,
+  matchReadings,
+  toMatchFile,
+} from '@isochip/show'
+import { type Zippable, zipSync } from 'fflate'
+import { stringify } from 'yaml'
+import type { Answers, Ask } from '../messages.ts'
+import { planOf } from './planOf.ts'
+
+/** All that the command would write, as one zip: LUTs, match files, report, and the show file. */
+export async function deliverShow({
+  parts,
+  readings,
+}: Extract<Ask, { kind: 'deliver' }>): Promise<Answers['deliver']> {
+  const plan = await planOf(parts)
+  const { matches } = matchReadings(plan, readings)
+  const files: Record<string, Uint8Array> = {}
+  const text = (content: string) => new TextEncoder().encode(content)
+  const luts = new Map<string, { readonly files: readonly string[] }>()
+  const finished = matches.map((one) => {
+    const baked = bakeFormats(plan, one)
+    const name = `${one.setup}/${one.camera}`
+    for (const { format, bytes } of baked.files) files[`${name}${lutEndings[format]}`] = bytes
+    luts.set(name, {
+      files: baked.files.map(({ format }) => `${name}${lutEndings[format]}`),
+      ...baked.lattice,
+    })
+    const whole = { ...one, match: { ...one.match, warnings: [...one.match.warnings, ...baked.warnings] } }
+    files[`${name}.match.json`] = text(matchFileText(toMatchFile(plan, whole)))
+    return whole
+  })
+  const report = buildReport(plan, finished, [], ({ setup, camera }) => ({
+    lut: luts.get(`${setup}/${camera}`)!,
+  }))
+  files['report.html'] = text(reportHtml(report))
+  files['report.json'] = text(reportJson(report))
+  files['residuals.csv'] = text(residualsCsv(report))
+  files['show.yaml'] = text(stringify(parts.show))
+  // Dates would make the same match another zip every time; a zip knows none before 1980.
+  const mtime = new Date(1980, 0, 1)
+  const entries: Zippable = Object.fromEntries(
+    Object.entries(files).map(([name, bytes]) => [name, [bytes, { mtime }]]),
+  )
+  return new Blob([zipSync(entries, { level: 6 })], { type: 'application/zip' })
+}

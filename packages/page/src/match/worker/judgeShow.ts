@@ -1,0 +1,71 @@
+import {
+  cautionText,
+  type FittedCamera,
+  furtherCautions,
+  isFitted,
+  nextStep,
+  showSentence,
+  showVerdict,
+  stateWords,
+  type Tolerance,
+  verdict,
+} from '@isochip/report'
+import { buildReport, matchReadings } from '@isochip/show'
+import { type Answers, type Ask, type Judged, shotKey } from '../messages.ts'
+import { adviseSetting } from './adviseSetting.ts'
+import { planOf } from './planOf.ts'
+
+/** Matches every camera and setup that was read, and says how far each is to be trusted. */
+export async function judgeShow({
+  parts,
+  readings,
+  rounds,
+}: Extract<Ask, { kind: 'match' }>): Promise<Answers['match']> {
+  const plan = await planOf(parts)
+  const { matches, failures } = matchReadings(plan, readings)
+  const report = buildReport(plan, matches)
+  const judged = report.setups
+    .flatMap(({ cameras }) => cameras)
+    .filter(isFitted)
+    .map((one): Judged => {
+      const shot = matches.find(({ camera, setup }) => camera === one.camera && setup === one.setup)!
+      const set = adviseSetting(plan, shot, readings, rounds[shotKey(one.camera, one.setup)])
+      return { ...judge(one, report.tolerance), ...(set === undefined ? {} : { set }) }
+    })
+  return {
+    sentence: showSentence(showVerdict(report)),
+    judged,
+    failed: failures.map(({ message, hint, place }) => ({
+      camera: place.camera ?? '',
+      setup: place.setup ?? '',
+      message: hint === undefined ? message : `${message}. ${hint}`,
+    })),
+  }
+}
+
+function judge(camera: FittedCamera, tolerance: Tolerance): Judged {
+  const judged = verdict(camera, tolerance)
+  const { summary, diagnosis, patches, encodingDoubt } = camera.match
+  const next = nextStep(judged)
+  const expected = diagnosis.expected?.mean
+  return {
+    camera: camera.camera,
+    setup: camera.setup,
+    state: judged.exceeded.length > 0 ? 'out' : judged.doubts.length > 0 ? 'doubtful' : 'within',
+    word: stateWords[judged.state],
+    ...(next === undefined ? {} : { next }),
+    doubts: judged.doubts.map(({ message }) => message),
+    cautions: furtherCautions(camera, judged).map(cautionText),
+    before: { mean: summary.before.mean, max: summary.before.max },
+    after: { mean: summary.after.mean, max: summary.after.max, worst: summary.after.worst },
+    ...(expected === undefined ? {} : { expected }),
+    patches: patches
+      .filter(({ excluded }) => excluded === undefined)
+      .map(({ patch, dE00 }) => ({ patch, before: dE00.before, after: dE00.after })),
+    encodings: (encodingDoubt?.alternatives ?? []).map(({ encoding: { transfer, range }, mean }) => ({
+      transfer: typeof transfer === 'string' ? transfer : JSON.stringify(transfer),
+      range,
+      mean,
+    })),
+  }
+}

@@ -1,0 +1,46 @@
+import { isIsochipError } from '@isochip/core'
+import type { Answers, Ask, Failure, Told } from '../messages.ts'
+import { deliverShow } from './deliverShow.ts'
+import { judgeShow } from './judgeShow.ts'
+import { openShow } from './openShow.ts'
+import { previewMatch } from './previewMatch.ts'
+import { readSource } from './readSource.ts'
+
+/** Everything that takes longer than the page may be busy is done here. */
+async function answer(ask: Ask): Promise<Answers[keyof Answers]> {
+  switch (ask.kind) {
+    case 'read':
+      return await readSource(ask)
+    case 'match':
+      return await judgeShow(ask)
+    case 'preview':
+      return await previewMatch(ask)
+    case 'deliver':
+      return await deliverShow(ask)
+    case 'open':
+      return await openShow(ask)
+    case 'example':
+      // Sensors and spectra, which nobody else needs.
+      return await (await import('./renderExample.ts')).renderExample()
+  }
+}
+
+function failureOf(cause: unknown): Failure {
+  if (!isIsochipError(cause)) return { message: (cause as Error).message }
+  const { message, hint } = cause
+  return hint === undefined ? { message } : { message, hint }
+}
+
+const tell = (told: Told, transfer: Transferable[]) => postMessage(told, { transfer })
+
+function carried(value: Answers[keyof Answers]): Transferable[] {
+  if (value instanceof ImageBitmap) return [value]
+  return 'frame' in value && value.frame !== undefined ? [value.frame.picture] : []
+}
+
+addEventListener('message', ({ data: { id, ask } }: MessageEvent<{ id: number; ask: Ask }>) => {
+  answer(ask).then(
+    (value) => tell({ id, value }, carried(value)),
+    (cause: unknown) => tell({ id, failure: failureOf(cause) }, []),
+  )
+})

@@ -1,0 +1,36 @@
+import { applyLut, bakeMatch } from '@isochip/export'
+import { matchReadings } from '@isochip/show'
+import type { Answers, Ask } from '../messages.ts'
+import { planOf } from './planOf.ts'
+
+/** Nodes a side: what is looked at needs no more. */
+const size = 33
+
+/** A picture of a camera as its LUT makes it. */
+export async function previewMatch(ask: Extract<Ask, { kind: 'preview' }>): Promise<Answers['preview']> {
+  const { parts, readings, camera, setup, picture } = ask
+  const plan = await planOf(parts)
+  const targetCamera = 'camera' in plan.show.target ? plan.show.target.camera : undefined
+  const consensus = 'consensus' in plan.show.target
+  const own = readings.filter(
+    (one) => one.setup === setup && (consensus || one.camera === camera || one.camera === targetCamera),
+  )
+  const one = matchReadings(plan, own).matches.find((match) => match.camera === camera)
+  if (one === undefined) return picture
+  const { width, height } = picture
+  const context = new OffscreenCanvas(width, height).getContext('2d', { willReadFrequently: true })!
+  context.drawImage(picture, 0, 0)
+  picture.close()
+  const pixels = context.getImageData(0, 0, width, height)
+  const match = {
+    source: one.source,
+    model: one.match.model,
+    working: plan.working,
+    output: plan.output,
+    bits: one.bits,
+  }
+  const lut = bakeMatch(match, { size })
+  const rows = { data: new Uint8Array(pixels.data.buffer), width, height, channels: 4 as const }
+  applyLut(lut, rows)
+  return await createImageBitmap(pixels)
+}

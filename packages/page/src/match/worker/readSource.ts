@@ -1,0 +1,55 @@
+import { createFrame, type DecodedFrame, parseReadings } from '@isochip/frames'
+import { placeChart, sampleShot } from '@isochip/show'
+import type { Answers, Ask, ShotSource } from '../messages.ts'
+import { decodeFile } from './decodeFile.ts'
+import { planOf } from './planOf.ts'
+import { previewOf } from './previewOf.ts'
+import { sha256 } from './sha256.ts'
+
+type ReadAsk = Extract<Ask, { kind: 'read' }>
+
+/** The frames decoded last: moved corners are read again from them, without a wait. */
+let kept: { readonly source: ShotSource; readonly frames: readonly DecodedFrame[] } | undefined
+
+/** One shot: its readings file, or its frames, in which the chart is found and sampled. */
+export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
+  const { camera, setup, source, corners, parts } = ask
+  const { chart, encodings } = await planOf(parts)
+  const encoding = encodings.get(camera)!
+  const inputs =
+    'files' in source
+      ? await Promise.all(
+          source.files.map(async ({ path, file }) => ({ path, sha256: await sha256(file), camera, setup })),
+        )
+      : []
+  if ('files' in source && /\.csv$/i.test(source.files[0]!.path)) {
+    const { path, file } = source.files[0]!
+    const readings = parseReadings(await file.text(), path, chart)
+    return { readings: { camera, setup, readings, inputs }, cautions: [] }
+  }
+  const frames = kept?.source === source ? kept.frames : await framesOf(source)
+  kept = { source, frames }
+  const first = frames[0]!
+  const placed = placeChart(first, chart, corners)
+  const { readings, bits, warnings, areas } = sampleShot(frames, placed, { chart, encoding })
+  const foreign = new Set(readings.patches.flatMap((one) => (one.foreign ? [one.patch] : [])))
+  return {
+    readings: { camera, setup, readings, bits, inputs, warnings },
+    frame: {
+      width: first.width,
+      height: first.height,
+      corners: placed.corners,
+      areas: areas.map(({ patch, quad }) => ({ patch, quad, foreign: foreign.has(patch) })),
+      picture: await previewOf(first),
+    },
+    cautions: warnings.map(({ message, place }) =>
+      place?.patch === undefined ? message : `${place.patch}: ${message}`,
+    ),
+  }
+}
+
+async function framesOf(source: ShotSource): Promise<readonly DecodedFrame[]> {
+  if ('files' in source) return await Promise.all(source.files.map(decodeFile))
+  const { width, height, levels } = source.grab
+  return [{ ...createFrame(width, height, levels), step: 1 / 255, warnings: [] }]
+}
