@@ -11,7 +11,7 @@ export interface ShowParts {
 }
 
 /** Levels of a running input: the mean of some frames. */
-export interface Grab {
+interface Grab {
   readonly width: number
   readonly height: number
   /** R′G′B′ as fractions of the code range, row by row. */
@@ -118,12 +118,12 @@ export interface MatchedShow {
   readonly failed: readonly { readonly camera: string; readonly setup: string; readonly message: string }[]
 }
 
-export interface OpenedShow {
+interface OpenedShow {
   /** Content of the show file, with its defaults as they were. */
   readonly show: object
 }
 
-export interface Example {
+interface Example {
   readonly show: string
   readonly frames: readonly NamedFile[]
 }
