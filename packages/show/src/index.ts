@@ -5,6 +5,7 @@ export { isMeasured } from './load/measuredEncoding.ts'
 export { type PlanParts, planShow, type ShowPlan, tablePaths } from './load/planShow.ts'
 export { type BakedFormats, bakeFormats } from './lut/bakeFormats.ts'
 export { type LutOrigin, lutComments } from './lut/lutComments.ts'
+export { ocioConfig, ocioConfigFile, ocioLight, ocioLightFile } from './lut/ocioConfig.ts'
 export { assertWithinTolerance, type Judged } from './match/assertWithinTolerance.ts'
 export { buildReport, type MatchExtras } from './match/buildReport.ts'
 export {
@@ -22,9 +23,9 @@ export {
   defaultSetup,
   type FramesShot,
   type LutFormat,
-  lutEndings,
   lutFormats,
   type MoviePlace,
+  matchEndings,
   type OutputFormat,
   outputFormats,
   type ReadingsShot,

@@ -1,5 +1,5 @@
 import { builtinCharts, modelKinds } from '@isochip/core'
-import { lutFormats } from '@isochip/show'
+import { outputFormats } from '@isochip/show'
 import { choose } from './actions.ts'
 import { cameras, choices, namedFiles, referenceCamera, type TargetChoice } from './state.ts'
 
@@ -16,6 +16,8 @@ const formatWords: Readonly<Record<string, string>> = {
   cube: '.cube',
   clf: 'Common LUT Format',
   'clf-live': 'CLF for live boxes (33³)',
+  cdl: 'ASC CDL',
+  ocio: 'OpenColorIO config',
 }
 
 /** What is matched to what, and how: right for most as it stands, each with what it is for. */
@@ -113,7 +115,7 @@ export function ChoiceBar() {
         </label>
         <fieldset>
           <legend>LUTs</legend>
-          {lutFormats.map((format) => (
+          {outputFormats.map((format) => (
             <label key={format} class="tick">
               <input
                 type="checkbox"
@@ -121,7 +123,7 @@ export function ChoiceBar() {
                 onChange={({ currentTarget }) => {
                   const others = formats.filter((one) => one !== format)
                   const next = currentTarget.checked ? [...others, format] : others
-                  if (next.length > 0) choose({ formats: lutFormats.filter((one) => next.includes(one)) })
+                  if (next.length > 0) choose({ formats: outputFormats.filter((one) => next.includes(one)) })
                   else currentTarget.checked = true
                 }}
               />{' '}

@@ -1,5 +1,5 @@
 import type { EarlierRound, ModelKind } from '@isochip/core'
-import type { LutFormat, ShowCorners, ShowEncoding } from '@isochip/show'
+import type { OutputFormat, ShowCorners, ShowEncoding } from '@isochip/show'
 import { computed, signal } from '@preact/signals'
 import type { Failure, MatchedShow, ReadShot, ShotSource, ShowParts } from './messages.ts'
 
@@ -40,7 +40,7 @@ export interface Choices {
   readonly white: string
   readonly model: ModelKind | 'auto'
   readonly curve: 'declared' | 'corrected' | 'measured'
-  readonly formats: readonly LutFormat[]
+  readonly formats: readonly OutputFormat[]
   readonly mean: number
   readonly max: number
 }

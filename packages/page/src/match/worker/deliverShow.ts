@@ -2,9 +2,13 @@ import { reportHtml, reportJson, residualsCsv } from '@isochip/report'
 import {
   bakeFormats,
   buildReport,
-  lutEndings,
+  matchEndings,
   matchFileText,
   matchReadings,
+  ocioConfig,
+  ocioConfigFile,
+  ocioLight,
+  ocioLightFile,
   toMatchFile,
 } from '@isochip/show'
 import { type Zippable, zipSync } from 'fflate'
@@ -25,11 +29,9 @@ export async function deliverShow({
   const finished = matches.map((one) => {
     const baked = bakeFormats(plan, one)
     const name = `${one.setup}/${one.camera}`
-    for (const { format, bytes } of baked.files) files[`${name}${lutEndings[format]}`] = bytes
-    luts.set(name, {
-      files: baked.files.map(({ format }) => `${name}${lutEndings[format]}`),
-      ...baked.lattice,
-    })
+    const names = matchEndings(plan.show.output.formats).map((ending) => `${name}${ending}`)
+    for (const [i, { bytes }] of baked.files.entries()) files[names[i]!] = bytes
+    luts.set(name, { files: names, ...baked.lattice })
     const whole = { ...one, match: { ...one.match, warnings: [...one.match.warnings, ...baked.warnings] } }
     files[`${name}.match.json`] = text(matchFileText(toMatchFile(plan, whole)))
     return whole
@@ -40,6 +42,10 @@ export async function deliverShow({
   files['report.html'] = text(reportHtml(report))
   files['report.json'] = text(reportJson(report))
   files['residuals.csv'] = text(residualsCsv(report))
+  if (plan.show.output.formats.includes('ocio')) {
+    files[ocioLightFile] = text(ocioLight(report))
+    files[ocioConfigFile] = text(ocioConfig(report))
+  }
   files['show.yaml'] = text(stringify(parts.show))
   // Dates would make the same match another zip every time; a zip knows none before 1980.
   const mtime = new Date(1980, 0, 1)
