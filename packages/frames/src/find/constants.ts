@@ -273,8 +273,13 @@ export const constants = {
    * on the machine, work is counted, not time. Set by judgement.
    */
   budget: {
-    /** All of a frame. */
+    /** All of a frame, but for … */
     total: 2400,
+    /** … growing lattices, by round and member. */
+    growing: 200,
+    grown: 0.002,
+    /** Candidates that are looked at, the largest. Cluttered rooms have hundreds. */
+    chips: 3000,
     /** A lattice … */
     lattice: 5,
     /** … and what each of its members adds. */

@@ -53,6 +53,9 @@ interface Task {
 /** What may still be spent on a frame; see `constants.budget`. */
 interface Budget {
   left: number
+  growing: number
+  /** There was more than is looked at. */
+  full: boolean
 }
 
 interface Seen {
@@ -99,14 +102,14 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
   }
   let doubtful: Seen | undefined
   let mostNoise = 0
-  const budget: Budget = { left: constants.budget.total }
+  const budget: Budget = { left: constants.budget.total, growing: constants.budget.growing, full: false }
   const { passes } = constants
   const searched = new Set<number>()
   for (const [pass, longest] of passes.longest.entries()) {
     // A small frame is itself at several sizes.
     const size = Math.min(longest, Math.max(frame.width, frame.height))
     if (searched.has(size) || mostNoise < passes.noise[pass]!) continue
-    if (budget.left <= 0) break
+    if (budget.left <= 0 || budget.growing <= 0) break
     searched.add(size)
     const image = sized(longest)
     const gradient = gradientMap(image)
@@ -146,7 +149,10 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
       { hint, place },
     )
   }
-  const ended = budget.left > 0 ? '' : ', which is full of things in rows and columns: the search was ended'
+  const ended =
+    budget.left > 0 && budget.growing > 0 && !budget.full
+      ? ''
+      : ', which is full of things in rows and columns: the search was ended'
   throw new IsochipError('chart-not-found', `${names} was not found in the frame${ended}`, { hint, place })
 }
 
@@ -176,10 +182,13 @@ const isSure = (confidence: Confidence) =>
 function search(task: Task, gradient: Float32Array): Seen[] {
   const { image } = task
   const seen: Seen[] = []
-  const searchChips = (chips: readonly PatchCandidate[]) => {
+  const searchChips = (all: readonly PatchCandidate[]) => {
+    const { chips: most } = constants.budget
+    const chips = all.length > most ? [...all].sort((a, b) => b.area - a.area).slice(0, most) : all
+    if (all.length > most) task.budget.full = true
     const done = new Set<string>()
     for (const far of constants.lattice.strayed) {
-      for (const lattice of findLattices(chips, far).slice(0, constants.lattice.most)) {
+      for (const lattice of findLattices(chips, far, task.budget).slice(0, constants.lattice.most)) {
         // Most lattices hold the same chips, however little these may stray.
         const held = lattice.members
           .map(({ chip }) => chips.indexOf(chip))

@@ -61,10 +61,15 @@ function linksOf(chip: PatchCandidate, near: readonly PatchCandidate[]): Links {
 /**
  * The lattices that chips stand in, largest first; no chip is in two.
  *
+ * @param budget what growing lattices may still cost; where it is spent, the rest of the chips stay by themselves
  * @param strayed how far, in cells, a chip may lie off its place: much takes in poorly seen chips and bent charts,
  *   little keeps a chart apart from tiles behind it that happen to go on where it ends
  */
-export function findLattices(chips: readonly PatchCandidate[], strayed: number): Lattice[] {
+export function findLattices(
+  chips: readonly PatchCandidate[],
+  strayed: number,
+  budget: { growing: number },
+): Lattice[] {
   const sorted = [...chips].sort((a, b) => a.centre[0] - b.centre[0])
   const links = sorted.map((chip, i) => {
     const reach =
@@ -82,8 +87,9 @@ export function findLattices(chips: readonly PatchCandidate[], strayed: number):
   const used = new Set<PatchCandidate>()
   const lattices: Lattice[] = []
   for (const seed of order) {
+    if (budget.growing <= 0) break
     if (used.has(seed.chip)) continue
-    const lattice = grow(seed, sorted, strayed)
+    const lattice = grow(seed, sorted, strayed, budget)
     if (lattice === undefined || lattice.members.length < 3) continue
     for (const { chip } of lattice.members) used.add(chip)
     lattices.push(lattice)
@@ -95,7 +101,12 @@ const latticeWeight = (lattice: Lattice) => lattice.members.reduce((sum, member)
 
 const key = (column: number, row: number) => 1000 * row + column
 
-function grow({ chip, to }: Links, chips: readonly PatchCandidate[], strayed: number): Lattice | undefined {
+function grow(
+  { chip, to }: Links,
+  chips: readonly PatchCandidate[],
+  strayed: number,
+  budget: { growing: number },
+): Lattice | undefined {
   const { farthest } = constants.lattice
   const members = new Map<number, LatticeMember>()
   const taken = new Set<PatchCandidate>()
@@ -115,6 +126,8 @@ function grow({ chip, to }: Links, chips: readonly PatchCandidate[], strayed: nu
   })
   let map = fit([...members.values()], chip)
   for (let round = 0; round < 2 * farthest && map !== undefined; round++) {
+    if (budget.growing <= 0) return undefined
+    budget.growing -= constants.budget.grown * members.size
     const cells = new Map<number, readonly [number, number]>()
     for (const member of members.values()) {
       for (const [dx, dy] of steps) {

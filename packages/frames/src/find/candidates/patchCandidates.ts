@@ -30,14 +30,14 @@ export function patchCandidates({ width, height }: WorkingImage, gradient: Float
   const levels = [...new Set(thresholds.map((level) => Math.max(level, noise)))].slice(0, thresholds.length)
   if (levels.length < 3) levels.push(...overNoise.map((factor) => factor * noise))
   const limits = { smallest, largest: largest * width * height }
-  const chips: PatchCandidate[] = []
+  const chips = new ChipList()
   for (const level of levels) {
     for (const region of flatRegions(gradient, width, height, level, limits)) {
       const chip = chipOf(region)
-      if (chip !== undefined) addChip(chips, chip)
+      if (chip !== undefined) chips.add(chip)
     }
   }
-  return chips
+  return chips.list
 }
 
 function chipOf(region: FlatRegion): PatchCandidate | undefined {
@@ -65,17 +65,53 @@ function chipOf(region: FlatRegion): PatchCandidate | undefined {
   }
 }
 
-/** The same patch turns up at several thresholds; the largest of its figures is the one nearest to its edges. */
-function addChip(chips: PatchCandidate[], chip: PatchCandidate): void {
-  const { sameReach, sameArea } = constants.candidates
-  const reach = sameReach * Math.sqrt(chip.area)
-  for (let i = 0; i < chips.length; i++) {
-    const other = chips[i]!
-    if (Math.abs(other.centre[0] - chip.centre[0]) > reach) continue
-    if (Math.hypot(other.centre[0] - chip.centre[0], other.centre[1] - chip.centre[1]) > reach) continue
-    if (other.area > sameArea * chip.area || chip.area > sameArea * other.area) continue
-    if (chip.area > other.area) chips[i] = chip
-    return
+/** Side of the squares by which chips are looked up, pixels. */
+const square = 32
+
+/**
+ * Chips, each patch once: it turns up at several thresholds, and the largest of its figures is the one nearest to its edges.
+ * Looked up by squares of the picture, since walls of tiles have ten thousands.
+ */
+class ChipList {
+  readonly list: PatchCandidate[] = []
+  readonly #squares = new Map<number, number[]>()
+
+  add(chip: PatchCandidate): void {
+    const { sameReach, sameArea } = constants.candidates
+    const reach = sameReach * Math.sqrt(chip.area)
+    const [x, y] = chip.centre
+    const [left, top] = [Math.floor((x - reach) / square), Math.floor((y - reach) / square)]
+    const [right, bottom] = [Math.floor((x + reach) / square), Math.floor((y + reach) / square)]
+    let first = Number.POSITIVE_INFINITY
+    for (let row = top; row <= bottom; row++) {
+      for (let column = left; column <= right; column++) {
+        for (const i of this.#squares.get(keyOf(column, row)) ?? []) {
+          const other = this.list[i]!
+          if (i >= first || Math.hypot(other.centre[0] - x, other.centre[1] - y) > reach) continue
+          if (other.area > sameArea * chip.area || chip.area > sameArea * other.area) continue
+          first = i
+        }
+      }
+    }
+    if (first === Number.POSITIVE_INFINITY) this.#put(this.list.length, chip)
+    else if (chip.area > this.list[first]!.area) {
+      const before = this.#squareOf(this.list[first]!)
+      before.splice(before.indexOf(first), 1)
+      this.#put(first, chip)
+    }
   }
-  chips.push(chip)
+
+  #squareOf({ centre: [x, y] }: PatchCandidate): number[] {
+    const key = keyOf(Math.floor(x / square), Math.floor(y / square))
+    const found = this.#squares.get(key) ?? []
+    this.#squares.set(key, found)
+    return found
+  }
+
+  #put(i: number, chip: PatchCandidate): void {
+    this.list[i] = chip
+    this.#squareOf(chip).push(i)
+  }
 }
+
+const keyOf = (column: number, row: number) => 4096 * row + column
