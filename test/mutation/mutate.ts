@@ -14,7 +14,8 @@ import { type Change, changesOf, instrument } from './mutants.ts'
  *
  * All mutants of a sample stand in the sources from the start, asleep, so that nothing is transformed anew; a first run
  * finds which test file meets which mutant. Then each mutant is woken, and the test files that meet it run, the quick
- * ones first, until one fails or the time for it is up.
+ * ones first, until one fails or the time for it is up. A kill counts when the same file passes with no mutant awake:
+ * before, right after its first kill, and once more at the end. `--only` tries some of the sample again, by number.
  */
 
 declare module 'vitest' {
@@ -32,6 +33,7 @@ const { values, positionals } = parseArgs({
     tests: { type: 'string', multiple: true },
     seconds: { type: 'string', default: '20' },
     minutes: { type: 'string', default: '20' },
+    only: { type: 'string' },
   },
 })
 if (positionals.length === 0) throw new Error('which files or folders?')
@@ -57,6 +59,9 @@ const sample: Placed[] = all
   .toSorted((a, b) => a.at - b.at)
   .slice(0, Number(values.count))
   .map(({ change }, id) => ({ ...change, id }))
+/** What is tried of the sample, by its numbers in it: those that survived, once there is a test for them. */
+const only = values.only?.split(',').map(Number)
+const chosen = sample.filter(({ id }) => only === undefined || only.includes(id))
 
 const place = ({ file, start }: Placed) => {
   const line = readFileSync(file, 'utf8').slice(0, start).split('\n').length
@@ -130,13 +135,13 @@ for (const spec of await vitest.globTestSpecifications()) {
 known.sort((a, b) => a.seconds - b.seconds)
 const total = known.reduce((sum, { seconds }) => sum + seconds, 0)
 console.log(
-  `${all.length} mutants in ${files.length} files, ${sample.length} of them tried; ${known.length} test files, ${total.toFixed(0)} s`,
+  `${all.length} mutants in ${files.length} files, ${chosen.length} of them tried; ${known.length} test files, ${total.toFixed(0)} s`,
 )
 
 const until = performance.now() + Number(values.minutes) * 60_000
 const kills: TestSpecification[] = []
 let tried = 0
-for (const mutant of sample) {
+for (const mutant of chosen) {
   if (performance.now() > until) break
   const meeting = known.filter(({ met }) => met.has(mutant.id))
   let left = Number(values.seconds)
@@ -165,7 +170,9 @@ for (const mutant of sample) {
         ? 'SURVIVED no test comes here'
         : `SURVIVED ${meeting.length} test files${skipped > 0 ? `, ${skipped} of them too slow to be tried` : ''}`
   const short = (text: string) => text.replace(/\s+/g, ' ').slice(0, 70)
-  console.log(`${verdict}\n         ${place(mutant)}  ${short(mutant.before)} → ${short(mutant.after)}`)
+  console.log(
+    `${verdict}\n    ${String(mutant.id).padStart(4)} ${place(mutant)}  ${short(mutant.before)} → ${short(mutant.after)}`,
+  )
 }
 
 // The control once more, after the last mutant: what fails now with none awake does not fail because of a mutant.

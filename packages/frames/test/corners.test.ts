@@ -18,6 +18,29 @@ describe('checkCorners', () => {
     }
   })
 
+  it('passes corners on the edges of the frame', () => {
+    const whole = [
+      [0, 0],
+      [100, 0],
+      [100, 80],
+      [0, 80],
+    ] as const
+    expect(checkCorners(whole, frame)).toEqual(whole)
+  })
+
+  it('draws the line at a sine of 0.0175, a degree from straight', () => {
+    // A corner in the middle of a side of 80, moved outwards: what is left to 180° is twice the slope of each half.
+    const bent = (degrees: number) =>
+      [
+        [10, 12],
+        [50, 12 - 40 * Math.tan((degrees * Math.PI) / 360)],
+        [90, 12],
+        [12, 68],
+      ] as const
+    expect(checkCorners(bent(1.05), frame)).toHaveLength(4)
+    expect(() => checkCorners(bent(0.95), frame)).toThrow(/on a line/)
+  })
+
   it.each([
     ['three corners', good.slice(0, 3), /3 corners where a chart has 4/],
     ['not a number', [[10, Number.NaN], ...good.slice(1)], /not pairs of finite numbers/],

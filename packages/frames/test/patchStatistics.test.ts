@@ -124,6 +124,31 @@ describe('patchStatistics', () => {
     expect(dirty.sd[1]).toBeLessThan(330)
   })
 
+  it('finds dirt on a gradient that is many times as large', () => {
+    const normal = normalNumbers(5)
+    const soiled = (x: number, y: number) => (x * 31 + y * 17) % 97 < 3
+    const tilted = (x: number, y: number) => 20000 + 50 * x - 40 * y
+    const dirty = measure(field((x, y) => tilted(x, y) + 20 * normal() - (soiled(x, y) ? 400 : 0)))
+    for (const c of [0, 1, 2]) {
+      // Four standard errors: 20/60, and the rounding of a code.
+      expect(Math.abs(dirty.mean[c]! - tilted(29.5, 29.5))).toBeLessThan(2)
+      expect(dirty.sd[c]).toBeLessThan(22)
+    }
+    expect(dirty.rejected).toBeGreaterThan(0.02)
+  })
+
+  it('finds dirt in floats, whose noise is far less than 1', () => {
+    const normal = normalNumbers(5)
+    const data = Float32Array.from({ length: 3 * side * side }, (_, i) => {
+      const pixel = Math.floor(i / 3)
+      return 0.25 + 0.0002 * normal() - (pixel % 31 === 0 ? 0.003 : 0)
+    })
+    const open = { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY }
+    const dirty = patchStatistics(createFrame(side, side, data), quadRows(box, side, side), open)!
+    for (const c of [0, 1, 2]) expect(Math.abs(dirty.mean[c]! - 0.25)).toBeLessThan(2e-5)
+    expect(dirty.rejected).toBeGreaterThan(0.03)
+  })
+
   it('takes a gradient for a gradient, not for noise', () => {
     const tilted = measure(field((x, y) => 20000 + 50 * x - 20 * y))
     expect(tilted.gradient.x[0]).toBeCloseTo(50 * side, 3)
@@ -144,6 +169,13 @@ describe('patchStatistics', () => {
   it('counts both ends of the code range as clipped', () => {
     const torn = measure(field((x) => (x < 6 ? 0 : x >= 48 ? 65535 : 30000)))
     expect(torn.clipped).toBeCloseTo(18 / 60, 12)
+    // One channel is enough, whichever it is, at either end.
+    for (const channel of [0, 1, 2])
+      for (const end of [0, 65535])
+        expect(measure(field((x, _y, c) => (x < 6 && c === channel ? end : 30000))).clipped).toBeCloseTo(
+          6 / 60,
+          12,
+        )
   })
 
   it('passes over samples that are not finite', () => {

@@ -101,9 +101,14 @@ describe('sampleChart', () => {
     // The lowest pixels are taken for dirt, so that about half of it is left.
     expect(encode(shadow, 0) - mean(codes)).toBeGreaterThan(0.4 * expected)
     expect(Math.abs(mean(light) - encode(shadow, 0))).toBeLessThan(0.1 * expected)
-    for (const { rgb, standardError } of light)
+    for (const { rgb, standardError, pixels } of light)
       rgb.forEach((value, c) => {
         expect(Math.abs(value - encode(shadow, 0))).toBeLessThan(5 * standardError[c]!)
+        // That of independent pixels through the slope of the curve, 1 / (light · ln 2 · 17.52); twice, for the scatter of
+        // a figure from few blocks.
+        const independent = 0.006 / Math.sqrt(pixels) / (shadow * Math.LN2 * 17.52)
+        expect(standardError[c]! / independent).toBeLessThan(2.5)
+        expect(standardError[c]! / independent).toBeGreaterThan(0.4)
       })
   })
 
@@ -213,7 +218,10 @@ describe('sampleChart', () => {
       [40, 44],
     ]
     expect(() => sampleChart({ frames: [drawScene(scene)], chart, corners: tiny, range: 'full' })).toThrow(
-      expect.objectContaining({ code: 'corners-invalid', message: expect.stringMatching(/has \d pixels/) }),
+      expect.objectContaining({
+        code: 'corners-invalid',
+        message: expect.stringMatching(/sampled part \d of them, at least 9 are needed/),
+      }),
     )
   })
 
