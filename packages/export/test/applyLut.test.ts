@@ -59,6 +59,22 @@ describe('applyLut', () => {
       }),
     )
   })
+  it('a curve and a lattice in floats: one after the other', () => {
+    fc.assert(
+      fc.property(latticeLuts(4), (lattice) => {
+        const lut = { kind: 'shaped', curve, lattice } as const
+        const f = lutTransform(lut)
+        const data = Float32Array.of(0.1, 0.7, 0.3, 0.9, 0.2, 0.45)
+        const before = [...data]
+        applyLut(lut, { data, width: 2, height: 1, channels: 3 })
+        for (const at of [0, 3])
+          f([before[at]!, before[at + 1]!, before[at + 2]!]).forEach((y, c) => {
+            expect(Math.abs(data[at + c]! - y)).toBeLessThan(1e-6 * Math.max(1, Math.abs(y)))
+          })
+      }),
+      { numRuns: 30 },
+    )
+  })
   it.each([3, 5, 9, 17, 33, 65])(
     'the kernel of usual sizes, %i a side: values small and very large, every cell',
     (size) => {

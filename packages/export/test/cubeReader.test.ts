@@ -24,6 +24,13 @@ describe('readCube', () => {
     expect(comments).toEqual(['Day', '', 'exterior'])
     expect(warnings).toEqual([])
   })
+  it('keeps a mebibyte of comments, and no more', () => {
+    const lines = (bytes: number) => Array.from({ length: bytes / 1024 }, () => `#${'x'.repeat(1023)}`)
+    const read = (bytes: number) => readCube(text([...lines(bytes), ...identity])).comments.length
+    // The sign is not kept.
+    expect(read(2 ** 20)).toBe(1024)
+    expect(() => read(2 ** 20 + 2048)).toThrow(/the comments have more than 1048576 bytes/)
+  })
   it('reads a 1D LUT', () => {
     const { lut } = readCube('LUT_1D_SIZE 3\nDOMAIN_MAX 2 2 2\n0 0 0\n.5 0.25 +5E-1\n1. 1 1')
     expect(lut).toMatchObject({ kind: 'curve', size: 3, domainMax: [2, 2, 2] })

@@ -50,6 +50,27 @@ describe('concatenate', () => {
       }),
     )
   })
+  it('a curve before a lattice becomes a lattice', () => {
+    const cross = bakeLattice(([r, g, b]) => [g, b, r], { size: 2 })
+    const both = concatenateLuts(curve(1, 3), cross)
+    expect(both.kind).toBe('lattice')
+    close(lutTransform(both)([0.1, 0.5, 0.9]), [0.5, 0.9, 0.1], 1e-12)
+    expect(concatenateLuts(cross, curve(1, 3)).kind).toBe('lattice')
+  })
+  it('of two process lists the input is that of the first, the output that of the second', () => {
+    const list = (id: string) => ({
+      id,
+      inputDescriptor: `to ${id}`,
+      outputDescriptor: `from ${id}`,
+      nodes: [],
+    })
+    expect(concatenateProcessLists(list('a'), list('b'), 'x')).toMatchObject({
+      inputDescriptor: 'to a',
+      outputDescriptor: 'from b',
+    })
+    const plain = concatenateProcessLists({ id: 'a', nodes: [] }, { id: 'b', nodes: [] }, 'x')
+    expect(Object.keys(plain)).toEqual(['id', 'nodes'])
+  })
   it('is associative where nothing is lost between nodes (affine LUTs that stay in the domain)', () => {
     const weight = fc.double({ min: 0, max: 1 / 3, noNaN: true })
     const row = fc.tuple(weight, weight, weight)
