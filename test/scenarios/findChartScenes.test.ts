@@ -3,11 +3,12 @@ import { findChart } from '@isochip/frames'
 import { chartFreeScene } from '@isochip/synthetic'
 import { expect, test } from 'vitest'
 import { gradeScene } from '../gallery/gradeScene.ts'
+import { wholeTask } from '../support/wholeTask.ts'
 
 /*
  * A part of what test/gallery/findScenes.ts runs whole: cluttered scenes, shot badly, of which the truth is known.
  */
-const scenes = Array.from({ length: 12 }, (_, i) => i + 1)
+const scenes = Array.from({ length: wholeTask ? 40 : 12 }, (_, i) => i + 1)
 const graded = scenes.map((number) => ({ number, grade: gradeScene(number).grade }))
 const found = graded.filter(({ grade }) => grade.outcome === 'found')
 
@@ -40,7 +41,7 @@ test('levels are the rendered ones to 0.3 % of full scale: without noise, and be
 })
 
 test('nothing is found where there is no chart', () => {
-  for (let number = 1; number <= 4; number++) {
+  for (let number = 1; number <= (wholeTask ? 15 : 4); number++) {
     const { frame } = chartFreeScene(number)
     let fault: unknown
     try {

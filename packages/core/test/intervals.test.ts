@@ -12,6 +12,7 @@ import {
   type Vec3,
 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
+import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { seededRandom } from '../src/random.ts'
 
 const chart = builtinChart('chart24')
@@ -53,9 +54,9 @@ function match(lights: readonly Vec3[]) {
 }
 
 describe('95 % intervals', () => {
-  it('contain the truth in 93 to 97 % of 1000 simulated fits', () => {
+  it('contain the truth in 93 to 97 % of simulated fits', () => {
     const random = seededRandom(20)
-    const rounds = 1000
+    const rounds = wholeTask ? 1000 : 300
     let inside = 0
     for (let round = 0; round < rounds; round++) {
       const intervals = match(noisy(random)).diagnosis.intervals!

@@ -23,6 +23,7 @@ import {
   xyzOf,
 } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
+import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { seededRandom } from '../src/random.ts'
 import { exactTarget } from './support/exactTarget.ts'
 import { lightsSeen } from './support/lightsSeen.ts'
@@ -145,11 +146,13 @@ describe('outliers', () => {
     expect(named(match(seen, aims, all)).toSorted()).toEqual(['green', 'red'])
   })
 
-  it('clean charts have none, for every pair of sensors and every sensor to the observer, in six lights', () => {
+  it('clean charts have none, for every pair of sensors and every sensor to the observer, in a third of six lights', () => {
+    const random = seededRandom(1)
     for (const from of sensorNames) {
       for (const to of [...sensorNames, 'observer' as const]) {
         if (from === to) continue
         for (const light of lightNames) {
+          if (!wholeTask && random() > 1 / 3) continue
           const result = match(lightsOf(from, light), lightsOf(to, light), all)
           expect(named(result), `${from} to ${to} in ${light}`).toEqual([])
         }
@@ -157,7 +160,7 @@ describe('outliers', () => {
     }
   })
 
-  it('clean charts have none where the lights differ either: 360 tasks on chart24, 72 on quay48, whose spectra are not known', () => {
+  it('clean charts have none where the lights differ either: a third of 360 tasks on chart24 and 72 on quay48, whose spectra are not known', () => {
     const crossed = [
       ['A', 'D65'],
       ['D65', 'A'],
@@ -165,6 +168,7 @@ describe('outliers', () => {
       ['LED-B3', 'A'],
       ['D50', 'LED-V1'],
     ] as const
+    const random = seededRandom(2)
     const found: string[] = []
     for (const [board, pairs] of [
       [chart, crossed],
@@ -175,6 +179,7 @@ describe('outliers', () => {
         for (const to of [...sensorNames, 'observer' as const]) {
           if (from === to) continue
           for (const [here, there] of pairs) {
+            if (!wholeTask && random() > 1 / 3) continue
             const result = matchCamera(
               {
                 chart: board,
