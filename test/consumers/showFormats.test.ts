@@ -55,7 +55,7 @@ python.describe('OpenColorIO reads the config of a show', () => {
       slope: numbers('Slope'),
       offset: numbers('Offset'),
       power: numbers('Power'),
-      saturation: numbers('Saturation')[0]!,
+      saturation: numbers('Saturation')[0],
     })
     const [theirs] = JSON.parse(
       python.run([script], JSON.stringify({ cdl, id: 'default-cross', colours })).toString(),

@@ -33,7 +33,7 @@ describe('examples', () => {
       const { scripts } = JSON.parse(readFileSync(join(examples, name, 'package.json'), 'utf8')) as {
         scripts: Record<string, string>
       }
-      const script = scripts.start!.split(' ').at(-1)!
+      const script = scripts.start!.split(' ').at(-1)
       expect(existsSync(join(examples, name, script)), `${name}: ${scripts.start}`).toBe(true)
     }
   })

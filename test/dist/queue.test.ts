@@ -29,7 +29,7 @@ function script(name: string, url: string, ...argv: string[]) {
   })
   started.push(child)
   const lines: string[] = []
-  child.stdout!.on('data', (text: Buffer) => lines.push(...text.toString().trimEnd().split('\n')))
+  child.stdout.on('data', (text: Buffer) => lines.push(...text.toString().trimEnd().split('\n')))
   const said = async (text: string) => {
     while (!lines.some((line) => line.startsWith(text))) await setTimeout(20)
   }

@@ -65,7 +65,7 @@ function codesOf(truth: SceneChart): (rgb: Vec3) => Vec3 {
       const sorted = usable.map((one) => [one.light[c]!, one.code[c]!] as const).sort((a, b) => a[0] - b[0])
       const above = sorted.findIndex(([light]) => light >= target)
       if (above === 0) return sorted[0]![1]
-      const [high, low] = above < 0 ? [sorted.at(-1)!, sorted.at(-2)!] : [sorted[above]!, sorted[above - 1]!]
+      const [high, low] = above < 0 ? [sorted.at(-1), sorted.at(-2)] : [sorted[above]!, sorted[above - 1]!]
       const t = (target - low[0]) / Math.max(high[0] - low[0], 1e-9)
       return Math.max(0, Math.min(1, low[1] + Math.min(t, 1.2) * (high[1] - low[1])))
     }) as unknown as Vec3

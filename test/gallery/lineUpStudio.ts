@@ -80,10 +80,10 @@ for (let round = 0; round < rounds; round++) {
     ({ at, lut }) => at[round]! <= Math.max(1, lut[round]! > 0.8 ? lut[round]! + 0.2 : 0),
   )
   console.log(
-    `after ${round} turns: mean ${(values.reduce((a, b) => a + b, 0) / values.length).toFixed(3)}, 95 % ${q(values, 0.95).toFixed(2)}, worst ${values.at(-1)!.toFixed(2)}; lined up ${((100 * right.length) / table.length).toFixed(1)} %; LUT ${(table.reduce((s, { lut }) => s + lut[round]!, 0) / table.length).toFixed(3)}`,
+    `after ${round} turns: mean ${(values.reduce((a, b) => a + b, 0) / values.length).toFixed(3)}, 95 % ${q(values, 0.95).toFixed(2)}, worst ${values.at(-1).toFixed(2)}; lined up ${((100 * right.length) / table.length).toFixed(1)} %; LUT ${(table.reduce((s, { lut }) => s + lut[round]!, 0) / table.length).toFixed(3)}`,
   )
 }
-const worse = table.filter(({ at }) => at.at(-1)! > at[0]!).length
+const worse = table.filter(({ at }) => at.at(-1) > at[0]!).length
 const steps = table
   .flatMap(({ at }, i) => at.slice(2).map((v, k) => ({ i: i + first, k: k + 2, rise: v - at[k + 1]! })))
   .filter(({ rise }) => rise > 0.15)

@@ -96,7 +96,7 @@ chromium.describe('the page of a line-up, in a real browser', () => {
     withPage(async ({ page: tab }) => {
       for (const camera of ['cross', 'crane']) {
         const row = tab.getByRole('region', { name: camera })
-        const { now, asked, stages } = rounds(camera).at(-1)!
+        const { now, asked, stages } = rounds(camera).at(-1)
         const [first] = instructions(asked, stages, 'full')
         const text = (await row.textContent())!.replaceAll(/\s+/g, ' ')
         expect(text).toContain(`ΔE00 ${now.toFixed(2)}`)
@@ -169,7 +169,7 @@ chromium.describe('the page of a line-up, in a real browser', () => {
       const whole = readFileSync(file)
       writeFileSync(file, whole.subarray(0, whole.length / 2))
       await row.getByText('last good round').waitFor()
-      expect(await row.textContent()).toContain(`ΔE00 ${rounds('crane').at(-1)!.now.toFixed(2)}`)
+      expect(await row.textContent()).toContain(`ΔE00 ${rounds('crane').at(-1).now.toFixed(2)}`)
       const before = rounds('crane').length
       // The other frame twice: another shot.
       writeFileSync(file, readFileSync(join(show, 'crane-day-2.png')))

@@ -99,7 +99,7 @@ describe('colours from spectra: patches', () => {
       return chartInLight(one, 'D65')!.xyz.get('wave')!
     })
     for (const xyz of seen.slice(1))
-      for (const [i, value] of xyz.entries()) expect(Math.abs(value - seen[0]![i as 0]!)).toBeLessThan(1e-5)
+      for (const [i, value] of xyz.entries()) expect(Math.abs(value - seen[0]![i as 0])).toBeLessThan(1e-5)
     const unequal = {
       ...chart,
       wavelengths: [380, 400, 470, 780],

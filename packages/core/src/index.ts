@@ -69,7 +69,16 @@ export { type TransferName, transferNames } from './encoding/transferNames.ts'
 export * from './errors.ts'
 export { type FitPatchesOptions, fitPatches, type PatchFit } from './fit/fitPatches.ts'
 export type { Mat3, Vec3 } from './linear/mat3.ts'
-export { apply3, determinant3, diagonal3, identity3, inverse3, invert3, multiply3 } from './linear/mat3.ts'
+export {
+  apply3,
+  determinant3,
+  diagonal3,
+  identity3,
+  inverse3,
+  invert3,
+  map3,
+  multiply3,
+} from './linear/mat3.ts'
 export type { TurnAdvice } from './lineup/adviseTurn.ts'
 export { builtInMatrices } from './lineup/builtInMatrices.ts'
 export type { MatrixTerms, Turn } from './lineup/controls.ts'

@@ -4,6 +4,13 @@ export type Vec3 = readonly [number, number, number]
 /** 3×3, row-major: `m[row][column]`. Vectors are columns, so `apply(m, v)` is m·v. */
 export type Mat3 = readonly [Vec3, Vec3, Vec3]
 
+/** Each of the three numbers by a function. */
+export const map3 = (v: Vec3, of: (value: number, index: 0 | 1 | 2) => number): Vec3 => [
+  of(v[0], 0),
+  of(v[1], 1),
+  of(v[2], 2),
+]
+
 /** The matrix that changes nothing. */
 export const identity3: Mat3 = [
   [1, 0, 0],

@@ -123,7 +123,7 @@ function whiteOf(
 ): Vec3 | undefined {
   const exponents = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...terms]
   const at = (log: Vec3) => {
-    const feature = exponents.map(([r, g, b]) => Math.exp(r! * log[0] + g! * log[1] + b! * log[2]))
+    const feature = exponents.map(([r, g, b]) => Math.exp(r * log[0] + g * log[1] + b * log[2]))
     const miss = C.map((values) => 1 - values.reduce((sum, c, i) => sum + c * feature[i]!, 0))
     return { feature, miss, size: Math.hypot(...miss) }
   }

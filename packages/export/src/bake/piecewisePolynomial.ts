@@ -45,7 +45,7 @@ export class PiecewisePolynomial implements BatchCurve {
   at(x: number): number {
     this.single[0] = x
     this.each(this.single, 0, 1)
-    return this.single[0]!
+    return this.single[0]
   }
 
   /** Every `step`-th number from the one at `start` on, in place: no function is called a number, and none is boxed. */

@@ -1,4 +1,4 @@
-import type { Vec3 } from '@isochip/core'
+import { map3, type Vec3 } from '@isochip/core'
 import type { SampledArea } from '../sample/sampleChart.ts'
 
 /** Width and height of the sampled area's box in the frame. */
@@ -16,12 +16,12 @@ export function areaSteps(
   const light = decode(area.rgb)
   const channel = light.indexOf(Math.max(...light))
   const shifted = (by: Vec3, sign: number) =>
-    decode([0, 1, 2].map((c) => area.rgb[c]! + (sign * by[c]!) / 2) as unknown as Vec3)[channel]!
+    decode(map3(area.rgb, (level, c) => level + (sign * by[c]) / 2))[channel]!
   const stops = (by: Vec3) => Math.log2(shifted(by, 1) / shifted(by, -1))
   const x = stops(area.gradient.x)
   const y = stops(area.gradient.y)
   // The error of a slope over the whole box is √12 times that of the mean.
-  const spread = area.standardError.map((error) => error * Math.sqrt(12)) as unknown as Vec3
+  const spread = map3(area.standardError, (error) => error * Math.sqrt(12))
   const error = stops(spread)
   return light[channel]! > 0.02 && [x, y, error].every(Number.isFinite)
     ? { x, y, error: Math.abs(error) }

@@ -1,5 +1,5 @@
 import type { Frame } from '../frame/frame.ts'
-import type { Point, Quad } from '../geometry/homography.ts'
+import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
 import type { PatchArea } from '../sample/patchAreas.ts'
 import { boxLuma, type Canvas, drawLine, drawText, fillPolygon, type Ink } from './canvas.ts'
 import { displayFrame } from './displayFrame.ts'
@@ -34,7 +34,7 @@ export function drawSampling(frame: Frame, areas: readonly PatchArea[], options:
   const sy = picture.height / frame.height
   const canvas: Canvas = { ...picture, data: picture.data as Uint8Array }
   const scaled = (point: Point): Point => [point[0] * sx, point[1] * sy]
-  const quads = areas.map(({ quad }) => quad.map(scaled) as unknown as Quad)
+  const quads = areas.map(({ quad }) => mapQuad(quad, scaled))
   const thin = Math.max(1.2, Math.max(picture.width, picture.height) / 900)
   const clipped = new Set(options.clipped)
   const excluded = new Set(options.excluded)

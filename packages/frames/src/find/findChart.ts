@@ -1,6 +1,6 @@
 import { type Chart, IsochipError, multiply3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
-import type { Point, Quad } from '../geometry/homography.ts'
+import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
 import type { ChartMap } from '../sample/patchAreas.ts'
 import { findLattices, type Lattice } from './candidates/lattice.ts'
 import { noiseGradient, type PatchCandidate, patchCandidates } from './candidates/patchCandidates.ts'
@@ -168,10 +168,11 @@ function insideFrame({ corners, chart }: FoundChart, { width, height }: Frame): 
 
 /** Corners that lie out of the frame by no more than their uncertainty are put on its edge; the map stays as it is. */
 function withinFrame(found: FoundChart, { width, height }: Frame): FoundChart {
-  const corners = found.corners.map(
-    ([x, y]): Point => [Math.max(0, Math.min(width, x)), Math.max(0, Math.min(height, y))],
-  )
-  return { ...found, corners: corners as unknown as Quad }
+  const corners = mapQuad(found.corners, ([x, y]) => [
+    Math.max(0, Math.min(width, x)),
+    Math.max(0, Math.min(height, y)),
+  ])
+  return { ...found, corners }
 }
 
 const isSure = (confidence: Confidence) =>

@@ -88,20 +88,11 @@ export function fitHomography(
   // A perspective of 0.1 per mean distance costs as much as one pair that is off by 0.003 of it.
   for (const i of [6, 7]) normal[8 * i + i]! += 1e-3
   if (!solveNormal(normal, right)) return undefined
-  const [p0, p1, p2, p3, p4, p5, p6, p7] = right as unknown as [
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-    number,
-  ]
+  const p = (i: number) => right[i]!
   const inner: Mat3 = [
-    [p0, p1, p2],
-    [p3, p4, p5],
-    [p6, p7, 1],
+    [p(0), p(1), p(2)],
+    [p(3), p(4), p(5)],
+    [p(6), p(7), 1],
   ]
   const before: Mat3 = [
     [a.s, 0, -a.s * a.mx],

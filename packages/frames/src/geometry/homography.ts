@@ -5,6 +5,14 @@ export type Point = readonly [x: number, y: number]
 
 export type Quad = readonly [Point, Point, Point, Point]
 
+/** Each corner by a function. */
+export const mapQuad = ([a, b, c, d]: Quad, of: (corner: Point) => Point): Quad => [
+  of(a),
+  of(b),
+  of(c),
+  of(d),
+]
+
 /**
  * The plane projective map that takes the unit square onto a quad: (0,0), (1,0), (1,1), (0,1) go to its points in
  * order. Closed form after P. S. Heckbert, Fundamentals of Texture Mapping and Image Warping (1989), section 2.2.3.

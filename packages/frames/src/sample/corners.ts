@@ -24,10 +24,12 @@ export function checkCorners(corners: Corners, frame: Pick<Frame, 'width' | 'hei
   const place = frame.file === undefined ? {} : { file: frame.file }
   const fail = (message: string, hint = order) =>
     new IsochipError('corners-invalid', message, { hint, place })
-  if (corners.length !== 4) throw fail(`${corners.length} corners where a chart has 4`)
+  const [first, second, third, fourth, ...more] = corners
+  if (!first || !second || !third || !fourth || more.length > 0)
+    throw fail(`${corners.length} corners where a chart has 4`)
   if (!corners.every((corner) => corner.length === 2 && corner.every(Number.isFinite)))
     throw fail(`corners that are not pairs of finite numbers: ${JSON.stringify(corners)}`)
-  const quad = corners as unknown as Quad
+  const quad: Quad = [first, second, third, fourth]
   const outside = quad.find(([x, y]) => x < 0 || y < 0 || x > frame.width || y > frame.height)
   if (outside !== undefined)
     throw fail(

@@ -80,20 +80,20 @@ function combine(parts: readonly PatchStatistics[]): PatchStatistics {
   const n = parts.length
   const mean = (of: (part: PatchStatistics) => number) => parts.reduce((sum, part) => sum + of(part), 0) / n
   return {
-    mean: perChannel((c) => mean((part) => part.mean[c]!)),
+    mean: perChannel((c) => mean((part) => part.mean[c])),
     ...(parts.every(({ light }) => light !== undefined)
       ? {
           light: {
-            mean: perChannel((c) => mean((part) => part.light!.mean[c]!)),
-            sd: perChannel((c) => Math.sqrt(mean((part) => part.light!.sd[c]! ** 2))),
+            mean: perChannel((c) => mean((part) => part.light!.mean[c])),
+            sd: perChannel((c) => Math.sqrt(mean((part) => part.light!.sd[c] ** 2))),
           },
         }
       : {}),
-    sd: perChannel((c) => Math.sqrt(mean((part) => part.sd[c]! ** 2))),
-    standardError: perChannel((c) => Math.sqrt(mean((part) => part.standardError[c]! ** 2) / n)),
+    sd: perChannel((c) => Math.sqrt(mean((part) => part.sd[c] ** 2))),
+    standardError: perChannel((c) => Math.sqrt(mean((part) => part.standardError[c] ** 2) / n)),
     gradient: {
-      x: perChannel((c) => mean((part) => part.gradient.x[c]!)),
-      y: perChannel((c) => mean((part) => part.gradient.y[c]!)),
+      x: perChannel((c) => mean((part) => part.gradient.x[c])),
+      y: perChannel((c) => mean((part) => part.gradient.y[c])),
     },
     step: perChannel((c) => Math.max(...parts.map(({ step }) => step[c]))),
     pixels: parts.reduce((sum, part) => sum + part.pixels, 0),
@@ -171,13 +171,13 @@ export function sampleChart(request: SampleRequest): ChartSample {
     return {
       ...area,
       rgb: perChannel((c) =>
-        transfer === undefined ? nominal(all.mean[c]!) : transfer.encode(all.light!.mean[c]!, c),
+        transfer === undefined ? nominal(all.mean[c]) : transfer.encode(all.light!.mean[c], c),
       ),
-      sd: perChannel((c) => all.sd[c]! * unit),
-      standardError: perChannel((c) => all.standardError[c]! * unit * noiseGrowth(all, unit, transfer, c)),
+      sd: perChannel((c) => all.sd[c] * unit),
+      standardError: perChannel((c) => all.standardError[c] * unit * noiseGrowth(all, unit, transfer, c)),
       gradient: {
-        x: perChannel((c) => all.gradient.x[c]! * unit),
-        y: perChannel((c) => all.gradient.y[c]! * unit),
+        x: perChannel((c) => all.gradient.x[c] * unit),
+        y: perChannel((c) => all.gradient.y[c] * unit),
       },
       pixels: all.pixels,
       rejected: all.rejected,

@@ -34,6 +34,6 @@ describe('pairMatrix', () => {
     expect(sorted).toHaveLength(6)
     for (const [i, cell] of sorted.slice(1).entries())
       expect(cell.tint).toBeGreaterThanOrEqual(sorted[i]!.tint)
-    expect(sorted.at(-1)!.tint).toBe(0.42)
+    expect(sorted.at(-1).tint).toBe(0.42)
   })
 })

@@ -21,13 +21,13 @@ export function paintHand(picture: Picture, see: See, planned: PlannedChart, len
   /** A point of the side: `along` it 0…1, `out` grid heights away from the patches; in the brush's world. */
   const at = (along: number, out: number): readonly [number, number] => {
     const across = out / aspect
-    const point = [
+    const sides: readonly (readonly [number, number])[] = [
       [along, -out],
       [1 + across, along],
       [along, 1 + out],
       [-across, along],
-    ][hand.side]! as unknown as readonly [number, number]
-    const [x, y] = lens.distort(project(map, point))
+    ]
+    const [x, y] = lens.distort(project(map, sides[hand.side]!))
     return [(x - width / 2) / height, (y - height / 2) / height]
   }
   const paint = brush(picture, { x: 0, y: 0, zoom: 1 })

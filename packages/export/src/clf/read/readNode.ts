@@ -109,7 +109,7 @@ function readIndexMap(map: ElementReader, depth: BitDepth, length: number): Inde
     const found = /^([^@]+)@(\d{1,9})(?:\.0*)?$/.exec(pair)
     const input = Number(found?.[1])
     if (found === null || !Number.isFinite(input)) map.fail(`"${pair}", expected input@entry`)
-    return [input / depthScale(depth), Number(found![2])] as const
+    return [input / depthScale(depth), Number(found[2])] as const
   })
   split.forEach(([input, entry], i) => {
     if (i > 0 && !(input > split[i - 1]![0] && entry > split[i - 1]![1])) map.fail('the pairs must rise')

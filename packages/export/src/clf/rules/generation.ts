@@ -42,7 +42,7 @@ export function readGeneration(root: ElementReader): { generation: ClfGeneration
   if (found === null || Number(found[1]) < 1 || Number(found[1]) > 3) {
     root.fail(`compCLFversion is "${version}", expected 1 to 3.0, or ${smpteVersion}`)
   }
-  return { generation: Number(found![1]) < 3 ? '2' : '3', version }
+  return { generation: Number(found[1]) < 3 ? '2' : '3', version }
 }
 
 /** The generation by whose rules a list is written that says this of its version. */

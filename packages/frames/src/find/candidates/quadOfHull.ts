@@ -53,5 +53,6 @@ export function quadOfHull(hull: readonly Point[]): Quad | undefined {
     points[where] = corner
     points.splice(next, 1)
   }
-  return points as unknown as Quad
+  const [a, b, c, d] = points
+  return a && b && c && d && [a, b, c, d]
 }

@@ -39,7 +39,7 @@ function measure(image: WorkingImage, map: Mat3, column: number, row: number): C
   }
   const slope = slopeOf(values)
   let sd = 0
-  const rgb = values.map((list) => {
+  const colourOf = (list: Float64Array): number => {
     const noise = scatterOf(neighbourDifferences(list)) / Math.SQRT2
     // The middle half by value: a glint or a mark in the cell is not its colour.
     const sorted = list.sort()
@@ -51,7 +51,8 @@ function measure(image: WorkingImage, map: Mat3, column: number, row: number): C
     }
     sd = Math.max(sd, Math.sqrt(Math.max(0, scatterOf(sorted) ** 2 - noise ** 2)))
     return sum / count
-  }) as unknown as Vec3
+  }
+  const rgb: Vec3 = [colourOf(values[0]), colourOf(values[1]), colourOf(values[2])]
   let board: BoardAbout | undefined | null = null
   return {
     rgb,

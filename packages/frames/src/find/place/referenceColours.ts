@@ -3,6 +3,7 @@ import {
   apply3,
   type Chart,
   illuminantWhites,
+  map3,
   multiply3,
   resolvePrimaries,
   type Vec3,
@@ -36,7 +37,7 @@ export function referenceColours(chart: Chart): readonly Vec3[] | undefined {
         : reference.space === 'Lab'
           ? xyzFromLab(value, xyzFromXy(white))
           : [(a / b) * c, c, ((1 - a - b) / b) * c]
-    colours.push(apply3(toRgb, xyz).map((light) => Math.max(0, light)) as unknown as Vec3)
+    colours.push(map3(apply3(toRgb, xyz), (light) => Math.max(0, light)))
   }
   return colours
 }
