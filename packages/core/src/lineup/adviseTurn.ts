@@ -1,18 +1,12 @@
 import { apply3, diagonal3, inverse3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import { type Chain, type Curve, hasPedestal, turnSignal } from './chain.ts'
+import { type Curve, hasPedestal, turnSignal } from './chain.ts'
 import { type ControlGroup, controlGroups, controlNames, groupOf, turnSize } from './controls.ts'
-import { differenced } from './differenced.ts'
 import type { ChainBelief } from './learnChain.ts'
 import type { OneShot } from './oneShot.ts'
 import type { Sight } from './sight.ts'
-
-/** A possible camera: its chain, and how much each of the four groups of controls acts. */
-interface Possible {
-  readonly chain: Chain
-  readonly acts: Float64Array
-}
+import { type PossibleCamera, turnProblem } from './turnProblem.ts'
 
 /** What to turn, and what is expected of it. */
 export interface TurnAdvice {
@@ -49,7 +43,7 @@ export function adviseTurn(
   const size = signal.length
   const out = new Float64Array(size)
   const acting = new Float64Array(turnSize)
-  const turned = ({ chain, acts }: Possible, u: ArrayLike<number>): boolean => {
+  const turned = ({ chain, acts }: PossibleCamera, u: ArrayLike<number>): boolean => {
     for (let i = 0; i < turnSize; i++) acting[i] = u[i]! * acts[groupOf[i]!]!
     return turnSignal(curve, signal, chain, acting, out)
   }
@@ -60,32 +54,14 @@ export function adviseTurn(
   const solve = (groups: readonly ControlGroup[], start: Float64Array): Float64Array => {
     const free = groups.flatMap((name) => [...controlGroups[name]])
     const u = new Float64Array(turnSize)
-    const write = (theta: Float64Array, residuals: Float64Array) => {
-      u.fill(0)
-      for (const [j, i] of free.entries()) u[i] = theta[j]!
-      for (const [s, camera] of cameras.entries()) {
-        if (!turned(camera, u)) return false
-        sight.residuals(out, residuals, s * size)
-      }
-      return residuals.every(Number.isFinite)
-    }
     const strength = Float64Array.from(free, (i) => 0.3 / bounds[i]!)
     const { theta } = levenbergMarquardt(
-      differenced(
-        cameras.length * size,
-        free.map(() => 1e-6),
-        write,
-        {
-          strength,
-          centre: new Float64Array(free.length),
-        },
-      ),
+      turnProblem(curve, signal, sight, cameras, free, strength),
       free.map((i) => start[i]!),
       { maxIterations: 8, costTolerance: 1e-4 },
     )
-    u.fill(0)
     for (const [j, i] of free.entries()) u[i] = Math.min(Math.max(theta[j]!, -bounds[i]!), bounds[i]!)
-    return u.slice()
+    return u
   }
 
   let groups = controlNames.filter((name) => name !== 'pedestal' || hasPedestal(curve))
@@ -117,7 +93,7 @@ export function adviseTurn(
 }
 
 /** Cameras drawn from what is believed, the same every time. */
-function drawCameras(beliefs: readonly ChainBelief[]): Possible[] {
+function drawCameras(beliefs: readonly ChainBelief[]): PossibleCamera[] {
   let drawn = new Float64Array(0)
   const random = seededRandom(20_231)
   const normal = () => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random())

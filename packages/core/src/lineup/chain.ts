@@ -54,9 +54,52 @@ function matrixOfTerms(u: ArrayLike<number>): Mat3 {
 function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefined {
   const inverse = invert3(behind)
   if (inverse === undefined) return undefined
+  return multiply3(matrixOfTerms(u), multiply3(multiply3(behind, diagonal3(gainsOf(u))), inverse))
+}
+
+/** Factors on the light of red, green and blue, that iris and gains come to. */
+function gainsOf(u: ArrayLike<number>): Vec3 {
   const level = 2 ** u[0]!
-  const gains: Vec3 = [level * Math.exp(u[1]!), level, level * Math.exp(u[2]!)]
-  return multiply3(matrixOfTerms(u), multiply3(multiply3(behind, diagonal3(gains)), inverse))
+  return [level * Math.exp(u[1]!), level, level * Math.exp(u[2]!)]
+}
+
+/** The matrix on light that a turn comes to, with its derivatives by the turn's first nine numbers. */
+export interface TurnedMatrix {
+  readonly matrix: Mat3
+  readonly slopes: readonly Mat3[]
+}
+
+/** Undefined where `behind` has no inverse. */
+export function turnedMatrix(behind: Mat3, u: ArrayLike<number>): TurnedMatrix | undefined {
+  const inverse = invert3(behind)
+  if (inverse === undefined) return undefined
+  const own = matrixOfTerms(u)
+  const gains = gainsOf(u)
+  const balancedBy = (g: Vec3) => multiply3(multiply3(behind, diagonal3(g)), inverse)
+  const balanced = balancedBy(gains)
+  const matrix = multiply3(own, balanced)
+  const byTerm = (i: 0 | 1 | 2, k: 0 | 1 | 2): Mat3 => {
+    const row = (r: 0 | 1 | 2): Vec3 => {
+      const at = (c: 0 | 1 | 2) => (r === i ? balanced[k][c] - balanced[i][c] : 0)
+      return [at(0), at(1), at(2)]
+    }
+    return [row(0), row(1), row(2)]
+  }
+  const louder = ([x, y, z]: Vec3): Vec3 => [x * Math.LN2, y * Math.LN2, z * Math.LN2]
+  return {
+    matrix,
+    slopes: [
+      [louder(matrix[0]), louder(matrix[1]), louder(matrix[2])],
+      multiply3(own, balancedBy([gains[0], 0, 0])),
+      multiply3(own, balancedBy([0, 0, gains[2]])),
+      byTerm(0, 1),
+      byTerm(0, 2),
+      byTerm(1, 0),
+      byTerm(1, 2),
+      byTerm(2, 0),
+      byTerm(2, 1),
+    ],
+  }
 }
 
 /**

@@ -1,7 +1,7 @@
 import { inverse3, type Mat3 } from '../linear/mat3.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import type { Curve } from './chain.ts'
-import { differenced } from './differenced.ts'
+import { oneShotProblem, oneShotParameters as parameters } from './oneShotProblem.ts'
 import type { Sight } from './sight.ts'
 
 /** What one shot says of a camera by itself: K · decode(V − p) is the target's light in the camera's primaries. */
@@ -23,25 +23,9 @@ export function oneShot(
   sight: Sight,
   targetInCamera: ArrayLike<number>,
 ): OneShot {
-  const light = new Float64Array(signal.length)
-  const turned = new Float64Array(signal.length)
-  const write = (theta: Float64Array, out: Float64Array) => {
-    for (let i = 0; i < signal.length; i++)
-      light[i] = curve.decode(signal[i]! - theta[9 + (i % 3)]!, (i % 3) as 0)
-    for (let i = 0; i < light.length; i += 3) {
-      for (let c = 0; c < 3; c++) {
-        turned[i + c] =
-          theta[3 * c]! * light[i]! + theta[3 * c + 1]! * light[i + 1]! + theta[3 * c + 2]! * light[i + 2]!
-      }
-    }
-    sight.ofLight(turned, out)
-    for (let i = 0; i < out.length; i++) if (Number.isNaN(out[i])) out[i] = 0
-    return true
-  }
-  const strength = Float64Array.from({ length: 12 }, (_, j) => (j < 9 ? 0 : 1 / curve.pedestalSpread))
-  const centre = new Float64Array(12)
-  const problem = differenced(signal.length, new Float64Array(12).fill(1e-6), write, { strength, centre })
-  const start = new Float64Array(12)
+  const strength = Float64Array.from({ length: parameters }, (_, j) => (j < 9 ? 0 : 1 / curve.pedestalSpread))
+  const problem = oneShotProblem(curve, signal, sight, strength)
+  const start = new Float64Array(parameters)
   // Gains from the sums of light, channel by channel: near enough to start from.
   for (let c = 0; c < 3; c++) {
     let from = 0
@@ -56,7 +40,7 @@ export function oneShot(
   const solution = levenbergMarquardt(problem, start, { maxIterations: 40, costTolerance: 1e-7 })
   const { theta, jacobian, residuals } = solution
   const square = residuals.reduce((sum, r) => sum + r * r, 0)
-  const variance = square / Math.max(signal.length - 12, 1)
+  const variance = square / Math.max(signal.length - parameters, 1)
   return {
     matrix: [
       [theta[0]!, theta[1]!, theta[2]!],
@@ -70,7 +54,7 @@ export function oneShot(
 
 /** The pedestal's block of (JᵀJ/s² + prior)⁻¹, by Schur's complement of the nine terms. */
 function pedestalCovariance(J: Float64Array, strength: Float64Array, variance: number): Float64Array {
-  const m = 12
+  const m = parameters
   const normal = Array.from({ length: m }, () => new Float64Array(m))
   for (let i = 0; i < J.length; i += m) {
     for (let j = 0; j < m; j++) for (let k = 0; k < m; k++) normal[j]![k]! += J[i + j]! * J[i + k]!

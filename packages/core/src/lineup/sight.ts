@@ -1,16 +1,17 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
-import { type Viewer, viewLab } from '../colour/viewer.ts'
+import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
 import type { Mat3 } from '../linear/mat3.ts'
 import type { Curve } from './chain.ts'
 
-/** How far a signal is from the target, patch by patch, as the eye sees it. */
+/** How far light and signal are from the target, patch by patch, as the eye sees it. */
 export interface Sight {
   readonly count: number
-  /** Three residuals per patch, whose norm is √weight · ΔE00, into `out`. */
-  residuals(signal: ArrayLike<number>, out: Float64Array, at?: number): void
-  /** The same for linear light in the camera's primaries. */
-  ofLight(light: ArrayLike<number>, out: Float64Array, at?: number): void
-  /** Mean ΔE00 of a signal over the patches that have weight. */
+  /**
+   * Three residuals of patch `p`, whose norm is √weight · ΔE00, into `out[at…]`, for linear light in the camera's
+   * primaries; their derivatives by that light, 3×3 row-major, into `slope`.
+   */
+  ofLight(p: number, light: ArrayLike<number>, out: Float64Array, at: number, slope: Float64Array): void
+  /** Mean ΔE00 of a signal, three code values a patch, over the patches that have weight. */
   mean(signal: ArrayLike<number>): number
 }
 
@@ -34,40 +35,36 @@ export function sightOf(
   }
   const root = Float64Array.from({ length: count }, (_, p) => Math.sqrt(weight[p]!))
   const jet = new Float64Array(jetSize)
+  const labSlope = new Float64Array(9)
   const [[a, b, c], [d, e, f], [g, h, i]] = declared
-  const trio = (p: number, r: number, s: number, t: number, out: Float64Array, at: number) => {
-    viewLab(viewer, a * r + b * s + c * t, d * r + e * s + f * t, g * r + h * s + i * t, lab)
-    ciede2000Jet(
-      lab[0]!,
-      lab[1]!,
-      lab[2]!,
-      wanted[3 * p]!,
-      wanted[3 * p + 1]!,
-      wanted[3 * p + 2]!,
-      out,
-      at,
-      jet,
-    )
+  /** Of the Lab at hand. */
+  const difference = (p: number, out: Float64Array, at: number) => {
+    const w = 3 * p
+    ciede2000Jet(lab[0]!, lab[1]!, lab[2]!, wanted[w]!, wanted[w + 1]!, wanted[w + 2]!, out, at, jet)
   }
   const one = new Float64Array(3)
-  const scaled = (p: number, out: Float64Array, at: number) => {
-    out[at]! *= root[p]!
-    out[at + 1]! *= root[p]!
-    out[at + 2]! *= root[p]!
-  }
-  const decoded = (signal: ArrayLike<number>, p: number, c: 0 | 1 | 2) => curve.decode(signal[3 * p + c]!, c)
   return {
     count,
-    residuals(signal, out, at = 0) {
-      for (let p = 0; p < count; p++) {
-        trio(p, decoded(signal, p, 0), decoded(signal, p, 1), decoded(signal, p, 2), out, at + 3 * p)
-        scaled(p, out, at + 3 * p)
+    ofLight(p, light, out, at, slope) {
+      const [r, s, t] = [light[0]!, light[1]!, light[2]!]
+      const x = a * r + b * s + c * t
+      const y = d * r + e * s + f * t
+      const z = g * r + h * s + i * t
+      viewLabSlope(viewer, x, y, z, lab, labSlope)
+      difference(p, out, at)
+      const scale = root[p]!
+      for (let k = 0; k < 3; k++) out[at + k]! *= scale
+      // By the working primaries first, then by the camera's.
+      for (let k = 0; k < 3; k++) {
+        slope[k] = scale * jet[0]! * labSlope[k]!
+        slope[3 + k] = scale * (jet[1]! * labSlope[3 + k]! + jet[2]! * labSlope[6 + k]!)
+        slope[6 + k] = scale * (jet[3]! * labSlope[3 + k]! + jet[4]! * labSlope[6 + k]!)
       }
-    },
-    ofLight(light, out, at = 0) {
-      for (let p = 0; p < count; p++) {
-        trio(p, light[3 * p]!, light[3 * p + 1]!, light[3 * p + 2]!, out, at + 3 * p)
-        scaled(p, out, at + 3 * p)
+      for (let k = 0; k < 9; k += 3) {
+        const [u, v, w] = [slope[k]!, slope[k + 1]!, slope[k + 2]!]
+        slope[k] = u * a + v * d + w * g
+        slope[k + 1] = u * b + v * e + w * h
+        slope[k + 2] = u * c + v * f + w * i
       }
     },
     mean(signal) {
@@ -75,7 +72,11 @@ export function sightOf(
       let counted = 0
       for (let p = 0; p < count; p++) {
         if (root[p] === 0) continue
-        trio(p, decoded(signal, p, 0), decoded(signal, p, 1), decoded(signal, p, 2), one, 0)
+        const r = curve.decode(signal[3 * p]!, 0)
+        const s = curve.decode(signal[3 * p + 1]!, 1)
+        const t = curve.decode(signal[3 * p + 2]!, 2)
+        viewLab(viewer, a * r + b * s + c * t, d * r + e * s + f * t, g * r + h * s + i * t, lab)
+        difference(p, one, 0)
         sum += Math.hypot(one[0]!, one[1]!, one[2]!)
         counted++
       }

@@ -1,0 +1,82 @@
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import { type Chain, type Curve, turnedMatrix } from './chain.ts'
+import { groupOf, turnSize } from './controls.ts'
+import { curveSlope } from './curveSlope.ts'
+import type { Sight } from './sight.ts'
+
+/** A possible camera: its chain, and how much each of the four groups of controls acts. */
+export interface PossibleCamera {
+  readonly chain: Chain
+  readonly acts: ArrayLike<number>
+}
+
+/**
+ * ΣΔE00² of a shot after a turn, over all that the camera may be.
+ *
+ * @param signal of the shot, three code values a patch. @param free which of a turn's twelve numbers may change; the
+ * others are 0. @param strength of the pull to no turn, one for each of these.
+ */
+export function turnProblem(
+  curve: Curve,
+  signal: Float64Array,
+  sight: Sight,
+  cameras: readonly PossibleCamera[],
+  free: readonly number[],
+  strength: Float64Array,
+): LeastSquaresProblem {
+  const size = signal.length
+  const n = free.length
+  // What does not depend on the turn: the light before it.
+  const before = cameras.map(({ chain }) =>
+    signal.map((code, i) => curve.decode(code - chain.pedestal[i % 3]!, (i % 3) as 0)),
+  )
+  const u = new Float64Array(turnSize)
+  const light = new Float64Array(3)
+  const slope = new Float64Array(9)
+  /** Of the light on screen by that before the pedestal, and by the pedestal. */
+  const bySignal = new Float64Array(3)
+  const byLight = new Float64Array(3)
+  return {
+    parameters: n,
+    residuals: cameras.length * size,
+    prior: { strength, centre: new Float64Array(n) },
+    evaluate(theta, residuals, jacobian) {
+      for (const [s, { chain, acts }] of cameras.entries()) {
+        for (const [j, i] of free.entries()) u[i] = theta[j]! * acts[groupOf[i]!]!
+        const turned = turnedMatrix(chain.behind, u)
+        if (turned === undefined) return false
+        const { matrix, slopes } = turned
+        const from = before[s]!
+        for (let p = 0; p < size; p += 3) {
+          const [r, g, b] = [from[p]!, from[p + 1]!, from[p + 2]!]
+          for (let c = 0; c < 3; c++) {
+            const channel = c as 0
+            const row = matrix[channel]
+            const inside = row[0] * r + row[1] * g + row[2] * b
+            const code = curve.encode(inside, channel)
+            const shown = code + chain.pedestal[c]! + u[9 + c]!
+            light[c] = curve.decode(shown, channel)
+            bySignal[c] = curveSlope(curve, shown, channel)
+            const inner = curveSlope(curve, code, channel)
+            byLight[c] = inner === 0 ? 0 : bySignal[c]! / inner
+          }
+          const at = s * size + p
+          sight.ofLight(p / 3, light, residuals, at, slope)
+          if (!(Number.isFinite(residuals[at]!) && Number.isFinite(residuals[at + 1]!))) return false
+          for (const [j, i] of free.entries()) {
+            const share = acts[groupOf[i]!]!
+            const move = (c: 0 | 1 | 2): number => {
+              if (i >= 9) return i - 9 === c ? share * bySignal[c]! : 0
+              const row = slopes[i]![c]
+              return share * byLight[c]! * (row[0] * r + row[1] * g + row[2] * b)
+            }
+            const [x, y, z] = [move(0), move(1), move(2)]
+            for (let k = 0; k < 3; k++)
+              jacobian[(at + k) * n + j] = slope[3 * k]! * x + slope[3 * k + 1]! * y + slope[3 * k + 2]! * z
+          }
+        }
+      }
+      return true
+    },
+  }
+}
