@@ -33,6 +33,8 @@ export function turnProblem(
   const u = new Float64Array(turnSize)
   const light = new Float64Array(3)
   const slope = new Float64Array(9)
+  /** What a part of a turn moves the light on screen by. */
+  const moved = new Float64Array(3)
   /** Of the light on screen by that before the pedestal, and by the pedestal. */
   const bySignal = new Float64Array(3)
   const byLight = new Float64Array(3)
@@ -65,14 +67,16 @@ export function turnProblem(
           if (!(Number.isFinite(residuals[at]!) && Number.isFinite(residuals[at + 1]!))) return false
           for (const [j, i] of free.entries()) {
             const share = acts[groupOf[i]!]!
-            const move = (c: 0 | 1 | 2): number => {
-              if (i >= 9) return i - 9 === c ? share * bySignal[c]! : 0
-              const row = slopes[i]![c]
-              return share * byLight[c]! * (row[0] * r + row[1] * g + row[2] * b)
+            for (let c = 0; c < 3; c++) {
+              if (i >= 9) moved[c] = i - 9 === c ? share * bySignal[c]! : 0
+              else {
+                const row = slopes[i]![c as 0]
+                moved[c] = share * byLight[c]! * (row[0] * r + row[1] * g + row[2] * b)
+              }
             }
-            const [x, y, z] = [move(0), move(1), move(2)]
             for (let k = 0; k < 3; k++)
-              jacobian[(at + k) * n + j] = slope[3 * k]! * x + slope[3 * k + 1]! * y + slope[3 * k + 2]! * z
+              jacobian[(at + k) * n + j] =
+                slope[3 * k]! * moved[0]! + slope[3 * k + 1]! * moved[1]! + slope[3 * k + 2]! * moved[2]!
           }
         }
       }
