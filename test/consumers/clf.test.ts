@@ -130,6 +130,49 @@ python.describe('OpenColorIO reads what is written here to the same numbers', ()
   })
 })
 
+// NaN, infinities, and what single precision cannot hold.
+const beyond: Record<string, string> = {
+  'NaN in a LUT1D': '<LUT1D inBitDepth="32f" outBitDepth="32f"><Array dim="2 1">nan 1</Array></LUT1D>',
+  'infinities in a LUT1D':
+    '<LUT1D inBitDepth="32f" outBitDepth="32f"><Array dim="3 1">-inf 0.5 inf</Array></LUT1D>',
+  'too large for single precision':
+    '<LUT1D inBitDepth="32f" outBitDepth="32f"><Array dim="2 1">0 1e39</Array></LUT1D>',
+  'an infinite half':
+    '<LUT1D inBitDepth="16f" outBitDepth="16f" rawHalfs="true"><Array dim="2 1">0 31744</Array></LUT1D>',
+  'NaN and infinities in a LUT3D': `<LUT3D inBitDepth="32f" outBitDepth="32f"><Array dim="2 2 2 3">-inf inf nan ${'0 '.repeat(21)}</Array></LUT3D>`,
+}
+python.describe('numbers that are none become what OpenColorIO makes of them', () => {
+  it.each(Object.entries(beyond))('%s', (_, node) => {
+    const folder = mkdtempSync(join(tmpdir(), 'isochip-clf-'))
+    try {
+      const text = `<ProcessList id="x" compCLFversion="3.0">${node}</ProcessList>`
+      const [lut, frame, out] = ['x.clf', 'frame', 'out'].map((name) => join(folder, name)) as [
+        string,
+        string,
+        string,
+      ]
+      const colours = Float32Array.of(0, 0.25, 0.75, 1, 0.5, 0, 0.125, 0, 1)
+      writeFileSync(lut, text)
+      writeFileSync(frame, colours)
+      const job = { lut, frame, out, depth: 'float', width: 3, height: 1, interpolation: 'trilinear' }
+      python.run([script], JSON.stringify(job))
+      const bytes = readFileSync(out)
+      const theirs = new Float32Array(bytes.buffer.slice(bytes.byteOffset, bytes.byteOffset + bytes.length))
+      const { list, warnings } = readClf(text)
+      const f = processListTransform(list)
+      for (let p = 0; p < colours.length; p += 3) {
+        for (const [c, x] of f([colours[p]!, colours[p + 1]!, colours[p + 2]!]).entries()) {
+          // Relative, by the step of single precision.
+          expect(Math.abs(x - theirs[p + c]!)).toBeLessThanOrEqual(1e-5 * Math.max(1, Math.abs(x)))
+        }
+      }
+      expect(warnings.map(({ code }) => code)).toEqual(['clf-not-finite'])
+    } finally {
+      rmSync(folder, { recursive: true })
+    }
+  })
+})
+
 python.describe('what OpenColorIO refuses is refused here', () => {
   const corpus = fileURLToPath(new URL('../../packages/export/test/fixtures/clf-reject/', import.meta.url))
   it.each([

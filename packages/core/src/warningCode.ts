@@ -48,6 +48,7 @@ export type WarningCode =
   | 'clf-deviation'
   | 'clf-id'
   | 'clf-index-map'
+  | 'clf-not-finite'
   | 'clf-profile'
   | 'cube-domain'
   | 'cube-long-line'

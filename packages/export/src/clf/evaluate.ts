@@ -62,9 +62,13 @@ function rangeCurve({ style, minIn, maxIn, minOut, maxOut }: RangeNode): Curve {
   const high = maxIn !== undefined && maxOut !== undefined
   const scale = low && high ? (maxOut - minOut) / (maxIn - minIn) : 1
   const shift = low ? minOut - minIn * scale : high ? maxOut - maxIn * scale : 0
-  const least = style === 'clamp' && low ? minOut : Number.NEGATIVE_INFINITY
-  const most = style === 'clamp' && high ? maxOut : Number.POSITIVE_INFINITY
-  return (x) => Math.min(Math.max(x * scale + shift, least), most)
+  if (style === 'noClamp') return (x) => x * scale + shift
+  const most = high ? maxOut : Number.POSITIVE_INFINITY
+  return (x) => {
+    const y = x * scale + shift
+    // NaN becomes the lower end, as in the reference implementation.
+    return low && !(y > minOut) ? minOut : Math.min(y, most)
+  }
 }
 
 const clamp01 = (x: number) => Math.min(Math.max(x, 0), 1)

@@ -1,4 +1,4 @@
-import type { ErrorCode } from '@isochip/core'
+import type { ErrorCode, Warning, WarningCode } from '@isochip/core'
 import { ByteNumbers } from '../../lut/byteNumbers.ts'
 import { utf8Bytes } from '../../lut/text.ts'
 import { clfLimits } from '../rules/clfLimits.ts'
@@ -8,10 +8,18 @@ import { failAt, type XmlElement } from './xmlTree.ts'
 export class ElementReader {
   readonly element: XmlElement
   readonly file: string | undefined
+  /** What should be known, of this element and of those within. */
+  readonly warnings: Warning[]
 
-  constructor(element: XmlElement, file: string | undefined) {
+  constructor(element: XmlElement, file: string | undefined, warnings: Warning[] = []) {
     this.element = element
     this.file = file
+    this.warnings = warnings
+  }
+
+  caution(code: WarningCode, message: string): void {
+    const place = { ...(this.file === undefined ? {} : { file: this.file }), line: this.element.line }
+    this.warnings.push({ code, message, place })
   }
 
   fail(message: string, line = this.element.line, code: ErrorCode = 'lut-syntax'): never {
@@ -75,7 +83,7 @@ export class ElementReader {
   }
 
   child(element: XmlElement): ElementReader {
-    return new ElementReader(element, this.file)
+    return new ElementReader(element, this.file, this.warnings)
   }
 
   childrenNamed(name: string): ElementReader[] {
@@ -109,10 +117,9 @@ export class ElementReader {
   }
 
   /**
-   * `count` numbers from the text. A number that is not finite is refused, unless `unused` says that its place is
-   * never looked at; then it becomes 0.
+   * `count` numbers from the text. A number that is not finite is refused, unless `any` lets it pass.
    */
-  numbers(count: number, unused: (index: number) => boolean = () => false): Float64Array {
+  numbers(count: number, which: 'finite' | 'any' = 'finite'): Float64Array {
     const bytes = utf8Bytes(this.element.text)
     const reader = new ByteNumbers(bytes)
     // A number takes a byte and a space: a short text that claims a large array costs nothing.
@@ -131,14 +138,11 @@ export class ElementReader {
         const word = wordAt(bytes, start)
         if (!/^[+-]?(nan|inf|infinity)$/i.test(word)) this.fail(`"${word}" is not a number`, here(start))
         reader.at = start + word.length
-        value = Number.NaN
+        value = /nan/i.test(word) ? Number.NaN : word.startsWith('-') ? -Infinity : Infinity
       }
       if (filled === count) this.fail(`more than the ${count} numbers that it should have`, here(start))
-      if (!Number.isFinite(value)) {
-        if (!unused(filled)) {
-          this.fail(`"${wordAt(bytes, start)}" where a finite number should be`, here(start))
-        }
-        value = 0
+      if (which === 'finite' && !Number.isFinite(value)) {
+        this.fail(`"${wordAt(bytes, start)}" where a finite number should be`, here(start))
       }
       out[filled++] = value
     }

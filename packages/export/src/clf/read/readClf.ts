@@ -60,7 +60,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
   const root = new ElementReader(ownElements(new ElementReader(tree, file), smpte), file)
   const { element } = root
   root.onlyAttributes(['id', 'name', 'compCLFversion', 'inverseOf'])
-  const warnings: Warning[] = []
+  const { warnings } = root
   const { id, uuid } = smpte ? readUuid(root, warnings) : { id: root.id() ?? root.required('id') }
   if (!smpte) root.childrenNamed('Id')[0]?.fail(`not part of version ${generation} of the format`)
   root.onlyChildren([...otherElements, ...Object.keys(nodeReaders)])

@@ -134,7 +134,7 @@ function readLut1d(node: ElementReader, common: Common): Lut1dNode {
   if (halfDomain && length !== 65536) array.fail(`length is ${length}, expected 65536 with halfDomain`)
   // Infinities and NaN have bit patterns too, but no input reaches their entries.
   const unused = (i: number) => halfDomain && (Math.floor(i / columns) & 0x7c00) === 0x7c00
-  const table = array.numbers(length * columns, unused)
+  const table = array.numbers(length * columns, 'any')
   const scale = 1 / depthScale(common.outBitDepth)
   table.forEach((value, i) => {
     if (!rawHalfs) table[i] = value * scale
@@ -142,11 +142,11 @@ function readLut1d(node: ElementReader, common: Common): Lut1dNode {
       if (!Number.isInteger(value) || value < 0 || value > 65535) {
         array.fail(`entry ${value}, expected a whole number from 0 to 65535 with rawHalfs`)
       }
-      const half = halfValue(value)
-      if (!Number.isFinite(half) && !unused(i)) array.fail(`entry ${value} is not a finite half float`)
-      table[i] = Number.isFinite(half) ? half : 0
+      table[i] = halfValue(value)
     }
+    if (unused(i) && !Number.isFinite(table[i])) table[i] = 0
   })
+  boundEntries(node, table)
   const map = node.optional('IndexMap')
   return {
     type: 'LUT1D',
@@ -158,6 +158,25 @@ function readLut1d(node: ElementReader, common: Common): Lut1dNode {
     ...(rawHalfs ? { rawHalfs } : {}),
     ...(map === undefined ? {} : { indexMap: readIndexMap(map, common.inBitDepth, length) }),
   }
+}
+
+/** The largest number of single precision, in which readers compute. */
+const largestSingle = (2 - 2 ** -23) * 2 ** 127
+
+/** Entries that are no numbers, as OpenColorIO 2.1 takes them: NaN as 0, what is too large as the largest. */
+function boundEntries(node: ElementReader, table: Float64Array): void {
+  let found = 0
+  for (let i = 0; i < table.length; i++) {
+    const value = table[i]!
+    if (Math.abs(value) <= largestSingle) continue
+    found++
+    table[i] = Number.isNaN(value) ? 0 : Math.sign(value) * largestSingle
+  }
+  if (found === 0) return
+  node.caution(
+    'clf-not-finite',
+    `${found} ${found === 1 ? 'entry' : 'entries'} of ${node.element.name} beyond single precision: NaN is taken as 0, the others as the largest number there is`,
+  )
 }
 
 function readLut3d(node: ElementReader, common: Common): Lut3dNode {
@@ -176,9 +195,10 @@ function readLut3d(node: ElementReader, common: Common): Lut3dNode {
   if (size < 2 || size > clfLimits.latticeSize) {
     array.fail(`size is ${size}, expected 2 to ${clfLimits.latticeSize}`, undefined, 'lut-limits')
   }
-  const table = array.numbers(3 * size ** 3)
+  const table = array.numbers(3 * size ** 3, 'any')
   const scale = depthScale(common.outBitDepth)
   if (scale !== 1) for (let i = 0; i < table.length; i++) table[i] = table[i]! / scale
+  boundEntries(node, table)
   const maps = node.childrenNamed('IndexMap').map((map) => readIndexMap(map, common.inBitDepth, size))
   if (maps.length !== 0 && maps.length !== 1 && maps.length !== 3) {
     node.fail(`${maps.length} IndexMap, expected one or three`)

@@ -17,6 +17,10 @@ export interface XmlElement {
   readonly textLine: number
 }
 
+/** A message may hold what the file has at a place: of that the beginning and the end say enough. */
+const shortened = (message: string): string =>
+  message.length <= 400 ? message : `${message.slice(0, 200)}…${message.slice(-160)}`
+
 /** Throws an `IsochipError` for the line. */
 export function failAt(
   file: string | undefined,
@@ -26,7 +30,7 @@ export function failAt(
 ): never {
   const place = { ...(file === undefined ? {} : { file }), line }
   const where = file === undefined ? `line ${line}` : placeText(place)
-  throw new IsochipError(more.code ?? 'lut-syntax', `${where}: ${message}`, {
+  throw new IsochipError(more.code ?? 'lut-syntax', `${where}: ${shortened(message)}`, {
     place,
     ...(more.hint === undefined ? {} : { hint: more.hint }),
   })
