@@ -101,6 +101,28 @@ describe('isochip lineup', () => {
     expect(kept.cameras.find(({ camera }: { camera: string }) => camera === 'cross').rounds).toHaveLength(2)
   })
 
+  test('after a day of shots the file holds the newest of them, and the figures of all', async () => {
+    const { folder, run, shoot } = await studio()
+    await run()
+    const file = join(folder, 'lineup.json')
+    const kept = JSON.parse(await readFile(file, 'utf8'))
+    const cross = kept.cameras.find(({ camera }: { camera: string }) => camera === 'cross')
+    // As if it had been shot so often without being turned.
+    cross.rounds = Array.from({ length: 16 }, (_, i) => ({ ...cross.rounds[0], now: i + 1, done: 0 }))
+    cross.past = [30, 20]
+    await writeFile(file, JSON.stringify(kept, null, 1))
+    await shoot('cross')
+    const second = await run('--json')
+    expect(second.err).not.toContain('error')
+    const [told] = roundsOf(second.out)
+    expect(told!.round).toBe(19)
+    expect(told!.trend.slice(0, 18)).toEqual([30, 20, ...Array.from({ length: 16 }, (_, i) => i + 1)])
+    const after = JSON.parse(await readFile(file, 'utf8'))
+    const [past, rounds] = [after.cameras.at(-1).past, after.cameras.at(-1).rounds]
+    expect(past).toEqual([30, 20, 1])
+    expect(rounds).toHaveLength(16)
+  })
+
   test('every instruction stands in the units of its control, with the sense of the terms beside them', async () => {
     const { out, err, status: exit } = await (await studio()).run()
     expect(exit).toBe(3)

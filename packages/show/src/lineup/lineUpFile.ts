@@ -28,7 +28,16 @@ const roundSchema = z.object({
 export const lineUpSchema = z.object({
   isochip: z.literal('lineup/1'),
   setup: z.string(),
-  cameras: z.array(z.object({ camera: z.string(), rounds: z.array(roundSchema) })),
+  cameras: z.array(
+    z.object({
+      camera: z.string(),
+      past: z
+        .array(z.number())
+        .optional()
+        .meta({ description: 'mean ΔE00 of the rounds before those, of which nothing else is kept' }),
+      rounds: z.array(roundSchema),
+    }),
+  ),
 })
 
 export type LineUpFile = z.infer<typeof lineUpSchema>

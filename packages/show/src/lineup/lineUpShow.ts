@@ -193,6 +193,12 @@ function watchedShots(loaded: LoadedShow, setup: string): Watched[] {
   return watched
 }
 
+/**
+ * So many rounds are kept with their readings, and learnt from. What a camera's controls do is known after three or four
+ * (docs/method.md); a day of shots would take longer and longer, and more and more room.
+ */
+const mostRounds = 16
+
 /** The same `kept` where its newest round is of the same files. */
 function nextRound(
   { plan }: LoadedShow,
@@ -202,7 +208,9 @@ function nextRound(
   encoding: Encoding,
   target: Target,
 ): { kept: LineUpFile; event: LineUpRoundOfCamera } {
-  const before = kept.cameras.find((one) => one.camera === camera)?.rounds ?? []
+  const known = kept.cameras.find((one) => one.camera === camera)
+  const before = known?.rounds ?? []
+  const past = known?.past ?? []
   const files = read.inputs.map(({ path, sha256 }) => ({ path, sha256 }))
   const sums = (of: typeof files) => of.map(({ sha256 }) => sha256).join()
   const last = before.at(-1)
@@ -211,8 +219,8 @@ function nextRound(
     type,
     camera,
     setup: read.setup,
-    round: rounds.length,
-    trend: rounds.map(({ now }) => now),
+    round: past.length + rounds.length,
+    trend: [...past, ...rounds.map(({ now }) => now)],
     within: rounds.at(-1)!.now <= show.tolerance.mean,
     kept: rounds.at(-1)!,
     touched,
@@ -241,11 +249,14 @@ function nextRound(
     asked: { ...found.turn, pedestal: [...found.turn.pedestal] },
   }
   const rounds = [...told, round]
+  const gone = rounds.slice(0, -mostRounds).map(({ now }) => now)
+  const newest = {
+    camera,
+    ...(past.length + gone.length > 0 ? { past: [...past, ...gone] } : {}),
+    rounds: rounds.slice(-mostRounds),
+  }
   return {
-    kept: {
-      ...kept,
-      cameras: [...kept.cameras.filter((one) => one.camera !== camera), { camera, rounds }],
-    },
+    kept: { ...kept, cameras: [...kept.cameras.filter((one) => one.camera !== camera), newest] },
     event: event('round', rounds, before.length > 0 && found.since === before.length),
   }
 }
