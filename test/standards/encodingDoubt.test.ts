@@ -25,6 +25,27 @@ describe('a declared encoding', () => {
     expect(sum('silent') / sum('spoilt')).toBeLessThan(0.1)
   })
 
+  it('is doubted where black reads less than no light, with the light below none', () => {
+    const { light, target } = curveTask('right', 60_003)
+    // A black that is crushed: full range read as narrow (BT.709-6 item 4.6).
+    const { encode } = resolveTransfer('bt1886')
+    const code = (value: number) => (255 * encode(value, 0) - 16) / 219
+    const patches = light.patches.map(({ patch, rgb }) => ({
+      patch,
+      rgb: [code(rgb[0]), code(rgb[1]), code(rgb[2])] as const,
+    }))
+    const chart = builtinChart('chart24')
+    const match = matchCamera({
+      chart,
+      readings: { patches },
+      encoding: resolveEncoding('bt1886'),
+      target,
+      working,
+    })
+    expect(match.encodingDoubt?.black).toBeLessThan(-0.005)
+    expect(match.warnings.map(({ message }) => message).join()).toContain('less than no light')
+  })
+
   it('has alternatives: the standard that was recorded is among those named, with what it would leave', () => {
     const { light, target } = curveTask('right', 60_003)
     const { encode } = resolveTransfer('bt1886')

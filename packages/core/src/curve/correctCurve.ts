@@ -4,17 +4,19 @@ import { covarianceOf } from '../diagnose/covariance.ts'
 import type { LightField } from '../diagnose/evenness.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
-import { fitKind } from '../fit/fitKind.ts'
+import { type Fit, fitKind } from '../fit/fitKind.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { CurveCorrection, CurveTerm } from '../match/result.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
+import { informedFit } from '../prior/informedFit.ts'
 import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
 import type { Choice } from '../select/choice.ts'
-import { outlierFactors } from '../select/outliers.ts'
+import { informedKind, informedMatch } from '../select/informedMatch.ts'
+import { settleOutliers } from '../select/settled.ts'
 import { wildness } from '../select/wildness.ts'
 import type { Target } from '../target/target.ts'
 import { correctedEncoding } from './correctedEncoding.ts'
@@ -97,6 +99,7 @@ function measured(input: Input): { base: Encoding; warnings: readonly Warning[] 
 interface Chosen {
   readonly made: CorrectionFit
   readonly left: readonly (number | undefined)[]
+  readonly informed?: number
   readonly candidates?: Choice['candidates']
   readonly warnings: readonly Warning[]
 }
@@ -139,20 +142,52 @@ function chosenCorrection(
     }
   }
   // Outliers are judged once, so that both kinds are compared on the same patches.
-  const root = of('root-polynomial-2', input.problem.reweighted(matrix.made.problem.samples.weight))
+  const root = informedOf(
+    fitCorrection(
+      informedKind,
+      {
+        ...input,
+        problem: input.problem.reweighted(matrix.made.problem.samples.weight),
+      },
+      uneven,
+    ),
+  )
   const both = [matrix, root].map(({ made, left }) => ({ kind: made.fit.kind, ...meanOf(left) }))
   const better = both[1]!.leaveOneOut <= worthMore * both[0]!.leaveOneOut
   return { ...(better ? root : matrix), candidates: both }
+}
+
+/** Of the match in a corrected curve so much is informed; and so far the virtual patches are believed there at least. */
+const informed = { share: 0.8, belief: 0.3 }
+
+/** A match that also knows other materials, on light that is corrected. */
+function informedOn(problem: MatchProblem): Fit | undefined {
+  const matrix = fitKind('lift-gain-matrix', problem)
+  const fit = informedFit(informedKind, problem, matrix, informed.belief)
+  return fit && informedMatch(fit, matrix, informed.share, problem)
+}
+
+/** In place of a match with root terms drawn to the matrix, where the chart's spectra are known. */
+function informedOf(made: CorrectionFit): Chosen {
+  const fit = informedOn(made.problem)
+  return fit === undefined
+    ? { made, left: made.leaveOneOut(), warnings: [] }
+    : {
+        made: { ...made, fit },
+        left: made.leaveOneOut(informedOn),
+        informed: informed.share,
+        warnings: [],
+      }
 }
 
 /** With the outliers' weights taken down: they are looked for once the curve is right, since a wrong one makes some. */
 function settled(kind: ModelKind, input: CurveInput, uneven: boolean, robust: boolean): CorrectionFit {
   const first = fitCorrection(kind, input, uneven)
   if (!robust) return first
-  const factors = outlierFactors(first.fit, first.problem)
-  if (factors.every((factor) => factor === 1)) return first
-  const weight = input.problem.samples.weight.map((w, p) => w * factors[p]!)
-  return fitCorrection(kind, { ...input, problem: input.problem.reweighted(weight) }, uneven)
+  return settleOutliers(first, (factors) => {
+    const weight = input.problem.samples.weight.map((w, p) => w * factors[p]!)
+    return fitCorrection(kind, { ...input, problem: input.problem.reweighted(weight) }, uneven)
+  })
 }
 
 function meanOf(left: readonly (number | undefined)[]): { leaveOneOut: number; standardError: number } {
@@ -165,22 +200,25 @@ function meanOf(left: readonly (number | undefined)[]): { leaveOneOut: number; s
   }
 }
 
-const asChoice = ({ made, left, candidates, warnings }: Chosen): Choice => ({
+const asChoice = ({ made, left, informed, candidates, warnings }: Chosen): Choice => ({
   fit: made.fit,
   problem: made.problem,
   covariance: once(() => covarianceOf(made.fit, made.problem)),
   leaveOneOut: left,
+  ...(informed === undefined ? {} : { informed }),
   ...(candidates === undefined ? {} : { candidates }),
   warnings,
 })
 
 /** The light was fitted along so that it does not pass for a curve, but is to stay in the readings. */
-function undivided({ made, candidates, warnings }: Chosen, problem: MatchProblem): Choice {
+function undivided({ made, informed: share, candidates, warnings }: Chosen, problem: MatchProblem): Choice {
   const { kind } = made.fit
   const weighted = problem.reweighted(made.problem.samples.weight)
   const matrix = kind.startsWith('root') ? fitKind('lift-gain-matrix', weighted) : undefined
-  const fit = fitKind(kind, weighted, matrix)
+  const own = share === undefined ? undefined : informedOn(weighted)
+  const fit = own ?? fitKind(kind, weighted, matrix)
   return {
+    ...(own === undefined ? {} : { informed: share! }),
     fit,
     problem: weighted,
     covariance: once(() => covarianceOf(fit, weighted)),

@@ -4,6 +4,7 @@ import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
 import type { Channel } from '../encoding/transfer.ts'
 import { isIsochipError } from '../errors.ts'
 import { fitKind } from '../fit/fitKind.ts'
+import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { EncodingDoubt } from '../match/result.ts'
 import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
@@ -41,9 +42,40 @@ const mostNamed = 3
 /** Patches that carry a matrix, a correction, and uneven light. */
 const fewestPatches = 15
 
+/** Black is below no light where it is by so many standard errors, and by this share of white. */
+const beyondNoise = 5
+const leastBlack = 0.005
+
 /**
- * Is the declared encoding in doubt? First a quick test; where it speaks, the remedies are tried, each patch left out in
- * turn, and other encodings. `undefined` where there is no doubt, or nothing that would be clearly better.
+ * What the darkest channel would see of no light at all, as a share of white, where that is beyond doubt less than none:
+ * black is crushed, or full range is read as narrow. Flare only lifts. By the chart's spectra and what sensors are like,
+ * whatever the target.
+ */
+function blackBelowNone(problem: MatchProblem, gain: Vec3): number | undefined {
+  const pedestal = problem.evidence()?.pedestal
+  if (pedestal === undefined) return undefined
+  const black = Math.min(...pedestal.source.map((light, c) => light * gain[c]!))
+  const error = pedestal.sourceError * gain[1]
+  return black < -leastBlack && black < -beyondNoise * error ? black : undefined
+}
+
+/** Does the other range leave so much less that only the range can be wrong? */
+function otherRangeFits(
+  input: DoubtInput,
+  samples: Samples,
+  problem: MatchProblem,
+  declared: number,
+): boolean {
+  const { transfer, range } = input.encoding.spec
+  const other = range === 'full' ? 'narrow' : 'full'
+  const [tried] = tryEncodings({ ...input, samples, measure: problem }, [{ transfer, range: other }])
+  return tried !== undefined && tried.mean < worthNaming * declared
+}
+
+/**
+ * Is the declared encoding in doubt? First quick tests: of the curve, of black, of the range. Where one speaks, the
+ * remedies are tried, each patch left out in turn, and other encodings. `undefined` where there is no doubt, or where only
+ * the curve's test speaks and nothing would be clearly better.
  */
 export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
   const { chart, prepared, problem: matched, leaveOneOut, encoding } = input
@@ -55,12 +87,18 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
   try {
     const fit = fitKind('lift-gain-matrix', problem)
     const statistic = curveTest({ chart, names, problem }, fit.theta, beyondChance)
-    if (!(statistic > beyondChance)) return undefined
-    const remedies = remediesFor(input)
+    const declared = meanResidual(problem, fit)
+    const black = blackBelowNone(matched, fit.model.gain)
+    const sure = black !== undefined || otherRangeFits(input, samples, problem, declared)
+    if (!sure && !(statistic > beyondChance)) return undefined
     // Root terms or a measured curve that are better are no evidence of a wrong one.
-    const like = remedies.find(({ curve, model }) => curve === 'corrected' && model === 'lift-gain-matrix')
-    if (like === undefined || !(like.leaveOneOut <= clearlyBetter * leaveOneOut)) return undefined
-    const declared = meanResidual(problem)
+    const like = remedy(input, 'corrected', 'lift-gain-matrix')
+    if (!sure && (like === undefined || !(like.leaveOneOut <= clearlyBetter * leaveOneOut))) return undefined
+    const remedies = better(leaveOneOut, [
+      like,
+      remedy(input, 'corrected', 'auto'),
+      remedy(input, 'measured', 'lift-gain-matrix'),
+    ])
     const alternatives = tryEncodings({ ...input, samples, measure: problem }).filter(
       ({ encoding: { transfer, range }, mean }) =>
         mean < worthNaming * declared &&
@@ -69,6 +107,7 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     const named = alternatives.filter(({ mean }) => mean <= aboutAsGood * alternatives[0]!.mean)
     return {
       statistic,
+      ...(black === undefined ? {} : { black }),
       declared: { mean: declared, leaveOneOut },
       alternatives: named.slice(0, mostNamed),
       remedies,
@@ -102,29 +141,30 @@ function withSteps(samples: Samples, { readings, prepared, encoding }: DoubtInpu
   }
 }
 
-/** What correcting the curve would come to, each patch left out in turn, and those that are better than the simpler ones. */
-function remediesFor(input: DoubtInput): EncodingDoubt['remedies'] {
-  const tried = [
-    ['corrected', 'lift-gain-matrix'],
-    ['corrected', 'root-polynomial-2'],
-    ['measured', 'lift-gain-matrix'],
-  ] as const
-  const found: { curve: 'corrected' | 'measured'; model: (typeof tried)[number][1]; leaveOneOut: number }[] =
-    []
-  for (const [curve, model] of tried) {
-    try {
-      const { choice } = correctCurve(
-        curve,
-        input,
-        { ...input.options, model, evenness: 'divide' },
-        input.problem,
-      )
-      const counted = (choice.leaveOneOut ?? []).filter((value) => value !== undefined)
-      const mean = counted.reduce((sum, value) => sum + value, 0) / counted.length
-      if (found.every((other) => mean < other.leaveOneOut)) found.push({ curve, model, leaveOneOut: mean })
-    } catch (error) {
-      if (!isIsochipError(error)) throw error
-    }
+type Remedy = EncodingDoubt['remedies'][number]
+
+/** What a way to fit comes to, each patch left out in turn; `undefined` where it is refused. */
+function remedy(input: DoubtInput, curve: Remedy['curve'], model: Remedy['model']): Remedy | undefined {
+  try {
+    const { choice } = correctCurve(
+      curve,
+      input,
+      { ...input.options, model, evenness: 'divide' },
+      input.problem,
+    )
+    const counted = (choice.leaveOneOut ?? []).filter((value) => value !== undefined)
+    return { curve, model, leaveOneOut: counted.reduce((sum, value) => sum + value, 0) / counted.length }
+  } catch (error) {
+    if (isIsochipError(error)) return undefined
+    throw error
+  }
+}
+
+/** Those that are better than the declared curve and the simpler ones before them. */
+function better(declared: number, remedies: readonly (Remedy | undefined)[]): Remedy[] {
+  const found: Remedy[] = []
+  for (const one of remedies) {
+    if (one !== undefined && one.leaveOneOut < (found.at(-1)?.leaveOneOut ?? declared)) found.push(one)
   }
   return found
 }

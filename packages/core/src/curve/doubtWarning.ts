@@ -18,8 +18,13 @@ export function doubtWarning({ spec }: Encoding, doubt: EncodingDoubt): Warning 
   )
   const message = [
     `the ${range ? 'range' : 'curve'} declared for this camera (${curveName(spec.transfer)}, ${spec.range} range) does not explain its grey scale and colours: mean ΔE00 ${declared.mean.toFixed(2)}, leave-one-out ${declared.leaveOneOut.toFixed(2)}`,
+    ...(doubt.black === undefined
+      ? []
+      : [
+          `black reads ${(100 * doubt.black).toFixed(1)} % of white, less than no light: it is crushed in the camera, or full range is read as narrow`,
+        ]),
     ...(others.length === 0 ? [] : [`it looks more like ${others.join(', or ')}`]),
-    `${ways.join('; ')} (leave-one-out)`,
+    ...(ways.length === 0 ? [] : [`${ways.join('; ')} (leave-one-out)`]),
     'look at gamma or log setting, range, knee, black stretch and picture style of the camera',
   ]
   return { code: range ? 'range-doubtful' : 'encoding-doubtful', message: message.join('; ') }

@@ -6,7 +6,7 @@ import { pullTowardsMatrix } from '../fit/pullTowardsMatrix.ts'
 import type { DisturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
+import { reweighted } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import type { Correction } from './correction.ts'
@@ -18,7 +18,7 @@ import { posteriorErrors } from './posteriorErrors.ts'
  * scatter in ΔE00 where the curve is right: on real charts, whose prints differ from their published values. Chosen on
  * readings of photographs, by patches left out (docs/decisions/0017).
  */
-const usual = { common: 0.5, channel: 0.15, field: 0.1, root: 1, scatter: 3 }
+const usual = { common: 1, channel: 0.15, field: 0.15, root: 2, scatter: 3 }
 
 /** The light over the chart that was fitted along: the readings are to be divided by it. */
 interface CorrectionField {
@@ -41,8 +41,12 @@ export interface CorrectionFit {
   readonly problem: MatchProblem
   /** Residuals less parameters. */
   readonly freedom: number
-  /** ΔE00 of every sample under a correction, a light and a match that were all fitted without it. */
-  leaveOneOut(): (number | undefined)[]
+  /**
+   * ΔE00 of every sample under a correction, a light and a match that were all fitted without it.
+   *
+   * @param match fits another match to the samples that such a correction gives.
+   */
+  leaveOneOut(match?: (problem: MatchProblem) => Fit | undefined): (number | undefined)[]
 }
 
 /**
@@ -53,24 +57,17 @@ export interface CorrectionFit {
  * @throws IsochipError `too-few-patches`, `rank-deficient` as the match alone would
  */
 export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true): CorrectionFit {
-  const { samples, active } = input.problem
+  const { active } = input.problem
   const curve = curveProblem(kind, input, { common: true, channels: true, field: uneven })
   const { design } = curve
   const { start, prior } = startOf(kind, input.problem, curve)
   const least = perceptualResiduals(input.problem, design, prior)
   const solution = levenbergMarquardt(least, start, { maxIterations: 60, costTolerance: 1e-7 })
   const { theta } = solution
-  design.prepare(theta)
   const eta = theta.slice(design.own)
-  const source = Float64Array.from(design.moved)
-  const corrected: Samples = {
-    ...samples,
-    source,
-    sourceError: samples.sourceError.map((error, i) => (error * source[i]!) / (samples.source[i]! || 1)),
-  }
   const rest = solution.residuals.reduce((sum, r) => sum + r * r, 0)
   const scatter = Math.sqrt(rest / Math.max(3 * active.length - design.own, 1))
-  const problem = matchProblem(corrected, input.problem)
+  const problem = correctedProblem(design, theta, input.problem)
   const errors = posteriorErrors(solution.jacobian, prior.strength, scatter)
   const field = uneven ? fieldOf(curve, eta, errors.of) : undefined
   return {
@@ -90,8 +87,20 @@ export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true)
     },
     problem,
     freedom: Math.max(3 * active.length - design.parameters, 1),
-    leaveOneOut: () => leftOut(least, design, theta, input.problem),
+    leaveOneOut: (match) => leftOut(least, design, theta, input.problem, match),
   }
+}
+
+/** Samples with the correction of a θ in them and its uneven light out of them. */
+function correctedProblem(
+  design: DisturbedDesign,
+  theta: Float64Array,
+  { samples, ...measure }: MatchProblem,
+): MatchProblem {
+  design.prepare(theta)
+  const source = Float64Array.from(design.moved)
+  const sourceError = samples.sourceError.map((error, i) => (error * source[i]!) / (samples.source[i]! || 1))
+  return matchProblem({ ...samples, source, sourceError }, measure)
 }
 
 /** The match's own part of a solution, as a fit to corrected samples. */
@@ -145,9 +154,16 @@ function leftOut(
   design: DisturbedDesign,
   theta: Float64Array,
   problem: MatchProblem,
+  match: ((problem: MatchProblem) => Fit | undefined) | undefined,
 ): (number | undefined)[] {
   const judge = perceptualResiduals(problem.evenly(), design)
   const m = design.parameters
+  const differenceBy = (by: (problem: MatchProblem) => Fit | undefined, at: Float64Array, p: number) => {
+    const corrected = correctedProblem(design, at, problem)
+    const fit = by(corrected.reweighted(problem.samples.weight.map((w, q) => (q === p ? 0 : w))))
+    if (fit === undefined) return Number.NaN
+    return perceptualResiduals(corrected.evenly(), fit.design).difference(fit.theta, p)
+  }
   return Array.from({ length: problem.samples.count }, (_, p) => {
     const without: LeastSquaresProblem = {
       ...least,
@@ -159,7 +175,8 @@ function leftOut(
       },
     }
     const refit = levenbergMarquardt(without, theta, { maxIterations: 12, costTolerance: 1e-4 })
-    const difference = judge.difference(refit.theta, p)
+    const difference =
+      match === undefined ? judge.difference(refit.theta, p) : differenceBy(match, refit.theta, p)
     return Number.isFinite(difference) ? difference : undefined
   })
 }

@@ -33,42 +33,39 @@ const powers = [1.8, 2, 2.2, 2.4, 2.6]
 /** Where a narrow range has its ends hardly depends on the bits. */
 const bits = 10
 
-/** What a match would leave with the declared encoding, every standard curve and viewers' gammas, in both ranges: best first. */
-export function tryEncodings({
-  encoding,
-  readings,
-  measure,
-  working,
-  prepared,
-  samples,
-}: Input): TriedEncoding[] {
-  const { transfer, primaries, range } = encoding.spec
+/** What a match would leave with the usual encodings, or with some: best first. */
+export function tryEncodings(input: Input, some = usualEncodings(input.encoding)): TriedEncoding[] {
+  const { encoding, readings, measure, working, prepared, samples } = input
+  const { primaries, range } = encoding.spec
+  const byName = new Map(readings.patches.map((one) => [one.patch, one.rgb]))
+  const codes = prepared.places.map((place) => byName.get(prepared.lights[place]!.patch)!)
+  const tried: TriedEncoding[] = []
+  for (const { transfer, range: otherRange } of some) {
+    const own = resolveEncoding({ transfer, primaries, range: otherRange })
+    const light = codes.flatMap((code) => [
+      ...decodeRgb(own, otherRange === range ? code : toRange(code, range, otherRange)),
+    ])
+    if (!light.every(Number.isFinite)) continue
+    const declared = primariesConversion(own.primaries, working)
+    try {
+      const read = { ...samples, source: Float64Array.from(light) }
+      const mean = meanResidual(matchProblem(read, { ...measure, declared }))
+      tried.push({ encoding: { transfer, range: otherRange }, mean })
+    } catch (error) {
+      if (!isIsochipError(error)) throw error
+    }
+  }
+  return tried.sort((a, b) => a.mean - b.mean)
+}
+
+/** The declared encoding, every standard curve and viewers' gammas, in both ranges. */
+function usualEncodings({ spec: { transfer } }: Encoding): TriedEncoding['encoding'][] {
   const transfers: TransferSpec[] = [
     transfer,
     ...transferNames.filter((name) => name !== transfer),
     ...powers.map((power) => ({ power })),
   ]
-  const byName = new Map(readings.patches.map((one) => [one.patch, one.rgb]))
-  const codes = prepared.places.map((place) => byName.get(prepared.lights[place]!.patch)!)
-  const tried: TriedEncoding[] = []
-  for (const other of transfers) {
-    for (const otherRange of ['full', 'narrow'] as const) {
-      const own = resolveEncoding({ transfer: other, primaries, range: otherRange })
-      const light = codes.flatMap((code) => [
-        ...decodeRgb(own, otherRange === range ? code : toRange(code, range, otherRange)),
-      ])
-      if (!light.every(Number.isFinite)) continue
-      const declared = primariesConversion(own.primaries, working)
-      try {
-        const read = { ...samples, source: Float64Array.from(light) }
-        const mean = meanResidual(matchProblem(read, { ...measure, declared }))
-        tried.push({ encoding: { transfer: other, range: otherRange }, mean })
-      } catch (error) {
-        if (!isIsochipError(error)) throw error
-      }
-    }
-  }
-  return tried.sort((a, b) => a.mean - b.mean)
+  return transfers.flatMap((one) => (['full', 'narrow'] as const).map((range) => ({ transfer: one, range })))
 }
 
 function toRange(code: Vec3, from: Range, to: Range): Vec3 {
@@ -77,9 +74,8 @@ function toRange(code: Vec3, from: Range, to: Range): Vec3 {
 }
 
 /** Mean ΔE00 of a lift-gain-matrix match. @throws IsochipError where the patches do not carry one */
-export function meanResidual(problem: MatchProblem): number {
+export function meanResidual(problem: MatchProblem, fit = fitKind('lift-gain-matrix', problem)): number {
   const { samples, active } = problem
-  const fit = fitKind('lift-gain-matrix', problem)
   const norms = residualNorms(residualsOf(problem, fit.design), samples.weight, fit.theta)
   return active.reduce((sum, p) => sum + norms[p]!, 0) / active.length
 }

@@ -61,6 +61,8 @@ export interface Expectation {
   readonly precision: Float64Array
   /** By patch: the pedestal to be expected is the sum of these times the readings. */
   readonly pedestal: Float64Array
+  /** Standard error of that pedestal. */
+  readonly pedestalError: number
   /**
    * Others × patches, row-major: the reading to be expected of each other reflectance is this sum of the patches'.
    *
@@ -102,6 +104,11 @@ export function expectReadings(covariance: Float64Array, error: ArrayLike<number
       const row = new Float64Array(n).fill(pedestalVariance)
       divideBySquare(factor, row)
       return row
+    },
+    get pedestalError() {
+      const row = new Float64Array(n).fill(pedestalVariance)
+      forward(factor, row, row)
+      return Math.sqrt(Math.max(pedestalVariance - row.reduce((sum, value) => sum + value * value, 0), 0))
     },
     weights(cross) {
       const out = cross.slice()

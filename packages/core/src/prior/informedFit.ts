@@ -50,12 +50,19 @@ interface Affine {
  * up metamerism with it. What virtual patches are less believed, it nears that of `affine`.
  *
  * @param affine the fit of `lift-gain-matrix` to the same samples: the start, and its residuals the scatter.
+ * @param leastBelief in the virtual patches, whatever the readings say of it.
  * @returns `undefined` where there is none, or where the chart's spectra are not known.
  */
-export function informedFit(kind: RootKind, problem: MatchProblem, affine: Affine): InformedFit | undefined {
+export function informedFit(
+  kind: RootKind,
+  problem: MatchProblem,
+  affine: Affine,
+  leastBelief = 0,
+): InformedFit | undefined {
   const { samples, viewer } = problem
-  const evidence = problem.evidence()
-  if (evidence === undefined) return undefined
+  const found = problem.evidence()
+  if (found === undefined) return undefined
+  const evidence = { ...found, belief: Math.max(found.belief, leastBelief) }
   const virtual = virtualPatches(evidence, mixedReflectances(evidence.reflectances, mixtures))
   if (virtual === undefined) return undefined
   const terms = rootPolynomialTerms(kind)

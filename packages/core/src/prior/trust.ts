@@ -12,6 +12,8 @@ export interface Trust {
   readonly expectation: Expectation
   /** Light that black is lifted by, by channel. */
   readonly pedestal: readonly [number, number, number]
+  /** Standard error of that light. */
+  readonly pedestalError: number
 }
 
 /** Misfits and noises that are tried: the least is what tables of reflectance, and readings of four digits, are good for. */
@@ -66,7 +68,13 @@ export function trustOf(
     most = likelihood
     const pedestal = (c: number) =>
       level * expectation.pedestal.reduce((total, w, p) => total + w * channels[c]![p]!, 0)
-    best = { misfit, level, expectation, pedestal: [pedestal(0), pedestal(1), pedestal(2)] }
+    best = {
+      misfit,
+      level,
+      expectation,
+      pedestal: [pedestal(0), pedestal(1), pedestal(2)],
+      pedestalError: level * expectation.pedestalError,
+    }
   }
   return best!
 }

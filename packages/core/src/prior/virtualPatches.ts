@@ -20,7 +20,7 @@ export interface ChartEvidence {
   /** How much it is to be believed, 0…1: 1 where light is linear and the chart as its spectra say. */
   readonly belief: number
   /** Light that black is lifted by. */
-  readonly pedestal: { readonly source: Vec3; readonly target: Vec3 }
+  readonly pedestal: { readonly source: Vec3; readonly target: Vec3; readonly sourceError: number }
   /** What both sides are expected to see of other reflectances. */
   see(others: Reflectances): { readonly seen: Told; readonly aimed: Told }
 }
@@ -47,7 +47,11 @@ export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEviden
   return {
     reflectances,
     belief: Math.min(1, (believedMisfit / Math.max(source.misfit, target?.misfit ?? 0)) ** 2),
-    pedestal: { source: source.pedestal, target: target?.pedestal ?? [0, 0, 0] },
+    pedestal: {
+      source: source.pedestal,
+      target: target?.pedestal ?? [0, 0, 0],
+      sourceError: source.pedestalError,
+    },
     see(others) {
       const cross = looseCovariance(prior, others, reflectances)
       return {

@@ -1,12 +1,12 @@
 import { covarianceOf } from '../diagnose/covariance.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { type Fit, fitKind } from '../fit/fitKind.ts'
-import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
 import { informedFit } from '../prior/informedFit.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { blend, informedShare } from './blend.ts'
 import type { Choice } from './choice.ts'
+import { informedKind, informedMatch } from './informedMatch.ts'
 import { leaveOneOut, leftOut, refitsWithout } from './leaveOneOut.ts'
 import { settled } from './settled.ts'
 import { wildness } from './wildness.ts'
@@ -127,49 +127,20 @@ function believable(
   return { candidate: { fit, covariance: none, left, ...meanOf(left, problem) }, share }
 }
 
-const informedKind: ModelKind & `root${string}` = 'root-polynomial-3'
-
-/**
- * The match that also knows what the chart tells of other materials, and the matrix blended into it; `undefined` where
- * the chart tells nothing.
- */
+/** The match that also knows other materials, blended; `undefined` where the chart tells nothing of them. */
 function informedRival(
   plain: Candidate,
   problem: MatchProblem,
 ): { fit: Fit; share: number; left: readonly (number | undefined)[] } | undefined {
-  const { fit: matrix } = plain
-  const informed = informedFit(informedKind, problem, matrix)
+  const informed = informedFit(informedKind, problem, plain.fit)
   if (informed === undefined) return undefined
   const design = problem.design(informedKind)
   const own = informed.leaveOneOut()
   const { mean } = meanOf(leftOut(design, own, problem), problem)
   const share = targetKnown(problem) ? 1 : informedShare(mean / plain.mean)
-  const theta = blend(informed.theta, matrix.theta, share)
-  const left = leftOut(
-    design,
-    own.map((of, p) => plain.refits?.[p] && blend(of, plain.refits[p], share)),
-    problem,
-  )
-  const model = design.toModel(theta)
-  if (model === undefined || ![...model.gain, ...model.matrix.flat()].every(Number.isFinite)) return undefined
-  return {
-    fit: {
-      kind: informedKind,
-      design,
-      theta,
-      model,
-      cost: informed.cost,
-      rank: design.columns,
-      columns: design.columns,
-      condition: matrix.condition,
-      iterations: informed.iterations,
-      converged: informed.converged,
-      stopped: informed.converged ? 'another step gains less than a millionth' : 'no step lowers the cost',
-      prior: { ...informed.pullAt(theta), strength: new Float64Array(design.parameters) },
-    },
-    share,
-    left,
-  }
+  const fit = informedMatch(informed, plain.fit, share, problem)
+  const left = own.map((of, p) => plain.refits?.[p] && blend(of, plain.refits[p], share))
+  return fit && { fit, share, left: leftOut(design, left, problem) }
 }
 
 /** Is the target of any material known, and not read? Then nothing of it is noise. */

@@ -159,6 +159,8 @@ export const curveCorrection = z.object({
 export const encodingDoubt = z.object({
   /** How much better a corrected curve explains the patches, as a multiple of the most that right curves ever gave. */
   statistic: figure,
+  /** Where black reads less than no light: how much, as a share of white, below 0. */
+  black: figure.optional(),
   /** Mean ΔE00 as declared: of a lift-gain-matrix match, and of patches that the match has not seen. */
   declared: z.object({ mean: figure, leaveOneOut: figure }),
   /** What the recording might be instead, with the mean ΔE00 that a lift-gain-matrix match would leave; best first. */
@@ -167,7 +169,7 @@ export const encodingDoubt = z.object({
   ),
   /** Ways to fit, with the mean ΔE00 of patches that they have not seen: each better than those before it. */
   remedies: z.array(
-    z.object({ curve: z.enum(['corrected', 'measured']), model: modelKind, leaveOneOut: figure }),
+    z.object({ curve: z.enum(['corrected', 'measured']), model: requestedKind, leaveOneOut: figure }),
   ),
 })
 
