@@ -43,6 +43,8 @@ export function showProposal(title: string, shots: readonly ProposedShot[]): str
     `title: ${scalar(title)}`,
     ...chartLines(shots),
     ...targetLines(usable),
+    '# LUTs are .cube files; others are clf, clf-live (LUT boxes), cdl, and ocio beside cube or clf:',
+    '# output: { formats: [cube, clf] }',
     '# Camera and setup are taken from the names of folders and files: check them.',
     'cameras:',
     ...cameras.flatMap((camera) => {
