@@ -1,4 +1,4 @@
-import { backward, cholesky } from '../solver/cholesky.ts'
+import { backward, cholesky, forward } from '../solver/cholesky.ts'
 import type { Columns } from './columns.ts'
 
 /** What can leave a residual. `other` is what has no pattern. */
@@ -19,6 +19,11 @@ export interface Evidence {
   weighted(state: State): Float64Array
 }
 
+/** Their columns have one number each: they add to the diagonal alone. */
+const ofSinglePatches: ReadonlySet<Cause> = new Set(['foreign', 'other'])
+/** Causes of few columns: K + s²·U·Uᵀ by K's own factor and a small matrix (M. A. Woodbury 1950), all strengths at once. */
+const ofFewColumns: ReadonlySet<Cause> = new Set(['curve', 'unevenness', 'clipping'])
+
 /** Below this a pivot is rounding: residuals are never known better than a millionth of ΔE00. */
 const leastPivot = { least: 1e-12, instead: 1e-12 }
 
@@ -36,10 +41,11 @@ export function evidenceOf(
   const whole = covarianceOf(base.columns, n)
   for (let i = 0; i < n; i++) whole[i * n + i]! += base.variances[i]!
   const covariances = new Map<Cause, Float64Array>()
-  const covariance = (cause: Cause) => {
+  const add = (cause: Cause, strength: number, into: Float64Array) => {
+    if (ofSinglePatches.has(cause)) return addSquares(into, causes[cause], n, strength ** 2)
     const known = covariances.get(cause) ?? covarianceOf(causes[cause], n)
     covariances.set(cause, known)
-    return known
+    addScaled(into, known, n, strength ** 2)
   }
   // The residuals stand below the covariance as a row of their own, which the factoring turns into L⁻¹·y.
   const K = new Float64Array((n + 1) * n)
@@ -47,7 +53,7 @@ export function evidenceOf(
   const sum = (into: Float64Array, state: State, without?: Cause) => {
     into.set(whole)
     for (const [cause, strength] of state) {
-      if (cause !== without) addScaled(into, covariance(cause), n, strength ** 2)
+      if (cause !== without) add(cause, strength, into)
     }
   }
   const factored = () => {
@@ -60,16 +66,30 @@ export function evidenceOf(
     }
     return log
   }
+  // Several causes are tried beside the same others.
+  let last: { readonly state: State; readonly lower: Float64Array; readonly log: number } | undefined
+  const bareOf = (state: State) => {
+    if (last?.state !== state) {
+      sum(K, state)
+      const log = factored()
+      last = { state, lower: K.slice(), log }
+    }
+    return last
+  }
   return {
     of(state) {
       sum(K, state)
       return factored()
     },
     along(state, cause, strengths) {
+      if (ofFewColumns.has(cause) && !state.has(cause)) {
+        const bare = bareOf(state)
+        return fewColumns(bare.lower, bare.log, causes[cause], strengths)
+      }
       sum(rest, state, cause)
       return strengths.map((strength) => {
         K.set(rest)
-        addScaled(K, covariance(cause), n, strength ** 2)
+        add(cause, strength, K)
         return factored()
       })
     },
@@ -108,4 +128,51 @@ function addScaled(into: Float64Array, what: Float64Array, n: number, by: number
     const row = i * n
     for (let j = row; j <= row + i; j++) into[j]! += by * what[j]!
   }
+}
+
+/** Each of these columns has one number other than zero. */
+function addSquares(into: Float64Array, columns: Columns, n: number, by: number): void {
+  for (const column of columns) {
+    for (let i = 0; i < n; i++) if (column[i] !== 0) into[i * n + i]! += by * column[i]! * column[i]!
+  }
+}
+
+/**
+ * The logarithm of the density under L·Lᵀ + s²·U·Uᵀ, for each s.
+ *
+ * @param lower L, n×n, and below it L⁻¹·y. @param log the logarithm of the density under L·Lᵀ alone.
+ */
+function fewColumns(lower: Float64Array, log: number, U: Columns, strengths: readonly number[]): number[] {
+  const k = U.length
+  const n = Math.round((Math.sqrt(1 + 4 * lower.length) - 1) / 2)
+  const y = lower.subarray(n * n)
+  // W = L⁻¹·U, WᵀW, and Wᵀ·L⁻¹·y.
+  const W = new Float64Array(k * n)
+  for (let a = 0; a < k; a++) forward(lower, U[a]!, W.subarray(a * n, (a + 1) * n))
+  const gram = new Float64Array(k * k)
+  const along = new Float64Array(k)
+  for (let a = 0; a < k; a++) {
+    for (let b = 0; b <= a; b++) {
+      let dot = 0
+      for (let i = 0; i < n; i++) dot += W[a * n + i]! * W[b * n + i]!
+      gram[a * k + b] = dot
+    }
+    for (let i = 0; i < n; i++) along[a]! += W[a * n + i]! * y[i]!
+  }
+  const small = new Float64Array((k + 1) * k)
+  return strengths.map((strength) => {
+    const by = strength ** 2
+    for (let i = 0; i < k * k; i++) small[i] = by * gram[i]!
+    for (let a = 0; a < k; a++) {
+      small[a * k + a]! += 1
+      small[k * k + a] = strength * along[a]!
+    }
+    cholesky(small, k)
+    let gained = log
+    for (let a = 0; a < k; a++) {
+      const z = small[k * k + a]!
+      gained += (z * z) / 2 - Math.log(small[a * k + a]!)
+    }
+    return gained
+  })
 }

@@ -42,8 +42,22 @@ export function weighCauses(evidence: Evidence, foreign: ReadonlySet<number>): W
     }
     return top
   }
+  /** From the strength that it has, as long as the next one is better: along one strength there is one summit. */
+  const adjusted = (scored: Scored, cause: Cause): Scored => {
+    const tried = strengths[cause]
+    const start = tried.indexOf(scored.state.get(cause) ?? Number.NaN)
+    let top = scored
+    for (const way of [-1, 1]) {
+      for (let i = start + way; i >= 0 && i < tried.length; i += way) {
+        const [value] = evidence.along(scored.state, cause, [tried[i]!])
+        if (!(value! > top.value)) break
+        top = { state: new Map([...scored.state, [cause, tried[i]!]]), value: value! }
+      }
+    }
+    return top
+  }
   let now = best(new Map(), 'spectral')
-  if (foreign.size > 0) now = best(best(now.state, 'foreign').state, 'spectral')
+  if (foreign.size > 0) now = adjusted(best(now.state, 'foreign'), 'spectral')
   let rivals: Weighed['rivals'] = []
   const gains = new Map<Cause, number>()
   for (let round = 0; round < mostCauses; round++) {
@@ -53,7 +67,7 @@ export function weighCauses(evidence: Evidence, foreign: ReadonlySet<number>): W
       .map((cause) => {
         const added = best(state, cause)
         // What a cause explains, spectra need not.
-        return { cause, ...(added.value > before - shown ? best(added.state, 'spectral') : added) }
+        return { cause, ...(added.value > before - shown ? adjusted(added, 'spectral') : added) }
       })
       .sort((a, b) => b.value - a.value)
     const ranked = compared.map(({ cause, value }) => ({ cause, gain: value - before }))

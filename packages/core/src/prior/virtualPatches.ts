@@ -1,4 +1,5 @@
 import type { Vec3 } from '../linear/mat3.ts'
+import { once } from '../once.ts'
 import type { Samples } from '../samples/samples.ts'
 import { looseCovariance, type Reflectances } from './expectReadings.ts'
 import type { SensorPrior } from './sensorPrior.ts'
@@ -93,24 +94,24 @@ interface Told {
 
 function told(light: Float64Array, { expectation, level }: Trust, cross: Float64Array): Told {
   const n = light.length / 3
-  const weights = expectation.weights(cross)
-  const others = weights.length / n
-  const expected = new Float64Array(3 * others)
-  for (let v = 0; v < others; v++) {
-    for (let p = 0; p < n; p++) {
-      const w = weights[v * n + p]!
-      for (let c = 0; c < 3; c++) expected[3 * v + c]! += w * light[3 * p + c]!
-    }
-  }
-  const { precision } = expectation
+  const others = cross.length / n
   const solved = [0, 1, 2].map((c) =>
     expectation.solve(Float64Array.from({ length: n }, (_, p) => light[3 * p + c]!)),
   )
+  const parts = once(() => ({ weights: expectation.weights(cross), precision: expectation.precision }))
+  const expected = new Float64Array(3 * others)
+  for (let v = 0; v < others; v++) {
+    for (let p = 0; p < n; p++) {
+      const k = cross[v * n + p]!
+      for (let c = 0; c < 3; c++) expected[3 * v + c]! += k * solved[c]![p]!
+    }
+  }
   return {
     light: expected,
     level,
     // A patch that reads just what the others have it read tells nothing.
     without(p, kept, out) {
+      const { weights, precision } = parts()
       for (const [i, v] of kept.entries()) {
         const w = weights[v * n + p]! / precision[p]!
         for (let c = 0; c < 3; c++) out[3 * i + c] = expected[3 * v + c]! - w * solved[c]![p]!
