@@ -37,9 +37,13 @@ import type { FittedMatch, PatchResult, Summaries } from './result.ts'
 
 /** What one camera says of a chart, and where it is to go. */
 export interface MatchInput {
+  /** Which patches there are, where, and what they are worth. */
   readonly chart: Chart
+  /** Code values of the patches, as fractions of the full range; patches may be missing. */
   readonly readings: Readings
+  /** How the camera recorded: what turns code values into its linear light. */
   readonly encoding: Encoding
+  /** By patch: linear light in `working`. */
   readonly target: Target
   /** The primaries in which the match delivers linear light. */
   readonly working: Primaries
@@ -52,6 +56,8 @@ export interface MatchInput {
  * and named (`robust: false` leaves them be). Everything that is not an error of the input but should be known comes
  * as a warning.
  *
+ * @returns The model takes linear light in the camera's own primaries, 1 for a perfect diffuse white, to linear light in
+ * `working`; it does not clip. Colour differences are ΔE00 (kL = kC = kH = 1) unless the field says otherwise.
  * @throws IsochipError `too-few-patches`, `rank-deficient`, `clipped`, `readings-invalid`, `patch-unknown`,
  * `patch-doubled`, `usage`
  */
