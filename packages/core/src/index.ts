@@ -84,6 +84,7 @@ export { builtInMatrices } from './lineup/builtInMatrices.ts'
 export type { MatrixTerms, Turn } from './lineup/controls.ts'
 export type { ChainBelief, MatrixPrior } from './lineup/learnChain.ts'
 export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from './lineup/lineUp.ts'
+export { settingOf } from './lineup/settingOf.ts'
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
 export type { FitOptions } from './match/options.ts'
 export { referenceMatch } from './match/referenceMatch.ts'
@@ -101,6 +102,7 @@ export type {
   PatchResult,
   ReferenceMatch,
   ResidualBudget,
+  Setting,
   Stages,
   Summaries,
   Summary,

@@ -1,48 +1,70 @@
 import { describe, expect, it } from 'vitest'
-import { onSetLines, onSetSentence } from '../src/onSetWords.ts'
+import {
+  nothingToSet,
+  onSetLines,
+  onSetSentence,
+  primariesSentence,
+  settingDoubt,
+} from '../src/onSetWords.ts'
+import { fittedCamera, inventedShow } from './support/inventedShow.ts'
 
-const nothing = {
-  exposure: 0,
-  whiteBalance: { redOverGreen: 1, blueOverGreen: 1, mired: 0, tint: 0 },
-  blackBalance: [0, 0, 0] as const,
-  matrix: { rg: 0, rb: 0, gr: 0, gb: 0, br: 0, bg: 0 },
-  primaries: [],
+const camera = fittedCamera(inventedShow().setups[0]!, 'cross')
+const turn = {
+  exposure: 0.5,
+  red: 1.1,
+  blue: 0.9,
+  matrix: { rg: 0.1, rb: 0, gr: 0, gb: 0, br: 0, bg: -0.05 },
+  pedestal: [-0.02, 0, 0.004] as const,
 }
+const stages = [
+  { group: 'pedestal', expected: 4 },
+  { group: 'exposure', expected: 2.5 },
+  { group: 'gains', expected: 1.2 },
+  { group: 'matrix', expected: 0.6 },
+] as const
+const set = (part: Partial<typeof camera.match> = {}) => ({
+  ...camera,
+  match: { ...camera.match, setting: { turn, stages, now: 6, expected: 0.6 }, ...part },
+})
 
 describe('on set', () => {
-  it('opens for a positive exposure, closes for a negative one, and is silent below a twentieth of a stop', () => {
-    const say = (exposure: number) => onSetLines({ ...nothing, exposure })[0]!.say
-    expect([say(0.5), say(-1.25), say(0.04)]).toEqual(['open 0.50 stop', 'close 1.25 stops', 'on target'])
+  it('gives the controls in their order, in their units, with what is expected after each', () => {
+    expect(onSetLines(set()).map(({ what, say }) => `${what}: ${say}`)).toEqual([
+      'pedestal: R −2.0, G +0.0, B +0.4, % of the signal; R −14, G +0, B +3, mV; R −20, G +0, B +4, 10-bit codes → ΔE00 4.00',
+      'exposure: open 0.50 stop (+3.0 dB) → ΔE00 2.50',
+      'white balance gains: R +10.0 % (+0.83 dB), B −10.0 % (−0.92 dB) → ΔE00 1.20',
+      'matrix: R-G −0.100, R-B +0.000, G-R +0.000, G-B +0.000, B-R +0.000, B-G +0.050 → ΔE00 0.60',
+    ])
   })
 
-  it('has warmer for positive mired and greener for positive Duv', () => {
-    const say = (mired: number, tint: number) =>
-      onSetLines({ ...nothing, whiteBalance: { redOverGreen: 1.1, blueOverGreen: 0.9, mired, tint } })[1]!.say
-    expect(say(12, 2)).toBe('red gain +10.0 %, blue gain −10.0 %, warmer by 12 mired, greener by 0.0020 Duv')
-    expect(say(-12, -2)).toContain('cooler by 12 mired, more magenta by 0.0020 Duv')
-  })
-
-  it('states black in percent, as it comes', () => {
-    const say = (level: number) => onSetLines({ ...nothing, blackBalance: [level, 0, -0.1] })[2]!.say
-    expect(say(-0.4)).toBe('R −0.4 %, G 0.0 %, B −0.1 %')
-    expect(say(0.1)).toBe('on target')
-  })
-
-  it('names the six terms and the primaries that are off', () => {
-    const lines = onSetLines({
-      ...nothing,
-      matrix: { ...nothing.matrix, rg: -0.1, bg: 0.05 },
-      primaries: [
-        { name: 'red', hue: -3, saturation: 1.01 },
-        { name: 'blue', hue: 0, saturation: 1 },
-      ],
-    })
-    expect(lines[3]!.say).toBe('R-G −0.100, R-B 0.000, G-R 0.000, G-B 0.000, B-R 0.000, B-G +0.050')
-    expect(lines[3]!.brief).toBe('R-G −0.100 and five smaller')
-    expect(lines[4]!.say).toBe('the match turns red hue −3.0°')
-  })
-
-  it('says so when nothing is worth setting', () => {
+  it('says so where nothing is worth setting, and where it was not worked out', () => {
+    const nothing = set({ setting: { turn, stages: [], now: 0.4, expected: 0.4 } })
     expect(onSetSentence(nothing)).toBe('no adjustment needed')
+    const { setting: _, ...match } = camera.match
+    expect(nothingToSet(match)).toBe('not worked out')
+    expect(onSetLines({ ...camera, match })).toEqual([])
+  })
+
+  it('says first where it rests on an encoding that is in doubt', () => {
+    const encodingDoubt = {
+      statistic: 3,
+      declared: { mean: 2, leaveOneOut: 3 },
+      alternatives: [],
+      remedies: [],
+    }
+    expect(settingDoubt(set().match)).toBeUndefined()
+    expect(onSetSentence(set({ encodingDoubt }))).toMatch(/^the encoding is in doubt, .*; pedestal: R/)
+  })
+
+  it('names the primaries that the match turns', () => {
+    const primaries = [
+      { name: 'red', hue: -3, saturation: 1.01 },
+      { name: 'green', hue: 1, saturation: 0.9 },
+      { name: 'blue', hue: 0, saturation: 1 },
+    ] as const
+    expect(primariesSentence({ ...camera.match.onSet, primaries })).toBe(
+      'the match turns red hue −3.0°; green saturation −10.0 %',
+    )
+    expect(primariesSentence({ ...camera.match.onSet, primaries: [] })).toBe('the match leaves them')
   })
 })

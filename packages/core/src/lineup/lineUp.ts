@@ -3,6 +3,7 @@ import { viewer } from '../colour/viewer.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
 import { type MatchInput, matchCamera } from '../match/matchCamera.ts'
 import type { FitOptions } from '../match/options.ts'
+import type { FittedMatch } from '../match/result.ts'
 import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
 import { adviseTurn, type TurnAdvice } from './adviseTurn.ts'
@@ -39,6 +40,8 @@ export interface LineUpRound {
 export interface LineUpOptions extends FitOptions {
   /** What makers build in; default as measured sensors have it. */
   readonly prior?: MatrixPrior
+  /** The match of this shot by the same options, where it is at hand. */
+  readonly match?: FittedMatch
 }
 
 /** With fewer patches than this above black, those under it serve too. */
@@ -49,10 +52,10 @@ const notRead: Vec3 = [Number.NaN, Number.NaN, Number.NaN]
 export function lineUp(
   input: MatchInput,
   earlier: readonly EarlierRound[] = [],
-  { prior = builtInMatrices, ...options }: LineUpOptions = {},
+  { prior = builtInMatrices, match: given, ...options }: LineUpOptions = {},
 ): LineUpRound {
   const { chart, encoding, target, working } = input
-  const match = matchCamera(input, options)
+  const match = given ?? matchCamera(input, options)
   const declared = match.declared
   const taking = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
   // Recorders end at or a little under black: what lies there may be cut off, and would teach a wrong chain.

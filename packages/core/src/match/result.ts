@@ -41,6 +41,9 @@ export interface CurveCorrection extends Shape<typeof shape.curveCorrection> {}
 /** Why the declared encoding is in doubt. */
 export interface EncodingDoubt extends Shape<typeof shape.encodingDoubt> {}
 
+/** What to set at a camera. */
+export interface Setting extends Shape<typeof shape.setting> {}
+
 /** The match of a camera: fitted to the target. */
 export interface FittedMatch extends Shape<typeof shape.fittedMatch> {}
 

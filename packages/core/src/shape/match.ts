@@ -3,7 +3,7 @@ import { wholeEncoding } from './encoding.ts'
 import { requestedKind, view } from './fit.ts'
 import { conversion, matchModel, modelKind } from './model.ts'
 import { figure, mat3, three, vec3 } from './numbers.ts'
-import { matrixTerms } from './turn.ts'
+import { matrixTerms, turn } from './turn.ts'
 import { warning } from './warning.ts'
 
 /** A colour difference at the three stages: as shot, balanced (lift and gain only), matched. */
@@ -202,6 +202,16 @@ export const onSet = z.object({
   primaries: z.array(primaryShift),
 })
 
+/** What to set at the camera so that it needs no LUT, as far as one shot tells: by the line-up's model of a camera's chain. */
+export const setting = z.object({
+  turn,
+  /** The controls in the order in which to turn them, with the mean ΔE00 expected of whoever stops after each; none where nothing is worth it. */
+  stages: z.array(z.object({ group: z.enum(['pedestal', 'exposure', 'gains', 'matrix']), expected: figure })),
+  /** Mean ΔE00 as shot, and expected after all of it. */
+  now: figure,
+  expected: figure,
+})
+
 /** The match of a camera: fitted to the target. */
 export const fittedMatch = z.object({
   kind: z.literal('fitted'),
@@ -221,6 +231,8 @@ export const fittedMatch = z.object({
   encodingDoubt: encodingDoubt.exactOptional(),
   /** The match in the words of the set, as numbers. */
   onSet,
+  /** Absent where it was not asked for. */
+  setting: setting.exactOptional(),
   warnings: z.array(warning),
 })
 

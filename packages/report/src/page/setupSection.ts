@@ -1,5 +1,6 @@
 import { deltaEText, shareText } from '../digits.ts'
-import { onSetLines } from '../onSetWords.ts'
+import { matrixConvention } from '../lineup/instructions.ts'
+import { nothingToSet, onSetLines, primariesSentence, settingDoubt } from '../onSetWords.ts'
 import { cameraPairs } from '../pairs.ts'
 import type { SharedPictures } from '../plots/camera/splitFrame.ts'
 import { budgetBars, budgetOrder } from '../plots/show/budgetBars.ts'
@@ -97,12 +98,25 @@ function levelsSentence(camera: CameraReport, report: ShowReport): string {
   return `${levelsText(check)} (EBU R 103)${where}`
 }
 
+/** The controls in their order, what is expected after each, and which way the terms are meant. */
+function onSetList(camera: FittedCamera): Markup {
+  const lines = onSetLines(camera)
+  const { match } = camera
+  const doubt = settingDoubt(match)
+  const list = lines.map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)
+  const convention =
+    lines.some(({ what }) => what === 'matrix') && markup`<p class="facts">Matrix: ${matrixConvention}.</p>`
+  return markup`${doubt !== undefined && markup`<p><b>${capital(doubt)}.</b></p>`}<dl class="set">${list.length === 0 ? markup`<dt>all</dt><dd>${nothingToSet(match)}</dd>` : list}<dt>primaries</dt><dd>${unbroken(primariesSentence(match.onSet))}</dd></dl>${convention}`
+}
+
+const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
+
 /** What a match came to, and what to set at the camera instead. */
 function matchWords(camera: FittedCamera, report: ShowReport, judged: Verdict): Markup {
-  const { summary, onSet, diagnosis } = camera.match
+  const { summary, diagnosis } = camera.match
   const { before, balanced, after } = summary
   const { expected } = diagnosis
-  return markup`<div class="halves"><dl class="set">${judged.state !== 'doubtful' && markup`<dt>next</dt><dd><b>${nextStep(judged)}</b></dd>`}<dt>ΔE00 mean</dt><dd>${deltaEText(before.mean)} as shot, ${deltaEText(balanced.mean)} balanced, <b>${deltaEText(after.mean)} matched</b></dd><dt>worst</dt><dd>${deltaEText(before.max)} as shot, ${deltaEText(balanced.max)} balanced, <b>${deltaEText(after.max)} matched</b> (${after.worst})</dd>${expected !== undefined && markup`<dt>other materials</dt><dd>${deltaEText(expected.mean)} expected on materials that are not on the chart</dd>`}<dt>main residual</dt><dd>${limitSentence(camera, report.tolerance)}</dd><dt>levels</dt><dd>${levelsSentence(camera, report)}</dd></dl><div><h4>To set at the camera instead of the LUT</h4><dl class="set">${onSetLines(onSet).map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)}</dl></div></div>`
+  return markup`<div class="halves"><dl class="set">${judged.state !== 'doubtful' && markup`<dt>next</dt><dd><b>${nextStep(judged)}</b></dd>`}<dt>ΔE00 mean</dt><dd>${deltaEText(before.mean)} as shot, ${deltaEText(balanced.mean)} balanced, <b>${deltaEText(after.mean)} matched</b></dd><dt>worst</dt><dd>${deltaEText(before.max)} as shot, ${deltaEText(balanced.max)} balanced, <b>${deltaEText(after.max)} matched</b> (${after.worst})</dd>${expected !== undefined && markup`<dt>other materials</dt><dd>${deltaEText(expected.mean)} expected on materials that are not on the chart</dd>`}<dt>main residual</dt><dd>${limitSentence(camera, report.tolerance)}</dd><dt>levels</dt><dd>${levelsSentence(camera, report)}</dd></dl><div><h4>To set at the camera instead of the LUT</h4>${onSetList(camera)}</div></div>`
 }
 
 function cameraArticle(

@@ -1,5 +1,5 @@
 import { deltaEText, shareText } from '../digits.ts'
-import { onSetLines } from '../onSetWords.ts'
+import { nothingToSet, onSetLines, settingDoubt } from '../onSetWords.ts'
 import { change } from '../plots/show/change.ts'
 import {
   type CameraReport,
@@ -56,11 +56,12 @@ function levelsCell(camera: CameraReport, report: ShowReport): Markup {
 
 /** What to do at the camera, short: all matrix terms stand with the camera's pictures. */
 function onSetItems(camera: FittedCamera, href: string): Markup {
-  const worth = onSetLines(camera.match.onSet).filter((line) => !line.idle && line.what !== 'primaries')
-  if (worth.length === 0) return markup`<li><i>on set</i> no adjustment needed</li>`
+  const worth = onSetLines(camera)
+  if (worth.length === 0) return markup`<li><i>on set</i> ${nothingToSet(camera.match)}</li>`
   const say = ({ what, brief }: (typeof worth)[number]) =>
     what === 'matrix' ? markup`<a href="${href}">${brief}</a>` : markup`${brief}`
-  return markup`<li><i>on set:</i></li> ${worth.map((line) => markup`<li><i>${line.what}</i> ${say(line)}</li> `)}`
+  const doubt = settingDoubt(camera.match)
+  return markup`<li><i>on set:</i>${doubt !== undefined && markup` ${doubt}`}</li> ${worth.map((line) => markup`<li><i>${line.what}</i> ${say(line)}</li> `)}`
 }
 
 interface RowLinks {

@@ -51,7 +51,7 @@ export function markdown(report: ShowReport): string {
     if (!isFitted(camera)) return []
     const judged = verdict(camera, report.tolerance)
     return [
-      `- ${plain(camera.camera)}: next: ${plain(nextStep(judged) ?? '')}. Main residual: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera.match.onSet)}.${fitted(camera)}`,
+      `- ${plain(camera.camera)}: next: ${plain(nextStep(judged) ?? '')}. Main residual: ${limitSentence(camera, report.tolerance)}. On set: ${onSetSentence(camera)}.${fitted(camera)}`,
       ...(camera.lut?.cdl === undefined ? [] : [`  - CDL: ${cdlSentence(camera.lut.cdl)}`]),
       ...judged.doubts.map(({ message }) => `  - doubt: ${plain(message)}`),
       ...furtherCautions(camera, judged).map((warning) => `  - caution: ${plain(cautionText(warning))}`),

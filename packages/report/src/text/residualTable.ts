@@ -1,9 +1,9 @@
-import type { OnSet, Summary } from '@isochip/core'
+import type { Summary } from '@isochip/core'
 import { changeCells, changeHeads } from '../changeWords.ts'
 import { deltaEText } from '../digits.ts'
-import { onSetLines } from '../onSetWords.ts'
+import { nothingToSet, onSetLines, settingDoubt } from '../onSetWords.ts'
 import { setupChanges } from '../setupChanges.ts'
-import { type CameraReport, isFitted, type ShowReport } from '../showReport.ts'
+import { type CameraReport, type FittedCamera, isFitted, type ShowReport } from '../showReport.ts'
 import { showState, showVerdict, verdict } from '../verdict.ts'
 import {
   cautionText,
@@ -47,17 +47,20 @@ function paints(colour: boolean): Record<keyof typeof codes, Paint> {
 }
 
 /** What is worth setting at the camera, one line each under a common heading. */
-function onSetRows(onSet: OnSet, width: number): string[] {
-  const worth = onSetLines(onSet).filter((line) => !line.idle && line.what !== 'primaries')
-  if (worth.length === 0) return ['  on set: no adjustment needed']
-  return worth.flatMap(({ what, say }, i) => {
-    const head = `  ${i === 0 ? 'on set: ' : '        '}${fit(what, 15)}`
+function onSetRows(camera: FittedCamera, width: number): string[] {
+  const worth = onSetLines(camera)
+  if (worth.length === 0) return [`  on set: ${nothingToSet(camera.match)}`]
+  const doubt = settingDoubt(camera.match)
+  const first = doubt === undefined ? [] : wrap(`on set: ${doubt}`, width, '  ')
+  const rows = worth.flatMap(({ what, say }, i) => {
+    const head = `  ${i === 0 && doubt === undefined ? 'on set: ' : '        '}${fit(what, 21)}`
     // Broken after a comma or semicolon, never between a term and its figure.
     const held = say.replaceAll(/(?<![,;]) /g, '\u00a0')
     const rows = wrap(held, width, ' '.repeat(head.length)).map((text) => text.replaceAll('\u00a0', ' '))
     const [first, ...more] = rows
     return [head + first!.trimStart(), ...more]
   })
+  return [...first, ...rows]
 }
 
 /** What stands out between the setups of a camera; a line where nothing does, none where there is one setup only. */
@@ -116,7 +119,7 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
     const name = fit(printable(one.camera), width - 24).trimEnd()
     const lines = [`${paint.bold(name)}  ${tone(stateWords[state])}`]
     if (!isFitted(one)) return lines
-    const { summary, patches, onSet } = one.match
+    const { summary, patches } = one.match
     lines.push(
       paint.faint(figures('as shot', summary.before)),
       paint.faint(figures('balanced', summary.balanced)),
@@ -135,7 +138,7 @@ export function residualTable(report: ShowReport, options: TableOptions = {}): s
       ...(fitted === undefined ? [] : wrap(`fit: ${fitted}`, width, '  ')),
       ...wrap(`main residual: ${limitSentence(one, report.tolerance)}`, width, '  '),
       ...(one.lut?.cdl === undefined ? [] : wrap(`CDL: ${cdlSentence(one.lut.cdl)}`, width, '  ')),
-      ...onSetRows(onSet, width),
+      ...onSetRows(one, width),
       ...doubts.flatMap(({ message }) => wrap(`doubt: ${printable(message)}`, width, '  ').map(paint.doubt)),
       ...furtherCautions(one, judged).flatMap((warning) =>
         wrap(`caution: ${printable(cautionText(warning))}`, width, '  '),

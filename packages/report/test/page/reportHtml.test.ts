@@ -68,7 +68,7 @@ describe('reportHtml', () => {
       'out of tolerance',
       'sensor metamerism',
       'open 0.32 stop',
-      'R-G −0.097',
+      'R-G +0.097',
     ]) {
       expect(page).toContain(text)
     }

@@ -156,6 +156,23 @@ export function inventedMatch(invented: Invented): FittedMatch {
         saturation: 1 + 0.03 * i,
       })),
     },
+    setting: {
+      turn: {
+        exposure: -Math.log2(gain[1]),
+        red: gain[1] / gain[0],
+        blue: gain[1] / gain[2],
+        matrix: { rg: off(0, 1), rb: off(0, 2), gr: off(1, 0), gb: off(1, 2), br: off(2, 0), bg: off(2, 1) },
+        pedestal: [-black[0], -black[1], -black[2]],
+      },
+      stages: [
+        { group: 'pedestal', expected: 5.2 },
+        { group: 'exposure', expected: 3.4 },
+        { group: 'gains', expected: 1.9 },
+        { group: 'matrix', expected: 1.1 },
+      ],
+      now: 6.1,
+      expected: 1.1,
+    },
     warnings: [
       { code: 'uneven-light', message: 'the light differs by 0.14 stop across the chart, expected 0.1' },
     ],

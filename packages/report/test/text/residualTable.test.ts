@@ -47,7 +47,8 @@ describe('residualTable', () => {
     expect(text).toContain('main residual: sensor metamerism, 62 %')
     expect(text).toContain('fit: lift-gain-matrix, chosen by auto')
     // The invented camera is darker by log2(1/0.8).
-    expect(text).toMatch(/on set: exposure +open 0\.32 stop/)
+    expect(text).toMatch(/on set: pedestal +R .* of the signal;/)
+    expect(text).toMatch(/ {10}exposure +open 0\.32 stop \(\+1\.9 dB\) → ΔE00 3\.40/)
     expect(text.trimEnd().split('\n').at(-1)).toBe('2 of 4 matches are out of tolerance.')
   })
 

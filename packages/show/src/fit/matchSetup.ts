@@ -1,12 +1,16 @@
 import {
   type CameraMatch,
   type Encoding,
+  type FitOptions,
+  type FittedMatch,
   IsochipError,
   isIsochipError,
+  type MatchInput,
   matchCamera,
   type Readings,
   referenceMatch,
   resolveEncoding,
+  settingOf,
   type Target,
   targetFromCamera,
   targetFromConsensus,
@@ -83,7 +87,12 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
       )
       const match = isTarget
         ? referenceMatch({ readings: shot.readings, encoding: source, target, working })
-        : matchCamera({ chart, readings: shot.readings, encoding: source, target, working }, show.fit)
+        : withSetting(
+            { chart, readings: shot.readings, encoding: source, target, working },
+            show.fit,
+            // A measured curve holds what the camera's controls do, so that nothing is left to be set.
+            !isMeasured(declared),
+          )
       const warnings = [...(shot.warnings ?? []), ...ofCurve, ...match.warnings]
       return [
         {
@@ -106,6 +115,14 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
     }
   })
   return { matches, failures }
+}
+
+/** A camera's match, and what to set at the camera instead. */
+function withSetting(input: MatchInput, fit: FitOptions, set: boolean): FittedMatch {
+  const match = matchCamera(input, fit)
+  if (!set) return match
+  const encoding = match.curve === undefined ? input.encoding : resolveEncoding(match.curve.encoding)
+  return { ...match, setting: settingOf({ ...input, encoding }, match, fit) }
 }
 
 function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReadings[]): Target {

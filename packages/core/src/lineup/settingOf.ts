@@ -1,0 +1,14 @@
+import type { MatchInput } from '../match/matchCamera.ts'
+import type { FitOptions } from '../match/options.ts'
+import type { FittedMatch, Setting } from '../match/result.ts'
+import { lineUp } from './lineUp.ts'
+
+/**
+ * What to set at a camera by one shot of the chart, so that it needs no LUT: the first round of a line-up.
+ *
+ * @param input as it was matched; `match` what came of it, by the same options
+ */
+export function settingOf(input: MatchInput, match: FittedMatch, options: FitOptions = {}): Setting {
+  const { turn, advice, now } = lineUp(input, [], { ...options, match })
+  return { turn, stages: advice.stages, now, expected: advice.expected }
+}
