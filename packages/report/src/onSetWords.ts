@@ -1,5 +1,5 @@
 import type { FittedMatch, OnSet, PrimaryShift } from '@isochip/core'
-import { degreesText, deltaEText, signedPercentText } from './digits.ts'
+import { degreesText, deltaEText, duvText, miredText, signedPercentText } from './digits.ts'
 import { instructions } from './lineup/instructions.ts'
 import type { FittedCamera } from './showReport.ts'
 
@@ -25,7 +25,8 @@ export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[]
       const plain = lines.map((line) => line.replaceAll(/ {2,}/g, ', '))
       const left = `→ ΔE00 ${deltaEText(expected)}`
       // The lines of the pedestal say the same in three units, those of the matrix go on.
-      const whole = plain.join(group === 'matrix' ? ', ' : '; ')
+      const joined = plain.join(group === 'matrix' ? ', ' : '; ')
+      const whole = group === 'gains' ? `${joined}${filterWords(match.onSet)}` : joined
       return {
         what: control,
         say: `${whole} ${left}`,
@@ -33,6 +34,15 @@ export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[]
       }
     },
   )
+}
+
+/** The balance of white as a filter or a lamp has it; less than half a mired is nothing. */
+function filterWords({ whiteBalance: { mired, tint } }: OnSet): string {
+  const warmth =
+    Math.abs(mired) < 0.5 ? [] : [`${miredText(Math.abs(mired))} mired ${mired > 0 ? 'warmer' : 'cooler'}`]
+  const green = Math.abs(tint) < 0.05 ? [] : [`${duvText(tint)} Duv ${tint > 0 ? 'greener' : 'more magenta'}`]
+  const both = [...warmth, ...green]
+  return both.length === 0 ? '' : `; as light: ${both.join(', ')}`
 }
 
 /** What stands where nothing is to be set. */
