@@ -15,7 +15,6 @@ import { decodeFrame } from '@isochip/frames/node'
 import type { FramesShot, MatchFile } from '@isochip/show'
 import { applyLutToFrames, type LoadedShow, loadShow, matchShow } from '@isochip/show/node'
 import { writeDemoShow } from '../../packages/cli/src/writeDemoShow.ts'
-import { fitted } from '../../packages/show/test/fitted.ts'
 import type { ConsumerTool } from '../support/consumerTool.ts'
 
 /** The demo, matched: its frames as files and what the match says. */
@@ -120,13 +119,20 @@ export function measuredPatches(
     range: output.range,
     corners: shotOf(demo, match).corners as [Corner, Corner, Corner, Corner],
   })
-  return fitted(match)
-    .patches.filter(({ weight }) => weight > 0)
-    .map(({ patch, target, dE00 }) => {
-      const { rgb } = readings.patches.find((one) => one.patch === patch)!
-      const light = apply3(toWorking, decodeRgb(output, rgb))
-      return { patch, measured: deltaE00(lab(light), lab(target)), stated: dE00.after }
-    })
+  // The reference camera goes to itself, and is where it was.
+  const aims =
+    match.kind === 'reference'
+      ? match.patches
+          .filter(({ excluded }) => excluded === undefined)
+          .map(({ patch, source }) => ({ patch, target: source, stated: 0 }))
+      : match.patches
+          .filter(({ weight }) => weight > 0)
+          .map(({ patch, target, dE00 }) => ({ patch, target, stated: dE00.after }))
+  return aims.map(({ patch, target, stated }) => {
+    const { rgb } = readings.patches.find((one) => one.patch === patch)!
+    const light = apply3(toWorking, decodeRgb(output, rgb))
+    return { patch, measured: deltaE00(lab(light), lab(target)), stated }
+  })
 }
 
 type Corner = readonly [number, number]

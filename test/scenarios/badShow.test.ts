@@ -48,8 +48,8 @@ describe('a faulty show file', () => {
     [
       'a reference light nobody knows',
       replaced(smallShowText, '{ camera: wide }', '{ reference: D56 }'),
-      ':4:9: reference illuminant "D56" is not known',
-      'D65',
+      ':4:9: "D56" is neither a CIE illuminant nor a file',
+      'did you mean D50?',
     ],
     [
       'a log curve that falls',
