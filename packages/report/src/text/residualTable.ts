@@ -1,6 +1,7 @@
 import type { Summary } from '@isochip/core'
 import { changeCells, changeHeads } from '../changeWords.ts'
 import { deltaEText } from '../digits.ts'
+import { matrixConvention } from '../lineup/instructions.ts'
 import { nothingToSet, onSetLines, settingDoubt } from '../onSetWords.ts'
 import { setupChanges } from '../setupChanges.ts'
 import { type CameraReport, type FittedCamera, isFitted, type ShowReport } from '../showReport.ts'
@@ -60,7 +61,10 @@ function onSetRows(camera: FittedCamera, width: number): string[] {
     const [first, ...more] = rows
     return [head + first!.trimStart(), ...more]
   })
-  return [...first, ...rows]
+  const convention = worth.some(({ what }) => what === 'matrix')
+    ? wrap(`matrix: ${matrixConvention}`, width, ' '.repeat(10))
+    : []
+  return [...first, ...rows, ...convention]
 }
 
 /** What stands out between the setups of a camera; a line where nothing does, none where there is one setup only. */
