@@ -12,6 +12,7 @@ import {
 } from '@isochip/core'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { seededRandom } from '../src/random.ts'
 import { thousandths } from './support/arbitraries.ts'
 import { exactTarget } from './support/exactTarget.ts'
@@ -104,7 +105,7 @@ function noisy(lights: readonly Vec3[], sigma: number, from: number): Vec3[] {
   return lights.map(([r, g, b]): Vec3 => [r + sigma * normal(), g + sigma * normal(), b + sigma * normal()])
 }
 
-const options = { numRuns: 40, endOnFailure: true }
+const options = { numRuns: wholeTask ? 40 : 12, endOnFailure: true }
 
 describe('charts that do not carry a matrix', () => {
   const greyChart = (
@@ -307,7 +308,7 @@ describe('light that is out of the ordinary', () => {
         expect(outcome).toBeInstanceOf(IsochipError)
         expect((outcome as IsochipError).code).toBe('too-few-patches')
       }),
-      { ...options, numRuns: 20 },
+      { ...options, numRuns: wholeTask ? 20 : 10 },
     )
   })
 
@@ -343,7 +344,7 @@ describe('light that is out of the ordinary', () => {
           }
         },
       ),
-      { ...options, numRuns: 40 },
+      options,
     )
   })
 

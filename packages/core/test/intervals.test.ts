@@ -56,7 +56,7 @@ function match(lights: readonly Vec3[]) {
 describe('95 % intervals', () => {
   it('contain the truth in 93 to 97 % of simulated fits', () => {
     const random = seededRandom(20)
-    const rounds = wholeTask ? 1000 : 300
+    const rounds = wholeTask ? 1000 : 90
     let inside = 0
     for (let round = 0; round < rounds; round++) {
       const intervals = match(noisy(random)).diagnosis.intervals!
