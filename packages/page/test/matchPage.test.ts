@@ -22,7 +22,10 @@ async function writeShow(folder: string): Promise<readonly string[]> {
   let text = kitchen.show
     .replace(/^ {8}corners:.*\n/gm, '')
     .replace(/^ {6}- setup: evening\n {8}frames:.*\n/gm, '')
-    .replace('target:', 'output: { formats: [cube, clf] }\ntarget:')
+    .replace(
+      'target:',
+      'working: bt2020\nfit: { weights: { roles: { skin: 4 } } }\noutput: { formats: [cube, clf], size: 17 }\ntarget:',
+    )
   for (const { camera, setup, names, render } of kitchen.shots) {
     if (setup !== 'day') continue
     const [{ frame }] = render() as [ReturnType<typeof render>[number]]

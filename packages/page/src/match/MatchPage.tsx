@@ -7,7 +7,7 @@ import { FaultNote } from './FaultNote.tsx'
 import { cameras, choices, fault, matched, matching, parts, reading, setups } from './state.ts'
 import { takeExample, takeFiles } from './takeFiles.ts'
 import { VerdictCard } from './VerdictCard.tsx'
-import { ask, WorkFailed } from './workers.ts'
+import { ask, failureOf } from './workers.ts'
 
 /** What stands where the verdict will be. */
 function status(): string {
@@ -29,10 +29,7 @@ export function MatchPage() {
     try {
       await work()
     } catch (cause) {
-      fault.value = {
-        message: (cause as Error).message,
-        ...(cause instanceof WorkFailed && cause.hint !== undefined ? { hint: cause.hint } : {}),
-      }
+      fault.value = failureOf(cause)
     } finally {
       busy.value = false
     }

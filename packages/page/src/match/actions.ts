@@ -15,14 +15,9 @@ import {
   type Shot,
   setups,
 } from './state.ts'
-import { ask, WorkFailed } from './workers.ts'
+import { ask, failureOf } from './workers.ts'
 
 let keys = 0
-
-const failureOf = (cause: unknown) => ({
-  message: (cause as Error).message,
-  ...(cause instanceof WorkFailed && cause.hint !== undefined ? { hint: cause.hint } : {}),
-})
 
 const changeCamera = (key: number, change: (camera: Camera) => Camera) => {
   cameras.value = cameras.value.map((one) => (one.key === key ? change(one) : one))

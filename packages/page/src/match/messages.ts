@@ -1,5 +1,5 @@
 import type { EarlierRound, Turn } from '@isochip/core'
-import type { Instruction } from '@isochip/report'
+import type { Instruction, Verdict } from '@isochip/report'
 import type { SetupReadings, ShowCorners } from '@isochip/show'
 
 /** A show as its file has it, and the files that it names. */
@@ -85,7 +85,7 @@ export interface ReadShot {
 export interface Judged {
   readonly camera: string
   readonly setup: string
-  readonly state: 'within' | 'doubtful' | 'out'
+  readonly state: Verdict['state']
   /** The state in words. */
   readonly word: string
   /** One sentence: what to do now. */

@@ -27,6 +27,12 @@ export interface Camera {
   readonly shots: readonly Shot[]
 }
 
+export interface OpenedContent {
+  readonly fit?: { readonly curve?: unknown }
+  readonly output?: object
+  readonly target?: object
+}
+
 export type TargetChoice = 'camera' | 'reference' | 'consensus'
 
 /** What the page asks for beside the cameras; the rest of a show file that was opened is kept as it is. */
@@ -58,6 +64,8 @@ export const choices = signal<Choices>({
   mean: 1,
   max: 3,
 })
+/** Of a show file that was opened: what the page neither shows nor lets change, it keeps. */
+export const opened = signal<OpenedContent>({})
 /** Chart and curve files by name. */
 export const namedFiles = signal<Readonly<Record<string, Blob>>>({})
 export const matched = signal<MatchedShow | undefined>(undefined)
@@ -79,21 +87,27 @@ const fileNames = (source: ShotSource): readonly string[] =>
 /** The show as its file would have it. */
 export const parts = computed<ShowParts>(() => {
   const { title, chart, target, white, model, curve, formats, mean, max } = choices.value
+  const kept = opened.value
+  const { curve: _, ...fit } = kept.fit ?? {}
   const shown = cameras.value.filter(({ shots }) => shots.length > 0)
   const targets = {
     camera: { camera: referenceCamera.value?.id ?? '' },
     reference: { reference: white },
-    consensus: { consensus: true },
+    consensus: {
+      ...(kept.target !== undefined && 'consensus' in kept.target ? kept.target : {}),
+      consensus: true,
+    },
   }
   return {
     files: namedFiles.value,
     show: {
+      ...kept,
       isochip: 1,
       title,
       chart,
       target: targets[target],
-      fit: { model, ...(curve === 'declared' ? {} : { curve }) },
-      output: { formats },
+      fit: { ...fit, model, ...(curve === 'declared' ? {} : { curve }) },
+      output: { ...kept.output, formats },
       tolerance: { mean, max },
       cameras: shown.map(({ id, encoding, shots }) => ({
         id,

@@ -2,8 +2,8 @@ import type { ShowCorners, ShowEncoding } from '@isochip/show'
 import { batch } from '@preact/signals'
 import { addCamera, shoot } from './actions.ts'
 import type { NamedFile } from './messages.ts'
-import { cameras, choices, fault, namedFiles, setups, type TargetChoice } from './state.ts'
-import { ask, WorkFailed } from './workers.ts'
+import { cameras, choices, fault, namedFiles, opened, setups, type TargetChoice } from './state.ts'
+import { ask, failureOf } from './workers.ts'
 
 const isShow = ({ path }: NamedFile) => /\.(ya?ml|json)$/i.test(path)
 const isFrame = ({ path }: NamedFile) => /\.(png|tiff?|jpe?g|webp|csv)$/i.test(path)
@@ -27,10 +27,7 @@ export async function takeFiles(files: readonly NamedFile[], setup = setups.valu
     }
     await Promise.all(frames.map((one) => shoot(addCamera(one.path), setup, { files: [one] }, one.path)))
   } catch (cause) {
-    fault.value = {
-      message: (cause as Error).message,
-      ...(cause instanceof WorkFailed && cause.hint !== undefined ? { hint: cause.hint } : {}),
-    }
+    fault.value = failureOf(cause)
   }
 }
 
@@ -56,8 +53,8 @@ interface ShotContent {
 
 /** A show file, and whatever of the files that it names is among `files`, known by the end of its path. */
 async function openShow(text: string, name: string, files: readonly NamedFile[]): Promise<void> {
-  const opened = await ask<'open'>({ kind: 'open', text, name })
-  const show = opened.show as ShowContent
+  const opening = await ask<'open'>({ kind: 'open', text, name })
+  const show = opening.show as ShowContent
   const lastOf = (path: string) => path.split('/').at(-1)
   const named = (path: string) =>
     files.find((one) => one.path.endsWith(path)) ?? files.find((one) => lastOf(one.path) === lastOf(path))
@@ -65,6 +62,7 @@ async function openShow(text: string, name: string, files: readonly NamedFile[])
   const missing: string[] = []
   batch(() => {
     cameras.value = []
+    opened.value = opening.show
     const others = files.filter((file) => !isShow(file) && !isFrame(file))
     namedFiles.value = Object.fromEntries(
       [...others, ...files.filter(isShow)].map(({ path, file }) => [path, file]),

@@ -1,13 +1,19 @@
 import type { Answers, Ask, Failure, Told } from './messages.ts'
 
 /** What a worker could not do, in words for whoever asked. */
-export class WorkFailed extends Error {
+class WorkFailed extends Error {
   readonly hint: string | undefined
   constructor({ message, hint }: Failure) {
     super(message)
     this.hint = hint
   }
 }
+
+/** What went wrong, as the page shows it. */
+export const failureOf = (cause: unknown): Failure => ({
+  message: (cause as Error).message,
+  ...(cause instanceof WorkFailed && cause.hint !== undefined ? { hint: cause.hint } : {}),
+})
 
 interface Job {
   readonly ask: Ask

@@ -1,4 +1,12 @@
-import { type EarlierRound, lineUp, type Target, targetFromCamera, targetFromReference } from '@isochip/core'
+import {
+  type EarlierRound,
+  lineUp,
+  type Setting,
+  type Target,
+  type Turn,
+  targetFromCamera,
+  targetFromReference,
+} from '@isochip/core'
 import { instructions } from '@isochip/report'
 import { isMeasured, type SetupMatch, type SetupReadings, type ShowPlan } from '@isochip/show'
 import type { Judged } from '../messages.ts'
@@ -13,17 +21,22 @@ export function adviseSetting(
   all: readonly SetupReadings[],
   earlier: readonly EarlierRound[] = [],
 ): Judged['set'] {
-  const target = match.kind === 'reference' ? undefined : targetOf(plan, setup, all)
+  if (match.kind === 'reference' || match.setting === undefined) return
+  const target = targetOf(plan, setup, all)
   if (target === undefined || source.spec.transfer !== plan.encodings.get(camera)!.spec.transfer) return
-  const { chart, working, show } = plan
-  const input = { chart, readings, encoding: source, target, working }
-  const { turn, advice, done } = lineUp(input, earlier, show.fit)
-  return {
-    instructions: instructions(turn, advice.stages, source.spec.range),
-    expected: advice.expected,
+  const said = (turn: Turn, stages: Setting['stages'], expected: number, done: readonly number[]) => ({
+    instructions: instructions(turn, stages, source.spec.range),
+    expected,
     asked: turn,
     done,
-  }
+  })
+  // The match has its first round with it.
+  const { turn: first, stages, expected } = match.setting
+  if (earlier.length === 0) return said(first, stages, expected, [])
+  const { chart, working, show } = plan
+  const input = { chart, readings, encoding: source, target, working }
+  const { turn, advice, done } = lineUp(input, earlier, { ...show.fit, match })
+  return said(turn, advice.stages, advice.expected, done)
 }
 
 function targetOf(

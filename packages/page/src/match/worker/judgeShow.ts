@@ -51,7 +51,7 @@ function judge(camera: FittedCamera, tolerance: Tolerance): Judged {
   return {
     camera: camera.camera,
     setup: camera.setup,
-    state: judged.exceeded.length > 0 ? 'out' : judged.doubts.length > 0 ? 'doubtful' : 'within',
+    state: judged.state,
     word: stateWords[judged.state],
     ...(next === undefined ? {} : { next }),
     doubts: judged.doubts.map(({ message }) => message),
