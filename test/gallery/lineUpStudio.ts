@@ -28,7 +28,12 @@ for (let number = first; number < first + cameras; number++) {
   const { camera, reference } = drawStudio(number)
   const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
   const studio = studioCamera(camera, chart)
-  const earlier: { readings: ReturnType<typeof studio.shoot>; asked: Turn; done?: number }[] = []
+  const earlier: {
+    readings: ReturnType<typeof studio.shoot>
+    asked: Turn
+    done?: number
+    touched?: boolean
+  }[] = []
   const row = { at: [] as number[], lut: [] as number[] }
   try {
     for (let round = 0; round < rounds; round++) {
@@ -41,6 +46,7 @@ for (let number = first; number < first + cameras; number++) {
         beliefs,
         since,
         done: known,
+        touched,
       } = lineUp({ chart, readings, encoding, target, working }, earlier, {
         prior: priors.get(camera.sensor)!,
       })
@@ -61,7 +67,10 @@ for (let number = first; number < first + cameras; number++) {
         )
       if (done[round] !== 'nothing')
         studio.turn(done[round] === 'first' ? { ...turn, red: 1, blue: 1, matrix: none } : turn)
-      for (const [i, groups] of known.entries()) earlier[i]!.done = groups
+      for (const [i, groups] of known.entries()) {
+        earlier[i]!.done = groups
+        earlier[i]!.touched = touched[i]!
+      }
       earlier.push({ readings, asked: turn })
     }
     table.push(row)

@@ -41,7 +41,7 @@ export function curveOf(encoding: Encoding): Curve {
 export const hasPedestal = (curve: Curve): boolean => curve.pedestalSpread > noPedestal
 
 /** I + Δ of a turn's six terms. */
-function matrixOfTerms(u: ArrayLike<number>): Mat3 {
+export function matrixOfTerms(u: ArrayLike<number>): Mat3 {
   const [rg, rb, gr, gb, br, bg] = [u[3]!, u[4]!, u[5]!, u[6]!, u[7]!, u[8]!]
   return [
     [1 - rg - rb, rg, rb],
@@ -58,7 +58,7 @@ function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefined {
 }
 
 /** Factors on the light of red, green and blue, that iris and gains come to. */
-function gainsOf(u: ArrayLike<number>): Vec3 {
+export function gainsOf(u: ArrayLike<number>): Vec3 {
   const level = 2 ** u[0]!
   return [level * Math.exp(u[1]!), level, level * Math.exp(u[2]!)]
 }
@@ -127,9 +127,4 @@ export function turnSignal(
     out[p + 2] = curve.encode(g * r + h * s + i * t, 2) + p2 + u[11]!
   }
   return true
-}
-
-/** What stands behind the gains once the camera's own matrix has been turned. */
-export function behindAfter(behind: Mat3, u: ArrayLike<number>): Mat3 {
-  return multiply3(matrixOfTerms(u), behind)
 }

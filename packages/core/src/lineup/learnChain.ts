@@ -1,10 +1,10 @@
 import { identity3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import { behindAfter, type Chain, type Curve, turnSignal } from './chain.ts'
+import { type Chain, type Curve, matrixOfTerms } from './chain.ts'
 import { choleskyFactor } from './cholesky.ts'
-import { groupOf, turnSize } from './controls.ts'
-import { differenced } from './differenced.ts'
+import { turnSize } from './controls.ts'
+import { type FirstMatrix, learnProblem, sharedNumbers as shared } from './learnProblem.ts'
 
 /** The six terms of what stands behind the gains, before anybody has lined the camera up: rg, rb, gr, gb, br, bg. */
 export interface MatrixPrior {
@@ -38,6 +38,8 @@ export interface ChainBelief {
    * the pedestal of the first shot.
    */
   readonly theta: Float64Array
+  /** By how much each turn missed what was asked, twelve numbers a turn. */
+  readonly misses: Float64Array
   /** Cholesky factor of their covariance, 13×13. */
   readonly factor: Float64Array
   /** The chain as it now is, by those numbers. */
@@ -54,103 +56,71 @@ const missSpread = Float64Array.from({ length: turnSize }, (_, i) =>
 const signalSpread = 0.004
 /** What a shot says of the pedestal is off by this besides, since flare and a wrong gamma look alike. */
 const curveSpread = 0.008
+const spread = { signal: signalSpread, pedestal: curveSpread }
 /** Where gains stand behind the maker's matrix only the camera's own one is behind them: near none. */
 const ownMatrixSpread = 0.06
+const sixTerms = [0, 1, 2, 3, 4, 5]
+const ownMatrix: FirstMatrix = {
+  base: identity3,
+  along: sixTerms.map((k) => changeOf(sixTerms.map((i) => (i === k ? ownMatrixSpread : 0)))),
+}
 const orders = [
   { order: 'before-matrix', prior: 0.75 },
   { order: 'after-matrix', prior: 0.25 },
 ] as const
 
-/** Numbers of the chain that all rounds share. */
-const shared = 13
+/** A change of a matrix by six terms: rows sum to 0. */
+function changeOf([rg, rb, gr, gb, br, bg]: readonly number[]): Mat3 {
+  return [
+    [-rg! - rb!, rg!, rb!],
+    [gr!, -gr! - gb!, gb!],
+    [br!, bg!, -br! - bg!],
+  ]
+}
+
+/** The matrices that makers build in, by the prior's mean and the root of its covariance. */
+const builtIn = (mean: readonly number[], root: Float64Array, toPrimaries: Mat3): FirstMatrix => ({
+  base: multiply3(toPrimaries, matrixOfTerms([0, 0, 0, ...mean])),
+  along: sixTerms.map((k) =>
+    multiply3(toPrimaries, changeOf(sixTerms.map((i) => (k <= i ? root[i * 6 + k]! : 0)))),
+  ),
+})
 
 /**
  * What the shots of one camera say of its chain: maximum a posteriori over all pairs of consecutive shots, for each
  * order of gains and matrix, with their evidence (Laplace).
  *
- * @param toPrimaries BT.709, in which the prior stands → the camera's primaries.
+ * @param toPrimaries BT.709, in which the prior stands → the camera's primaries. @param before what the shots before the
+ * last said: it is near what all say
  */
 export function learnChain(
   curve: Curve,
   shots: readonly ShotSignal[],
   prior: MatrixPrior,
   toPrimaries: Mat3,
+  before: readonly ChainBelief[] = [],
 ): ChainBelief[] {
-  const pairs = shots
-    .slice(0, -1)
-    .map((shot, i) => ({ ...shot, asked: shot.asked!, next: shots[i + 1]!.signal }))
   const root = choleskyFactor(prior.covariance.flat(), 6)
+  const parameters = shared + turnSize * (shots.length - 1)
+  const strength = Float64Array.from({ length: parameters }, (_, j) =>
+    j < 6
+      ? 1
+      : j < 10
+        ? 1 / actionSpread
+        : j < shared
+          ? 1 / curve.pedestalSpread
+          : 1 / missSpread[(j - shared) % turnSize]!,
+  )
   const found = orders.map(({ order, prior: odds }) => {
-    const first = (theta: ArrayLike<number>): Mat3 => {
-      const terms = new Float64Array(9)
-      for (let i = 0; i < 6; i++) {
-        let term = order === 'before-matrix' ? prior.mean[i]! : 0
-        if (order === 'before-matrix') for (let k = 0; k <= i; k++) term += root[i * 6 + k]! * theta[k]!
-        else term = ownMatrixSpread * theta[i]!
-        terms[3 + i] = term
-      }
-      const built = behindAfter(identity3, terms)
-      return order === 'before-matrix' ? multiply3(toPrimaries, built) : built
+    const first = order === 'before-matrix' ? builtIn(prior.mean, root, toPrimaries) : ownMatrix
+    const problem = learnProblem(curve, shots, first, strength, spread)
+    const start = new Float64Array(parameters)
+    const known = before.find((belief) => belief.order === order)
+    if (known !== undefined && known.theta.length + known.misses.length <= parameters) {
+      start.set(known.theta)
+      start.set(known.misses, shared)
     }
-    /** What was done after shot `r`, by the shared numbers and the misses of that round. */
-    const done = (theta: ArrayLike<number>, r: number, out: Float64Array) => {
-      const asked = pairs[r]!.asked
-      for (let i = 0; i < turnSize; i++) {
-        out[i] = asked[i]! * Math.exp(theta[6 + groupOf[i]!]!) + theta[shared + turnSize * r + i]!
-      }
-    }
-    const parameters = shared + turnSize * pairs.length
-    const u = new Float64Array(turnSize)
-    const pedestal = new Float64Array(3)
-    const chain = (theta: ArrayLike<number>): Chain => {
-      let behind = first(theta)
-      const raised = [theta[10]!, theta[11]!, theta[12]!]
-      for (let r = 0; r < pairs.length; r++) {
-        done(theta, r, u)
-        behind = behindAfter(behind, u)
-        for (let c = 0; c < 3; c++) raised[c]! += u[9 + c]!
-      }
-      return { behind, pedestal: raised }
-    }
-    const strength = Float64Array.from({ length: parameters }, (_, j) =>
-      j < 6
-        ? 1
-        : j < 10
-          ? 1 / actionSpread
-          : j < shared
-            ? 1 / curve.pedestalSpread
-            : 1 / missSpread[(j - shared) % turnSize]!,
-    )
-    const centre = new Float64Array(parameters)
-    const rows = pairs.reduce((sum, { signal }) => sum + signal.length, 3 * shots.length)
-    const predicted = pairs.map(({ signal }) => new Float64Array(signal.length))
-    const write = (theta: Float64Array, out: Float64Array) => {
-      let behind = first(theta)
-      let at = 0
-      for (let c = 0; c < 3; c++) pedestal[c] = theta[10 + c]!
-      const told = (shot: ShotSignal) => {
-        for (let c = 0; c < 3; c++) {
-          out[at++] = (pedestal[c]! - shot.pedestal[c]!) / Math.hypot(shot.pedestalError[c]!, curveSpread)
-        }
-      }
-      told(shots[0]!)
-      for (const [r, { signal, next }] of pairs.entries()) {
-        done(theta, r, u)
-        if (!turnSignal(curve, signal, { behind, pedestal }, u, predicted[r]!)) return false
-        for (let i = 0; i < signal.length; i++) {
-          const off = (predicted[r]![i]! - next[i]!) / signalSpread
-          // A patch that clips in either shot says nothing.
-          out[at++] = Number.isNaN(off) ? 0 : off
-        }
-        behind = behindAfter(behind, u)
-        for (let c = 0; c < 3; c++) pedestal[c]! += u[9 + c]!
-        told(shots[r + 1]!)
-      }
-      return true
-    }
-    const steps = Float64Array.from(strength, (s) => 1e-4 / s)
-    const problem = differenced(rows, steps, write, { strength, centre })
-    const { theta, cost, jacobian } = levenbergMarquardt(problem, centre, {
+    const { theta, cost, jacobian } = levenbergMarquardt(problem, start, {
       maxIterations: 30,
       costTolerance: 1e-6,
     })
@@ -158,14 +128,15 @@ export function learnChain(
     return {
       order,
       evidence: Math.log(odds) - cost / 2 - logDeterminant / 2,
-      misfit: Math.sqrt(cost / rows),
+      misfit: Math.sqrt(cost / problem.residuals),
       theta: theta.slice(0, shared),
+      misses: theta.slice(shared),
       factor: choleskyFactor(covariance, shared),
       // The misses go with the shared numbers only through what is believed of them: at their best values.
       chain: (numbers: ArrayLike<number>) => {
         const whole = theta.slice()
         for (let j = 0; j < shared; j++) whole[j] = numbers[j]!
-        return chain(whole)
+        return problem.chain(whole)
       },
     }
   })

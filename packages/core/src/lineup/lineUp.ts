@@ -21,6 +21,8 @@ export interface EarlierRound {
   readonly asked: Turn
   /** How many groups of controls were turned, as a later round has found out. */
   readonly done?: number
+  /** Was the camera touched otherwise than was asked before the next shot, as that has told? What is not known is looked for anew. */
+  readonly touched?: boolean
 }
 
 export interface LineUpRound {
@@ -35,6 +37,8 @@ export interface LineUpRound {
   readonly since: number
   /** How many groups of controls (pedestal, exposure, gains, matrix, in this order) were turned after each earlier shot. */
   readonly done: readonly number[]
+  /** Was the camera touched otherwise than was asked after each earlier shot? */
+  readonly touched: readonly boolean[]
 }
 
 export interface LineUpOptions extends FitOptions {
@@ -96,7 +100,7 @@ export function lineUp(
     const shot = oneShot(curve, signal, sight, targetInCamera)
     return { shot, signal, asked: earlier[i] === undefined ? undefined : numbersOfTurn(earlier[i].asked) }
   })
-  const { beliefs, since, done } = whatWasDone(
+  const { beliefs, since, done, touched } = whatWasDone(
     curve,
     shots.map(({ shot, signal, asked }) => ({
       signal,
@@ -106,7 +110,7 @@ export function lineUp(
     })),
     prior,
     primariesConversion(resolvePrimaries('bt709'), encoding.primaries),
-    earlier.map((round) => round.done),
+    earlier,
   )
   const { signal, shot } = shots.at(-1)!
   const advice = adviseTurn(curve, signal, sight, shot, beliefs)
@@ -118,5 +122,6 @@ export function lineUp(
     beliefs,
     since,
     done,
+    touched,
   }
 }

@@ -1,5 +1,5 @@
 import type { Mat3 } from '../linear/mat3.ts'
-import type { Curve } from './chain.ts'
+import { type Curve, turnSignal } from './chain.ts'
 import { controlNames, groupOf } from './controls.ts'
 import { type ChainBelief, learnChain, type MatrixPrior, type ShotSignal } from './learnChain.ts'
 
@@ -10,31 +10,50 @@ export interface Learnt {
   readonly since: number
   /** How many of the groups of controls were turned after each shot but the last. */
   readonly done: readonly number[]
+  /** Was the camera touched otherwise than was asked after each of these? */
+  readonly touched: readonly boolean[]
+}
+
+/** What a later round has found out of an earlier shot. */
+export interface KnownOfShot {
+  /** How many groups of controls were turned after it. */
+  readonly done?: number | undefined
+  /** Was the camera then touched otherwise than was asked? */
+  readonly touched?: boolean | undefined
 }
 
 /** Above this misfit the camera has been touched otherwise: what was learnt of it before is let go. */
 const unexplained = 3
 /** ln of the odds that all of the advice was followed, against each way of following a part: common practice, no source. */
 const obedience = Math.log(8)
+/**
+ * A way that foretells the next shot so much worse than another by what is believed so far, as a factor and in the signal,
+ * is not looked at more closely: controls that act twice or half as much as is asked there are not.
+ */
+const hopeless = { factor: 2.5, signal: 0.004 }
 
 /**
  * Nobody says what was turned: the next shot tells. Of these the most probable is taken: all of the advice was
  * followed; somebody stopped after the first, second or third group of controls (they are given in that order); nothing
  * was turned. Where none of them explains the shot, the camera was touched in another way, and its story begins anew.
  *
- * @param known by shot, how many groups were turned after it where that was found out before.
+ * @param known by shot, what a later round has found out before: it is not looked for again
  */
 export function whatWasDone(
   curve: Curve,
   shots: readonly ShotSignal[],
   prior: MatrixPrior,
   toPrimaries: Mat3,
-  known: readonly (number | undefined)[] = [],
+  known: readonly KnownOfShot[] = [],
 ): Learnt {
+  const learn = (story: readonly ShotSignal[], before?: readonly ChainBelief[]) =>
+    learnChain(curve, story, prior, toPrimaries, before)
   let since = 0
   let story: ShotSignal[] = []
-  let beliefs = learnChain(curve, shots.slice(0, 1), prior, toPrimaries)
+  /** Of the story; worked out when it is asked for. */
+  let beliefs: readonly ChainBelief[] | undefined
   const done: number[] = []
+  const touched: boolean[] = []
   for (const [i, shot] of shots.entries()) {
     const before = story.at(-1)
     if (before?.asked === undefined) {
@@ -43,25 +62,75 @@ export function whatWasDone(
     }
     const { asked } = before
     const past = story.slice(0, -1)
-    const learn = (groups: number) => {
-      const turned = asked.map((value, j) => (groupOf[j]! < groups ? value : 0))
-      const told = [...past, { ...before, asked: turned }, shot]
-      const found = learnChain(curve, told, prior, toPrimaries)
-      const odds = groups === controlNames.length ? obedience : 0
-      return { groups, told, found, score: odds + Math.max(...found.map(({ evidence }) => evidence)) }
+    const told = (groups: number): ShotSignal[] => [
+      ...past,
+      { ...before, asked: asked.map((value, j) => (groupOf[j]! < groups ? value : 0)) },
+      shot,
+    ]
+    const { done: knownDone, touched: knownTouched } = known[i - 1] ?? {}
+    if (knownDone !== undefined && knownTouched !== undefined) {
+      done.push(knownDone)
+      touched.push(knownTouched)
+      if (knownTouched) since = i
+      story = knownTouched ? [shot] : told(knownDone)
+      beliefs = undefined
+      continue
     }
-    const all = controlNames.length
-    const ways = known[i - 1] === undefined ? [all, all - 1, all - 2, all - 3, 0] : [known[i - 1]!]
-    const best = ways.map(learn).reduce((a, b) => (b.score > a.score ? b : a))
+    beliefs ??= learn(story)
+    const start = beliefs
+    const ways = knownDone === undefined ? waysOf(curve, before, shot, beliefs) : [knownDone]
+    const best = ways
+      .map((groups) => {
+        const found = learn(told(groups), start)
+        const odds = groups === controlNames.length ? obedience : 0
+        return { groups, found, score: odds + Math.max(...found.map(({ evidence }) => evidence)) }
+      })
+      .reduce((a, b) => (b.score > a.score ? b : a))
     done.push(best.groups)
-    if (Math.min(...best.found.map(({ misfit }) => misfit)) > unexplained) {
+    touched.push(Math.min(...best.found.map(({ misfit }) => misfit)) > unexplained)
+    if (touched.at(-1)) {
       since = i
       story = [shot]
-      beliefs = learnChain(curve, story, prior, toPrimaries)
+      beliefs = undefined
     } else {
-      story = best.told
+      story = told(best.groups)
       beliefs = best.found
     }
   }
-  return { beliefs, since, done }
+  return { beliefs: beliefs ?? learn(story), since, done, touched }
+}
+
+/** How many groups may have been turned, all of them first: those that differ, and are not out of the question. */
+function waysOf(
+  curve: Curve,
+  { signal, asked }: ShotSignal,
+  { signal: next }: ShotSignal,
+  beliefs: readonly ChainBelief[],
+): number[] {
+  const all = controlNames.length
+  const differing = [all]
+  for (let groups = all - 1; groups >= 0; groups--) {
+    // The last group of this way turned nothing: the same as the way before.
+    if (asked!.some((value, i) => groupOf[i] === groups && value !== 0)) differing.push(groups)
+  }
+  if (differing.length === 1) return differing
+  const { chain, theta } = beliefs.reduce((a, b) => (b.probability > a.probability ? b : a))
+  const now = chain(theta)
+  const out = new Float64Array(signal.length)
+  const off = differing.map((groups) => {
+    const turned = asked!.map((value, i) =>
+      groupOf[i]! < groups ? value * Math.exp(theta[6 + groupOf[i]!]!) : 0,
+    )
+    if (!turnSignal(curve, signal, now, turned, out)) return Number.POSITIVE_INFINITY
+    let [sum, count] = [0, 0]
+    for (let i = 0; i < out.length; i++) {
+      const d = out[i]! - next[i]!
+      if (Number.isNaN(d)) continue
+      sum += d * d
+      count++
+    }
+    return Math.sqrt(sum / Math.max(count, 1))
+  })
+  const limit = hopeless.factor * Math.min(...off) + hopeless.signal
+  return differing.filter((_, i) => !(off[i]! > limit))
 }

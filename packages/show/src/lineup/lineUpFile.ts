@@ -22,6 +22,10 @@ const roundSchema = z.object({
     .int()
     .optional()
     .meta({ description: 'how many groups of controls were turned after it, as the next shot told' }),
+  touched: z
+    .boolean()
+    .optional()
+    .meta({ description: 'whether the camera was then touched otherwise than was asked' }),
 })
 
 /** The rounds of a line-up, as they are kept beside the show. */

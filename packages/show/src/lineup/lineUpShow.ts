@@ -231,14 +231,19 @@ function nextRound(
     return { kept, event: event('standing', before, false) }
   const found = lineUp(
     { chart, readings: read.readings, encoding, target, working },
-    before.map(({ readings, asked, done }) => ({
+    before.map(({ readings, asked, done, touched }) => ({
       readings: readings as Readings,
       asked,
       ...(done === undefined ? {} : { done }),
+      ...(touched === undefined ? {} : { touched }),
     })),
     show.fit,
   )
-  const told = before.map((round, i) => ({ ...round, done: found.done[i] ?? round.done }))
+  const told = before.map((round, i) => ({
+    ...round,
+    done: found.done[i] ?? round.done,
+    touched: found.touched[i] ?? round.touched,
+  }))
   const round: KeptRound = {
     files,
     readings: structuredClone(read.readings) as KeptRound['readings'],
@@ -257,6 +262,6 @@ function nextRound(
   }
   return {
     kept: { ...kept, cameras: [...kept.cameras.filter((one) => one.camera !== camera), newest] },
-    event: event('round', rounds, before.length > 0 && found.since === before.length),
+    event: event('round', rounds, found.touched.at(-1) ?? false),
   }
 }
