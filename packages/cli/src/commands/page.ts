@@ -1,10 +1,14 @@
 import { once } from 'node:events'
 import { fileURLToPath } from 'node:url'
+import { isIsochipError } from '@isochip/core'
 import { Command } from 'commander'
-import { servePage } from '../page/servePage.ts'
+import { type PageServer, servePage } from '../page/servePage.ts'
 import { parseWhole } from '../parseNumber.ts'
 import type { Run } from '../run.ts'
 import { status } from '../status.ts'
+
+/** What browsers remember of a page, such as the inputs of this machine, they keep by its port. */
+const usualPort = 7091
 
 /** Beside the bundled command; the build puts it there. */
 const built = new URL('./page', import.meta.url)
@@ -17,13 +21,23 @@ export const pageCommand = (run: Run): Command =>
         'matched; it prints the address. Pictures never leave the machine: the page works\n' +
         'in the browser, and the server sends nothing but the page.',
     )
-    .option('--port <n>', 'port to listen at (default: any that is free)', parseWhole)
-    .action(async ({ port = 0 }: { port?: number }) => {
+    .option('--port <n>', 'port to listen at (default: 7091, or any that is free)', parseWhole)
+    .action(async ({ port }: { port?: number }) => {
       const { terminal, signal } = run
-      const server = await servePage({ folder: fileURLToPath(built), index: 'match.html', port })
+      const server = await atPort(port)
       terminal.out(`${server.address}\n`)
       terminal.err('Open this address in a browser; Ctrl-C ends it.\n')
       if (signal !== undefined && !signal.aborted) await once(signal, 'abort')
       await server.close()
       run.setStatus(status.cancelled)
     })
+
+async function atPort(given: number | undefined): Promise<PageServer> {
+  const serve = (port: number) => servePage({ folder: fileURLToPath(built), index: 'match.html', port })
+  try {
+    return await serve(given ?? usualPort)
+  } catch (cause) {
+    if (given !== undefined || !isIsochipError(cause)) throw cause
+    return await serve(0)
+  }
+}

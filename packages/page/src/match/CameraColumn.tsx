@@ -1,4 +1,6 @@
-import { removeCamera, renameCamera, renameSetup, shoot } from './actions.ts'
+import { keepInput, liveInputs, removeLiveCamera } from '../live/inputsAtHand.ts'
+import { LiveView } from '../live/LiveView.tsx'
+import { renameCamera, renameSetup, shoot } from './actions.ts'
 import { DropArea } from './DropArea.tsx'
 import { EncodingChoice } from './EncodingChoice.tsx'
 import { ShotView } from './ShotView.tsx'
@@ -8,6 +10,7 @@ import { type Camera, choices, referenceCamera, setups } from './state.ts'
 export function CameraColumn({ camera }: { readonly camera: Camera }) {
   const isReference = choices.value.target === 'camera' && referenceCamera.value?.key === camera.key
   const several = setups.value.length > 1
+  const live = liveInputs.value.get(camera.key)
   return (
     <section class="camera" aria-label={`Camera ${camera.id}`}>
       <div class="camera-head">
@@ -17,18 +20,20 @@ export function CameraColumn({ camera }: { readonly camera: Camera }) {
           value={camera.id}
           onChange={({ currentTarget }) => {
             renameCamera(camera.key, currentTarget.value.trim())
+            keepInput(camera.key)
           }}
         />
         {isReference && <span class="tag">reference</span>}
         <button
           type="button"
           aria-label={`Remove camera ${camera.id}`}
-          onClick={() => removeCamera(camera.key)}
+          onClick={() => removeLiveCamera(camera.key)}
         >
           Remove
         </button>
       </div>
       <EncodingChoice camera={camera} />
+      {live !== undefined && <LiveView camera={camera} live={live} />}
       {setups.value.map((setup) => {
         const shot = camera.shots.find((one) => one.setup === setup)
         const take = (files: Parameters<typeof shoot>[2] & { files: readonly { path: string }[] }) =>

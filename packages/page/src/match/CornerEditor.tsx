@@ -4,8 +4,9 @@ import type { ShowCorners } from '@isochip/show'
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import { readAgain } from './actions.ts'
+import type { Area } from './area.ts'
 import { drawAreas } from './drawShot.ts'
-import type { Area, ReadShot } from './messages.ts'
+import type { ReadShot } from './messages.ts'
 import { type Camera, choices, type Shot } from './state.ts'
 
 interface CornerEditorProps {

@@ -1,10 +1,11 @@
 import { useSignal } from '@preact/signals'
+import { InputPicker } from '../live/InputPicker.tsx'
 import { addSetup, choose, readingsAtHand } from './actions.ts'
 import { CameraColumn } from './CameraColumn.tsx'
 import { ChoiceBar } from './ChoiceBar.tsx'
 import { DropArea } from './DropArea.tsx'
 import { FaultNote } from './FaultNote.tsx'
-import { cameras, choices, fault, matched, matching, parts, reading, setups } from './state.ts'
+import { cameras, choices, fault, liveShots, matched, matching, parts, reading, setups } from './state.ts'
 import { takeExample, takeFiles } from './takeFiles.ts'
 import { VerdictCard } from './VerdictCard.tsx'
 import { ask, failureOf } from './workers.ts'
@@ -36,7 +37,12 @@ export function MatchPage() {
   }
   const deliver = () =>
     during(async () => {
-      const zip = await ask<'deliver'>({ kind: 'deliver', parts: parts.value, readings: readingsAtHand() })
+      const zip = await ask<'deliver'>({
+        kind: 'deliver',
+        parts: parts.value,
+        readings: readingsAtHand(),
+        live: liveShots.value,
+      })
       save(zip, `${choices.value.title.replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'match'}.zip`)
     })
   return (
@@ -96,6 +102,7 @@ export function MatchPage() {
               One still of the chart from each camera, or the folder of a show. PNG, TIFF, JPEG, WebP, or
               readings as .csv. They stay on this machine.
             </p>
+            <InputPicker />
           </DropArea>
         </section>
         {cameras.value.length > 0 && (

@@ -1,4 +1,5 @@
-import type { Area, ReadShot } from './messages.ts'
+import type { Area } from './area.ts'
+import type { ReadShot } from './messages.ts'
 
 type ShotFrame = NonNullable<ReadShot['frame']>
 

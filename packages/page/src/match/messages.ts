@@ -1,6 +1,10 @@
 import type { EarlierRound, Turn } from '@isochip/core'
 import type { Instruction, Verdict } from '@isochip/report'
 import type { SetupReadings, ShowCorners } from '@isochip/show'
+import type { Sight } from '../live/sight.ts'
+import type { SignalForm } from '../live/signalForm.ts'
+import type { Grab } from '../live/worker/liveMessages.ts'
+import type { Area } from './area.ts'
 
 /** A show as its file has it, and the files that it names. */
 export interface ShowParts {
@@ -8,14 +12,6 @@ export interface ShowParts {
   readonly show: object
   /** Chart and curve files by the name that the show has for them. */
   readonly files: Readonly<Record<string, Blob>>
-}
-
-/** Levels of a running input: the mean of some frames. */
-interface Grab {
-  readonly width: number
-  readonly height: number
-  /** R′G′B′ as fractions of the code range, row by row. */
-  readonly levels: Float32Array
 }
 
 /** A file by the path that it has in a show, or its name. */
@@ -52,19 +48,31 @@ export type Ask =
       readonly setup: string
       readonly picture: ImageBitmap
     }
-  | { readonly kind: 'deliver'; readonly parts: ShowParts; readonly readings: readonly SetupReadings[] }
+  | {
+      readonly kind: 'deliver'
+      readonly parts: ShowParts
+      readonly readings: readonly SetupReadings[]
+      /** Which of them were taken from a running input, by `shotKey`: no file has them yet. */
+      readonly live: readonly string[]
+    }
   | { readonly kind: 'open'; readonly text: string; readonly name: string }
   | { readonly kind: 'example' }
+  | {
+      readonly kind: 'follow'
+      /** Closed by whoever reads it. */
+      readonly frame: VideoFrame
+      readonly form: SignalForm
+      readonly chart: string
+      readonly files: ShowParts['files']
+      /** Where the chart was, in pixels of the frame. */
+      readonly corners?: ShowCorners
+    }
+
+/** A reading of a running input has no frame on a disk: the show has its readings, which are saved with it. */
+export const grabName = (camera: string, setup: string): string => `${setup}/${camera}.csv`
 
 /** A camera in a setup as one word. */
 export const shotKey = (camera: string, setup: string): string => `${setup}\n${camera}`
-
-/** An area that is sampled, in pixels of the frame. */
-export interface Area {
-  readonly patch: string
-  readonly quad: readonly (readonly [x: number, y: number])[]
-  readonly foreign: boolean
-}
 
 export interface ReadShot {
   readonly readings: SetupReadings
@@ -128,6 +136,11 @@ interface Example {
   readonly frames: readonly NamedFile[]
 }
 
+interface Followed {
+  /** Absent where no chart is seen. */
+  readonly sight?: Sight
+}
+
 /** What each kind of request comes to. */
 export interface Answers {
   readonly read: ReadShot
@@ -136,6 +149,7 @@ export interface Answers {
   readonly deliver: Blob
   readonly open: OpenedShow
   readonly example: Example
+  readonly follow: Followed
 }
 
 export interface Failure {

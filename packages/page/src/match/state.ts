@@ -1,7 +1,15 @@
 import type { EarlierRound, ModelKind } from '@isochip/core'
 import type { OutputFormat, ShowCorners, ShowEncoding } from '@isochip/show'
 import { computed, signal } from '@preact/signals'
-import type { Failure, MatchedShow, ReadShot, ShotSource, ShowParts } from './messages.ts'
+import {
+  type Failure,
+  grabName,
+  type MatchedShow,
+  type ReadShot,
+  type ShotSource,
+  type ShowParts,
+  shotKey,
+} from './messages.ts'
 
 /** One camera in one setup. */
 export interface Shot {
@@ -77,12 +85,19 @@ export const referenceCamera = computed(
   () => cameras.value.find(({ key }) => key === choices.value.reference) ?? cameras.value[0],
 )
 
+/** Readings that were taken from a running input, by `shotKey`. */
+export const liveShots = computed(() =>
+  cameras.value.flatMap(({ id, shots }) =>
+    shots.flatMap(({ setup, source }) => ('grab' in source ? [shotKey(id, setup)] : [])),
+  ),
+)
+
 export const reading = computed(
   () => cameras.value.flatMap(({ shots }) => shots).filter(({ state }) => state === 'reading').length,
 )
 
-const fileNames = (source: ShotSource): readonly string[] =>
-  'files' in source ? source.files.map(({ path }) => path) : ['live.png']
+const fileNames = (source: ShotSource, camera: string, setup: string): readonly string[] =>
+  'files' in source ? source.files.map(({ path }) => path) : [grabName(camera, setup)]
 
 /** The show as its file would have it. */
 export const parts = computed<ShowParts>(() => {
@@ -113,7 +128,7 @@ export const parts = computed<ShowParts>(() => {
         id,
         encoding,
         shots: shots.map(({ setup, source, corners }) => {
-          const names = fileNames(source)
+          const names = fileNames(source, id, setup)
           const csv = names.length === 1 && /\.csv$/i.test(names[0]!)
           return {
             setup,

@@ -17,8 +17,8 @@ function onPath(command: string): string {
   return places.find((place) => existsSync(place)) ?? command
 }
 
-/** Chromium with everything of its own that talks to the network turned off. */
-export const launch = (command: string) =>
+/** Chromium with everything of its own that talks to the network turned off. @param more arguments */
+export const launch = (command: string, more: readonly string[] = []) =>
   chromium.launch({
     executablePath: onPath(command),
     args: [
@@ -31,6 +31,7 @@ export const launch = (command: string) =>
       '--disable-sync',
       '--force-color-profile=srgb',
       '--hide-scrollbars',
+      ...more,
     ],
   })
 

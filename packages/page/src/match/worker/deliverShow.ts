@@ -1,3 +1,4 @@
+import { readingsToCsv } from '@isochip/frames'
 import { reportHtml, reportJson, residualsCsv } from '@isochip/report'
 import {
   bakeFormats,
@@ -13,13 +14,14 @@ import {
 } from '@isochip/show'
 import { type Zippable, zipSync } from 'fflate'
 import { stringify } from 'yaml'
-import type { Answers, Ask } from '../messages.ts'
+import { type Answers, type Ask, grabName, shotKey } from '../messages.ts'
 import { planOf } from './planOf.ts'
 
 /** All that the command would write, as one zip: LUTs, match files, report, and the show file. */
 export async function deliverShow({
   parts,
   readings,
+  live,
 }: Extract<Ask, { kind: 'deliver' }>): Promise<Answers['deliver']> {
   const plan = await planOf(parts)
   const { matches } = matchReadings(plan, readings)
@@ -46,6 +48,8 @@ export async function deliverShow({
     files[ocioLightFile] = text(ocioLight(report))
     files[ocioConfigFile] = text(ocioConfig(report))
   }
+  for (const { camera, setup, readings: taken } of readings)
+    if (live.includes(shotKey(camera, setup))) files[grabName(camera, setup)] = text(readingsToCsv(taken))
   files['show.yaml'] = text(stringify(parts.show))
   // Dates would make the same match another zip every time; a zip knows none before 1980.
   const mtime = new Date(1980, 0, 1)

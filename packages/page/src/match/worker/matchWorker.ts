@@ -1,6 +1,7 @@
 import { isIsochipError } from '@isochip/core'
 import type { Answers, Ask, Failure, Told } from '../messages.ts'
 import { deliverShow } from './deliverShow.ts'
+import { followChart } from './followChart.ts'
 import { judgeShow } from './judgeShow.ts'
 import { openShow } from './openShow.ts'
 import { previewMatch } from './previewMatch.ts'
@@ -17,6 +18,8 @@ async function answer(ask: Ask): Promise<Answers[keyof Answers]> {
       return await previewMatch(ask)
     case 'deliver':
       return await deliverShow(ask)
+    case 'follow':
+      return await followChart(ask)
     case 'open':
       return await openShow(ask)
     case 'example':

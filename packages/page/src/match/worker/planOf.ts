@@ -13,7 +13,8 @@ export async function planOf({ show: content, files }: ShowParts): Promise<ShowP
   return planShow(show, { chart, tables })
 }
 
-async function chartOf(name: string, files: ShowParts['files']): Promise<Chart> {
+/** A built-in chart, or one of a file that is at hand. @throws IsochipError */
+export async function chartOf(name: string, files: ShowParts['files']): Promise<Chart> {
   if (builtinCharts.some(({ id }) => id === name)) return builtinChart(name)
   return parseChart(await fileOf(name, files).text(), name)
 }

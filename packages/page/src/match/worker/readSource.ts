@@ -30,7 +30,9 @@ export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
   const frames = kept?.source === source ? kept.frames : await framesOf(source)
   kept = { source, frames }
   const first = frames[0]!
-  const placed = placeChart(first, chart, corners)
+  // Where the signal clips is of no use in finding, and what is said of clips is about files.
+  const { clip: _, ...looked } = first
+  const placed = placeChart(looked, chart, corners)
   const { readings, bits, warnings, areas } = sampleShot(frames, placed, { chart, encoding })
   const foreign = new Set(readings.patches.flatMap((one) => (one.foreign ? [one.patch] : [])))
   return {
@@ -50,6 +52,7 @@ export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
 
 async function framesOf(source: ShotSource): Promise<readonly DecodedFrame[]> {
   if ('files' in source) return await Promise.all(source.files.map(decodeFile))
-  const { width, height, levels } = source.grab
-  return [{ ...createFrame(width, height, levels), step: 1 / 255, warnings: [] }]
+  const { width, height, levels, clip, step } = source.grab
+  const data = new Float32Array(await levels.arrayBuffer())
+  return [{ ...createFrame(width, height, data), clip, step, warnings: [] }]
 }

@@ -1,0 +1,198 @@
+import { signal } from '@preact/signals'
+import type { Failure } from '../match/messages.ts'
+import { parts } from '../match/state.ts'
+import { ask, failureOf } from '../match/workers.ts'
+import type { BarsVerdict } from './checkBars.ts'
+import { type FormSource, rememberedInput } from './rememberedInputs.ts'
+import type { Sight } from './sight.ts'
+import type { SignalForm } from './signalForm.ts'
+import { inputFailure, openVideoInput, type VideoInput } from './videoInputs.ts'
+import type { Delivered, Grab, LiveAsk, LiveTold } from './worker/liveMessages.ts'
+
+/** Milliseconds between two looks for the chart: it is followed at most so often. */
+const followEvery = { seen: 120, lost: 600 }
+
+/** A video input that runs: its picture, where the chart is in it, and what its signal is taken for. */
+export class LiveInput {
+  readonly input: VideoInput
+  readonly state = signal<'opening' | 'running' | 'ended'>('opening')
+  readonly trouble = signal<Failure | undefined>(undefined)
+  readonly sight = signal<Sight | undefined>(undefined)
+  readonly form = signal<SignalForm>({ matrix: 'bt709', range: 'narrow' })
+  readonly formSource = signal<FormSource>('assumed')
+  readonly delivered = signal<Delivered | undefined>(undefined)
+  /** Frames that a reading is still waiting for. */
+  readonly averaging = signal(false)
+  readonly worker = new Worker(new URL('./worker/liveWorker.ts', import.meta.url), { type: 'module' })
+  #stream: MediaStream | undefined
+  #video: HTMLVideoElement | undefined
+  #busy = false
+  #following = false
+  #lookedAt = 0
+  #waiting: { average?: (grab: Grab) => void; bars?: (verdict: BarsVerdict | undefined) => void } = {}
+
+  constructor(input: VideoInput) {
+    this.input = input
+    const known = rememberedInput(input)
+    if (known !== undefined) this.setForm(known.form, known.source)
+    this.worker.addEventListener('message', ({ data }: MessageEvent<LiveTold>) => this.#hear(data))
+  }
+
+  /** Opens the input; again, after it had ended. */
+  async open(): Promise<void> {
+    this.close()
+    this.state.value = 'opening'
+    try {
+      const stream = await openVideoInput(this.input.id)
+      this.#stream = stream
+      const [track] = stream.getVideoTracks()
+      track?.addEventListener('ended', () => this.#end())
+      this.trouble.value = undefined
+      this.state.value = 'running'
+      this.show(this.#video)
+    } catch (cause) {
+      this.state.value = 'ended'
+      this.trouble.value = inputFailure(cause)
+    }
+  }
+
+  /** Runs in this element from now on. */
+  show(video: HTMLVideoElement | undefined): void {
+    this.#video = video
+    if (video === undefined || this.#stream === undefined) return
+    video.srcObject = this.#stream
+    video.play().catch(() => undefined)
+    const next = () => {
+      if (this.#video !== video || this.state.value !== 'running') return
+      this.#take(video)
+      video.requestVideoFrameCallback(next)
+    }
+    video.requestVideoFrameCallback(next)
+  }
+
+  /** The mean of the next frames. */
+  average(count: number): Promise<Grab> {
+    this.averaging.value = true
+    return new Promise((resolve) => {
+      this.#waiting.average = resolve
+      this.#tell({ kind: 'average', count })
+    })
+  }
+
+  /** What colour bars on this input say of it. */
+  lookAtBars(): Promise<BarsVerdict | undefined> {
+    return new Promise((resolve) => {
+      this.#waiting.bars = resolve
+      this.#tell({ kind: 'bars' })
+    })
+  }
+
+  setForm(form: SignalForm, source: FormSource): void {
+    this.form.value = form
+    this.formSource.value = source
+    this.#tell({ kind: 'form', form })
+  }
+
+  close(): void {
+    for (const track of this.#stream?.getTracks() ?? []) track.stop()
+    this.#stream = undefined
+    this.#busy = false
+  }
+
+  /** Not to be opened again. */
+  dispose(): void {
+    this.close()
+    this.#video = undefined
+    this.worker.terminate()
+  }
+
+  #tell(told: LiveAsk, transfer: Transferable[] = []): void {
+    this.worker.postMessage(told, transfer)
+  }
+
+  #end(): void {
+    this.close()
+    this.averaging.value = false
+    this.sight.value = undefined
+    this.state.value = 'ended'
+    this.trouble.value = {
+      message: `${this.input.label} gives no picture any more: it was unplugged, or another program took it`,
+      hint: 'plug it in again and press Reconnect; the readings taken so far stay',
+    }
+  }
+
+  #take(video: HTMLVideoElement): void {
+    // What comes while the last frame is still being looked at is let go.
+    if (!this.#busy) {
+      const frame = new VideoFrame(video)
+      if (this.formSource.value === 'assumed') this.#believe(frame.colorSpace)
+      this.#busy = true
+      this.#tell({ kind: 'frame', frame }, [frame])
+    }
+    const every = this.sight.value === undefined ? followEvery.lost : followEvery.seen
+    if (this.#following || performance.now() - this.#lookedAt < every) return
+    this.#lookedAt = performance.now()
+    void this.#follow(new VideoFrame(video))
+  }
+
+  /** Where the browser names one of the two matrices of HD and beyond, it was told; BT.601 it says where it knows nothing. */
+  #believe({ matrix, fullRange }: VideoColorSpace): void {
+    // The types know fewer names than the standard, W3C WebCodecs.
+    const name: string | null = matrix
+    const named = name === 'bt709' ? 'bt709' : name === 'bt2020-ncl' ? 'bt2020' : undefined
+    if (named === undefined || fullRange === null) return
+    this.setForm({ matrix: named, range: fullRange ? 'full' : 'narrow' }, 'browser')
+  }
+
+  async #follow(frame: VideoFrame): Promise<void> {
+    this.#following = true
+    const last = this.sight.value?.corners
+    try {
+      const { chart } = parts.value.show as { readonly chart: string }
+      const found = await ask<'follow'>(
+        {
+          kind: 'follow',
+          frame,
+          form: this.form.value,
+          chart,
+          files: parts.value.files,
+          ...(last === undefined ? {} : { corners: last }),
+        },
+        { transfer: [frame] },
+      )
+      if (this.state.value === 'running') this.sight.value = found.sight
+    } catch (cause) {
+      this.trouble.value = failureOf(cause)
+    } finally {
+      this.#following = false
+    }
+  }
+
+  #hear(told: LiveTold): void {
+    switch (told.kind) {
+      case 'done': {
+        this.#busy = false
+        const { width, height, kind } = told.delivered
+        const now = this.delivered.value
+        if (now?.width === width && now.height === height && now.kind === kind) return
+        this.delivered.value = told.delivered
+        // R′G′B′ is full range unless somebody knows better; Y′CbCr is narrow (common practice, no source).
+        if (kind === 'rgb' && this.formSource.value === 'assumed')
+          this.setForm({ ...this.form.value, range: 'full' }, 'assumed')
+        return
+      }
+      case 'averaged':
+        this.averaging.value = false
+        this.#waiting.average?.(told.grab)
+        return
+      case 'bars':
+        this.#waiting.bars?.(told.verdict)
+        return
+      case 'trouble':
+        this.#busy = false
+        this.trouble.value = {
+          message: `a frame of ${this.input.label} cannot be read: ${told.message}`,
+        }
+    }
+  }
+}

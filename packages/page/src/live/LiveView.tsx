@@ -1,0 +1,100 @@
+import { useSignal } from '@preact/signals'
+import { useEffect, useRef } from 'preact/hooks'
+import { shoot } from '../match/actions.ts'
+import { sentences } from '../match/sentences.ts'
+import { type Camera, setups } from '../match/state.ts'
+import { keepInput } from './inputsAtHand.ts'
+import type { LiveInput } from './LiveInput.ts'
+import { SightLines } from './SightLines.tsx'
+import { SignalChoice } from './SignalChoice.tsx'
+
+/** Frames that a reading is the mean of. Sixteen quarter the noise. */
+const counts = [1, 4, 16, 64]
+
+/** A running input: its picture with the chart as it is followed, and a reading of it. */
+export function LiveView({ camera, live }: { readonly camera: Camera; readonly live: LiveInput }) {
+  const video = useRef<HTMLVideoElement>(null)
+  const count = useSignal(16)
+  const setup = useSignal(setups.value[0]!)
+  useEffect(() => {
+    live.show(video.current ?? undefined)
+    return () => live.show(undefined)
+  }, [live])
+  const into = setups.value.includes(setup.value) ? setup.value : setups.value[0]!
+  const read = async () => {
+    const grab = await live.average(count.value)
+    keepInput(camera.key)
+    await shoot(camera.key, into, { grab }, `${live.input.label}, mean of ${count.value} frames`)
+  }
+  const state = live.state.value
+  const sight = live.sight.value
+  return (
+    <div class={`live ${state}`}>
+      <div class="live-picture">
+        <video ref={video} muted playsInline aria-label={`Running picture of ${camera.id}`} />
+        {sight !== undefined && <SightLines sight={sight} />}
+      </div>
+      {live.trouble.value !== undefined && (
+        <p role="alert" class="note out">
+          {sentences(live.trouble.value)}{' '}
+          {state === 'ended' && (
+            <button type="button" onClick={() => void live.open()}>
+              Reconnect
+            </button>
+          )}
+        </p>
+      )}
+      {state === 'running' && (
+        <>
+          <p class="sight">
+            {sight === undefined
+              ? 'No chart in sight: show the whole chart, as large as it goes.'
+              : 'The chart is in sight.'}
+          </p>
+          <p class="take">
+            <button
+              type="button"
+              class="main"
+              disabled={live.averaging.value || sight === undefined}
+              onClick={() => void read()}
+            >
+              {live.averaging.value ? 'Hold still …' : 'Take a reading'}
+            </button>{' '}
+            <label>
+              <span class="out-of-sight">Frames that the reading is the mean of</span>
+              <select
+                value={String(count.value)}
+                onChange={({ currentTarget }) => {
+                  count.value = Number(currentTarget.value)
+                }}
+              >
+                {counts.map((one) => (
+                  <option key={one} value={String(one)}>
+                    {one === 1 ? 'a single frame' : `mean of ${one} frames`}
+                  </option>
+                ))}
+              </select>
+            </label>
+            {setups.value.length > 1 && (
+              <label>
+                {' '}
+                as{' '}
+                <select
+                  value={into}
+                  onChange={({ currentTarget }) => {
+                    setup.value = currentTarget.value
+                  }}
+                >
+                  {setups.value.map((one) => (
+                    <option key={one}>{one}</option>
+                  ))}
+                </select>
+              </label>
+            )}
+          </p>
+          <SignalChoice camera={camera} live={live} />
+        </>
+      )}
+    </div>
+  )
+}

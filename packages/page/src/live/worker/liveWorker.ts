@@ -1,0 +1,70 @@
+import { checkBars } from '../checkBars.ts'
+import { FrameMean } from '../frameMean.ts'
+import { levelsOf } from '../levelsOf.ts'
+import type { Planes } from '../planes.ts'
+import { planesOf } from '../planesOf.ts'
+import { codesOf, type SignalForm } from '../signalForm.ts'
+import type { LiveAsk, LiveTold } from './liveMessages.ts'
+
+let form: SignalForm = { matrix: 'bt709', range: 'narrow' }
+/** What the frames that come now are for. */
+let wanted: { readonly kind: 'average' | 'bars'; readonly count: number } | undefined
+const mean = new FrameMean()
+/** Noise would hide what bars say. */
+const barFrames = 8
+
+const tell = (told: LiveTold) => postMessage(told)
+
+async function takeFrame(frame: VideoFrame): Promise<void> {
+  try {
+    const planes = await planesOf(frame)
+    frame.close()
+    const { kind, width, height, bits } = planes
+    if (wanted !== undefined) collect(planes, wanted)
+    tell({ kind: 'done', delivered: { kind, width, height, bits } })
+  } catch (cause) {
+    frame.close()
+    tell({ kind: 'trouble', message: (cause as Error).message })
+  }
+}
+
+function collect(planes: Planes, { kind, count }: NonNullable<typeof wanted>): void {
+  mean.add(planes)
+  if (mean.count < count) return
+  wanted = undefined
+  const frames = mean.count
+  const whole = mean.take()!
+  if (kind === 'bars') {
+    tell({ kind: 'bars', verdict: checkBars(whole) })
+    return
+  }
+  const { width, height, levels } = levelsOf(whole, form)
+  const { peak, clip } = codesOf(form.range)
+  const grab = {
+    width,
+    height,
+    levels: new Blob([levels as Float32Array<ArrayBuffer>]),
+    clip,
+    step: 1 / peak / 2 ** (planes.bits - 8),
+  }
+  tell({ kind: 'averaged', grab, frames })
+}
+
+addEventListener('message', ({ data }: MessageEvent<LiveAsk>) => {
+  switch (data.kind) {
+    case 'frame':
+      void takeFrame(data.frame)
+      return
+    case 'form':
+      form = data.form
+      return
+    case 'average':
+      wanted = { kind: 'average', count: data.count }
+      mean.take()
+      return
+    case 'bars':
+      wanted = { kind: 'bars', count: barFrames }
+      mean.take()
+      return
+  }
+})

@@ -1,0 +1,109 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { createFrame } from '@isochip/frames'
+import { encodeFrame } from '@isochip/frames/node'
+import { harbourStudio } from '@isochip/synthetic'
+import { unzipSync } from 'fflate'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { builtPage } from '../../../../test/page/support/builtPage.ts'
+import { consumer } from '../../../../test/support/consumer.ts'
+import { type PageServer, servePage } from '../../../cli/src/page/servePage.ts'
+import { launch, openPage, seriousFaults } from '../../../report/test/support/openPage.ts'
+import { barsClip, captureClip } from '../support/captureClip.ts'
+
+const chromium = consumer('chromium')
+const size = { width: 1280, height: 720 }
+
+/** Chromium with its own fake capture device, which plays a clip; asked for leave, it agrees. */
+const withDevice = (clip: string) =>
+  launch(chromium.command!, [
+    '--use-fake-device-for-media-stream',
+    '--use-fake-ui-for-media-stream',
+    `--use-file-for-fake-video-capture=${clip}`,
+  ])
+
+chromium.describe('a capture device, as Chromium fakes it', () => {
+  let built: string
+  let folder: string
+  let server: PageServer
+
+  beforeAll(async () => {
+    built = await builtPage()
+    folder = mkdtempSync(join(tmpdir(), 'isochip-live-'))
+    server = await servePage({ folder: built, index: 'match.html', port: 0 })
+  })
+  afterAll(async () => {
+    await server?.close()
+    for (const one of [built, folder]) rmSync(one, { recursive: true, force: true })
+  })
+
+  it('is a camera: its chart is found, and the mean of its frames reads as the frame that it was made of', async () => {
+    const [seat] = harbourStudio(size).seats
+    const shot = seat!.shoot(seat!.begin, 1)
+    const clip = join(folder, 'chart.y4m')
+    captureClip(clip, [shot, seat!.shoot(seat!.begin, 2)], { matrix: 'bt709', range: 'limited' })
+    const still = join(folder, 'still.png')
+    const frame = createFrame(size.width, size.height, shot.data, shot.bits)
+    writeFileSync(still, await encodeFrame(frame, { format: 'png' }))
+    const browser = await withDevice(clip)
+    const { page, faults, requests } = await openPage(browser, server.address, {
+      offline: false,
+      acceptDownloads: true,
+    })
+    try {
+      await page.getByLabel('Frames of another camera').setInputFiles(still)
+      await page.getByRole('button', { name: 'Use a live input …' }).click()
+      await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
+      await page.getByText('The chart is in sight.').waitFor({ timeout: 120_000 })
+      await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range').waitFor()
+      await page.getByRole('button', { name: 'Take a reading' }).click()
+      await page.getByText('The match is within tolerance.').waitFor({ timeout: 120_000 })
+      const [, before] = /([\d.]+) as shot/.exec((await page.locator('.figures').textContent()) ?? '')!
+      // 4:2:0 of 8 bits, and another noise: a wrong matrix or range is 2 and more.
+      expect(Number(before)).toBeLessThan(0.4)
+      expect(await seriousFaults(page)).toEqual([])
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.getByRole('button', { name: 'Save LUTs and report' }).click(),
+      ])
+      const zip = unzipSync(readFileSync(await download.path()))
+      const show = Buffer.from(zip['show.yaml']!).toString()
+      const [, readings] = /readings: (\S+\.csv)/.exec(show)!
+      expect(Buffer.from(zip[readings!]!).toString().split('\n')).toHaveLength(26)
+      expect(requests.filter((url) => !url.startsWith(server.address))).toEqual([])
+      expect(faults).toEqual([])
+    } finally {
+      await browser.close()
+    }
+  })
+
+  it('is taken for what colour bars say that it is, now and the next time', async () => {
+    const clip = join(folder, 'bars.y4m')
+    barsClip({ matrix: 'smpte170m', range: 'full' }, { width: 1280, height: 720, path: clip })
+    const browser = await withDevice(clip)
+    const { page, faults } = await openPage(browser, server.address, { offline: false })
+    try {
+      const add = async () => {
+        await page.getByRole('button', { name: 'Use a live input …' }).click()
+        await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
+      }
+      await add()
+      await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range assumed').click()
+      await page.getByRole('button', { name: 'Check on colour bars' }).click()
+      await page.getByText(/Bars of 75 % say: BT.601, full range/).waitFor()
+      await page.getByText('Y′CbCr by BT.601, full range checked on colour bars').waitFor()
+      await page.getByRole('textbox', { name: 'Name of the camera' }).fill('pulpit')
+      await page.getByRole('textbox', { name: 'Name of the camera' }).press('Enter')
+      await page.reload()
+      await add()
+      await page.getByRole('region', { name: 'Camera pulpit' }).waitFor()
+      await page.getByText('Y′CbCr by BT.601, full range checked on colour bars').waitFor()
+      await page.getByText('No chart in sight').waitFor()
+      expect(await page.getByRole('button', { name: 'Take a reading' }).isDisabled()).toBe(true)
+      expect(faults).toEqual([])
+    } finally {
+      await browser.close()
+    }
+  })
+})
