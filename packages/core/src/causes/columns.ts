@@ -8,13 +8,23 @@ import type { Samples } from '../samples/samples.ts'
 export type Columns = readonly Float64Array[]
 
 /** The residuals' answer to a change of the source's or target's light, three numbers a patch. */
-function answer(slopes: Float64Array, change: (p: number, channel: number) => number): Float64Array {
-  return Float64Array.from({ length: slopes.length / 3 }, (_, i) => {
-    const p = Math.floor(i / 3)
-    return (
-      slopes[3 * i]! * change(p, 0) + slopes[3 * i + 1]! * change(p, 1) + slopes[3 * i + 2]! * change(p, 2)
-    )
-  })
+function answer(slopes: Float64Array, change: Float64Array): Float64Array {
+  const column = new Float64Array(change.length)
+  for (let i = 0; i < column.length; i++) {
+    const p = i - (i % 3)
+    const s = 3 * i
+    column[i] = slopes[s]! * change[p]! + slopes[s + 1]! * change[p + 1]! + slopes[s + 2]! * change[p + 2]!
+  }
+  return column
+}
+
+/** The answer to a change of one channel alone. */
+function answerOf(slopes: Float64Array, change: Float64Array, channel: number): Float64Array {
+  const column = new Float64Array(change.length)
+  for (let i = 0; i < column.length; i++) {
+    column[i] = slopes[3 * i + channel]! * change[i - (i % 3) + channel]!
+  }
+  return column
 }
 
 const topOf = (light: Float64Array) => light.reduce((most, value) => Math.max(most, Math.abs(value)), 1e-9)
@@ -30,19 +40,15 @@ export function curveColumns({ bySource, byTarget }: ResidualSlopes, { source, t
     (x: number) => 0.3 * (x ** -0.4 - 1),
     (x: number) => Math.max(Math.log(x) + 1, 0) ** 2,
   ]
-  const bent = (light: Float64Array, slopes: Float64Array, sign: number) => {
+  const bent = (light: Float64Array, slopes: Float64Array) => {
     const top = topOf(light)
-    const change = (shape: (x: number) => number, only?: number) => (p: number, c: number) => {
-      if (only !== undefined && only !== c) return 0
-      const value = light[3 * p + c]!
-      return sign * value * shape(Math.max(value / top, 1e-3)) * (only === undefined ? 1 : singly)
-    }
-    return shapes.flatMap((shape) => [
-      answer(slopes, change(shape)),
-      ...[0, 1, 2].map((c) => answer(slopes, change(shape, c))),
-    ])
+    return shapes.flatMap((shape) => {
+      const change = light.map((value) => value * shape(Math.max(value / top, 1e-3)))
+      const ofOne = change.map((value) => value * singly)
+      return [answer(slopes, change), ...[0, 1, 2].map((c) => answerOf(slopes, ofOne, c))]
+    })
   }
-  return [...bent(source, bySource, 1), ...bent(target, byTarget, 1)]
+  return [...bent(source, bySource), ...bent(target, byTarget)]
 }
 
 /** Light over white that a ramp of veiling glare has where uneven light of as much is 1. */
@@ -70,9 +76,18 @@ export function unevenColumns(
   return surfaces.flatMap((surface) => {
     const at = places.map(surface)
     return [
-      answer(bySource, (p, c) => source[3 * p + c]! * at[p]!),
-      answer(bySource, (p, c) => veilShare * sourceWhite[c]! * at[p]!),
-      answer(byTarget, (p, c) => veilShare * targetWhite[c]! * at[p]!),
+      answer(
+        bySource,
+        source.map((light, i) => light * at[Math.floor(i / 3)]!),
+      ),
+      answer(
+        bySource,
+        source.map((_, i) => veilShare * sourceWhite[i % 3]! * at[Math.floor(i / 3)]!),
+      ),
+      answer(
+        byTarget,
+        target.map((_, i) => veilShare * targetWhite[i % 3]! * at[Math.floor(i / 3)]!),
+      ),
     ]
   })
 }
@@ -100,7 +115,9 @@ export function clippingColumns(
       for (let p = 0; p < count; p++) {
         const flagged = own && clipped[p]! > 0
         if (!flagged && !(mayClip && light[3 * p + c]! >= from)) continue
-        columns.push(answer(slopes, (q, channel) => (q === p && channel === c ? light[3 * p + c]! : 0)))
+        const column = new Float64Array(light.length)
+        for (let i = 3 * p; i < 3 * p + 3; i++) column[i] = slopes[3 * i + c]! * light[3 * p + c]!
+        columns.push(column)
       }
     }
   }
@@ -143,9 +160,10 @@ export function spectralColumns(
     3 /
     reflectances.reduce((sum, reflectance) => sum + meanReflectance(reflectance), 0)
   const covariance = readingCovariance(prior, reflectances, reflectances)
-  return roots(covariance, count).flatMap((root) =>
-    [0, 1, 2].map((c) => answer(byTarget, (p, channel) => (channel === c ? level * root[p]! : 0))),
-  )
+  return roots(covariance, count).flatMap((root) => {
+    const change = target.map((_, i) => level * root[Math.floor(i / 3)]!)
+    return [0, 1, 2].map((c) => answerOf(byTarget, change, c))
+  })
 }
 
 /** Columns whose products add up to a covariance, largest first, until what is left is nothing. */

@@ -20,6 +20,8 @@ const strengths: Readonly<Record<Cause, readonly number[]>> = {
   foreign: [4, 15, 40],
   other: [0.15, 0.4, 1, 2.5],
 }
+/** Where to look first among them, for causes whose strengths cannot be tried all at once. */
+const likely: Readonly<Partial<Record<Cause, number>>> = { spectral: 2, foreign: 1, other: 0 }
 /** A cause that makes the residuals less than e⁴ times as probable has not shown itself. */
 const shown = 4
 /** Causes beside spectra and outliers that are looked for, at most. */
@@ -35,27 +37,36 @@ interface Scored {
  * and the next, as long as one shows itself; what has become needless beside the others goes.
  */
 export function weighCauses(evidence: Evidence, foreign: ReadonlySet<number>): Weighed {
-  const best = (state: State, cause: Cause): Scored => {
-    let top: Scored = { state, value: Number.NEGATIVE_INFINITY }
-    for (const [i, value] of evidence.along(state, cause, strengths[cause]).entries()) {
-      if (value > top.value) top = { state: new Map([...state, [cause, strengths[cause][i]!]]), value }
-    }
-    return top
-  }
-  /** From the strength that it has, as long as the next one is better: along one strength there is one summit. */
-  const adjusted = (scored: Scored, cause: Cause): Scored => {
+  const withStrength = (state: State, cause: Cause, i: number): State =>
+    new Map([...state, [cause, strengths[cause][i]!]])
+  /** From one strength on, as long as the next one is better: along one strength there is one summit. */
+  const climbed = (scored: Scored, cause: Cause, start: number): Scored => {
     const tried = strengths[cause]
-    const start = tried.indexOf(scored.state.get(cause) ?? Number.NaN)
     let top = scored
     for (const way of [-1, 1]) {
       for (let i = start + way; i >= 0 && i < tried.length; i += way) {
         const [value] = evidence.along(scored.state, cause, [tried[i]!])
         if (!(value! > top.value)) break
-        top = { state: new Map([...scored.state, [cause, tried[i]!]]), value: value! }
+        top = { state: withStrength(scored.state, cause, i), value: value! }
       }
+      if (top !== scored) break
     }
     return top
   }
+  const best = (state: State, cause: Cause): Scored => {
+    const start = likely[cause]
+    if (start !== undefined) {
+      const [value] = evidence.along(state, cause, [strengths[cause][start]!])
+      return climbed({ state: withStrength(state, cause, start), value: value! }, cause, start)
+    }
+    let top: Scored = { state, value: Number.NEGATIVE_INFINITY }
+    for (const [i, value] of evidence.along(state, cause, strengths[cause]).entries()) {
+      if (value > top.value) top = { state: withStrength(state, cause, i), value }
+    }
+    return top
+  }
+  const adjusted = (scored: Scored, cause: Cause): Scored =>
+    climbed(scored, cause, strengths[cause].indexOf(scored.state.get(cause) ?? Number.NaN))
   let now = best(new Map(), 'spectral')
   if (foreign.size > 0) now = adjusted(best(now.state, 'foreign'), 'spectral')
   let rivals: Weighed['rivals'] = []

@@ -8,7 +8,7 @@ export interface CholeskyOptions {
 
 /**
  * Lower triangle L of a symmetric positive matrix, L·Lᵀ, in place; what is above the diagonal is neither read nor touched.
- * False where the matrix is not positive, with the columns before the pivot done.
+ * False where the matrix is not positive; what it holds is then of no use.
  *
  * @param matrix row-major, n columns and n rows or more: rows beyond are turned into x·L⁻ᵀ, as a right-hand side wants it.
  */
@@ -18,44 +18,110 @@ export function cholesky(
   { least = 0, instead }: CholeskyOptions = {},
 ): boolean {
   const rows = matrix.length / n
-  for (let j = 0; j < n; j++) {
+  let j = 0
+  // Two columns and four rows at a time: sums that do not wait for each other, and numbers that are read once for two of
+  // them, are where the time is won. Each sum is still taken in its order.
+  for (; j + 1 < n; j += 2) {
     const b = j * n
+    const c = b + n
     let pivot = matrix[b + j]!
-    for (let k = 0; k < j; k++) pivot -= matrix[b + k]! * matrix[b + k]!
+    let beside = matrix[c + j]!
+    let second = matrix[c + j + 1]!
+    for (let k = 0; k < j; k++) {
+      const u = matrix[b + k]!
+      const v = matrix[c + k]!
+      pivot -= u * u
+      beside -= v * u
+      second -= v * v
+    }
     if (!(pivot > least)) {
       if (instead === undefined) return false
       pivot = instead
     }
     const root = Math.sqrt(pivot)
+    const below = root === 0 ? 0 : beside / root
     matrix[b + j] = root
-    // Four rows at a time: sums that do not wait for each other are where the time is won.
-    let i = j + 1
+    matrix[c + j] = below
+    second -= below * below
+    if (!(second > least)) {
+      if (instead === undefined) return false
+      second = instead
+    }
+    const next = Math.sqrt(second)
+    matrix[c + j + 1] = next
+    let i = j + 2
     for (; i + 3 < rows; i += 4) {
       const p = i * n
       const q = p + n
       const r = q + n
       const s = r + n
-      let w = matrix[p + j]!
-      let x = matrix[q + j]!
-      let y = matrix[r + j]!
-      let z = matrix[s + j]!
+      let w0 = matrix[p + j]!
+      let x0 = matrix[q + j]!
+      let y0 = matrix[r + j]!
+      let z0 = matrix[s + j]!
+      let w1 = matrix[p + j + 1]!
+      let x1 = matrix[q + j + 1]!
+      let y1 = matrix[r + j + 1]!
+      let z1 = matrix[s + j + 1]!
       for (let k = 0; k < j; k++) {
-        const by = matrix[b + k]!
-        w -= matrix[p + k]! * by
-        x -= matrix[q + k]! * by
-        y -= matrix[r + k]! * by
-        z -= matrix[s + k]! * by
+        const u = matrix[b + k]!
+        const v = matrix[c + k]!
+        const w = matrix[p + k]!
+        const x = matrix[q + k]!
+        const y = matrix[r + k]!
+        const z = matrix[s + k]!
+        w0 -= w * u
+        x0 -= x * u
+        y0 -= y * u
+        z0 -= z * u
+        w1 -= w * v
+        x1 -= x * v
+        y1 -= y * v
+        z1 -= z * v
       }
-      matrix[p + j] = root === 0 ? 0 : w / root
-      matrix[q + j] = root === 0 ? 0 : x / root
-      matrix[r + j] = root === 0 ? 0 : y / root
-      matrix[s + j] = root === 0 ? 0 : z / root
+      w0 = root === 0 ? 0 : w0 / root
+      x0 = root === 0 ? 0 : x0 / root
+      y0 = root === 0 ? 0 : y0 / root
+      z0 = root === 0 ? 0 : z0 / root
+      matrix[p + j] = w0
+      matrix[q + j] = x0
+      matrix[r + j] = y0
+      matrix[s + j] = z0
+      matrix[p + j + 1] = next === 0 ? 0 : (w1 - w0 * below) / next
+      matrix[q + j + 1] = next === 0 ? 0 : (x1 - x0 * below) / next
+      matrix[r + j + 1] = next === 0 ? 0 : (y1 - y0 * below) / next
+      matrix[s + j + 1] = next === 0 ? 0 : (z1 - z0 * below) / next
     }
     for (; i < rows; i++) {
       const p = i * n
+      let w0 = matrix[p + j]!
+      let w1 = matrix[p + j + 1]!
+      for (let k = 0; k < j; k++) {
+        const w = matrix[p + k]!
+        w0 -= w * matrix[b + k]!
+        w1 -= w * matrix[c + k]!
+      }
+      w0 = root === 0 ? 0 : w0 / root
+      matrix[p + j] = w0
+      matrix[p + j + 1] = next === 0 ? 0 : (w1 - w0 * below) / next
+    }
+  }
+  for (; j < n; j++) {
+    const b = j * n
+    for (let i = j; i < rows; i++) {
+      const p = i * n
       let w = matrix[p + j]!
       for (let k = 0; k < j; k++) w -= matrix[p + k]! * matrix[b + k]!
-      matrix[p + j] = root === 0 ? 0 : w / root
+      if (i === j) {
+        if (!(w > least)) {
+          if (instead === undefined) return false
+          w = instead
+        }
+        matrix[p + j] = Math.sqrt(w)
+      } else {
+        const root = matrix[b + j]!
+        matrix[p + j] = root === 0 ? 0 : w / root
+      }
     }
   }
   return true
@@ -68,6 +134,41 @@ export function forward(lower: Float64Array, x: ArrayLike<number>, out: Float64A
     let sum = x[i]!
     for (let k = 0; k < i; k++) sum -= lower[i * n + k]! * out[k]!
     out[i] = sum / lower[i * n + i]!
+  }
+}
+
+/** L⁻¹·x in place of each of these vectors, one after another in `rows`. */
+export function forwardAll(lower: Float64Array, n: number, rows: Float64Array): void {
+  const count = rows.length / n
+  let v = 0
+  for (; v + 3 < count; v += 4) {
+    const p = v * n
+    const q = p + n
+    const r = q + n
+    const s = r + n
+    for (let i = 0; i < n; i++) {
+      const at = i * n
+      let w = rows[p + i]!
+      let x = rows[q + i]!
+      let y = rows[r + i]!
+      let z = rows[s + i]!
+      for (let k = 0; k < i; k++) {
+        const by = lower[at + k]!
+        w -= rows[p + k]! * by
+        x -= rows[q + k]! * by
+        y -= rows[r + k]! * by
+        z -= rows[s + k]! * by
+      }
+      const diagonal = lower[at + i]!
+      rows[p + i] = w / diagonal
+      rows[q + i] = x / diagonal
+      rows[r + i] = y / diagonal
+      rows[s + i] = z / diagonal
+    }
+  }
+  for (; v < count; v++) {
+    const one = rows.subarray(v * n, (v + 1) * n)
+    forward(lower, one, one)
   }
 }
 
