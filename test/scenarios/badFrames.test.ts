@@ -65,7 +65,7 @@ describe('a faulty frame', () => {
     expectFault(
       { 'crane-1.png': 'GIF89a, or so it says' },
       'crane-1.png',
-      /the first bytes are of no format that can be read/,
+      /a GIF picture: no format that can be read/,
     ))
   test('of another size than its neighbour', async () => {
     await expectFault(

@@ -11,6 +11,8 @@ interface Tool {
 const tools = {
   ffmpeg: { commands: ['ffmpeg'], probe: ['-version'] },
   ffprobe: { commands: ['ffprobe'], probe: ['-version'] },
+  // Without a file it tells how it is used, with status 1.
+  libraw: { commands: ['dcraw_emu'], probe: [], status: 1 },
   ociocheck: { commands: ['ociocheck'], probe: ['--help'], status: 1 },
   // It ends with status 1 after its own help text.
   ociobakelut: { commands: ['ociobakelut'], probe: ['--help'], status: 1 },

@@ -10,8 +10,7 @@ const meaning =
 /** What is known of one chart, for people: where it is, how sure that is, and how it was shot. */
 export function readingText(
   { id }: Chart,
-  { corners, confidence, checks, readings }: Reading,
-  encoding: string | undefined,
+  { corners, confidence, checks, readings, transfer: encoding }: Reading,
 ): string {
   const at = corners.map(([x, y]) => `${x.toFixed(0)},${y.toFixed(0)}`).join(' ')
   const sure =
@@ -31,10 +30,13 @@ export function readingText(
 }
 
 /** The same for programs. */
-export function readingDocument(
-  { readings, corners, confidence, checks }: Reading,
-  encoding: string | undefined,
-): Shape<typeof chartReading> {
+export function readingDocument({
+  readings,
+  corners,
+  confidence,
+  checks,
+  transfer: encoding,
+}: Reading): Shape<typeof chartReading> {
   return {
     corners,
     ...(confidence === undefined ? {} : { confidence: { ...confidence, meaning } }),

@@ -18,6 +18,7 @@ export {
   type Frame,
   type FrameBits,
 } from './frame/frame.ts'
+export { isRawTiff, type ReadAt } from './frame/isRawTiff.ts'
 export { type ThinFrame, thinFrame, thinUnit } from './frame/thinFrame.ts'
 export { homographyFromUnitSquare, type Point, project, type Quad } from './geometry/homography.ts'
 export { parseReadings } from './readings/parseReadings.ts'

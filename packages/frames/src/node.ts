@@ -1,6 +1,7 @@
 export { type ColourTags, colourTags } from './node/colourTags.ts'
 export { decodeFootage, type FootageOptions } from './node/decodeFootage.ts'
 export { type DecodeOptions, decodeFrame } from './node/decodeFrame.ts'
+export { decodeRaw, type RawOptions } from './node/decodeRaw.ts'
 export { type EncodeOptions, encodeFrame } from './node/encodeFrame.ts'
 export { footageVersion } from './node/footageVersion.ts'
-export { readHead, type SniffedFormat, sniffFormat } from './node/sniffFormat.ts'
+export { fileFormat, readHead, type SniffedFormat, sniffFormat } from './node/sniffFormat.ts'

@@ -103,15 +103,15 @@ export const readCommand = (run: Run): Command =>
           isochip: 'readings/1',
           chart: chart.id,
           frames,
-          ...readingDocument(first, transfer),
-          ...(all ? { others: others.map((one) => readingDocument(one, transfer)) } : {}),
+          ...readingDocument(first),
+          ...(all ? { others: others.map((one) => readingDocument(one)) } : {}),
           warnings,
         }
         terminal.out(`${JSON.stringify(document, null, 2)}\n`)
       } else {
         terminal.out(readingsToCsv(roundedReadings(first.readings)))
         for (const one of others) terminal.out(`\n${readingsToCsv(roundedReadings(one.readings))}`)
-        for (const one of [first, ...others]) terminal.err(readingText(chart, one, transfer))
+        for (const one of [first, ...others]) terminal.err(readingText(chart, one))
       }
       const told = [...warnings, ...others.flatMap((one) => one.warnings)]
       for (const warning of told) terminal.err(warningText(warning, terminal))

@@ -18,6 +18,8 @@ export interface Frame {
   readonly codeScale: number
   /** Sample values at and beyond which the source clips, where they are not the ends of the code range. */
   readonly clip?: { readonly low: number; readonly high: number }
+  /** Samples are in proportion to light, whatever is declared: camera raw. */
+  readonly linear?: boolean
   /** Of levels: difference between neighbouring codes of the source, where it is known. */
   readonly step?: number
   /** File that the frame comes from, if any. */

@@ -2,7 +2,7 @@ import { open } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import type { PrimariesName, Range, TransferName } from '@isochip/core'
 import { runTool } from './runTool.ts'
-import { readHead, sniffFormat } from './sniffFormat.ts'
+import { fileFormat } from './sniffFormat.ts'
 
 /** What a file says of its own encoding. Cameras are known to write tags that are not so: propose, do not trust. */
 export interface ColourTags {
@@ -50,7 +50,7 @@ const gamuts: Record<string, PrimariesName> = {
  * @returns undefined where there is no tag, one that none of our encodings answers to, or no ffprobe
  */
 export async function colourTags(path: string, signal?: AbortSignal): Promise<ColourTags | undefined> {
-  const format = await readHead(path).then(sniffFormat, () => undefined)
+  const format = await fileFormat(path).catch(() => undefined)
   if (format === 'png') return pngTags(await readStart(path))
   return format === 'movie' ? movieTags(path, signal) : undefined
 }

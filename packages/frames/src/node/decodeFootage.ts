@@ -5,7 +5,7 @@ import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { exrFault } from './exrFault.ts'
 import { layoutBytes, type RgbLayout, rgbLayout, unpackRgb } from './pixelFormat.ts'
 import { runTool } from './runTool.ts'
-import { isTransportStream, readHead, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
+import { movieKind, otherFormat, pnmKind, readHead, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
 
 export interface FootageOptions {
   /** Where to begin: seconds from the start of the clip; the frame that is on screen then. Default 0. */
@@ -59,7 +59,7 @@ const maxPixels = 16384 * 8640
 const mostBytes = 2e9
 
 /**
- * Frames of a movie, a DPX or an OpenEXR file, through the system's ffmpeg. RGB keeps its codes (OpenEXR its
+ * Frames of a movie, or a DPX, OpenEXR, BMP, TGA or portable picture (PNM), through the system's ffmpeg. RGB keeps its codes (OpenEXR its
  * levels) bit for bit; Y′CbCr is turned into R′G′B′ levels by the stream's matrix and range, so its range is taken
  * out already, and what lies below black and above white is kept. Only local files are opened.
  *
@@ -83,14 +83,16 @@ export async function decodeFootage(
     throw fault(info === undefined ? 'no such file' : 'not a regular file', 'check the path')
   const head = await readHead(path)
   const format = sniffFormat(head)
-  if (format === undefined || !['movie', 'dpx', 'exr'].includes(format))
-    throw fault('the first bytes are of no movie, DPX or OpenEXR file')
+  const demuxer = demuxerOf(format, head)
+  if (demuxer === undefined)
+    throw fault(
+      `${otherFormat(head) ?? 'the first bytes are'}${otherFormat(head) === undefined ? ' of no' : ', not a'} movie, DPX or OpenEXR file`,
+    )
   if (format === 'exr') {
     const wrong = exrFault(await readFile(path))
     if (wrong !== undefined) throw fault(wrong)
   }
-  const stream = isTransportStream(head)
-  const input = inputArguments(path, stream ? 'mpegts' : format)
+  const input = inputArguments(path, demuxer)
   const probed = await probe(input, path, options, fault)
   const plan = planOf(probed, options, path, fault)
   const { width, height, layout, warnings } = plan
@@ -101,8 +103,7 @@ export async function decodeFootage(
       'ask for fewer frames: a dozen take most of the noise out',
     )
   const place = seconds === undefined ? 0 : seekPlace(seconds, probed.stream)
-  // All but transport streams have an index, by which a place is found to the frame.
-  const near = stream ? Math.max(0, place - runUp) : place
+  const near = jumpTo(place, demuxer)
   const seek = (to: number) => (to > 0 ? ['-ss', String(to)] : [])
   const filters = [...(frame === undefined ? [] : [`select=gte(n\\,${frame})`]), ...plan.filters]
   const { status, stdout, stderr } = await runTool(
@@ -137,26 +138,41 @@ export async function decodeFootage(
   })
 }
 
-const demuxers: Partial<Record<SniffedFormat | 'mpegts', string>> = {
-  exr: 'exr_pipe',
-  dpx: 'dpx_pipe',
-  mpegts: 'mpegts',
+const pictureDemuxers: Partial<Record<SniffedFormat, readonly string[]>> = {
+  exr: ['-f', 'exr_pipe'],
+  dpx: ['-f', 'dpx_pipe'],
+  bmp: ['-f', 'bmp_pipe'],
+  // There is no demuxer of this one alone.
+  tga: ['-f', 'image2', '-pattern_type', 'none', '-c:v', 'targa'],
+}
+
+/** What ffmpeg is to read a file as; `undefined` where that is not for it to read. */
+function demuxerOf(format: SniffedFormat | undefined, head: Uint8Array): readonly string[] | undefined {
+  if (format === 'movie') return ['-f', movieKind(head)!]
+  if (format === 'pnm') return ['-f', `${pnmKind(head)}_pipe`]
+  return format && pictureDemuxers[format]
 }
 
 /**
- * The demuxer of a still is named, so that `%04d` in a name is no pattern, and that of a transport stream, since a short
- * one may be taken for something else; `file:` keeps a dash or colon harmless.
+ * The demuxer is named, so that `%04d` in a name is no pattern and a short transport stream is not taken for something
+ * else; `file:` keeps a dash or colon harmless.
  */
-function inputArguments(path: string, format: SniffedFormat | 'mpegts'): string[] {
-  const named = demuxers[format]
-  const demuxer = named === undefined ? [] : ['-f', named]
-  return ['-protocol_whitelist', 'file,pipe', ...demuxer, '-i', `file:${resolve(path)}`]
-}
+const inputArguments = (path: string, demuxer: readonly string[]) => [
+  ...['-protocol_whitelist', 'file,pipe', ...demuxer],
+  ...['-i', `file:${resolve(path)}`],
+]
 
 /**
- * In a transport stream a jump ends at the next key frame, wherever that is: so many seconds before the place what
- * follows is decoded. Cameras set a key frame every half second or two (common practice, no source).
+ * Where decoding begins. In a transport stream a jump ends at the next key frame, wherever that is: so many seconds
+ * before the place what follows is decoded. Cameras set a key frame every half second or two (common practice, no
+ * source). A stream without container has no times to jump to. All others have an index, by which a place is found to the
+ * frame.
  */
+function jumpTo(place: number, [, demuxer = '']: readonly string[]): number {
+  if (demuxer === 'h264' || demuxer === 'hevc') return 0
+  return demuxer === 'mpegts' ? Math.max(0, place - runUp) : place
+}
+
 const runUp = 10
 
 /** A decoder goes on to the next frame that begins; the one on screen began up to a frame before. */

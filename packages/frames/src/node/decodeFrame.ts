@@ -2,10 +2,12 @@ import { readFile } from 'node:fs/promises'
 import { IsochipError, type Warning, type WarningCode } from '@isochip/core'
 import type { Metadata } from 'sharp'
 import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
+import { isRawTiff } from '../frame/isRawTiff.ts'
 import { decodeFootage } from './decodeFootage.ts'
+import { decodeRaw } from './decodeRaw.ts'
 import { loadSharp } from './loadSharp.ts'
 import { samplesOf } from './samplesOf.ts'
-import { readHead, sniffFormat } from './sniffFormat.ts'
+import { fileFormat, otherFormat, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
 
 export interface DecodeOptions {
   /** Name for messages where bytes are given. */
@@ -17,12 +19,22 @@ export interface DecodeOptions {
 const defaultMaxPixels = 16384 * 8640
 const formats = 'PNG, TIFF (8 and 16 bit, 32-bit float), JPEG, WebP'
 
+/** What is decoded here; other programs do the rest. */
+const stills: readonly SniffedFormat[] = ['png', 'jpeg', 'tiff', 'webp']
+const named: Partial<Record<SniffedFormat, string>> = {
+  exr: 'OpenEXR',
+  raw: 'camera raw',
+  movie: 'a movie',
+  pnm: 'a portable picture',
+}
+
 type Depth = 'uchar' | 'ushort' | 'float'
 
 const bitsOf: Record<Depth, 8 | 16 | 'float'> = { uchar: 8, ushort: 16, float: 'float' }
 
 /**
- * A still, bit for bit as its file holds it (of a movie, DPX or OpenEXR file, the first frame by `decodeFootage`): no profile, gamma chunk or orientation is applied. Grey becomes R = G =
+ * A still, bit for bit as its file holds it (camera raw by `decodeRaw`; of a movie, DPX, OpenEXR, BMP, TGA or portable
+ * picture, the first frame by `decodeFootage`): no profile, gamma chunk or orientation is applied. Grey becomes R = G =
  * B, a palette its colours, alpha is dropped, which `warnings` tells.
  *
  * @param input path, or the file's bytes
@@ -36,19 +48,30 @@ export async function decodeFrame(
   const file = typeof input === 'string' ? input : (options.file ?? 'frame')
   const fault = (message: string, hint: string, cause?: unknown) =>
     new IsochipError('frame-unreadable', message, { hint, place: { file }, cause })
-  if (typeof input === 'string' && ['movie', 'dpx', 'exr'].includes((await sniffFile(input)) ?? '')) {
-    const [frame] = await decodeFootage(input)
-    return frame!
+  if (typeof input === 'string') {
+    const format = await fileFormat(input).catch(() => undefined)
+    if (format === 'raw') return await decodeRaw(input)
+    if (format !== undefined && !stills.includes(format)) {
+      const [frame] = await decodeFootage(input)
+      return frame!
+    }
   }
   const bytes = typeof input === 'string' ? await readBytes(input, fault) : input
   if (bytes.length === 0)
     throw fault('the file is empty', 'copy it again; the transfer may have been cut off')
-  const format = sniffFormat(bytes)
-  if (format === undefined)
-    throw fault('the first bytes are of no format that can be read', `save the frame as one of ${formats}`)
-  if (format === 'dpx' || format === 'exr')
+  const sniffed = sniffFormat(bytes)
+  const raw = sniffed === 'tiff' && (await isRawTiff(async (at, length) => bytes.subarray(at, at + length)))
+  const format = raw ? 'raw' : sniffed
+  if (format === undefined) {
+    const other = otherFormat(bytes)
     throw fault(
-      `${format.toUpperCase()} is read by decodeFootage, from a path`,
+      `${other === undefined ? 'the first bytes are of' : `${other}:`} no format that can be read`,
+      `save the frame as one of ${formats}`,
+    )
+  }
+  if (!stills.includes(format))
+    throw fault(
+      `${named[format] ?? format.toUpperCase()} is read from a path, not from bytes`,
       `save the frame as one of ${formats}`,
     )
 
@@ -72,7 +95,7 @@ export async function decodeFrame(
   // The decoder's own words stay in the cause: its threads share them, so that they may be about another file.
   const broken = (what: string, cause?: unknown) =>
     fault(`broken ${format.toUpperCase()} file: ${what}`, brokenHint, cause)
-  const { data: raw, info } = await sharp(bytes, open)
+  const { data: pixels, info } = await sharp(bytes, open)
     .toColourspace(meta.space)
     .raw({ depth })
     .toBuffer({ resolveWithObject: true })
@@ -82,7 +105,7 @@ export async function decodeFrame(
   if (info.width !== meta.width || info.height !== meta.height)
     throw broken(`${info.width} × ${info.height} pixels where ${meta.width} × ${meta.height} are declared`)
   const { width, height } = meta
-  const samples = samplesOf(raw, bitsOf[depth])
+  const samples = samplesOf(pixels, bitsOf[depth])
   const perPixel = samples.length / (width * height)
   if (!Number.isInteger(perPixel) || perPixel < 1 || perPixel > 4)
     throw fault(`${samples.length} samples for ${width} × ${height} pixels`, brokenHint)
@@ -97,9 +120,6 @@ const brokenHint = 'copy it again or save it anew; the transfer may have been cu
 
 const reason = (cause: unknown) =>
   (cause instanceof Error ? cause.message : String(cause)).replace(/\s*\n\s*/g, '; ').slice(0, 200)
-
-/** Format of a file that can be opened; what is wrong with any other is told when it is read. */
-const sniffFile = (path: string) => readHead(path).then(sniffFormat, () => undefined)
 
 async function readBytes(path: string, fault: Fault): Promise<Uint8Array> {
   try {

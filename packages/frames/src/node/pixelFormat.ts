@@ -27,6 +27,14 @@ export function rgbLayout(name: string): RgbLayout | undefined {
   }
   const grey = /^gray(f32|\d*)(le|be)?$/.exec(name)
   if (grey !== null) return layout([0, 0, 0], true, 1, grey[1] || '8', grey[2] === 'be', false)
+  // A fourth byte that means nothing.
+  const padded = /^(0?)(rgb|bgr)(0?)$/.exec(name)
+  if (padded !== null && (padded[1] === '') !== (padded[3] === '')) {
+    const first = padded[1] === '' ? 0 : 1
+    const order = padded[2] === 'rgb' ? ([0, 1, 2] as const) : ([2, 1, 0] as const)
+    const [r, g, b] = order.map((at) => at + first) as [number, number, number]
+    return layout([r, g, b], false, 4, '8', false, false)
+  }
   const packed = /^(rgb|bgr)(24|48|a|a64)(le|be)?$/.exec(name)
   if (packed !== null) {
     const alpha = packed[2]!.startsWith('a')

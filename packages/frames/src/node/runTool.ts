@@ -18,8 +18,13 @@ export interface ToolOptions {
   readonly limit: number
   /** What may help where it has hung. */
   readonly hint?: string
+  /** What helps where there is no such program. Default for ffmpeg. */
+  readonly install?: string
   readonly signal?: AbortSignal
 }
+
+const installFfmpeg =
+  'install ffmpeg (with ffprobe) and see that it is on the PATH, or save the frame as a 16-bit PNG or TIFF'
 
 /**
  * Runs a program of the system without a shell, so that no character of a file name means anything to anybody.
@@ -30,7 +35,7 @@ export interface ToolOptions {
 export function runTool(
   tool: string,
   args: readonly string[],
-  { file, limit, hint, signal }: ToolOptions,
+  { file, limit, hint, install = installFfmpeg, signal }: ToolOptions,
 ): Promise<ToolResult> {
   return new Promise((resolve, reject) => {
     const child = spawn(tool, args, {
@@ -65,7 +70,7 @@ export function runTool(
       reject(
         cause.code === 'ENOENT'
           ? new IsochipError('tool-missing', `${tool} is not installed; it is needed to read this file`, {
-              hint: 'install ffmpeg (with ffprobe) and see that it is on the PATH, or save the frame as a 16-bit PNG or TIFF',
+              hint: install,
               place: { file },
               cause,
             })

@@ -151,5 +151,6 @@ function encodingsSeen(
   }
 }
 
-/** OpenEXR and floating-point TIFF hold linear light. */
-const linearIn = ({ bits }: Frame, path: string) => bits === 'float' && /\.(exr|tiff?)$/i.test(path)
+/** Camera raw, OpenEXR and floating-point TIFF hold linear light. */
+const linearIn = ({ bits, linear = false }: Frame, path: string) =>
+  linear || (bits === 'float' && /\.(exr|tiff?)$/i.test(path))

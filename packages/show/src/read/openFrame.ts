@@ -3,7 +3,7 @@ import { createReadStream } from 'node:fs'
 import { readFile } from 'node:fs/promises'
 import { IsochipError, isIsochipError, type Warning } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
-import { decodeFootage, decodeFrame, readHead, sniffFormat } from '@isochip/frames/node'
+import { decodeFootage, decodeFrame, decodeRaw, fileFormat, type SniffedFormat } from '@isochip/frames/node'
 import { checkCancelled } from '../progress/checkCancelled.ts'
 import type { MoviePlace, YcbcrReading } from '../showFile/show.ts'
 import type { FileMemory } from './fileMemory.ts'
@@ -30,15 +30,37 @@ const footageEndings = [
   'avi',
   'mts',
   'm2ts',
+  'y4m',
+  'h264',
+  '264',
+  'hevc',
+  'h265',
+  '265',
+  'bmp',
+  'tga',
+  'ppm',
+  'pgm',
+  'pnm',
+  'pam',
+  'pfm',
 ] as const
 
+/** Of camera raw: DNG, and the endings that the trade has for the rest. */
+const rawEndings = 'dng 3fr arw cr2 cr3 crw dcr erf iiq kdc mos mrw nef nrw orf pef raf rw2 srw x3f'.split(
+  ' ',
+)
+
+const pictures: readonly (SniffedFormat | undefined)[] = ['dpx', 'exr', 'bmp', 'tga', 'pnm']
+
 /**
- * `movie` and `picture` (DPX, OpenEXR) are what the system's ffmpeg decodes, by the first bytes; where these tell nothing,
- * a name that ends like footage has it say so. Everything else is a still that is decoded here.
+ * By the content: `movie` and `picture` (DPX, OpenEXR, BMP, TGA, PNM) are what the system's ffmpeg decodes, `raw` what its
+ * LibRaw does; where the content tells nothing, a name that ends like footage has ffmpeg say so. Everything else is a still
+ * that is decoded here.
  */
-export async function kindOf(path: string): Promise<'still' | 'picture' | 'movie'> {
-  const format = await readHead(path).then(sniffFormat, () => undefined)
-  if (format === 'dpx' || format === 'exr') return 'picture'
+export async function kindOf(path: string): Promise<'still' | 'raw' | 'picture' | 'movie'> {
+  const format = await fileFormat(path).catch(() => undefined)
+  if (format === 'raw') return 'raw'
+  if (pictures.includes(format)) return 'picture'
   const named = footageEndings.some((ending) => path.toLowerCase().endsWith(`.${ending}`))
   return format === 'movie' || (format === undefined && named) ? 'movie' : 'still'
 }
@@ -52,6 +74,7 @@ export const frameEndings: readonly string[] = [
   'jpeg',
   'webp',
   ...footageEndings,
+  ...rawEndings,
 ]
 
 /**
@@ -103,22 +126,29 @@ export async function openFrames(
       hint: 'give the place only where all frames of the setup are movies',
       place,
     })
+  const unused: Warning = {
+    code: 'ycbcr-unused',
+    message: 'a matrix or range of Y′CbCr is set for clips, and this is a still',
+    place,
+  }
+  const set = ycbcr?.matrix !== undefined || ycbcr?.range !== undefined
   if (kind === 'still') {
     const frame = await decodeFrame(bytes ?? (await readFile(path)), { file: name })
-    const unused: Warning = {
-      code: 'ycbcr-unused',
-      message: 'a matrix or range of Y′CbCr is set for clips, and this is a still',
-      place,
-    }
-    const set = ycbcr?.matrix !== undefined || ycbcr?.range !== undefined
     return [set ? { ...frame, warnings: [...frame.warnings, unused] } : frame]
   }
   try {
-    const frames = await decodeFootage(path, { ...at, ...ycbcr, ...(signal === undefined ? {} : { signal }) })
+    const ended = signal === undefined ? {} : { signal }
+    const frames =
+      kind === 'raw'
+        ? [await decodeRaw(path, ended)]
+        : await decodeFootage(path, { ...at, ...ycbcr, ...ended })
     return frames.map((frame) => ({
       ...frame,
       file: name,
-      warnings: frame.warnings.map((warning) => ({ ...warning, place: { ...warning.place, ...place } })),
+      warnings: [
+        ...frame.warnings.map((warning) => ({ ...warning, place: { ...warning.place, ...place } })),
+        ...(kind === 'raw' && set ? [unused] : []),
+      ],
     }))
   } catch (cause) {
     // Whoever ends this program at the keyboard ends ffmpeg with it, which then has its own account of it.

@@ -28,6 +28,7 @@ import { markPng } from '../files/ownMark.ts'
 import { checkCancelled } from '../progress/checkCancelled.ts'
 import { type FootageReading, frameEndings, openFrames, readFrameFile } from './openFrame.ts'
 import { otherCharts, type PlacedChart, placeChart } from './placeChart.ts'
+import { rawDoubt } from './rawDoubt.ts'
 import { cautionsOf } from './shotCautions.ts'
 
 export interface ReadChartsOptions extends FootageReading {
@@ -57,6 +58,8 @@ export interface ChartReadings {
   readonly areas: readonly SampledArea[]
   /** How the chart was shot. */
   readonly checks: readonly ShotCheck[]
+  /** Of which light was reckoned: as declared, or what the file is known to hold; absent where it was assumed. */
+  readonly transfer?: TransferName
   readonly warnings: readonly Warning[]
 }
 
@@ -118,8 +121,10 @@ export async function readCharts(
 function readPlaced(
   frames: readonly Frame[],
   { corners, map, confidence }: PlacedChart,
-  { chart, range = 'full', transfer }: ReadChartsOptions,
+  { chart, range = 'full', transfer: declared }: ReadChartsOptions,
 ): ChartReadings {
+  // Of camera raw the curve is known.
+  const transfer = declared ?? (frames[0]!.linear ? 'linear' : undefined)
   const sample = markForeign(
     sampleChart({
       frames,
@@ -142,9 +147,14 @@ function readPlaced(
   const cautions = checks.filter(({ name }) => transfer !== undefined || ofCodes.includes(name))
   return {
     ...sample,
+    ...(transfer === undefined ? {} : { transfer }),
     corners,
     checks,
-    warnings: [...sample.warnings, ...cautionsOf(cautions)],
+    warnings: [
+      ...rawDoubt(frames[0]!, { transfer: transfer ?? assumed, range }),
+      ...sample.warnings,
+      ...cautionsOf(cautions),
+    ],
   }
 }
 

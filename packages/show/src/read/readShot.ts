@@ -244,7 +244,10 @@ async function readFrames(
   }
   const inputs = await shotInputs(shot, context, files)
   let first: DecodedFrame | undefined
-  const { value, cached } = await memo.memo(shotStep, inputs, async () => {
+  // LibRaw does not say which release it is, on which what was kept would depend.
+  const raw = (await Promise.all(files.map(({ path }) => kindOf(path)))).includes('raw')
+  const keeping = raw ? new Memo() : memo
+  const { value, cached } = await keeping.memo(shotStep, inputs, async () => {
     const frames: DecodedFrame[] = []
     for (const file of files) {
       checkCancelled(signal)

@@ -2,6 +2,7 @@ import type { Chart, Readings, Warning } from '@isochip/core'
 import { type DecodedFrame, markForeign, type PatchArea, sampleChart } from '@isochip/frames'
 import { type CameraEncoding, isMeasured } from '../load/measuredEncoding.ts'
 import { otherCharts, type PlacedChart } from './placeChart.ts'
+import { rawDoubt } from './rawDoubt.ts'
 import { shotCautions } from './shotCautions.ts'
 
 /** What the frames of a shot say: all but the pictures, which are made from the frame again if they have to be. */
@@ -56,6 +57,7 @@ export function sampleShot(
     warnings: [
       ...frames.flatMap((frame) => frame.warnings),
       ...(first.clip !== undefined && encoding.range === 'narrow' ? [narrowLevels] : []),
+      ...rawDoubt(first, encoding.spec),
       ...otherCharts(placed),
       ...sample.warnings,
       // How the chart was shot is judged on light, of which without a curve nothing is known yet.

@@ -1,5 +1,5 @@
 import { IsochipError } from '@isochip/core'
-import { createFrame, type DecodedFrame } from '@isochip/frames'
+import { createFrame, type DecodedFrame, isRawTiff } from '@isochip/frames'
 import { decode as decodePng } from 'fast-png'
 import { decode as decodeTiff } from 'tiff'
 import type { NamedFile } from '../messages.ts'
@@ -13,6 +13,11 @@ type Samples = Uint8Array | Uint16Array | Float32Array
  */
 export async function decodeFile({ path, file }: NamedFile): Promise<DecodedFrame> {
   const bytes = new Uint8Array(await file.arrayBuffer())
+  if (await isRawTiff(async (at, length) => bytes.subarray(at, at + length)))
+    throw new IsochipError('frame-unreadable', `${path} is camera raw, which the page does not develop`, {
+      hint: 'the command reads it (isochip match), or save a linear 16-bit TIFF without any look',
+      place: { file: path },
+    })
   const starts = (...codes: number[]) => codes.every((code, i) => bytes[i] === code)
   try {
     if (starts(0x89, 0x50, 0x4e, 0x47)) return fromPng(bytes, path)
