@@ -1,3 +1,5 @@
+import type { Range, Setting } from '@isochip/core'
+import { instructions, matrixConvention } from '@isochip/report'
 import type { Drift, Verification, VerifiedCamera } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 
@@ -84,7 +86,7 @@ function leftOutLines(leftOut: VerifiedCamera['leftOut']): string[] {
 }
 
 /** What changed since, each with what is left of the difference when it is taken out. */
-function driftLines({ exposure, whiteBalance, black, dE00 }: Drift): string[] {
+function driftLines({ exposure, whiteBalance, black, dE00, setting, range }: Drift): string[] {
   const left = (value: number) => `leaves ${number(value)}`
   if (isNoise(dE00)) return ['  since then       no change at the camera']
   const { redOverGreen, blueOverGreen, mired, kelvin } = whiteBalance
@@ -100,5 +102,23 @@ function driftLines({ exposure, whiteBalance, black, dE00 }: Drift): string[] {
     ['  black', black.map((v, i) => `${'RGB'[i]} ${signed(v, 2)} %`).join(', '), left(dE00.withoutBlack)],
     ['  colour', 'crosstalk between channels', left(dE00.withoutColour)],
   ]
-  return rows.map(([what, says, rest]) => `  ${what.padEnd(17)}${says.padEnd(44)}${rest}`.trimEnd())
+  return [
+    ...rows.map(([what, says, rest]) => `  ${what.padEnd(17)}${says.padEnd(44)}${rest}`.trimEnd()),
+    ...(setting === undefined ? [] : settingLines(setting, range)),
+  ]
+}
+
+/** What to set to get back, in the order and the words of a line-up. */
+function settingLines({ turn, stages, now }: Setting, range: Range): string[] {
+  const steps = instructions(turn, stages, range)
+  if (steps.length === 0) return []
+  return [
+    `  to get back      set at the camera, in this order (it is ΔE00 ${number(now)} off)`,
+    ...steps.flatMap(({ control, lines, expected }) =>
+      lines.map((line, i) =>
+        `    ${(i === 0 ? control : '').padEnd(21)}${line.padEnd(43)}${i === 0 ? `→ ${number(expected)}` : ''}`.trimEnd(),
+      ),
+    ),
+    ...(steps.some(({ group }) => group === 'matrix') ? [`    ${matrixConvention}`] : []),
+  ]
 }

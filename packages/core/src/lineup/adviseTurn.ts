@@ -23,9 +23,9 @@ const bounds = Float64Array.from({ length: turnSize }, (_, i) =>
   i === 0 ? 4 : i < 3 ? 0.9 : i < 9 ? 0.35 : 0.12,
 )
 /** A group of controls that brings less than this in ΔE00 is left alone … */
-const worthTurning = 0.02
+export const worthTurning = 0.02
 /** … and so is the camera where all together bring less than this. */
-const worthShooting = 0.06
+export const worthShooting = 0.06
 const possibles = 10
 
 /**

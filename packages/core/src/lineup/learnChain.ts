@@ -26,7 +26,7 @@ export interface ShotSignal {
 
 /** What is believed of one camera: where its gains stand, how its matrices are, how much its controls act. */
 export interface ChainBelief {
-  readonly order: 'before-matrix' | 'after-matrix'
+  readonly order: ChainOrder
   /** Of all orders; they add up to 1. */
   readonly probability: number
   /** ln of the evidence, up to what all have in common; for comparing what may have been done between two shots. */
@@ -64,10 +64,12 @@ const ownMatrix: FirstMatrix = {
   base: identity3,
   along: sixTerms.map((k) => changeOf(sixTerms.map((i) => (i === k ? ownMatrixSpread : 0)))),
 }
-const orders = [
-  { order: 'before-matrix', prior: 0.75 },
-  { order: 'after-matrix', prior: 0.25 },
-] as const
+/** Where the gains stand, and how probable that is before anything is known. */
+export const chainOrders = { 'before-matrix': 0.75, 'after-matrix': 0.25 } as const
+
+export type ChainOrder = keyof typeof chainOrders
+
+const orders = Object.keys(chainOrders) as ChainOrder[]
 
 /** A change of a matrix by six terms: rows sum to 0. */
 function changeOf([rg, rb, gr, gb, br, bg]: readonly number[]): Mat3 {
@@ -78,13 +80,20 @@ function changeOf([rg, rb, gr, gb, br, bg]: readonly number[]): Mat3 {
   ]
 }
 
-/** The matrices that makers build in, by the prior's mean and the root of its covariance. */
-const builtIn = (mean: readonly number[], root: Float64Array, toPrimaries: Mat3): FirstMatrix => ({
-  base: multiply3(toPrimaries, matrixOfTerms([0, 0, 0, ...mean])),
-  along: sixTerms.map((k) =>
+/** What may stand behind the gains at first, by where they stand. */
+export function firstMatrices(
+  { mean, covariance }: MatrixPrior,
+  toPrimaries: Mat3,
+): Record<ChainOrder, FirstMatrix> {
+  const root = choleskyFactor(covariance.flat(), 6)
+  const along = sixTerms.map((k) =>
     multiply3(toPrimaries, changeOf(sixTerms.map((i) => (k <= i ? root[i * 6 + k]! : 0)))),
-  ),
-})
+  )
+  return {
+    'before-matrix': { base: multiply3(toPrimaries, matrixOfTerms([0, 0, 0, ...mean])), along },
+    'after-matrix': ownMatrix,
+  }
+}
 
 /**
  * What the shots of one camera say of its chain: maximum a posteriori over all pairs of consecutive shots, for each
@@ -100,7 +109,7 @@ export function learnChain(
   toPrimaries: Mat3,
   before: readonly ChainBelief[] = [],
 ): ChainBelief[] {
-  const root = choleskyFactor(prior.covariance.flat(), 6)
+  const firsts = firstMatrices(prior, toPrimaries)
   const parameters = shared + turnSize * (shots.length - 1)
   const strength = Float64Array.from({ length: parameters }, (_, j) =>
     j < 6
@@ -111,9 +120,8 @@ export function learnChain(
           ? 1 / curve.pedestalSpread
           : 1 / missSpread[(j - shared) % turnSize]!,
   )
-  const found = orders.map(({ order, prior: odds }) => {
-    const first = order === 'before-matrix' ? builtIn(prior.mean, root, toPrimaries) : ownMatrix
-    const problem = learnProblem(curve, shots, first, strength, spread)
+  const found = orders.map((order) => {
+    const problem = learnProblem(curve, shots, firsts[order], strength, spread)
     const start = new Float64Array(parameters)
     const known = before.find((belief) => belief.order === order)
     if (known !== undefined && known.theta.length + known.misses.length <= parameters) {
@@ -127,7 +135,7 @@ export function learnChain(
     const { covariance, logDeterminant } = posterior(jacobian, strength)
     return {
       order,
-      evidence: Math.log(odds) - cost / 2 - logDeterminant / 2,
+      evidence: Math.log(chainOrders[order]) - cost / 2 - logDeterminant / 2,
       misfit: Math.sqrt(cost / problem.residuals),
       theta: theta.slice(0, shared),
       misses: theta.slice(shared),
@@ -144,6 +152,10 @@ export function learnChain(
   const sum = found.reduce((total, { evidence }) => total + Math.exp(evidence - top), 0)
   return found.map((belief) => ({ ...belief, probability: Math.exp(belief.evidence - top) / sum }))
 }
+
+/** ln of the determinant of JᵀJ + prior over the prior's. */
+export const logDeterminantOf = (J: Float64Array, strength: Float64Array): number =>
+  posterior(J, strength).logDeterminant
 
 /** (JᵀJ + prior)⁻¹ of the shared numbers, and ln of the determinant of JᵀJ + prior over the prior's. */
 function posterior(

@@ -12,9 +12,13 @@ import {
   matchCamera,
   patchLights,
   primariesConversion,
+  type Range,
   type Readings,
   resolveEncoding,
   resolvePrimaries,
+  type Setting,
+  settingBack,
+  type Target,
   type Vec3,
 } from '@isochip/core'
 import type { MatchFile } from '../matchFile/matchFile.ts'
@@ -54,6 +58,13 @@ export interface Drift {
     readonly withoutBlack: number
     readonly withoutColour: number
   }
+  /**
+   * What to set at the camera to get back, in the order in which to set it, by the model of a line-up: towards its own chart
+   * of then, in its own light. Not where a curve was measured, which holds what the controls do.
+   */
+  readonly setting?: Setting
+  /** Of its code values: a pedestal is told in them. */
+  readonly range: Range
 }
 
 /** Daylight and tungsten as sets are lit by them: common practice, no source. */
@@ -65,6 +76,7 @@ const usualLights = [5600, 3200] as const
  * each would take up some of the next.
  *
  * @param readings of now, in the encoding of the match
+ * @param measured was the curve of that encoding measured on the chart?
  * @returns undefined where too few patches serve to tell
  */
 export function drift(
@@ -77,6 +89,7 @@ export function drift(
     patches,
   }: Pick<MatchFile, 'model' | 'sourceEncoding' | 'working' | 'patches'>,
   { view = 'scene', weights, clippedShare }: FitOptions = {},
+  measured = false,
 ): Drift | undefined {
   const working = resolvePrimaries(workingSpec)
   const source = resolveEncoding(sourceEncoding)
@@ -94,7 +107,7 @@ export function drift(
       chart,
       readings: { patches: now },
       encoding: resolveEncoding({ transfer: 'linear', primaries: workingSpec }),
-      target: { light: past, standardError: new Map(), excluded: new Map(), warnings: [] },
+      target: targetOf(past),
       working,
     },
     { view, evenness: 'off', ...(weights === undefined ? {} : { weights }) },
@@ -127,8 +140,32 @@ export function drift(
       withoutBlack: left(([r, g, b]) => scaled(gain, [r + lift[0], g + lift[1], b + lift[2]])),
       withoutColour: left((light) => applyModel(back.model, light)),
     },
+    range: source.range,
+    ...(measured
+      ? {}
+      : {
+          // The camera's own light: the match behind it stays as it is.
+          setting: settingBack(
+            {
+              chart,
+              readings,
+              encoding: source,
+              target: targetOf(new Map(patches.map(({ patch, source: light }) => [patch, light]))),
+              working,
+            },
+            { declared: primariesConversion(source.primaries, working), view, patches: back.patches },
+            clippedShare,
+          ),
+        }),
   }
 }
+
+const targetOf = (light: ReadonlyMap<string, Vec3>): Target => ({
+  light,
+  standardError: new Map(),
+  excluded: new Map(),
+  warnings: [],
+})
 
 /** The fullest of the linear kinds that the patches carry. */
 function wayBack(input: MatchInput, options: FitOptions): FittedMatch | undefined {

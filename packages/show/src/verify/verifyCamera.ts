@@ -327,6 +327,6 @@ function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift
       ],
     }
   }
-  const found = drift(chart, readings, match, show.fit)
+  const found = drift(chart, readings, match, show.fit, curveFound)
   return { ...(found === undefined ? {} : { drift: found }), warnings }
 }

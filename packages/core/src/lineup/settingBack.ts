@@ -1,0 +1,169 @@
+import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
+import { viewer } from '../colour/viewer.ts'
+import { encodeRgb } from '../encoding/encoding.ts'
+import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
+import type { MatchInput } from '../match/matchCamera.ts'
+import type { FittedMatch, Setting } from '../match/result.ts'
+import { patchLights } from '../samples/patchLights.ts'
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { worthShooting, worthTurning } from './adviseTurn.ts'
+import { builtInMatrices } from './builtInMatrices.ts'
+import { type Chain, type Curve, curveOf, hasPedestal, matrixOfTerms, turnSignal } from './chain.ts'
+import {
+  type ControlGroup,
+  controlGroups,
+  controlNames,
+  groupOf,
+  turnOfNumbers,
+  turnSize,
+} from './controls.ts'
+import {
+  type ChainOrder,
+  chainOrders,
+  firstMatrices,
+  logDeterminantOf,
+  type ShotSignal,
+} from './learnChain.ts'
+import { learnProblem, sharedNumbers } from './learnProblem.ts'
+import { sightOf } from './sight.ts'
+
+/** By how much somebody who turns a control turns it: standard deviations in stops, ln gain, terms, signal; common practice, no source. */
+const turnSpread = Float64Array.from({ length: turnSize }, (_, i) =>
+  i === 0 ? 0.5 : i < 3 ? 0.1 : i < 9 ? 0.05 : 0.02,
+)
+/** What was not turned, as a share of that. */
+const still = 1e-4
+/** Two readings of one chart by one camera differ by this in the signal, and more where its light has changed. */
+const leastSpread = 0.0015
+
+/**
+ * What to set at a camera so that its chart is again what it was: which controls were turned since is told by the evidence of
+ * every choice of them (Laplace), since mostly it was one or two, and they are turned back.
+ *
+ * @param input of now; the target is the camera's own light of then, in the working primaries. @param match which patches count
+ */
+export function settingBack(
+  { chart, readings, encoding, target, working }: MatchInput,
+  { declared, view, patches }: Pick<FittedMatch, 'declared' | 'view' | 'patches'>,
+  clippedShare?: number,
+): Setting {
+  const curve = curveOf(encoding)
+  const lights = new Map(
+    patchLights(chart, readings, encoding, clippedShare)
+      .filter(({ unusable }) => unusable === undefined)
+      .map(({ patch, light }) => [patch, light]),
+  )
+  const codes = new Map(readings.patches.map(({ patch, rgb }) => [patch, rgb]))
+  const toCamera = inverse3(declared)
+  const used = patches.filter(({ patch, excluded }) => excluded === undefined && lights.has(patch))
+  const aims = used.map(({ patch }) => target.light.get(patch)!)
+  const then = Float64Array.from(aims.flatMap((aim) => [...encodeRgb(encoding, apply3(toCamera, aim))]))
+  const now = Float64Array.from(used.flatMap(({ patch }) => [...codes.get(patch)!]))
+  const sight = sightOf(
+    curve,
+    declared,
+    viewer(working, view),
+    aims.flatMap((aim: Vec3) => [...aim]),
+    used.map(() => 1),
+  )
+  const whole = sight.mean(now)
+  const none: Setting = {
+    turn: turnOfNumbers(new Float64Array(turnSize)),
+    stages: [],
+    now: whole,
+    expected: whole,
+  }
+
+  const toPrimaries = primariesConversion(resolvePrimaries('bt709'), encoding.primaries)
+  const firsts = firstMatrices(builtInMatrices, toPrimaries)
+  const groups = controlNames.filter((name) => name !== 'pedestal' || hasPedestal(curve))
+  const choices = subsetsOf(groups)
+  // Nothing is known of the pedestal but what is usual.
+  const unknown = { pedestal: [0, 0, 0], pedestalError: [1, 1, 1] }
+  const shots: ShotSignal[] = [
+    { signal: above(then, now), ...unknown, asked: new Float64Array(turnSize) },
+    { signal: now, ...unknown },
+  ]
+  const explain = (order: ChainOrder, turned: readonly ControlGroup[], signal: number) => {
+    const strength = strengthOf(curve, turned)
+    const problem = learnProblem(curve, shots, firsts[order], strength, { signal, pedestal: 0 })
+    const start = new Float64Array(problem.parameters)
+    const { theta, cost, jacobian } = levenbergMarquardt(problem, start, {
+      maxIterations: 30,
+      costTolerance: 1e-6,
+    })
+    const evidence = Math.log(chainOrders[order]) - (cost + logDeterminantOf(jacobian, strength)) / 2
+    return { turned, theta, cost, evidence, rows: problem.residuals, chain: problem.chain(theta) }
+  }
+  const orders = Object.keys(chainOrders) as ChainOrder[]
+  const better = <T extends { evidence: number }>(a: T, b: T) => (b.evidence > a.evidence ? b : a)
+  // How far the fullest explanation is off says how much the readings scatter.
+  const fullest = orders.map((order) => explain(order, groups, leastSpread)).reduce(better)
+  const spread = leastSpread * Math.max(1, Math.sqrt(fullest.cost / fullest.rows))
+  const best = orders
+    .flatMap((order) => choices.map((turned) => explain(order, turned, spread)))
+    .reduce(better)
+  const u = turnedBack(best.theta.slice(sharedNumbers), best.turned)
+  const stages = stagesOf(curve, now, best.chain, u, best.turned, sight.mean)
+  const expected = stages.at(-1)?.expected ?? whole
+  return whole - expected < worthShooting ? none : { turn: turnOfNumbers(u), stages, now: whole, expected }
+}
+
+/** Patches of an earlier shot at or under black may have been cut off: they teach nothing. */
+function above(signal: Float64Array, other: Float64Array): Float64Array {
+  return signal.map((value, i) => {
+    const p = i - (i % 3)
+    const least = Math.min(...signal.subarray(p, p + 3), ...other.subarray(p, p + 3))
+    return least <= 0 ? Number.NaN : value
+  })
+}
+
+/** Every choice of some of them, none and all included. */
+const subsetsOf = (groups: readonly ControlGroup[]): ControlGroup[][] =>
+  Array.from({ length: 2 ** groups.length }, (_, choice) =>
+    groups.filter((_group, i) => (choice >> i) % 2 === 1),
+  )
+
+/** The pull of each number of the chain to 0, where these controls were turned and the others were not. */
+function strengthOf(curve: Curve, turned: readonly ControlGroup[]): Float64Array {
+  return Float64Array.from({ length: sharedNumbers + turnSize }, (_, j) => {
+    if (j < 10) return 1
+    if (j < sharedNumbers) return 1 / curve.pedestalSpread
+    const i = j - sharedNumbers
+    const moved = turned.includes(controlNames[groupOf[i]!]!)
+    return 1 / (turnSpread[i]! * (moved ? 1 : still))
+  })
+}
+
+/** The turn that undoes another: it meets the chain as that has left it. */
+function turnedBack(done: Float64Array, turned: readonly ControlGroup[]): Float64Array {
+  const back = done.map((value) => -value)
+  const inverse = inverse3(matrixOfTerms(done))
+  back.set([inverse[0][1], inverse[0][2], inverse[1][0], inverse[1][2], inverse[2][0], inverse[2][1]], 3)
+  return back.map((value, i) => (turned.includes(controlNames[groupOf[i]!]!) ? value : 0))
+}
+
+/** The groups in the order in which to turn them; those that bring nothing are left alone. */
+function stagesOf(
+  curve: Curve,
+  signal: Float64Array,
+  chain: Chain,
+  u: Float64Array,
+  turned: readonly ControlGroup[],
+  mean: (signal: ArrayLike<number>) => number,
+): { group: ControlGroup; expected: number }[] {
+  const out = new Float64Array(signal.length)
+  const expected = (groups: readonly ControlGroup[]) => {
+    const some = u.map((value, i) => (groups.includes(controlNames[groupOf[i]!]!) ? value : 0))
+    turnSignal(curve, signal, chain, some, out)
+    return mean(out)
+  }
+  let groups = controlNames.filter((name) => turned.includes(name))
+  for (const group of [...groups]) {
+    const rest = groups.filter((other) => other !== group)
+    if (expected(rest) - expected(groups) > worthTurning) continue
+    groups = rest
+    u.set(new Float64Array(controlGroups[group].length), controlGroups[group][0])
+  }
+  return groups.map((group, i) => ({ group, expected: expected(groups.slice(0, i + 1)) }))
+}
