@@ -3,7 +3,7 @@
  * and of the clean ones. From the root of the project:
  * `node --import tsx/esm -C @isochip/source test/gallery/coveredPatches.ts [first scene] [scenes]`
  */
-import { builtinCharts, IsochipError, resolveEncoding, seededRandom, type Vec3 } from '@isochip/core'
+import { builtinCharts, IsochipError, isGrid, resolveEncoding, seededRandom, type Vec3 } from '@isochip/core'
 import {
   createFrame,
   type Frame,
@@ -76,6 +76,7 @@ function cover(shown: Scene, truth: SceneChart, kind: Kind, random: () => number
   const { frame } = shown
   const { width, height } = frame
   const { chart, patches } = truth
+  if (!isGrid(chart)) throw new RangeError(`chart ${chart.id} is no grid`)
   const data = frame.data.slice()
   const scale = frame.codeScale
   const k = Math.floor(random() * patches.length)

@@ -1,6 +1,7 @@
-import { builtinCharts, IsochipError, resolveEncoding } from '@isochip/core'
+import { builtinCharts, type Chart, IsochipError, resolveEncoding } from '@isochip/core'
 import { type FindResult, type FoundChart, findChart, type Quad, sampleChart } from '@isochip/frames'
 import { quietScene, type Scene, type SceneChart, scene } from '@isochip/synthetic'
+import { meanSide } from '../../packages/frames/src/sample/meanSide.ts'
 
 /**
  * What the finder made of a frame. `mirror refused` is the right answer to a chart that is seen in a mirror; `wrong`
@@ -44,12 +45,15 @@ const cleanShare = ({ patches }: SceneChart) =>
 const clippedShare = 0.001
 
 /** Grades the finder, and the sampling where it found a chart, on the scene of a number. */
-export function gradeScene(number: number): { readonly scene: Scene; readonly grade: SceneGrade } {
-  const shown = scene(number)
-  return { scene: shown, grade: gradeShown(number, shown) }
+export function gradeScene(
+  number: number,
+  among?: readonly Chart[],
+): { readonly scene: Scene; readonly grade: SceneGrade } {
+  const shown = scene(number, among)
+  return { scene: shown, grade: gradeShown(shown, () => quietScene(number, among)) }
 }
 
-function gradeShown(number: number, shown: Scene): SceneGrade {
+function gradeShown(shown: Scene, quiet: () => Scene): SceneGrade {
   const { charts } = shown
   const mirrored = charts.every((chart) => chart.mirrored)
   const nothing = {
@@ -89,7 +93,7 @@ function gradeShown(number: number, shown: Scene): SceneGrade {
     message: `confidence ${[value, explained, margin, even].map((one) => one.toFixed(2)).join(' ')}`,
     corners,
     cornerError: error,
-    levels: levelErrors(shown, quietScene(number), answer, truth),
+    levels: levelErrors(shown, quiet(), answer, truth),
   }
 }
 
@@ -98,16 +102,25 @@ function gradeShown(number: number, shown: Scene): SceneGrade {
  * gaps than its file says: the corner is then looked up where it lies in patch pitches.
  */
 function cornerError({ map, chart }: FoundChart, truth: SceneChart): number {
+  const distance = ([ax, ay]: readonly [number, number], [bx, by]: readonly [number, number]) =>
+    Math.hypot(ax - bx, ay - by)
+  if (truth.chart.regions !== undefined) {
+    if (chart.id !== truth.chart.id) return Number.POSITIVE_INFINITY
+    const [a, b, c, d] = truth.corners
+    const share = meanSide(truth.chart) / truth.chart.regions.size[0]
+    const width = share * Math.min(distance(a, b), distance(c, d))
+    const places = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
+    return Math.max(...places.map((place, k) => distance(place, truth.corners[k]!))) / width
+  }
   const { columns, rows, geometry } = truth.chart
-  if (chart.columns !== columns || chart.rows !== rows) return Number.POSITIVE_INFINITY
+  if (chart.regions !== undefined || chart.columns !== columns || chart.rows !== rows)
+    return Number.POSITIVE_INFINITY
   const at = (column: number, row: number) => {
     const { pitch, patch } = chart.geometry
     return map(patch[0] / 2 + column * pitch[0], patch[1] / 2 + row * pitch[1])
   }
   const half = [0, 1].map((axis) => geometry.patch[axis]! / geometry.pitch[axis]! / 2) as [number, number]
   const centre = (column: number, row: number) => truth.patches[row * columns + column]!.centre
-  const distance = ([ax, ay]: readonly [number, number], [bx, by]: readonly [number, number]) =>
-    Math.hypot(ax - bx, ay - by)
   const [c, r] = [columns - 1, rows - 1]
   return Math.max(
     ...(

@@ -5,6 +5,7 @@ import { pathToFileURL } from 'node:url'
 import { type CameraReport, cameraPairs, reportHtml, type ShowReport } from '@isochip/report'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { cameraScope } from '../../packages/report/src/page/cameraFigures.ts'
+import { chartCells } from '../../packages/report/src/plots/camera/chartCells.ts'
 import { greyLevelScales, greySteps, stepLevel } from '../../packages/report/src/plots/camera/greyScale.ts'
 import { residualScale } from '../../packages/report/src/plots/camera/residualBars.ts'
 import { scopeReach, vectorscopeScales } from '../../packages/report/src/plots/camera/vectorscope.ts'
@@ -212,7 +213,7 @@ chromium.describe('the report page, in a real browser', () => {
       const [shot, matched, target] = await boxes('fields', `${of} use`)
       expect(near(shot!.to.y, target!.from.y) && near(matched!.to.y, target!.from.y)).toBe(true)
       expect(near(matched!.from.x, middle(shot!).x) && near(matched!.to.x, shot!.to.x)).toBe(true)
-      const { columns } = show.chart
+      const { columns } = chartCells(show.chart)
       const [first] = await boxes('fields', '[data-p="0"] use')
       expect(near(shot!.from.x - first!.from.x, (worst.index % columns) * 68)).toBe(true)
       expect(near(shot!.from.y - first!.from.y, Math.floor(worst.index / columns) * 68)).toBe(true)

@@ -3,11 +3,20 @@ export { builtinChart, builtinCharts } from './chart/builtin.ts'
 export {
   type Chart,
   type ChartGeometry,
+  type ChartLayout,
   type ChartPatch,
+  type ChartPoint,
   type ChartReference,
+  type ChartRegion,
+  type GridChart,
+  isGrid,
   isNeutral,
+  type Landmark,
+  type RegionChart,
 } from './chart/chart.ts'
+export { chartIdPattern } from './chart/chartId.ts'
 export { type PatchRole, patchRoles } from './chart/patchRoles.ts'
+export { regionArea, regionCentre, regionOf, twiceArea } from './chart/region.ts'
 export { adaptation, type Cat } from './colour/adaptation.ts'
 export { type BarName, bars75 } from './colour/bars75.ts'
 export { ciede2000Jet, deltaE00, jetSize } from './colour/ciede2000.ts'

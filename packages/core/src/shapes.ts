@@ -2,6 +2,7 @@
  * The shapes of what core takes and gives, as zod schemas: the types of core are made of them, and so are the schemas of
  * the files that hold them. An entry of its own, since core itself runs without zod.
  */
+export * from './shape/chart.ts'
 export * from './shape/encoding.ts'
 export * from './shape/fit.ts'
 export { jsonSchema } from './shape/jsonSchema.ts'

@@ -1,6 +1,5 @@
 export { chartWithReference } from './cgats/chartWithReference.ts'
 export { type CgatsFile, type CgatsOptions, type CgatsSample, parseCgats } from './cgats/parseCgats.ts'
-export { chartSchema } from './chart-file/chartSchema.ts'
 export { chartToJson } from './chart-file/chartToJson.ts'
 export { parseChart } from './chart-file/parseChart.ts'
 export { checkShot, type ShotCheck, type ShotInput } from './check/checkShot.ts'

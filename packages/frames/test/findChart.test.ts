@@ -1,4 +1,4 @@
-import { builtinChart, builtinCharts, type Chart } from '@isochip/core'
+import { builtinChart, builtinCharts, type Chart, type GridChart } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { chartToJson, createFrame, findChart, parseChart, sampleChart } from '../src/index.ts'
 import { cornerTolerance } from './support/finderScenes.ts'
@@ -7,10 +7,10 @@ import { cornerError, easyScene, type FindScene, renderFindScene } from './suppo
 const chart24 = builtinChart('chart24')
 const quay48 = builtinChart('quay48')
 
-const base = (chart: Chart): FindScene => ({ ...easyScene(chart), width: 400, height: 225, blur: 0.5 })
+const base = (chart: GridChart): FindScene => ({ ...easyScene(chart), width: 400, height: 225, blur: 0.5 })
 
 /** Grey of our own, in a single row: a user's chart file. */
-const ladder: Chart = {
+const ladder: GridChart = {
   id: 'ladder',
   title: 'eleven greys',
   rows: 1,
@@ -21,7 +21,7 @@ const ladder: Chart = {
 }
 
 /** A small chart of a user's: 3 × 4, touching patches. */
-const dozen: Chart = {
+const dozen: GridChart = {
   id: 'dozen',
   title: 'twelve colours',
   rows: 3,

@@ -1,4 +1,4 @@
-import { builtinCharts, type Chart, type TransferName, type Vec3 } from '@isochip/core'
+import { builtinCharts, type GridChart, isGrid, type TransferName, type Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import {
   createFrame,
@@ -14,7 +14,11 @@ import { normalNumbers } from './support/scene.ts'
 const code = (light: number) => (light < 0.018 ? 4.5 * light : 1.099 * light ** 0.45 - 0.099)
 
 /** A rendered chart, with colours (linear light) laid over some of its patches, by a share of the width of each. */
-function shot(chart: Chart, covers: Readonly<Record<number, { rgb: Vec3; share: number }>> = {}, start = 1) {
+function shot(
+  chart: GridChart,
+  covers: Readonly<Record<number, { rgb: Vec3; share: number }>> = {},
+  start = 1,
+) {
   const picture = renderFindScene({
     ...easyScene(chart),
     width: 640,
@@ -51,70 +55,77 @@ const leaf: Vec3 = [0.05, 0.12, 0.03]
 const paper: Vec3 = [0.8, 0.8, 0.8]
 
 /** With the camera's curve, and without. */
-const named = (chart: Chart, { frame, sample }: ReturnType<typeof shot>, transfer?: TransferName) =>
+const named = (chart: GridChart, { frame, sample }: ReturnType<typeof shot>, transfer?: TransferName) =>
   foreignPatches(sample.areas, chart, {
     frame,
     ...(transfer === undefined ? {} : { transfer }),
   }).flatMap(({ patch, foreign }) => (foreign ? [chart.patches.findIndex(({ name }) => name === patch)] : []))
 
-describe.each(builtinCharts.map((chart) => [chart.id, chart] as const))('what covers %s', (_, chart) => {
-  it('is not seen where nothing does', () => {
-    for (const start of [1]) {
-      const plain = shot(chart, {}, start)
-      expect(named(chart, plain)).toEqual([])
-      expect(named(chart, plain, 'bt709')).toEqual([])
-    }
-  })
-
-  it('is named, patch by patch, and nothing beside it', () => {
-    // Over colours that are unlike: a hand over blue and a dark grey, a leaf over a light one, a label over dark ones.
-    const blue = chart.patches.findIndex(({ name }) => name === 'blue')
-    const sample = shot(chart, {
-      [blue]: { rgb: skin, share: 1 },
-      [blue + 1]: { rgb: leaf, share: 1 },
-      3: { rgb: paper, share: 1 },
-      0: { rgb: paper, share: 0.5 },
+describe.each(builtinCharts.filter(isGrid).map((chart) => [chart.id, chart] as const))(
+  'what covers %s',
+  (_, chart) => {
+    it('is not seen where nothing does', () => {
+      for (const start of [1]) {
+        const plain = shot(chart, {}, start)
+        expect(named(chart, plain)).toEqual([])
+        expect(named(chart, plain, 'bt709')).toEqual([])
+      }
     })
-    for (const transfer of ['bt709', undefined] as const)
-      expect(named(chart, sample, transfer).sort((a, b) => a - b)).toEqual(
-        [0, 3, blue, blue + 1].sort((a, b) => a - b),
+
+    it('is named, patch by patch, and nothing beside it', () => {
+      // Over colours that are unlike: a hand over blue and a dark grey, a leaf over a light one, a label over dark ones.
+      const blue = chart.patches.findIndex(({ name }) => name === 'blue')
+      const sample = shot(chart, {
+        [blue]: { rgb: skin, share: 1 },
+        [blue + 1]: { rgb: leaf, share: 1 },
+        3: { rgb: paper, share: 1 },
+        0: { rgb: paper, share: 0.5 },
+      })
+      for (const transfer of ['bt709', undefined] as const)
+        expect(named(chart, sample, transfer).sort((a, b) => a - b)).toEqual(
+          [0, 3, blue, blue + 1].sort((a, b) => a - b),
+        )
+    })
+
+    it('is seen by the edge across a patch where it has nearly its colour in the mean', () => {
+      // Half of a patch twice as bright, half of it dark: its mean is about its own.
+      const grey = chart.patches.findIndex(
+        ({ value }) => value !== undefined && Math.abs(value[1] - 0.3) < 0.2,
       )
-  })
+      const whole = shot(chart, { [grey]: { rgb: [0.55, 0.55, 0.55], share: 0.5 } })
+      expect(named(chart, whole, 'bt709')).toEqual([grey])
+    })
 
-  it('is seen by the edge across a patch where it has nearly its colour in the mean', () => {
-    // Half of a patch twice as bright, half of it dark: its mean is about its own.
-    const grey = chart.patches.findIndex(({ value }) => value !== undefined && Math.abs(value[1] - 0.3) < 0.2)
-    const whole = shot(chart, { [grey]: { rgb: [0.55, 0.55, 0.55], share: 0.5 } })
-    expect(named(chart, whole, 'bt709')).toEqual([grey])
-  })
+    it('lowers the confidence, and refuses a chart of which too little is left', () => {
+      const confidence = { value: 0.9, explained: 0.95, margin: 0.95, even: 1 }
+      const { frame, sample } = shot(chart, { 3: { rgb: paper, share: 1 } })
+      const marked = markForeign(sample, chart, { frame, transfer: 'bt709', confidence })
+      expect(marked.confidence!.clear).toBeCloseTo(1 - 1 / chart.patches.length, 9)
+      expect(marked.confidence!.value).toBeCloseTo(0.9 * (1 - 1 / chart.patches.length), 9)
+      const half = Object.fromEntries(
+        chart.patches.flatMap((_, k) =>
+          k % 9 < 4 ? [[k, { rgb: [skin, leaf, paper][k % 3]!, share: 0.6 }]] : [],
+        ),
+      )
+      const lost = shot(chart, half)
+      const context = { frame: lost.frame, transfer: 'bt709' } as const
+      expect(() => markForeign(lost.sample, chart, { ...context, confidence })).toThrow(
+        expect.objectContaining({ code: 'chart-not-found', message: expect.stringContaining('do not fit') }),
+      )
+      // Where somebody said where it is, it is read, with a caution.
+      expect(markForeign(lost.sample, chart, context).warnings.at(-1)).toMatchObject({
+        code: 'patch-foreign',
+      })
+    })
 
-  it('lowers the confidence, and refuses a chart of which too little is left', () => {
-    const confidence = { value: 0.9, explained: 0.95, margin: 0.95, even: 1 }
-    const { frame, sample } = shot(chart, { 3: { rgb: paper, share: 1 } })
-    const marked = markForeign(sample, chart, { frame, transfer: 'bt709', confidence })
-    expect(marked.confidence!.clear).toBeCloseTo(1 - 1 / chart.patches.length, 9)
-    expect(marked.confidence!.value).toBeCloseTo(0.9 * (1 - 1 / chart.patches.length), 9)
-    const half = Object.fromEntries(
-      chart.patches.flatMap((_, k) =>
-        k % 9 < 4 ? [[k, { rgb: [skin, leaf, paper][k % 3]!, share: 0.6 }]] : [],
-      ),
-    )
-    const lost = shot(chart, half)
-    const context = { frame: lost.frame, transfer: 'bt709' } as const
-    expect(() => markForeign(lost.sample, chart, { ...context, confidence })).toThrow(
-      expect.objectContaining({ code: 'chart-not-found', message: expect.stringContaining('do not fit') }),
-    )
-    // Where somebody said where it is, it is read, with a caution.
-    expect(markForeign(lost.sample, chart, context).warnings.at(-1)).toMatchObject({ code: 'patch-foreign' })
-  })
-
-  it('is left out of a match, with a caution, through a readings file too', () => {
-    const marked = markForeign(shot(chart, { 3: { rgb: paper, share: 1 } }).sample, chart)
-    const { name } = chart.patches[3]!
-    expect(marked.warnings.filter(({ code: of }) => of === 'patch-foreign')).toMatchObject([
-      { place: { patch: name } },
-    ])
-    const back = parseReadings(readingsToCsv(marked.readings), 'readings.csv', chart)
-    expect(back.patches.filter(({ foreign }) => foreign).map(({ patch }) => patch)).toEqual([name])
-  })
-})
+    it('is left out of a match, with a caution, through a readings file too', () => {
+      const marked = markForeign(shot(chart, { 3: { rgb: paper, share: 1 } }).sample, chart)
+      const { name } = chart.patches[3]!
+      expect(marked.warnings.filter(({ code: of }) => of === 'patch-foreign')).toMatchObject([
+        { place: { patch: name } },
+      ])
+      const back = parseReadings(readingsToCsv(marked.readings), 'readings.csv', chart)
+      expect(back.patches.filter(({ foreign }) => foreign).map(({ patch }) => patch)).toEqual([name])
+    })
+  },
+)

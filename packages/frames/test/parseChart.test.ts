@@ -1,6 +1,7 @@
 import { builtinCharts, type IsochipError } from '@isochip/core'
+import { chartFile } from '@isochip/core/shapes'
 import { describe, expect, it } from 'vitest'
-import { chartSchema, chartToJson, parseChart } from '../src/index.ts'
+import { chartToJson, parseChart } from '../src/index.ts'
 
 const good = `{
   "isochip": "chart/1",
@@ -117,11 +118,131 @@ describe('parseChart', () => {
   })
 
   it('keeps to its published schema', () => {
-    expect(Object.keys(JSON.parse(good) as object).every((field) => field in chartSchema.properties)).toBe(
-      true,
-    )
-    expect(
-      chartSchema.required.every((field) => fault(good.replace(`"${field}"`, '"x"')).message !== ''),
-    ).toBe(true)
+    expect(chartFile.safeParse(JSON.parse(good)).success).toBe(true)
+    for (const field of ['isochip', 'id', 'rows', 'columns', 'patches', 'geometry']) {
+      const without = good.replace(`"${field}"`, '"x"')
+      expect(fault(without).message).not.toBe('')
+      expect(chartFile.safeParse(JSON.parse(without)).success).toBe(false)
+    }
+    for (const chart of builtinCharts)
+      expect(chartFile.safeParse(JSON.parse(chartToJson(chart))).error).toBeUndefined()
+  })
+})
+
+const scattered = `{
+  "isochip": "chart/1",
+  "id": "trio",
+  "reference": { "space": "Lab", "illuminant": "D50", "observer": 2 },
+  "regions": { "size": [30, 20], "landmarks": [{ "name": "mark", "at": [1, 1] }] },
+  "patches": [
+    { "name": "white", "role": "white", "value": [95, 0, 1], "region": { "circle": { "centre": [6, 10], "radius": 5 } } },
+    { "name": "skin", "role": "skin", "value": [65, 18, 20], "region": { "polygon": [[12, 4], [20, 4], [16, 16]] } },
+    { "name": "hole", "role": "true-black", "region": { "polygon": [[22, 2], [28, 2], [28, 8], [22, 8]] } }
+  ]
+}`
+
+describe('parseChart, of regions', () => {
+  it('reads patches of any shape', () => {
+    const chart = parseChart(scattered, 'trio.json')
+    expect(chart).toEqual({
+      id: 'trio',
+      title: 'trio',
+      reference: { space: 'Lab', illuminant: 'D50', observer: 2 },
+      regions: { size: [30, 20], landmarks: [{ name: 'mark', at: [1, 1] }] },
+      patches: [
+        {
+          name: 'white',
+          role: 'white',
+          value: [95, 0, 1],
+          region: { circle: { centre: [6, 10], radius: 5 } },
+        },
+        {
+          name: 'skin',
+          role: 'skin',
+          value: [65, 18, 20],
+          region: {
+            polygon: [
+              [12, 4],
+              [20, 4],
+              [16, 16],
+            ],
+          },
+        },
+        {
+          name: 'hole',
+          role: 'true-black',
+          region: {
+            polygon: [
+              [22, 2],
+              [28, 2],
+              [28, 8],
+              [22, 8],
+            ],
+          },
+        },
+      ],
+    })
+    expect(parseChart(chartToJson(chart), 'again.json')).toEqual(chart)
+    expect(structuredClone(chart)).toEqual(chart)
+  })
+
+  const skin = '"polygon": [[12, 4], [20, 4], [16, 16]]'
+  const hole = '"name": "hole", "role": "true-black",'
+  it.each([
+    ['rows beside regions', scattered.replace('"regions"', '"rows": 1, "regions"'), 5, /rows beside regions/],
+    ['no region', scattered.replace(/, "region": \{ "circle".*? \} \}/, ''), 7, /missing: region/],
+    ['a region of a grid', good.replace('"role": "white",', '"region": {},'), 8, /region: no such field/],
+    [
+      'neither form',
+      scattered.replace(`{ ${skin} }`, '{}'),
+      8,
+      /patches\[1\].region: neither polygon nor circle/,
+    ],
+    [
+      'both forms',
+      scattered.replace(skin, `${skin}, "circle": { "centre": [5, 5], "radius": 1 }`),
+      8,
+      /polygon and circle where one/,
+    ],
+    ['an unknown form', scattered.replace('"polygon": [[12', '"path": [[12'), 8, /path: no such field/],
+    ['two corners', scattered.replace(skin, '"polygon": [[12, 4], [20, 4]]'), 8, /2 corners where 3/],
+    [
+      'crossing sides',
+      scattered.replace(skin, '"polygon": [[12, 4], [20, 16], [20, 4], [12, 16]]'),
+      8,
+      /crosses itself/,
+    ],
+    ['a line', scattered.replace(skin, '"polygon": [[12, 4], [16, 8], [20, 12]]'), 8, /lie on a line/],
+    [
+      'a corner outside',
+      scattered.replace('[16, 16]', '[16, 21]'),
+      8,
+      /polygon\[2\]: the corner lies out of/,
+    ],
+    [
+      'a circle outside',
+      scattered.replace('"radius": 5', '"radius": 7'),
+      7,
+      /circle reaches out of the chart of 30 × 20/,
+    ],
+    ['no size', scattered.replace('[30, 20]', '[30, 0]'), 5, /size\[1\]: 0 where a length above 0/],
+    [
+      'a landmark twice',
+      scattered.replace('[1, 1] }', '[1, 1] }, { "name": "mark", "at": [2, 2] }'),
+      5,
+      /"mark" is the name of another/,
+    ],
+    ['no patches', scattered.replace(/"patches": \[[\s\S]*\n {2}\]/, '"patches": []'), 6, /no patches/],
+    [
+      'a true black with a value',
+      scattered.replace(hole, `${hole} "value": [5, 0, 0],`),
+      9,
+      /light trap is no reflectance|true-black with a value/,
+    ],
+  ] as const)('refuses: %s', (_, text, line, message) => {
+    const found = fault(text)
+    expect(found).toMatchObject({ name: 'IsochipError', code: 'chart-invalid' })
+    expect(found.message).toMatch(message)
+    expect(found.place.line).toBe(line)
   })
 })

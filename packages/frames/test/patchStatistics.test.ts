@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { createFrame, type Quad } from '../src/index.ts'
+import { figureRows } from '../src/sample/figureRows.ts'
 import { patchStatistics } from '../src/sample/patchStatistics.ts'
-import { quadRows } from '../src/sample/quadRows.ts'
 import { normalNumbers, randomNumbers } from './support/scene.ts'
 
 const side = 60
@@ -23,7 +23,7 @@ function field(level: (x: number, y: number, c: number) => number) {
 }
 
 const measure = (frame: ReturnType<typeof field>) =>
-  patchStatistics(frame, quadRows(box, side, side), limits)!
+  patchStatistics(frame, figureRows(box, side, side), limits)!
 
 /** Quantiles of the normal distribution at (k + ½)/n, by summing its density. */
 function normalScores(n: number): number[] {
@@ -87,7 +87,7 @@ describe('patchStatistics', () => {
           100 + offset + 20 * c + (0.9 * x) / side - (0.4 * y) / side + 0.3 * normal()
         const codes = field((x, y, c) => stored(Math.round(exact(x, y, c))))
         const frame = top === 255 ? createFrame(side, side, Uint8Array.from(codes.data)) : codes
-        const { rejected, mean, sd } = patchStatistics(frame, quadRows(box, side, side), {
+        const { rejected, mean, sd } = patchStatistics(frame, figureRows(box, side, side), {
           low: 0,
           high: top,
         })!
@@ -144,7 +144,7 @@ describe('patchStatistics', () => {
       return 0.25 + 0.0002 * normal() - (pixel % 31 === 0 ? 0.003 : 0)
     })
     const open = { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY }
-    const dirty = patchStatistics(createFrame(side, side, data), quadRows(box, side, side), open)!
+    const dirty = patchStatistics(createFrame(side, side, data), figureRows(box, side, side), open)!
     for (const c of [0, 1, 2]) expect(Math.abs(dirty.mean[c]! - 0.25)).toBeLessThan(2e-5)
     expect(dirty.rejected).toBeGreaterThan(0.03)
   })
@@ -183,11 +183,11 @@ describe('patchStatistics', () => {
     data.fill(Number.NaN, 0, 300)
     data.fill(Number.POSITIVE_INFINITY, 600, 700)
     const open = { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY }
-    const result = patchStatistics(createFrame(side, side, data), quadRows(box, side, side), open)!
+    const result = patchStatistics(createFrame(side, side, data), figureRows(box, side, side), open)!
     expect(result.mean).toEqual([0.25, 0.25, 0.25])
     expect(result.rejected).toBeGreaterThan(0)
     const none = createFrame(side, side, new Float32Array(3 * side * side).fill(Number.NaN))
-    expect(patchStatistics(none, quadRows(box, side, side), open)).toBeUndefined()
+    expect(patchStatistics(none, figureRows(box, side, side), open)).toBeUndefined()
   })
 
   it('follows a change of scale', () => {

@@ -148,9 +148,9 @@ describe('renderChartFrame', () => {
 
   it('patches can touch: the chart then has the geometry to match', () => {
     const { truth } = renderChartFrame({ ...plain, gaps: false })
-    expect(truth.chart.geometry.patch).toEqual(truth.chart.geometry.pitch)
+    expect(truth.chart.geometry!.patch).toEqual(truth.chart.geometry!.pitch)
     // The shape of a patch stays what it was.
     const shape = (g: typeof chart.geometry) => (g.patch[0] * g.aspect) / g.patch[1]
-    expect(shape(truth.chart.geometry)).toBeCloseTo(shape(chart.geometry), 12)
+    expect(shape(truth.chart.geometry!)).toBeCloseTo(shape(chart.geometry), 12)
   })
 })

@@ -89,7 +89,7 @@ describe('scene', () => {
     for (const [i, one] of some.entries()) {
       expect(one.charts.length).toBeGreaterThan(0)
       for (const chart of one.charts) {
-        expect(chart.patches).toHaveLength(chart.chart.rows * chart.chart.columns)
+        expect(chart.patches).toHaveLength(chart.chart.patches.length)
         // Twice the area, positive for clockwise corners.
         const turning = chart.corners.reduce((sum, [x, y], n) => {
           const [nextX, nextY] = chart.corners[(n + 1) % 4]!

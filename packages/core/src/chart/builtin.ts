@@ -1,12 +1,15 @@
 import { IsochipError } from '../errors.ts'
-import type { Chart } from './chart.ts'
+import { buoy47 } from './buoy47.ts'
+import type { Chart, GridChart } from './chart.ts'
 import { chart24 } from './chart24.ts'
 import { quay48 } from './quay48.ts'
 
 /** The charts that come with isochip. */
-export const builtinCharts: readonly Chart[] = [chart24, quay48]
+export const builtinCharts: readonly Chart[] = [chart24, quay48, buoy47]
 
 /** @throws IsochipError `chart-unknown` */
+export function builtinChart(id: 'chart24' | 'quay48'): GridChart
+export function builtinChart(id: string): Chart
 export function builtinChart(id: string): Chart {
   const chart = builtinCharts.find((candidate) => candidate.id === id)
   if (chart !== undefined) return chart

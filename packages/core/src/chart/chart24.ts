@@ -1,4 +1,4 @@
-import type { Chart, ChartPatch } from './chart.ts'
+import type { ChartPatch, GridChart } from './chart.ts'
 import type { PatchRole } from './patchRoles.ts'
 import { reflectances24 } from './reflectances24.ts'
 
@@ -40,7 +40,7 @@ const wavelengths = Array.from({ length: 36 }, (_, i) => 380 + 10 * i)
  * The 24-patch colour-rendition chart with the values published in 1976 and the spectra of ISO 17321-1, which are those of
  * another specimen. A chart in use should be measured.
  */
-export const chart24: Chart = {
+export const chart24: GridChart = {
   id: 'chart24',
   title: '24-patch colour-rendition chart, values published in 1976',
   rows: 4,

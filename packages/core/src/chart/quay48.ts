@@ -1,7 +1,7 @@
 import { xyzFromLinear65 } from '../colour/working.ts'
 import { srgb } from '../encoding/srgb.ts'
 import type { Vec3 } from '../linear/mat3.ts'
-import type { Chart, ChartPatch } from './chart.ts'
+import type { ChartPatch, GridChart } from './chart.ts'
 import type { PatchRole } from './patchRoles.ts'
 
 /**
@@ -73,7 +73,7 @@ function value(code: string): Vec3 {
  * the aims of its print file; a print must be measured, and its values put into a chart file, before it may serve
  * as a reference. docs/charts.md says how.
  */
-export const quay48: Chart = {
+export const quay48: GridChart = {
   id: 'quay48',
   title: '48 patches with a crossed grey scale, aims of the print file',
   rows: 6,

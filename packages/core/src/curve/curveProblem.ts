@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { placeInGrid } from '../chart/placeInGrid.ts'
+import { placeOnChart } from '../chart/placeOnChart.ts'
 import { type DisturbedDesign, disturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
@@ -112,7 +112,7 @@ function risingTest(frame: Frame): (correction: Correction) => boolean {
 /** u, v, u², uv, v² of every patch of the chart, less their means. */
 function surfaceOf(chart: Chart): number[][] {
   const places = chart.patches.map((_, i) => {
-    const [u, v] = placeInGrid(chart, i)
+    const [u, v] = placeOnChart(chart, i)
     return [u, v, u * u, u * v, v * v]
   })
   const means = places[0]!.map((_, k) => places.reduce((sum, at) => sum + at[k]!, 0) / places.length)

@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { placeInGrid } from '../chart/placeInGrid.ts'
+import { placeOnChart } from '../chart/placeOnChart.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import type { Disturbance } from '../model/disturbedDesign.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
@@ -31,7 +31,7 @@ export function lightField(
   fit: Fit,
   problem: MatchProblem,
 ): LightField | undefined {
-  const places = chart.patches.map((_, i) => placeInGrid(chart, i))
+  const places = chart.patches.map((_, i) => placeOnChart(chart, i))
   const terms = problem.active.length >= fit.design.columns + 12 ? 5 : 2
   const surface = places.map(([u, v]) => [u, v, u * u, u * v, v * v].slice(0, terms))
   const mean = Array.from(

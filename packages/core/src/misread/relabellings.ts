@@ -1,4 +1,5 @@
-import type { Chart } from '../chart/chart.ts'
+import type { Chart, GridChart, RegionChart } from '../chart/chart.ts'
+import { placeOnChart } from '../chart/placeOnChart.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 
 /** Light of every patch in the chart's order, `undefined` where it is not known. */
@@ -18,15 +19,39 @@ const sampledShare = 0.55
 const board = 0.02
 /** A sampled area that shows more of the board than this says nothing of patches. */
 const mostBoard = 0.4
+/** Patches whose middles are nearer than this are at one place; the chart is 2 wide and high. */
+const samePlace = 0.04
 
-/** How a chart of this grid can be misread: turned, mirrored, shifted by one, in another order. Each leads to other pairs. */
+const upsideDown = 'upside down (turned by 180°)'
+const leftToRight = 'mirrored left to right'
+const topToBottom = 'mirrored top to bottom'
+
+/**
+ * How a chart can be misread: turned, mirrored; in a grid also shifted by one, or in another order. Each leads to other
+ * pairs.
+ */
 export function relabellings(chart: Chart): Relabelling[] {
+  return chart.regions === undefined ? inGrid(chart) : inRegions(chart)
+}
+
+/** A patch is read where another is, if one lies there. */
+function inRegions(chart: RegionChart): Relabelling[] {
+  const places = chart.patches.map((_, i) => placeOnChart(chart, i))
+  const turned = (words: string, flipX: 1 | -1, flipY: 1 | -1): Relabelling => {
+    const shown = places.map(([x, y]) =>
+      places.findIndex(([u, v]) => Math.hypot(u - flipX * x, v - flipY * y) < samePlace),
+    )
+    return { words, read: (lights) => shown.map((i) => lights[i]) }
+  }
+  return [turned(upsideDown, -1, -1), turned(leftToRight, -1, 1), turned(topToBottom, 1, -1)]
+}
+
+function inGrid(chart: GridChart): Relabelling[] {
   const { rows, columns } = chart
-  const upsideDown = 'upside down (turned by 180°)'
   const list = [
     byPlace(chart, upsideDown, (r, c) => [rows - 1 - r, columns - 1 - c]),
-    byPlace(chart, 'mirrored left to right', (r, c) => [r, columns - 1 - c]),
-    byPlace(chart, 'mirrored top to bottom', (r, c) => [rows - 1 - r, c]),
+    byPlace(chart, leftToRight, (r, c) => [r, columns - 1 - c]),
+    byPlace(chart, topToBottom, (r, c) => [rows - 1 - r, c]),
     ...shifts(chart),
     byPlace(chart, 'column by column where row by row is expected', (r, c) => {
       const place = r * columns + c
@@ -45,7 +70,7 @@ export function relabellings(chart: Chart): Relabelling[] {
 type Place = readonly [row: number, column: number]
 
 function byPlace(
-  { rows, columns }: Chart,
+  { rows, columns }: GridChart,
   words: string,
   shown: (row: number, column: number) => Place,
 ): Relabelling {
@@ -59,7 +84,7 @@ function byPlace(
   }
 }
 
-function shifts(chart: Chart): Relabelling[] {
+function shifts(chart: GridChart): Relabelling[] {
   const shift = (words: string, down: number, right: number) =>
     byPlace(chart, words, (r, c) => [r + down, c + right])
   return [
@@ -70,7 +95,7 @@ function shifts(chart: Chart): Relabelling[] {
   ]
 }
 
-function exchangedRows(chart: Chart): Relabelling[] {
+function exchangedRows(chart: GridChart): Relabelling[] {
   const pairs = Array.from({ length: chart.rows }, (_, b) =>
     Array.from({ length: b }, (_, a) => [a, b] as const),
   ).flat()
@@ -83,7 +108,7 @@ function exchangedRows(chart: Chart): Relabelling[] {
  * The corners started at a neighbour of the right one. The grid is then laid over the chart crosswise: where it has not as
  * many rows as columns, a sampled area shows parts of several patches.
  */
-function quarterTurns(chart: Chart): Relabelling[] {
+function quarterTurns(chart: GridChart): Relabelling[] {
   return [
     crosswise(chart, 'turned by 90° (the corners start at the top right one)', (u, v) => [1 - v, u]),
     crosswise(chart, 'turned by 90° (the corners start at the bottom left one)', (u, v) => [v, 1 - u]),
@@ -91,7 +116,7 @@ function quarterTurns(chart: Chart): Relabelling[] {
 }
 
 function crosswise(
-  chart: Chart,
+  chart: GridChart,
   words: string,
   shown: (u: number, v: number) => readonly [number, number],
 ): Relabelling {
@@ -135,7 +160,7 @@ function overlap(a: number, b: number, low: number, high: number): number {
 }
 
 /** Without those that read every patch as it is, or as one before them in the list does. */
-function distinct(chart: Chart, list: readonly Relabelling[]): Relabelling[] {
+function distinct(chart: GridChart, list: readonly Relabelling[]): Relabelling[] {
   const marked: ChartLights = chart.patches.map((_, i) => [i + 1, 0, 0])
   const print = (lights: ChartLights) => lights.map((light) => light?.[0].toFixed(3) ?? '-').join(' ')
   const seen = new Set([print(marked)])

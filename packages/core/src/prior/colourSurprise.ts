@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { placeInGrid } from '../chart/placeInGrid.ts'
+import { placeOnChart } from '../chart/placeOnChart.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { chartReflectances } from './chartReflectances.ts'
 import { type Expectation, expectReadings, looseCovariance, meanReflectance } from './expectReadings.ts'
@@ -67,7 +67,7 @@ export function colourSurprise(input: SurpriseInput): Surprise | undefined {
   const known = chartReflectances(chart)
   const isKnown = chart.patches.map(({ name }) => known.has(name))
   const chromas = all.map((one) => Math.max(...one.subarray(5, 30)) - Math.min(...one.subarray(5, 30)))
-  const places = chart.patches.map((_, p) => placeInGrid(chart, p))
+  const places = chart.patches.map((_, p) => placeOnChart(chart, p))
   const n = means.length
   const covariance = looseCovariance(sensorPrior(), all, all).map((value, i) => {
     const [p, q] = [Math.floor(i / n), i % n]

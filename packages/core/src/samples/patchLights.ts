@@ -20,6 +20,8 @@ export interface PatchLight {
 
 const defaultClippedShare = 0.01
 
+const trap = { unusable: 'a light trap is no colour to match' }
+
 /**
  * Readings → linear light, in the chart's order, with what cannot serve named: patches that clip, and patches that
  * sit in the noise (no channel's light above twice its standard error).
@@ -57,7 +59,9 @@ export function patchLights(
   }
   return chart.patches.flatMap((patch) => {
     const reading = byName.get(patch.name)
-    return reading === undefined ? [] : [patchLight(reading, encoding, clippedShare)]
+    return reading === undefined
+      ? []
+      : [{ ...patchLight(reading, encoding, clippedShare), ...(patch.role === 'true-black' ? trap : {}) }]
   })
 }
 

@@ -1,5 +1,5 @@
 import type { Chart } from '../chart/chart.ts'
-import { placeInGrid } from '../chart/placeInGrid.ts'
+import { placeOnChart } from '../chart/placeOnChart.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
@@ -72,13 +72,13 @@ export function prepareSamples(
   const reflectances = places.flatMap((i) => spectra.get(lights[i]!.patch) ?? [])
   const targetWeights =
     reflectances.length > 0 ? (target.reflectanceWeights ?? publishedTarget(chart, target.light)) : undefined
-  const warnings = [...excluded].map(
-    ([i, reason]): Warning => ({
-      code: 'patch-left-out',
-      message: `patch "${lights[i]!.patch}" is left out: ${reason}`,
-      place: { patch: lights[i]!.patch },
-    }),
-  )
+  // That a light trap is no colour is nothing to be warned of.
+  const traps = new Set(chart.patches.flatMap(({ name, role }) => (role === 'true-black' ? [name] : [])))
+  const warnings = [...excluded].flatMap(([i, reason]): Warning[] => {
+    const { patch } = lights[i]!
+    if (traps.has(patch)) return []
+    return [{ code: 'patch-left-out', message: `patch "${patch}" is left out: ${reason}`, place: { patch } }]
+  })
   return {
     lights,
     places,
@@ -93,7 +93,7 @@ export function prepareSamples(
       targetError: numbers((i) => target.standardError.get(lights[i]!.patch) ?? zero),
       onChart: {
         places: places.map((i) =>
-          placeInGrid(
+          placeOnChart(
             chart,
             chart.patches.findIndex(({ name }) => name === lights[i]!.patch),
           ),

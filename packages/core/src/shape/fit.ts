@@ -8,9 +8,11 @@ const roles = {
   neutral: weight.exactOptional(),
   black: weight.exactOptional(),
   white: weight.exactOptional(),
+  step: weight.exactOptional(),
   skin: weight.exactOptional(),
   primary: weight.exactOptional(),
   secondary: weight.exactOptional(),
+  'true-black': weight.exactOptional(),
 } satisfies Record<PatchRole, z.ZodType>
 
 export const requestedKind = z.enum([...modelKinds, 'auto'])

@@ -1,7 +1,7 @@
 import { type BudgetPart, builtinChart, resolveTransfer, type Vec3 } from '@isochip/core'
-import { placeInGrid } from '../../src/chart/placeInGrid.ts'
+import { placeOnChart } from '../../src/chart/placeOnChart.ts'
 
-const places = builtinChart('chart24').patches.map((_, i) => placeInGrid(builtinChart('chart24'), i))
+const places = builtinChart('chart24').patches.map((_, i) => placeOnChart(builtinChart('chart24'), i))
 
 export type Lights = readonly Vec3[]
 /** A chart's lights with a fault put in, and the noise that is stated with them. */

@@ -6,20 +6,22 @@ export function chartToJson(chart: Chart): string {
     isochip: 'chart/1',
     id: chart.id,
     title: chart.title,
-    rows: chart.rows,
-    columns: chart.columns,
+    ...(chart.regions === undefined
+      ? { rows: chart.rows, columns: chart.columns }
+      : { regions: chart.regions }),
     ...(chart.reference === undefined ? {} : { reference: chart.reference }),
     ...(chart.wavelengths === undefined ? {} : { wavelengths: chart.wavelengths }),
   }
   const tail = {
-    geometry: chart.geometry,
+    ...(chart.regions === undefined ? { geometry: chart.geometry } : {}),
     ...(chart.measured === undefined ? {} : { measured: chart.measured }),
     ...(chart.replaceBy === undefined ? {} : { replace_by: chart.replaceBy }),
   }
   const lines = (part: object) =>
     Object.entries(part).map(([name, value]) => `  ${JSON.stringify(name)}: ${JSON.stringify(value)}`)
   const patches = chart.patches.map(
-    ({ name, role, value, reflectance }) => `    ${JSON.stringify({ name, role, value, reflectance })}`,
+    ({ name, role, region, value, reflectance }) =>
+      `    ${JSON.stringify({ name, role, region, value, reflectance })}`,
   )
   const body = [...lines(head), `  "patches": [\n${patches.join(',\n')}\n  ]`, ...lines(tail)]
   return `{\n${body.join(',\n')}\n}\n`

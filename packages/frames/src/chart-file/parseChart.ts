@@ -3,6 +3,8 @@ import {
   type ChartGeometry,
   type ChartPatch,
   type ChartReference,
+  type ChartRegion,
+  chartIdPattern,
   type IlluminantName,
   illuminantNames,
   patchRoles,
@@ -10,8 +12,8 @@ import {
 } from '@isochip/core'
 import { wavelengthFault } from '../spectra/wavelengthFault.ts'
 import { withValues } from '../spectra/withValues.ts'
-import { chartSchema, referenceSpaces } from './chartSchema.ts'
 import { JsonNode } from './jsonNode.ts'
+import { readLayout, readRegion } from './readLayout.ts'
 
 /*
  * A chart file:
@@ -27,12 +29,22 @@ import { JsonNode } from './jsonNode.ts'
  *   "measured": "2026-03-01", "replace_by": "2028-03-01"
  * }
  *
+ * Patches of other shapes, each a polygon or a circle, have `regions` in place of rows, columns and geometry:
+ *
+ *   "regions": { "size": [30, 20], "landmarks": [{ "name": "upper left mark", "at": [1, 1] }] },
+ *   "patches": [
+ *     { "name": "light", "role": "white", "value": […], "region": { "circle": { "centre": [8, 10], "radius": 4 } } },
+ *     { "name": "dark", "role": "black", "value": […], "region": { "polygon": [[16, 4], [28, 4], [22, 16]] } }
+ *   ],
+ *
  * Traps: XYZ and xyY are relative to a perfect diffuser of Y = 1, not 100; the fractions of the geometry are of the
  * grid between the outer edges of the outer patches, not of the board; one missing patch shifts all that follow.
  */
 
 const hint = 'a chart file is JSON after the schema `chart/1`; see the chapter on chart files'
-const fields = Object.keys(chartSchema.properties)
+const common = ['isochip', 'id', 'title', 'reference', 'wavelengths', 'patches', 'measured', 'replace_by']
+const ofGrid = ['rows', 'columns', 'geometry']
+const referenceSpaces = ['XYZ', 'xyY', 'Lab'] as const
 const positive = (value: number) => value > 0
 const count = (value: number) => Number.isInteger(value) && value >= 1 && value <= 100
 
@@ -44,29 +56,52 @@ const count = (value: number) => Number.isInteger(value) && value >= 1 && value 
  */
 export function parseChart(text: string, file: string): Chart {
   const root = JsonNode.parse(text, file, 'chart-invalid', hint)
-  const chart = root.object(fields, chartSchema.required)
+  const chart = root.object([...common, ...ofGrid, 'regions'], ['isochip', 'id', 'patches'])
   chart.isochip!.oneOf(['chart/1'])
   const id = chart.id!.string()
-  if (!new RegExp(chartSchema.properties.id.pattern).test(id))
+  if (!chartIdPattern.test(id))
     throw chart.id!.fault(`"${id}" where letters, digits, dots, dashes and underlines are expected`)
-  const rows = chart.rows!.number(count, 'a whole number from 1 to 100')
-  const columns = chart.columns!.number(count, 'a whole number from 1 to 100')
   const reference = chart.reference === undefined ? undefined : readReference(chart.reference)
   const wavelengths = chart.wavelengths === undefined ? undefined : readWavelengths(chart.wavelengths)
-  const patches = readPatches(chart.patches!, rows, columns, reference, wavelengths)
+  const known = { reference, wavelengths }
   const measured = chart.measured === undefined ? undefined : readDate(chart.measured)
   const replaceBy = chart.replace_by === undefined ? undefined : readDate(chart.replace_by)
-  return withValues({
+  const head = {
     id,
     title: chart.title?.string() ?? id,
-    rows,
-    columns,
-    patches,
-    geometry: readGeometry(chart.geometry!, rows, columns),
     ...(reference === undefined ? {} : { reference }),
     ...(wavelengths === undefined ? {} : { wavelengths }),
     ...(measured === undefined ? {} : { measured }),
     ...(replaceBy === undefined ? {} : { replaceBy }),
+  }
+  if (chart.regions !== undefined) {
+    const both = ofGrid.find((field) => chart[field] !== undefined)
+    if (both !== undefined)
+      throw chart[both]!.fault(`${both} beside regions`, 'a chart is a grid, or it has regions')
+    const regions = readLayout(chart.regions)
+    const patches = readPatches(chart.patches!, known, (patch) => readRegion(patch, regions.size))
+    return withValues({ ...head, regions, patches })
+  }
+  const missing = ofGrid.filter((field) => chart[field] === undefined)
+  if (missing.length > 0)
+    throw root.fault(
+      `missing: ${missing.join(', ')}`,
+      `${hint}: a grid has ${ofGrid.join(', ')}, a chart of other shapes has regions`,
+    )
+  const rows = chart.rows!.number(count, 'a whole number from 1 to 100')
+  const columns = chart.columns!.number(count, 'a whole number from 1 to 100')
+  const nodes = chart.patches!.array()
+  if (nodes.length !== rows * columns)
+    throw chart.patches!.fault(
+      `${nodes.length} patches where ${rows} rows × ${columns} columns = ${rows * columns} are expected`,
+    )
+  const patches = readPatches(chart.patches!, known)
+  return withValues({
+    ...head,
+    rows,
+    columns,
+    patches,
+    geometry: readGeometry(chart.geometry!, rows, columns),
   })
 }
 
@@ -94,21 +129,25 @@ function readIlluminant(node: JsonNode): IlluminantName | { white: readonly [num
   return { white: [x, y] }
 }
 
+interface Known {
+  readonly reference: ChartReference | undefined
+  readonly wavelengths: readonly number[] | undefined
+}
+
+/** @param regionOf reads the region of a patch, on charts of regions */
 function readPatches(
   node: JsonNode,
-  rows: number,
-  columns: number,
-  reference: ChartReference | undefined,
-  wavelengths: readonly number[] | undefined,
+  { reference, wavelengths }: Known,
+  regionOf?: (patch: JsonNode) => ChartRegion,
 ): ChartPatch[] {
   const nodes = node.array()
-  if (nodes.length !== rows * columns)
-    throw node.fault(
-      `${nodes.length} patches where ${rows} rows × ${columns} columns = ${rows * columns} are expected`,
-    )
+  if (nodes.length === 0) throw node.fault('no patches')
   const seen = new Map<string, string>()
   return nodes.map((patch) => {
-    const fields = patch.object(['name', 'role', 'value', 'reflectance'], ['name'])
+    const fields = patch.object(
+      ['name', 'role', 'value', 'reflectance', ...(regionOf === undefined ? [] : ['region'])],
+      regionOf === undefined ? ['name'] : ['name', 'region'],
+    )
     const name = fields.name!.string()
     if (name.trim() !== name || name === '')
       throw fields.name!.fault(`"${name}" is empty or has spaces around it`)
@@ -120,9 +159,18 @@ function readPatches(
         'a value without a reference',
         'say in "reference" what the values are relative to',
       )
+    const role = fields.role?.oneOf(patchRoles)
+    if (role === 'true-black')
+      for (const field of [fields.value, fields.reflectance])
+        if (field !== undefined)
+          throw field.fault(
+            'a true-black with a value',
+            'a light trap is no reflectance: leave it away, or call the patch black',
+          )
     return {
       name,
-      ...(fields.role === undefined ? {} : { role: fields.role.oneOf(patchRoles) }),
+      ...(role === undefined ? {} : { role }),
+      ...(regionOf === undefined ? {} : { region: regionOf(fields.region!) }),
       ...(fields.value === undefined ? {} : { value: readValue(fields.value, reference!.space) }),
       ...(fields.reflectance === undefined
         ? {}

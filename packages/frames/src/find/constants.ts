@@ -251,6 +251,35 @@ export const constants = {
     /** Longest side of the picture for corners given by hand. */
     longest: 2000,
   },
+  /** Charts of regions: flat figures of any shape that stand to each other as a chart's do. Set on scenes 20001 to 20300. */
+  regions: {
+    refine: {
+      /** Points about a circle at which its edge is looked for. */
+      around: 16,
+      /** Places along the side of a polygon. */
+      alongSide: [0.2, 0.4, 0.6, 0.8],
+      /** How far an edge may be from where it is expected, in half widths of the patch; round by round. */
+      reaches: [0.55, 0.45, 0.35, 0.3, 0.3, 0.3],
+      /** Samples along that; odd. */
+      samples: 33,
+      /** Parallel lines averaged, in half widths beside the point. */
+      lines: [-0.12, 0, 0.12],
+      /** An edge is at least this … */
+      faintest: 0.012,
+      /** … and this many times what changes deep in the patch. */
+      overNoise: 3,
+      /** A round needs this share of the points. */
+      leastSeen: 0.2,
+      /** Distances that weigh in full at least, working pixels … */
+      least: 0.25,
+      /** … and over the median distance. */
+      outlying: 2.5,
+      /** Spread of lenses' coefficients, per pixel of uncertainty. */
+      lensSpread: 0.02,
+      /** Of a perspective's change by one step. */
+      perspectiveSpread: 0.05,
+    },
+  },
   /** What is taken for a chart; rendered scenes and 150 photographs without one were judged by it. */
   sure: {
     /** Least confidence. */

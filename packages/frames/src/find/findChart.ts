@@ -1,6 +1,7 @@
-import { type Chart, IsochipError, multiply3 } from '@isochip/core'
+import { type Chart, type GridChart, IsochipError, isGrid, multiply3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
+import { meanSide } from '../sample/meanSide.ts'
 import type { ChartMap } from '../sample/patchAreas.ts'
 import { findLattices, type Lattice } from './candidates/lattice.ts'
 import { noiseGradient, type PatchCandidate, patchCandidates } from './candidates/patchCandidates.ts'
@@ -77,7 +78,7 @@ interface Seen {
  */
 export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
   const place = frame.file === undefined ? {} : { file: frame.file }
-  const candidates = charts.flatMap((chart): ChartCandidate[] => {
+  const candidates = charts.filter(isGrid).flatMap((chart): ChartCandidate[] => {
     const colours = referenceColours(chart)
     return colours === undefined ? [] : [{ chart, tones: referenceTones(colours) }]
   })
@@ -162,7 +163,8 @@ const cornerText = (corners: Quad) =>
 function insideFrame({ corners, chart }: FoundChart, { width, height }: Frame): boolean {
   const [a, b, c, d] = corners
   const across = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2
-  const slack = constants.sure.outside * chart.geometry.patch[0] * across
+  const patch = isGrid(chart) ? chart.geometry.patch[0] : meanSide(chart) / chart.regions.size[0]
+  const slack = constants.sure.outside * patch * across
   return corners.every(([x, y]) => x >= -slack && y >= -slack && x <= width + slack && y <= height + slack)
 }
 
@@ -308,7 +310,7 @@ function settle(
 }
 
 /** Refines until nothing moves: from a poor start one go takes the model only most of the way. */
-function settledModel(task: Task, image: WorkingImage, chart: Chart, start: ChartModel): ChartModel {
+function settledModel(task: Task, image: WorkingImage, chart: GridChart, start: ChartModel): ChartModel {
   const filtered = () => task.filtered(image)
   let model = start
   for (let round = 0; round < constants.refine.rounds; round++) {

@@ -9,7 +9,7 @@ export interface ClippedChannels {
   readonly high: Vec3
 }
 
-/** @param runs pixel runs of the area, from `quadRows` */
+/** @param runs pixel runs of the area, from `figureRows` */
 export function clippedChannels(
   frames: readonly Frame[],
   runs: Int32Array,

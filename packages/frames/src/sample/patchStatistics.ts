@@ -38,7 +38,7 @@ const cutOff = 0.98658
  * is over three standard deviations in any channel is foreign to the patch and left out, so dust, a scratch or a
  * printed letter over up to a third of the area moves the mean by far less than its noise.
  *
- * @param runs pixel runs of the area, from `quadRows`
+ * @param runs pixel runs of the area, from `figureRows`
  * @param light for the mean of light; the three standard deviations are of light then, in which noise is even
  * @returns `undefined` when no pixel of the area has three finite samples
  */

@@ -18,12 +18,12 @@ import { boxOf } from './areaBox.ts'
 import { clipLimits } from './clipLimits.ts'
 import { type ClippedChannels, clippedChannels } from './clippedChannels.ts'
 import { type Corners, checkCorners } from './corners.ts'
+import { figureRows } from './figureRows.ts'
 import { flatPatches } from './flatPatches.ts'
 import { lightTables } from './lightTables.ts'
 import { type ChartMap, chartMap, type PatchArea, patchAreas } from './patchAreas.ts'
 import { type PatchStatistics, patchStatistics } from './patchStatistics.ts'
 import { perChannel } from './perChannel.ts'
-import { quadRows } from './quadRows.ts'
 
 export interface SampleRequest {
   /** Frames of one setup, all of one size, bit depth and framing. They are averaged. */
@@ -146,7 +146,7 @@ export function sampleChart(request: SampleRequest): ChartSample {
   const warnings: Warning[] = []
   const steps: Vec3[] = []
   const sampled = areas.map((area): SampledArea => {
-    const runs = quadRows(area.quad, first.width, first.height)
+    const runs = figureRows(area.outline ?? area.quad, first.width, first.height)
     const { total: count } = boxOf(runs)
     if (count < fewestPixels)
       throw new IsochipError(

@@ -1,4 +1,4 @@
-import type { Chart, Vec3 } from '@isochip/core'
+import type { GridChart, Vec3 } from '@isochip/core'
 import { referenceColours } from '../../src/find/place/referenceColours.ts'
 import { createFrame, type Frame, type Point } from '../../src/index.ts'
 import { normalNumbers, randomNumbers } from './scene.ts'
@@ -7,7 +7,7 @@ type Backdrop = 'plain' | 'gradient' | 'tiles' | 'windows' | 'keyboard' | 'bars'
 
 /** A chart before a camera, in linear light of BT.709 primaries. Angles in degrees, lengths in frame widths. */
 export interface FindScene {
-  readonly chart: Chart
+  readonly chart: GridChart
   readonly width: number
   readonly height: number
   /** Width of the patch grid. */
@@ -272,7 +272,7 @@ function blurred(data: Float32Array, width: number, height: number, sigma: numbe
 }
 
 /** Largest distance of a found corner from the true one, in patch pitches. */
-export function cornerError(found: readonly Point[], { corners }: Rendered, chart: Chart): number {
+export function cornerError(found: readonly Point[], { corners }: Rendered, chart: GridChart): number {
   const pitch =
     ((Math.hypot(corners[1]![0] - corners[0]![0], corners[1]![1] - corners[0]![1]) +
       Math.hypot(corners[2]![0] - corners[3]![0], corners[2]![1] - corners[3]![1])) /
@@ -281,7 +281,7 @@ export function cornerError(found: readonly Point[], { corners }: Rendered, char
   return Math.max(...corners.map(([x, y], k) => Math.hypot(found[k]![0] - x, found[k]![1] - y))) / pitch
 }
 
-export const easyScene = (chart: Chart): FindScene => ({
+export const easyScene = (chart: GridChart): FindScene => ({
   chart,
   width: 960,
   height: 540,

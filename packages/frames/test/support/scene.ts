@@ -1,4 +1,4 @@
-import type { Chart, Vec3 } from '@isochip/core'
+import { type Chart, type ChartRegion, regionOf, type Vec3 } from '@isochip/core'
 import {
   createFrame,
   type Frame,
@@ -58,21 +58,12 @@ export function drawScene(scene: Scene): Frame {
   const data = bits === 8 ? new Uint8Array(3 * width * height) : new Uint16Array(3 * width * height)
   const inverse = unproject(scene.corners)
   const normal = normalNumbers(scene.start ?? 1)
-  const [pitchX, pitchY] = chart.geometry.pitch
-  const [sizeX, sizeY] = chart.geometry.patch
+  const at = patchAt(chart)
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const [u, v] = inverse([x + 0.5, y + 0.5])
-      const column = Math.floor(u / pitchX)
-      const row = Math.floor(v / pitchY)
-      const within =
-        column >= 0 &&
-        row >= 0 &&
-        column < chart.columns &&
-        row < chart.rows &&
-        u - column * pitchX <= sizeX &&
-        v - row * pitchY <= sizeY
-      const plain = within ? scene.level(row * chart.columns + column) : (scene.board ?? [0.03, 0.03, 0.03])
+      const index = at(u, v)
+      const plain = index >= 0 ? scene.level(index) : (scene.board ?? [0.03, 0.03, 0.03])
       const rgb = scene.shade === undefined ? plain : scene.shade(plain, x, y)
       for (let c = 0; c < 3; c++) {
         const level = rgb[c]! + (scene.noise === undefined ? 0 : scene.noise * normal())
@@ -94,4 +85,47 @@ function unproject(quad: Quad): (point: Point) => Point {
     [d * h - e * g, b * g - a * h, a * e - b * d],
   ] as const
   return ([x, y]) => project(inverse, x, y)
+}
+
+/** Which patch lies at a point of the chart's corners' unit square; −1 for none. */
+function patchAt(chart: Chart): (u: number, v: number) => number {
+  if (chart.regions !== undefined) {
+    const [wide, high] = chart.regions.size
+    const regions = chart.patches.map((_, k) => regionOf(chart, k))
+    let last = -1
+    return (u, v) => {
+      // Most neighbours lie in the same patch.
+      if (last < 0 || !within(regions[last]!, u * wide, v * high))
+        last = regions.findIndex((region) => within(region, u * wide, v * high))
+      return last
+    }
+  }
+  const [pitchX, pitchY] = chart.geometry.pitch
+  const [sizeX, sizeY] = chart.geometry.patch
+  return (u, v) => {
+    const column = Math.floor(u / pitchX)
+    const row = Math.floor(v / pitchY)
+    const inside =
+      column >= 0 &&
+      row >= 0 &&
+      column < chart.columns &&
+      row < chart.rows &&
+      u - column * pitchX <= sizeX &&
+      v - row * pitchY <= sizeY
+    return inside ? row * chart.columns + column : -1
+  }
+}
+
+/** By the number of sides that a ray to the right crosses. */
+function within(region: ChartRegion, x: number, y: number): boolean {
+  if ('circle' in region) {
+    const [cx, cy] = region.circle.centre
+    return Math.hypot(x - cx, y - cy) < region.circle.radius
+  }
+  const { polygon } = region
+  const crossed = polygon.filter(([ax, ay], k) => {
+    const [bx, by] = polygon[(k + 1) % polygon.length]!
+    return ay > y !== by > y && x < ax + ((y - ay) / (by - ay)) * (bx - ax)
+  })
+  return crossed.length % 2 === 1
 }

@@ -9,6 +9,7 @@ import {
   weightText,
 } from '../digits.ts'
 import { patchLights } from '../patchLights.ts'
+import { chartCells } from '../plots/camera/chartCells.ts'
 import { evennessMap } from '../plots/camera/evennessMap.ts'
 import { fields } from '../plots/camera/fields.ts'
 import { greyDeviation, greyLevels, greySteps, stepLevel } from '../plots/camera/greyScale.ts'
@@ -126,7 +127,7 @@ function patchFields(
     fitted
       ? 'Top left: as shot; top right: matched; bottom: target; all as sRGB. Figure: ΔE00 matched; ▲ above the worst of the tolerance.'
       : 'As shot, as sRGB: what the other cameras are matched to.',
-    fields(patches, chart, tolerance.max, `${who}: every patch ${stages}`),
+    fields(patches, chartCells(chart), tolerance.max, `${who}: every patch ${stages}`),
   )
 }
 
@@ -159,7 +160,7 @@ function waveformFigure(
     `R′, G′ and B′ of each patch at its place across the chart, ${delivery ? `as the LUT puts it out (${encodingText(camera.outputEncoding)})` : 'BT.709 signal'}. Dashed: as shot; broad: matched; thin line: target.${delivery ? ' Red dashes: the preferred range of EBU R 103.' : ''}`,
     waveform(
       delivery ? patches.map(({ index, name }) => ({ index, code: code(lights.get(name)!) })) : patches,
-      chart.columns,
+      chartCells(chart).columns,
       delivery,
       `${who}: waveform of the chart, as shot and matched`,
     ),
@@ -264,7 +265,7 @@ function evennessFigure({ match }: FittedCamera, { chart }: ShowReport, who: str
   return figure(
     'Evenness of the light across the chart',
     `${stops} ± ${error} stop from darkest to brightest, ${evenness.divided ? 'flat-fielded' : 'not corrected'}. Filled circle: brighter than the mean; open: darker; in stops. Aim for a tenth of a stop.`,
-    evennessMap(field, chart, `${who}: light across the chart in stops`),
+    evennessMap(field, chartCells(chart), `${who}: light across the chart in stops`),
   )
 }
 

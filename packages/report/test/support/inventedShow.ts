@@ -136,7 +136,7 @@ export function inventedMatch(invented: Invented): FittedMatch {
       evenness: {
         stops: 0.14,
         standardError: 0.02,
-        field: chart.patches.map((_, i) => 0.07 * ((2 * (i % chart.columns)) / (chart.columns - 1) - 1)),
+        field: chart.patches.map((_, i) => 0.07 * ((i % 8) / 3.5 - 1)),
         divided: false,
       },
     },

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises'
 import { basename } from 'node:path'
-import { builtinCharts, type Chart, IsochipError, type Warning } from '@isochip/core'
-import { chartSchema, chartWithReference, parseCgats } from '@isochip/frames'
+import { builtinCharts, type Chart, chartIdPattern, IsochipError, type Warning } from '@isochip/core'
+import { chartWithReference, parseCgats } from '@isochip/frames'
 import { unreadable } from '../files/unreadable.ts'
 import { readChartFile } from './readChartFile.ts'
 
@@ -63,7 +63,7 @@ function idOf({ id }: Chart, file: string): string {
 }
 
 function checkId(id: string): string {
-  if (!new RegExp(chartSchema.properties.id.pattern).test(id))
+  if (!chartIdPattern.test(id))
     throw new IsochipError('chart-invalid', `"${id}" is not a valid chart id`, { hint })
   if (builtinCharts.some((chart) => chart.id === id))
     throw new IsochipError('chart-invalid', `${id} is a built-in chart, and this one is a print`, { hint })

@@ -1,5 +1,4 @@
-import { jsonSchema, readingsFile } from '@isochip/core/shapes'
-import { chartSchema } from '@isochip/frames'
+import { chartFile, jsonSchema, readingsFile } from '@isochip/core/shapes'
 import { reportFile } from '@isochip/report/shapes'
 import { lineUpSchema } from '../lineup/lineUpFile.ts'
 import { matchShape } from '../matchFile/matchShape.ts'
@@ -13,6 +12,6 @@ export function schemaDocuments(): Record<string, unknown> {
     'report.schema.json': jsonSchema(reportFile),
     'readings.schema.json': jsonSchema(readingsFile),
     'lineup.schema.json': jsonSchema(lineUpSchema),
-    'chart.schema.json': chartSchema,
+    'chart.schema.json': jsonSchema(chartFile),
   }
 }

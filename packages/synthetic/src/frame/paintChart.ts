@@ -1,4 +1,11 @@
-import type { Chart, ChartGeometry, Vec3 } from '@isochip/core'
+import {
+  type Chart,
+  type ChartGeometry,
+  type GridChart,
+  regionCentre,
+  regionOf,
+  type Vec3,
+} from '@isochip/core'
 import type { See } from '../camera/camera.ts'
 import { gridLayer } from '../picture/gridLayer.ts'
 import { type Point, project, type Quad, squareToQuad } from '../picture/homography.ts'
@@ -6,6 +13,7 @@ import type { Lens } from '../picture/lens.ts'
 import type { Picture } from '../picture/picture.ts'
 import type { Plane } from '../picture/plane.ts'
 import { rectLayer } from '../picture/rectLayer.ts'
+import { regionLayer } from '../picture/regionLayer.ts'
 import { patchReflectances } from '../spectrum/patchReflectances.ts'
 import { boardMarks, standRects } from './boardMarks.ts'
 
@@ -55,7 +63,7 @@ export interface PaintedChart {
 }
 
 /** The geometry of a chart without gaps: patches keep their shape and touch. */
-function withoutGaps({ columns, rows, geometry }: Chart): ChartGeometry {
+function withoutGaps({ columns, rows, geometry }: GridChart): ChartGeometry {
   const shape = (geometry.patch[0] * geometry.aspect) / geometry.patch[1]
   return {
     pitch: [1 / columns, 1 / rows],
@@ -64,9 +72,46 @@ function withoutGaps({ columns, rows, geometry }: Chart): ChartGeometry {
   }
 }
 
-/** The chart as `paintChart` will paint it; its aspect is needed to place it. */
+/** The chart as `paintChart` will paint it; its aspect is needed to place it. Regions are as they are. */
 export function builtAs(chart: Chart, look: ChartLook): Chart {
-  return (look.gaps ?? true) ? chart : { ...chart, geometry: withoutGaps(chart) }
+  if (chart.regions !== undefined || (look.gaps ?? true)) return chart
+  return { ...chart, geometry: withoutGaps(chart) }
+}
+
+/** Width over height of what a chart's corners are those of. */
+export const aspectOf = (chart: Chart): number =>
+  chart.regions === undefined ? chart.geometry.aspect : chart.regions.size[0] / chart.regions.size[1]
+
+/** Middle and box of every patch: u, v of the plane that the chart's corners span. */
+function patchBoxes(chart: Chart) {
+  if (chart.regions !== undefined) {
+    const [width, height] = chart.regions.size
+    return chart.patches.map((_, i) => {
+      const region = regionOf(chart, i)
+      const [x, y] = regionCentre(region)
+      const points =
+        'circle' in region
+          ? ([-1, 1] as const).map((side) => [
+              x + side * region.circle.radius,
+              y + side * region.circle.radius,
+            ])
+          : region.polygon
+      const range = (axis: 0 | 1, full: number) => {
+        const all = points.map((point) => point[axis]! / full)
+        const least = Math.min(...all)
+        return [least, Math.max(...all) - least] as const
+      }
+      const [u0, du] = range(0, width)
+      const [v0, dv] = range(1, height)
+      return { u: x / width, v: y / height, u0, v0, du, dv }
+    })
+  }
+  const { pitch, patch } = chart.geometry
+  return chart.patches.map((_, i) => {
+    const u0 = (i % chart.columns) * pitch[0]
+    const v0 = Math.floor(i / chart.columns) * pitch[1]
+    return { u: u0 + patch[0] / 2, v: v0 + patch[1] / 2, u0, v0, du: patch[0], dv: patch[1] }
+  })
 }
 
 /** Paints a chart into a picture, as a camera sees it in its light. `corners` are those before the lens bends them. */
@@ -79,8 +124,7 @@ export function paintChart(
   look: ChartLook = {},
 ): PaintedChart {
   const chart = builtAs(original, look)
-  const { geometry, columns, rows } = chart
-  const { aspect, pitch, patch } = geometry
+  const aspect = aspectOf(chart)
   const colours = patchReflectances(original).map((reflectance) => see(reflectance))
   const diffuser = see()
   const grey = (level: number): Vec3 => [diffuser[0] * level, diffuser[1] * level, diffuser[2] * level]
@@ -102,19 +146,20 @@ export function paintChart(
     return squared > 3 ? 0 : glare.level * Math.exp(-squared * squared)
   }
   if (look.stand) rectLayer(picture, plane, standRects(aspect, margin, grey))
-  gridLayer(picture, plane, {
-    columns,
-    rows,
-    pitch,
-    patch,
-    aspect,
+  const layer = {
     colours,
     board: grey(board),
     margin,
-    radius: 0.03,
     ...(unevenness === undefined ? {} : { shade }),
     ...(glare === undefined ? {} : { sheen: { colour: diffuser, level: sheen } }),
-  })
+  }
+  if (chart.regions === undefined) {
+    const { columns, rows, geometry } = chart
+    gridLayer(picture, plane, { ...layer, ...geometry, columns, rows, radius: 0.03 })
+  } else {
+    const regions = chart.patches.map((_, i) => regionOf(chart, i))
+    regionLayer(picture, plane, { ...layer, regions, size: chart.regions.size })
+  }
   if (look.marks) rectLayer(picture, plane, boardMarks(aspect, margin, grey(board > 0.3 ? 0.05 : 0.75)))
 
   const map = squareToQuad(corners)
@@ -122,14 +167,11 @@ export function paintChart(
   return {
     chart,
     corners: [bend(0, 0), bend(1, 0), bend(1, 1), bend(0, 1)],
-    patches: chart.patches.map(({ name }, i): PaintedPatch => {
-      const u0 = (i % columns) * pitch[0]
-      const v0 = Math.floor(i / columns) * pitch[1]
-      const u = u0 + patch[0] / 2
-      const v = v0 + patch[1] / 2
+    patches: patchBoxes(chart).map(({ u, v, u0, v0, du, dv }, i): PaintedPatch => {
+      const { name } = chart.patches[i]!
       let worst = 0
       for (let n = 0; n < 25; n++) {
-        const level = sheen(u0 + (patch[0] * (n % 5)) / 4, v0 + (patch[1] * Math.floor(n / 5)) / 4)
+        const level = sheen(u0 + (du * (n % 5)) / 4, v0 + (dv * Math.floor(n / 5)) / 4)
         worst = Math.max(worst, level)
       }
       const light = shade(u, v)

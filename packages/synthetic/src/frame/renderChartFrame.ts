@@ -8,7 +8,7 @@ import { cornersOf, type Pose } from '../picture/pose.ts'
 import { resize } from '../picture/resize.ts'
 import type { Light } from '../spectrum/light.ts'
 import { type ChartTruth, chartTruth } from './chartTruth.ts'
-import { builtAs, type ChartLook, type PaintedChart, paintChart } from './paintChart.ts'
+import { aspectOf, builtAs, type ChartLook, type PaintedChart, paintChart } from './paintChart.ts'
 
 export interface ChartFrameOptions extends ChartLook {
   readonly chart: Chart
@@ -82,9 +82,7 @@ function inFront(options: ChartFrameOptions): { picture: Picture; painted: Paint
 
 /** The corners of the patch grid before the lens bends them. */
 function placed({ chart, place, width, height, ...look }: ChartFrameOptions): Quad {
-  return 'corners' in place
-    ? place.corners
-    : cornersOf(place, builtAs(chart, look).geometry.aspect, width, height)
+  return 'corners' in place ? place.corners : cornersOf(place, aspectOf(builtAs(chart, look)), width, height)
 }
 
 /** The outer corners of the patch grid as they come to stand in the frame, known without rendering it. */

@@ -1,4 +1,5 @@
 import type { See } from '../camera/camera.ts'
+import { aspectOf } from '../frame/paintChart.ts'
 import { brush } from '../picture/brush.ts'
 import { project, squareToQuad } from '../picture/homography.ts'
 import type { Lens } from '../picture/lens.ts'
@@ -15,7 +16,7 @@ export function paintHand(picture: Picture, see: See, planned: PlannedChart, len
   const { width, height } = picture
   const skin = see(materials(r.whole(1, 999), 1)[0]!.reflectance)
   const [left, top, right, bottom] = look.margin!
-  const { aspect } = chart.geometry
+  const aspect = aspectOf(chart)
   const margin = [top, right, bottom, left][hand.side]!
   const map = squareToQuad(place.corners)
   /** A point of the side: `along` it 0…1, `out` grid heights away from the patches; in the brush's world. */

@@ -1,5 +1,5 @@
-import { builtinCharts, type Chart } from '@isochip/core'
-import { builtAs, type ChartLook } from '../frame/paintChart.ts'
+import { builtinChart, type Chart, regionArea, regionOf } from '@isochip/core'
+import { aspectOf, builtAs, type ChartLook } from '../frame/paintChart.ts'
 import { project, squareToQuad } from '../picture/homography.ts'
 import { type Lens, lens } from '../picture/lens.ts'
 import { type Random, random } from '../random.ts'
@@ -25,6 +25,16 @@ export interface ScenePlan {
   readonly clutter: { readonly things: number; readonly blur: number; readonly seed: number }
 }
 
+/** What scenes have shown since there were scenes: another list gives other scenes by the same numbers. */
+const gridCharts: readonly Chart[] = [builtinChart('chart24'), builtinChart('quay48')]
+
+/** About the width of a patch with its gap, over the width of the chart. */
+const patchShare = (chart: Chart) =>
+  chart.regions === undefined
+    ? 1 / chart.columns
+    : Math.min(...chart.patches.map((_, i) => Math.sqrt(regionArea(regionOf(chart, i))))) /
+      chart.regions.size[0]
+
 function drawLook(r: Random): ChartLook {
   const kind = r.next()
   const wide = r.chance(0.25)
@@ -49,7 +59,7 @@ function drawLook(r: Random): ChartLook {
 
 /** What the whole board covers in the picture. */
 function boardBox(place: Placement, look: ChartLook, chart: Chart, glass: Lens): Box {
-  const { aspect } = builtAs(chart, look).geometry
+  const aspect = aspectOf(builtAs(chart, look))
   const [left, top, right, bottom] = look.margin!
   const map = squareToQuad(place.corners)
   const at = (u: number, v: number) => glass.distort(project(map, [u, v]))
@@ -64,19 +74,20 @@ function drawChart(
   mirrored: boolean,
   alone: boolean,
   taken: readonly Box[],
+  charts: readonly Chart[],
 ): PlannedChart | undefined {
-  const chart = r.pick(builtinCharts)
+  const chart = r.pick(charts)
   const drawn = drawLook(r)
   const pose = drawPose(r, mirrored)
   const start = alone ? pose : { ...pose, size: Math.min(pose.size, 0.42) }
-  const place = placeChart(r, start, builtAs(chart, drawn).geometry.aspect, conditions, glass, taken)
+  const place = placeChart(r, start, aspectOf(builtAs(chart, drawn)), conditions, glass, taken)
   if (place === undefined || taken.some((grid) => overlaps(grid, boardBox(place, drawn, chart, glass)))) {
     return undefined
   }
   const [a, b] = place.corners
   const across = Math.hypot(b[0] - a[0], b[1] - a[1])
   // A patch that is blurred to more than a third of itself could not be read by anybody.
-  const blur = Math.min(conditions.blur, Math.max(1, across / chart.columns / 6))
+  const blur = Math.min(conditions.blur, Math.max(1, (across * patchShare(chart)) / 6))
   const side = r.whole(0, 3)
   const hand = alone && r.chance(0.25) ? { side, seed: r.bits() } : undefined
   const [left, top, right, bottom] = drawn.margin!
@@ -90,8 +101,8 @@ function drawChart(
   }
 }
 
-/** Draws a scene with one chart, or with two in every eighth scene. The same number gives the same plan. */
-export function planScene(seed: number): ScenePlan {
+/** Draws a scene with one of some charts, or with two in every eighth scene. The same number gives the same plan. */
+export function planScene(seed: number, among: readonly Chart[] = gridCharts): ScenePlan {
   const r = random(seed)
   const conditions = drawConditions(r)
   const glass = lens(conditions.distortion, conditions.width, conditions.height)
@@ -105,7 +116,7 @@ export function planScene(seed: number): ScenePlan {
   const charts: PlannedChart[] = []
   while (charts.length < wanted) {
     const taken = charts.map(({ place }) => place.box)
-    const planned = drawChart(r, conditions, glass, mirrored, wanted === 1, taken)
+    const planned = drawChart(r, conditions, glass, mirrored, wanted === 1, taken, among)
     if (planned === undefined && charts.length > 0) break
     if (planned !== undefined) charts.push(planned)
   }

@@ -1,3 +1,4 @@
+import type { Chart } from '@isochip/core'
 import { readyCamera } from '../camera/camera.ts'
 import { develop, type RenderedFrame } from '../camera/develop.ts'
 import { type ChartTruth, chartTruth } from '../frame/chartTruth.ts'
@@ -36,16 +37,16 @@ const cosine = (angle: number) => Math.cos(angle / degrees)
 /**
  * A cluttered scene with a chart in it, or two, shot under random conditions: any turn, up to 40° of perspective, 12 %
  * to 100 % of the frame's width, ±2.5 stops, white balance 2500…9000 K, noise, blur, distortion, glare, boards dark and
- * light, patches with and without gaps, both built-in charts, some in a mirror, some held by a hand. The same number
+ * light, patches with and without gaps, charts in grids or those that are given, some in a mirror, some held by a hand. The same number
  * gives the same bytes.
  */
-export function scene(seed: number): Scene {
-  return paintScene(seed, planScene(seed))
+export function scene(seed: number, among?: readonly Chart[]): Scene {
+  return paintScene(seed, planScene(seed, among))
 }
 
 /** The same scene as a camera without noise would show it: only its code values are rounded. */
-export function quietScene(seed: number): Scene {
-  const plan = planScene(seed)
+export function quietScene(seed: number, among?: readonly Chart[]): Scene {
+  const plan = planScene(seed, among)
   const { noise: _, ...camera } = plan.conditions.camera
   return paintScene(seed, { ...plan, conditions: { ...plan.conditions, camera } })
 }

@@ -38,6 +38,8 @@ export function patchReflectances(chart: Chart): readonly Spectrum[] {
   const made = chart.patches.map((patch) => {
     const table = chart.id === 'chart24' ? measured.get(patch.name) : undefined
     if (table !== undefined) return resample(table, 380, 10, 'hold')
+    // A light trap gives nothing back.
+    if (patch.role === 'true-black') return white.map(() => 0)
     if (patch.value === undefined || chart.reference === undefined) {
       throw new Error(
         `patch "${patch.name}" of chart ${chart.id} has no reference value to make a spectrum of`,

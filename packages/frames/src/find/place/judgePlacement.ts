@@ -1,4 +1,4 @@
-import type { Chart } from '@isochip/core'
+import type { GridChart } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
 import type { WorkingImage } from '../prepare/workingImage.ts'
@@ -82,7 +82,7 @@ export function judgePlacement(
 }
 
 /** Does a placement take up just the cells of the chart? */
-function covers(one: Placement, chart: Chart): boolean {
+function covers(one: Placement, chart: GridChart): boolean {
   const end = (axis: 0 | 1) =>
     one.origin[axis] + (one.chart.columns - 1) * one.across[axis] + (one.chart.rows - 1) * one.down[axis]
   const span = (axis: 0 | 1) => [one.origin[axis], end(axis)].sort((a, b) => a - b)

@@ -1,4 +1,4 @@
-import type { Chart } from '@isochip/core'
+import type { GridChart } from '@isochip/core'
 import { project } from '../../geometry/homography.ts'
 import type { Lattice, LatticeMember } from '../candidates/lattice.ts'
 import { constants } from '../constants.ts'
@@ -10,7 +10,7 @@ import { type Veil, veilingGlare } from './veilingGlare.ts'
 
 /** One way a chart may lie on a lattice. */
 export interface Placement {
-  readonly chart: Chart
+  readonly chart: GridChart
   /** Lattice cell of a patch: origin + column · across + row · down. */
   readonly origin: readonly [number, number]
   readonly across: readonly [number, number]
@@ -73,7 +73,7 @@ const outside: CellColour = {
 }
 
 export interface ChartCandidate {
-  readonly chart: Chart
+  readonly chart: GridChart
   readonly tones: readonly ReferenceTones[]
 }
 

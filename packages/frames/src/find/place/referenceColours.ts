@@ -14,7 +14,7 @@ import {
 
 /**
  * What a chart's patches look like under D65 to a camera of BT.709 primaries: linear light, not negative. Bradford
- * adaptation. `undefined` when a patch has no reference value: such a chart cannot be told by its colours.
+ * adaptation. A true black gives none. `undefined` when a patch has no reference value: such a chart cannot be told by its colours.
  */
 export function referenceColours(chart: Chart): readonly Vec3[] | undefined {
   const { reference } = chart
@@ -28,7 +28,11 @@ export function referenceColours(chart: Chart): readonly Vec3[] | undefined {
     adaptation(white, illuminantWhites.D65, 'bradford'),
   )
   const colours: Vec3[] = []
-  for (const { value } of chart.patches) {
+  for (const { value, role } of chart.patches) {
+    if (role === 'true-black') {
+      colours.push([0, 0, 0])
+      continue
+    }
     if (value === undefined) return undefined
     const [a, b, c] = value
     const xyz: Vec3 =

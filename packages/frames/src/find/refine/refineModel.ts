@@ -1,4 +1,4 @@
-import type { Chart } from '@isochip/core'
+import type { GridChart } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
 import type { WorkingImage } from '../prepare/workingImage.ts'
@@ -28,7 +28,7 @@ interface RefinedModel {
 export function refineModel(
   image: WorkingImage,
   filtered: () => WorkingImage,
-  chart: Chart,
+  chart: GridChart,
   model: ChartModel,
 ): RefinedModel {
   const plain = refineOn(image, chart, model)
@@ -37,7 +37,7 @@ export function refineModel(
   return calm.seen > plain.seen ? calm : plain
 }
 
-function refineOn(image: WorkingImage, chart: Chart, model: ChartModel): RefinedModel {
+function refineOn(image: WorkingImage, chart: GridChart, model: ChartModel): RefinedModel {
   const { slack: slacks, leastSeen, leastKept, leastSpread, spread: wide, outlying } = constants.refine
   let current = model
   let misfit: number | undefined
@@ -84,7 +84,7 @@ function offset(model: ChartModel, column: number, row: number, [x, y]: Point): 
  */
 function measureCentres(
   image: WorkingImage,
-  chart: Chart,
+  chart: GridChart,
   model: ChartModel,
   expected: number | undefined,
   slack: number,

@@ -1,4 +1,3 @@
-import type { Chart } from '@isochip/core'
 import { scaleSqrt } from 'd3-scale'
 import { coordinate as c, stopsText } from '../../digits.ts'
 import { type Markup, markup } from '../../page/markup.ts'
@@ -16,7 +15,7 @@ const evennessRadius = (field: readonly number[]) =>
  */
 export function evennessMap(
   field: readonly number[],
-  chart: Pick<Chart, 'rows' | 'columns'>,
+  chart: { readonly rows: number; readonly columns: number },
   label: string,
 ): Markup {
   const radius = evennessRadius(field)

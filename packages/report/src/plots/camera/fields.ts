@@ -1,4 +1,3 @@
-import type { Chart } from '@isochip/core'
 import { coordinate as c, deltaEText } from '../../digits.ts'
 import { type Markup, markup } from '../../page/markup.ts'
 import type { PatchSignals } from '../../signal/patchSignals.ts'
@@ -20,7 +19,7 @@ export const fieldShapes: Markup = markup`<path id="fa" d="M0 0h${inner}v${half}
  */
 export function fields(
   patches: readonly PatchSignals[],
-  chart: Pick<Chart, 'rows' | 'columns'>,
+  chart: { readonly rows: number; readonly columns: number },
   limit: number,
   label: string,
 ): Markup {

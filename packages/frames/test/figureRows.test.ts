@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest'
-import { quadRows } from '../src/sample/quadRows.ts'
+import { figureRows } from '../src/sample/figureRows.ts'
 
-describe('quadRows', () => {
+describe('figureRows', () => {
   it('takes the pixels whose centres lie within', () => {
-    const runs = quadRows(
+    const runs = figureRows(
       [
         [1.2, 1],
         [3.6, 1],
@@ -18,7 +18,7 @@ describe('quadRows', () => {
   })
 
   it('splits a frame between two neighbouring quads without loss or doubling', () => {
-    const left = quadRows(
+    const left = figureRows(
       [
         [0, 0],
         [4, 0],
@@ -28,7 +28,7 @@ describe('quadRows', () => {
       10,
       10,
     )
-    const right = quadRows(
+    const right = figureRows(
       [
         [4, 0],
         [10, 0],
@@ -53,12 +53,12 @@ describe('quadRows', () => {
       [1, 6],
     ] as const
     const back = [quad[3], quad[2], quad[1], quad[0]] as const
-    expect(quadRows(quad, 12, 12)).toEqual(quadRows(back, 12, 12))
+    expect(figureRows(quad, 12, 12)).toEqual(figureRows(back, 12, 12))
   })
 
   it('leaves out what lies beyond the frame', () => {
     expect([
-      ...quadRows(
+      ...figureRows(
         [
           [-5, -5],
           [2, -5],

@@ -1,11 +1,11 @@
-import type { Quad } from '../geometry/homography.ts'
+import type { Point } from '../geometry/homography.ts'
 
 /**
- * The pixels whose centres lie in a convex quad, as runs `[y, from, to)` of a flat array. Pixels outside the frame
- * are left out; a centre on the left or upper edge belongs to the quad, one on the right or lower edge does not.
+ * The pixels whose centres lie in a convex figure, as a quad, as runs `[y, from, to)` of a flat array. Pixels outside the frame
+ * are left out; a centre on the left or upper edge belongs to it, one on the right or lower edge does not.
  */
-export function quadRows(quad: Quad, width: number, height: number): Int32Array {
-  const ys = quad.map(([, y]) => y)
+export function figureRows(figure: readonly Point[], width: number, height: number): Int32Array {
+  const ys = figure.map(([, y]) => y)
   const first = Math.max(0, Math.ceil(Math.min(...ys) - 0.5))
   const last = Math.min(height - 1, Math.ceil(Math.max(...ys) - 0.5) - 1)
   const runs: number[] = []
@@ -13,9 +13,9 @@ export function quadRows(quad: Quad, width: number, height: number): Int32Array 
     const at = y + 0.5
     let left = Number.POSITIVE_INFINITY
     let right = Number.NEGATIVE_INFINITY
-    for (let i = 0; i < 4; i++) {
-      const [ax, ay] = quad[i]!
-      const [bx, by] = quad[(i + 1) % 4]!
+    for (let i = 0; i < figure.length; i++) {
+      const [ax, ay] = figure[i]!
+      const [bx, by] = figure[(i + 1) % figure.length]!
       if (ay === by || at < Math.min(ay, by) || at > Math.max(ay, by)) continue
       const x = ax + ((at - ay) / (by - ay)) * (bx - ax)
       if (x < left) left = x
