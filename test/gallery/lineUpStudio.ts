@@ -7,6 +7,7 @@ import {
   targetFromCamera,
 } from '@isochip/core'
 import { builtInTerms, drawStudio, sensorNames, studioCamera } from '@isochip/synthetic'
+import { unjudgedMatch } from '../support/unjudgedMatch.ts'
 
 /**
  * Lines up cameras of the simulated studio, round by round; what is known of makers' matrices leaves the camera's own
@@ -38,6 +39,7 @@ for (let number = first; number < first + cameras; number++) {
   try {
     for (let round = 0; round < rounds; round++) {
       const readings = studio.shoot()
+      const input = { chart, readings, encoding, target, working }
       const {
         turn,
         now,
@@ -47,8 +49,9 @@ for (let number = first; number < first + cameras; number++) {
         since,
         done: known,
         touched,
-      } = lineUp({ chart, readings, encoding, target, working }, earlier, {
+      } = lineUp(input, earlier, {
         prior: priors.get(camera.sensor)!,
+        match: unjudgedMatch(input),
       })
       row.at.push(now)
       row.lut.push(withLut)
@@ -93,11 +96,12 @@ for (let round = 0; round < rounds; round++) {
   )
 }
 const worse = table.filter(({ at }) => at.at(-1) > at[0]!).length
-const steps = table
-  .flatMap(({ at }, i) => at.slice(2).map((v, k) => ({ i: i + first, k: k + 2, rise: v - at[k + 1]! })))
-  .filter(({ rise }) => rise > 0.15)
+const steps = table.flatMap(({ at }, i) =>
+  at.slice(2).map((v, k) => ({ i: i + first, k: k + 2, rise: v - at[k + 1]! })),
+)
+const risen = steps.filter(({ rise }) => rise > 0.15)
 const firstWorse = table.filter(({ at }) => at[1]! > at[0]!).length
 console.log(
-  `ended worse: ${worse}; first turn made worse: ${firstWorse}; rises above 0.15 later: ${steps.length}`,
-  steps.slice(0, 10),
+  `ended worse: ${worse}; first turn made worse: ${firstWorse}; largest rise later: ${Math.max(...steps.map(({ rise }) => rise)).toFixed(2)}; above 0.15: ${risen.length}`,
+  risen.slice(0, 10),
 )

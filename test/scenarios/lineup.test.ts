@@ -138,6 +138,39 @@ describe('isochip lineup', () => {
     for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(80)
   })
 
+  test('controls that the show says to move in clicks are asked for in clicks', async () => {
+    const { show, run } = await studio()
+    const text = await readFile(show, 'utf8')
+    const controls =
+      'exposure: { stops: 0.25 }, gains: { dB: 0.1 }, matrix: none, pedestal: { percent: 0.5, channels: master-red-blue }'
+    await writeFile(
+      show,
+      text.replace('id: cross, encoding', `id: cross, controls: { ${controls} }, encoding`),
+    )
+    const { out } = await run()
+    const from = out.indexOf('cross, round 1')
+    const cross = out.slice(from, out.indexOf('──', from + 20))
+    expect(cross).toMatch(
+      /pedestal +master −\d {2}R [+−]\d {2}B [+−]\d {2}clicks\n +master −\d\.\d {2}R [+−]\d\.\d/,
+    )
+    // A quarter of a stop a click; 20·log₁₀ 2 dB are a stop.
+    const [, clicks, stops] = /exposure +open (\d+) clicks?\n +open (\d\.\d\d) stop/.exec(cross)!
+    expect(Number(stops)).toBeCloseTo(Number(clicks) / 4, 6)
+    expect(cross).toMatch(/white balance gains R [+−]\d+ {2}B [+−]\d+ {2}clicks/)
+    expect(cross).not.toContain('matrix')
+    for (const line of out.split('\n')) expect(line.length).toBeLessThanOrEqual(80)
+    await writeFile(
+      show,
+      text.replace(
+        'id: cross, encoding',
+        'id: cross, controls: { gains: { dB: 0.1, percent: 1 } }, encoding',
+      ),
+    )
+    const { err, status: exit } = await run()
+    expect(exit).toBe(2)
+    expect(err).toContain('a click of gains of camera "cross" is given in percent and in dB')
+  })
+
   test('a frame that cannot be read is told, and the last good round stays', async () => {
     const { folder, run } = await studio()
     await run()

@@ -6,8 +6,8 @@ const figure = (value: number) => value.toFixed(2)
 
 /** A camera's round as lines of at most 80 columns: where it stands, what to turn, what is then left. */
 export function lineUpText(event: LineUpRoundOfCamera): string {
-  const { camera, round, trend, within, kept, touched, encoding } = event
-  const steps = instructions(kept.asked, kept.stages, encoding.range)
+  const { camera, round, trend, within, kept, touched, encoding, controls } = event
+  const steps = instructions(kept.asked, kept.stages, encoding.range, controls)
   const lines = [
     `── ${camera}, round ${round} ── ${roundWords(steps.length, within).text}`,
     `  mean ΔE00  ${trend.slice(-8).map(figure).join(' → ')}   (a LUT would leave ${figure(kept.withLut)})`,

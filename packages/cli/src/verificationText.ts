@@ -109,8 +109,8 @@ function driftLines({ exposure, whiteBalance, black, dE00, setting, range }: Dri
 }
 
 /** What to set to get back, in the order and the words of a line-up. */
-function settingLines({ turn, stages, now }: Setting, range: Range): string[] {
-  const steps = instructions(turn, stages, range)
+function settingLines({ turn, stages, now, controls }: Setting, range: Range): string[] {
+  const steps = instructions(turn, stages, range, controls)
   if (steps.length === 0) return []
   return [
     `  to get back      set at the camera, in this order (it is ΔE00 ${number(now)} off)`,

@@ -3,6 +3,7 @@
  * the files that hold them. An entry of its own, since core itself runs without zod.
  */
 export * from './shape/chart.ts'
+export * from './shape/controls.ts'
 export * from './shape/encoding.ts'
 export * from './shape/fit.ts'
 export { jsonSchema } from './shape/jsonSchema.ts'

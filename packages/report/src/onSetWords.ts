@@ -20,7 +20,7 @@ export interface OnSetLine {
 export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[] {
   const { setting } = match
   if (setting === undefined) return []
-  return instructions(setting.turn, setting.stages, sourceEncoding.range).map(
+  return instructions(setting.turn, setting.stages, sourceEncoding.range, setting.controls).map(
     ({ group, control, lines, expected }): OnSetLine => {
       const plain = lines.map((line) => line.replace(/ {2,}(?=%|mV|10-bit)/, ' ').replaceAll(/ {2,}/g, ', '))
       const left = `→ ΔE00 ${deltaEText(expected)}`

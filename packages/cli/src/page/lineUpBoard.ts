@@ -54,8 +54,8 @@ export class LineUpBoard {
     } else if (event.type === 'target') {
       this.#change(camera, ({ trouble: _, ...one }) => one)
     } else {
-      const { kept, round, trend, within, touched, encoding, warnings } = event
-      const steps = instructions(kept.asked, kept.stages, encoding.range)
+      const { kept, round, trend, within, touched, encoding, controls, warnings } = event
+      const steps = instructions(kept.asked, kept.stages, encoding.range, controls)
       const notes = [
         ...(touched
           ? [

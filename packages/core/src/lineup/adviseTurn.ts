@@ -5,6 +5,7 @@ import { type Curve, hasPedestal, turnSignal } from './chain.ts'
 import { type ControlGroup, controlGroups, controlNames, groupOf, turnSize } from './controls.ts'
 import type { ChainBelief } from './learnChain.ts'
 import type { OneShot } from './oneShot.ts'
+import { type Panel, snapped } from './panel.ts'
 import type { Sight } from './sight.ts'
 import { type PossibleCamera, turnProblem } from './turnProblem.ts'
 
@@ -26,6 +27,13 @@ const bounds = Float64Array.from({ length: turnSize }, (_, i) =>
 export const worthTurning = 0.02
 /** … and so is the camera where all together bring less than this. */
 export const worthShooting = 0.06
+/** What a turn brings must be more than so many standard deviations of how it may come out. */
+const sure = 1
+/**
+ * A hand misses by this share of what is allowed for when it is learnt from a shot that has no other explanation: common practice,
+ * no source.
+ */
+const likelyMiss = 0.3
 const possibles = 10
 
 /**
@@ -38,17 +46,19 @@ export function adviseTurn(
   sight: Sight,
   shot: OneShot,
   beliefs: readonly ChainBelief[],
+  panel: Panel,
 ): TurnAdvice {
-  const cameras = drawCameras(beliefs)
+  const cameras = drawCameras(beliefs, panel)
   const size = signal.length
   const out = new Float64Array(size)
   const acting = new Float64Array(turnSize)
-  const turned = ({ chain, acts }: PossibleCamera, u: ArrayLike<number>): boolean => {
-    for (let i = 0; i < turnSize; i++) acting[i] = u[i]! * acts[groupOf[i]!]!
+  // What is turned misses by a little; what is not turned does not.
+  const turned = ({ chain, acts, misses }: DrawnCamera, u: ArrayLike<number>): boolean => {
+    for (let i = 0; i < turnSize; i++) acting[i] = u[i] === 0 ? 0 : u[i]! * acts[groupOf[i]!]! + misses[i]!
     return turnSignal(curve, signal, chain, acting, out)
   }
-  const expected = (u: ArrayLike<number>) =>
-    cameras.reduce((sum, camera) => sum + (turned(camera, u) ? sight.mean(out) : 1e3), 0) / cameras.length
+  const after = (u: ArrayLike<number>) => cameras.map((camera) => (turned(camera, u) ? sight.mean(out) : 1e3))
+  const expected = (u: ArrayLike<number>) => meanOf(after(u))
   const now = sight.mean(signal)
 
   const solve = (groups: readonly ControlGroup[], start: Float64Array): Float64Array => {
@@ -64,7 +74,9 @@ export function adviseTurn(
     return u
   }
 
-  let groups = controlNames.filter((name) => name !== 'pedestal' || hasPedestal(curve))
+  const nothing: TurnAdvice = { u: new Float64Array(turnSize), now, expected: now, stages: [] }
+  let groups = panel.groups.filter((name) => name !== 'pedestal' || hasPedestal(curve))
+  if (groups.length === 0) return nothing
   let u = solve(groups, closedForm(shot, beliefs))
   let best = expected(u)
   for (const name of [...groups]) {
@@ -79,22 +91,56 @@ export function adviseTurn(
     u = again
     best = value
   }
-  if (now - best < worthShooting) return { u: new Float64Array(turnSize), now, expected: now, stages: [] }
-  const stages = controlNames
-    .filter((name) => groups.includes(name))
-    .map((group, i, turnedGroups) => {
-      const sofar = turnedGroups.slice(0, i + 1)
-      return {
-        group,
-        expected: expected(u.map((value, j) => (sofar.includes(controlNames[groupOf[j]!]!) ? value : 0))),
-      }
-    })
+  u = bestClicks(u, panel, expected)
+  groups = groups.filter((name) => controlGroups[name].some((i) => u[i] !== 0))
+  const possible = after(u)
+  best = meanOf(possible)
+  // A step that does not help by more than what it may come out by is left: the next shot would only tell its noise.
+  const scatter = Math.sqrt(meanOf(possible.map((value) => (value - best) ** 2)))
+  if (now - best < Math.max(worthShooting, sure * scatter)) return nothing
+  const stages = groups.map((group, i, turnedGroups) => {
+    const sofar = turnedGroups.slice(0, i + 1)
+    return {
+      group,
+      expected: expected(u.map((value, j) => (sofar.includes(controlNames[groupOf[j]!]!) ? value : 0))),
+    }
+  })
   return { u, now, expected: best, stages }
 }
 
+const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
+
+/** What can be set of a turn: each control at the click beside it that is best with the others. */
+function bestClicks(
+  turn: Float64Array,
+  panel: Panel,
+  expected: (u: ArrayLike<number>) => number,
+): Float64Array {
+  const u = snapped(turn, panel)
+  if (panel.clicks.every((scale) => scale === undefined)) return u
+  let best = expected(u)
+  for (const [i, scale] of panel.clicks.entries()) {
+    if (scale === undefined || turn[i] === 0) continue
+    const clicks = Math.round(scale.toClicks(u[i]!))
+    const other = clicks + (scale.toClicks(turn[i]!) > clicks ? 1 : -1)
+    const before = u[i]!
+    u[i] = scale.ofClicks(other)
+    const value = expected(u)
+    if (value < best) best = value
+    else u[i] = before
+  }
+  return u
+}
+
+interface DrawnCamera extends PossibleCamera {
+  /** By how much a turn of each control misses. */
+  readonly misses: Float64Array
+}
+
 /** Cameras drawn from what is believed, the same every time. */
-function drawCameras(beliefs: readonly ChainBelief[]): PossibleCamera[] {
+function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnCamera[] {
   let drawn = new Float64Array(0)
+  let missed = new Float64Array(0)
   const random = seededRandom(20_231)
   const normal = () => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random())
   return Array.from({ length: possibles }, (_, s) => {
@@ -108,13 +154,20 @@ function drawCameras(beliefs: readonly ChainBelief[]): PossibleCamera[] {
     const m = belief.theta.length
     // Each draw is met by its opposite, so that the middle of them is the best guess.
     const sign = s % 2 === 0 ? 1 : -1
-    if (sign > 0) drawn = Float64Array.from({ length: m }, normal)
+    if (sign > 0) {
+      drawn = Float64Array.from({ length: m }, normal)
+      missed = misses.map((spread) => likelyMiss * spread * normal())
+    }
     const theta = belief.theta.map((value, i) => {
       let sum = value
       for (let k = 0; k <= i; k++) sum += sign * belief.factor[i * m + k]! * drawn[k]!
       return sum
     })
-    return { chain: belief.chain(theta), acts: theta.slice(6, 10).map(Math.exp) }
+    return {
+      chain: belief.chain(theta),
+      acts: theta.slice(6, 10).map(Math.exp),
+      misses: missed.map((value) => sign * value),
+    }
   })
 }
 

@@ -5,6 +5,7 @@ import { type Chain, type Curve, matrixOfTerms } from './chain.ts'
 import { choleskyFactor } from './cholesky.ts'
 import { turnSize } from './controls.ts'
 import { type FirstMatrix, learnProblem, sharedNumbers as shared } from './learnProblem.ts'
+import type { Panel } from './panel.ts'
 
 /** The six terms of what stands behind the gains, before anybody has lined the camera up: rg, rb, gr, gb, br, bg. */
 export interface MatrixPrior {
@@ -48,10 +49,6 @@ export interface ChainBelief {
 
 /** Standard deviation of ln of how much a control acts: common practice, no source. */
 const actionSpread = 0.12
-/** How far what is done misses what is asked besides: steps of the control, a hand's accuracy. Stops, ln gain, terms, signal. */
-const missSpread = Float64Array.from({ length: turnSize }, (_, i) =>
-  i === 0 ? 0.03 : i < 3 ? 0.01 : i < 9 ? 0.008 : 0.002,
-)
 /** Standard deviation of a patch's signal against what the chain says of it. */
 const signalSpread = 0.004
 /** What a shot says of the pedestal is off by this besides, since flare and a wrong gamma look alike. */
@@ -68,6 +65,9 @@ const ownMatrix: FirstMatrix = {
 export const chainOrders = { 'before-matrix': 0.75, 'after-matrix': 0.25 } as const
 
 export type ChainOrder = keyof typeof chainOrders
+
+/** Probability below which an order is given up. */
+const outOfQuestion = 1e-4
 
 const orders = Object.keys(chainOrders) as ChainOrder[]
 
@@ -107,6 +107,7 @@ export function learnChain(
   shots: readonly ShotSignal[],
   prior: MatrixPrior,
   toPrimaries: Mat3,
+  panel: Panel,
   before: readonly ChainBelief[] = [],
 ): ChainBelief[] {
   const firsts = firstMatrices(prior, toPrimaries)
@@ -118,9 +119,14 @@ export function learnChain(
         ? 1 / actionSpread
         : j < shared
           ? 1 / curve.pedestalSpread
-          : 1 / missSpread[(j - shared) % turnSize]!,
+          : 1 / panel.misses[(j - shared) % turnSize]!,
   )
-  const found = orders.map((order) => {
+  // An order that was out of the question before is not looked at again.
+  const left = orders.filter(
+    (order) => !before.some((belief) => belief.order === order && belief.probability < outOfQuestion),
+  )
+  const asked = panel.order !== undefined ? [panel.order] : before.length === 1 ? [before[0]!.order] : left
+  const found = asked.map((order) => {
     const problem = learnProblem(curve, shots, firsts[order], strength, spread)
     const start = new Float64Array(parameters)
     const known = before.find((belief) => belief.order === order)

@@ -68,7 +68,8 @@ export function learnProblem(
   const behindBy = new Float64Array(9 * m)
   const pedestalBy = new Float64Array(3 * m)
   const matrixBy = new Float64Array(9 * m)
-  const moved = new Float64Array(9)
+  const moved = new Float64Array(6)
+  const active = new Int32Array(m)
 
   return {
     parameters: m,
@@ -133,6 +134,10 @@ export function learnProblem(
             matrixBy[9 * (sharedNumbers + turnSize * r + i) + k]! += slope[k]!
           }
         }
+        // Misses of earlier irises and gains, say, move nothing any more.
+        let moving = 0
+        for (let j = 0; j < known; j++)
+          if (anyOf(matrixBy, 9 * j, 9) || anyOf(pedestalBy, 3 * j, 3)) active[moving++] = j
         for (let p = 0; p < signal.length; p += 3) {
           for (let c = 0; c < 3; c++) {
             const code = signal[p + c]! - pedestal[c]!
@@ -154,7 +159,8 @@ export function learnProblem(
             const slope = curveSlope(curve, shown, channel)
             const outer = slope === 0 ? 0 : 1 / slope
             const to = at * m
-            for (let j = 0; j < known; j++) {
+            for (let k = 0; k < moving; k++) {
+              const j = active[k]!
               const b = 9 * j + 3 * c
               const q = 3 * j
               const light =
@@ -218,11 +224,14 @@ const plus = (a: Mat3, b: Mat3, by: number): Mat3 => {
 
 const minus = (a: Mat3, b: Mat3): Mat3 => plus(a, b, -1)
 
+function anyOf(from: Float64Array, at: number, count: number): boolean {
+  for (let k = at; k < at + count; k++) if (from[k] !== 0) return true
+  return false
+}
+
 /** Nine numbers as a matrix; undefined where all are 0. */
 function matrixAt(from: Float64Array, at: number): Mat3 | undefined {
-  let none = true
-  for (let k = 0; k < 9 && none; k++) none = from[at + k] === 0
-  if (none) return undefined
+  if (!anyOf(from, at, 9)) return undefined
   const row = (i: number) => [from[at + i]!, from[at + i + 1]!, from[at + i + 2]!] as const
   return [row(0), row(3), row(6)]
 }

@@ -12,6 +12,7 @@ import { curveOf } from './chain.ts'
 import { numbersOfTurn, type Turn, turnOfNumbers } from './controls.ts'
 import type { ChainBelief, MatrixPrior } from './learnChain.ts'
 import { oneShot } from './oneShot.ts'
+import { type Controls, panelOf } from './panel.ts'
 import { sightOf } from './sight.ts'
 import { whatWasDone } from './whatWasDone.ts'
 
@@ -41,11 +42,19 @@ export interface LineUpRound {
   readonly touched: readonly boolean[]
 }
 
+/** What a line-up needs of a match: which patches count, and how far off the shot is. */
+export type LineUpMatch = Pick<FittedMatch, 'declared' | 'view'> & {
+  readonly patches: readonly Pick<FittedMatch['patches'][number], 'patch' | 'excluded' | 'weight'>[]
+  readonly summary: { readonly [stage in 'before' | 'after']: { readonly mean: number } }
+}
+
 export interface LineUpOptions extends FitOptions {
+  /** How the camera's controls move; then the advice is what can be set. */
+  readonly controls?: Controls
   /** What makers build in; default as measured sensors have it. */
   readonly prior?: MatrixPrior
   /** The match of this shot by the same options, where it is at hand. */
-  readonly match?: FittedMatch
+  readonly match?: LineUpMatch
 }
 
 /** With fewer patches than this above black, those under it serve too. */
@@ -56,10 +65,11 @@ const notRead: Vec3 = [Number.NaN, Number.NaN, Number.NaN]
 export function lineUp(
   input: MatchInput,
   earlier: readonly EarlierRound[] = [],
-  { prior = builtInMatrices, match: given, ...options }: LineUpOptions = {},
+  { prior = builtInMatrices, controls, match: given, ...options }: LineUpOptions = {},
 ): LineUpRound {
   const { chart, encoding, target, working } = input
-  const match = given ?? matchCamera(input, options)
+  const panel = panelOf(controls)
+  const match: LineUpMatch = given ?? matchCamera(input, options)
   const declared = match.declared
   const taking = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
   // Recorders end at or a little under black: what lies there may be cut off, and would teach a wrong chain.
@@ -110,10 +120,11 @@ export function lineUp(
     })),
     prior,
     primariesConversion(resolvePrimaries('bt709'), encoding.primaries),
+    panel,
     earlier,
   )
   const { signal, shot } = shots.at(-1)!
-  const advice = adviseTurn(curve, signal, sight, shot, beliefs)
+  const advice = adviseTurn(curve, signal, sight, shot, beliefs, panel)
   return {
     turn: turnOfNumbers(advice.u),
     now: match.summary.before.mean,

@@ -25,6 +25,7 @@ import {
   type ShotSignal,
 } from './learnChain.ts'
 import { learnProblem, sharedNumbers } from './learnProblem.ts'
+import { type Controls, panelOf, snapped } from './panel.ts'
 import { sightOf } from './sight.ts'
 
 /** By how much somebody who turns a control turns it: standard deviations in stops, ln gain, terms, signal; common practice, no source. */
@@ -45,8 +46,10 @@ const leastSpread = 0.0015
 export function settingBack(
   { chart, readings, encoding, target, working }: MatchInput,
   { declared, view, patches }: Pick<FittedMatch, 'declared' | 'view' | 'patches'>,
-  clippedShare?: number,
+  { clippedShare, controls }: { readonly clippedShare?: number; readonly controls?: Controls } = {},
 ): Setting {
+  const panel = panelOf(controls)
+  const ofControls = controls === undefined ? {} : { controls }
   const curve = curveOf(encoding)
   const lights = new Map(
     patchLights(chart, readings, encoding, clippedShare)
@@ -72,11 +75,12 @@ export function settingBack(
     stages: [],
     now: whole,
     expected: whole,
+    ...ofControls,
   }
 
   const toPrimaries = primariesConversion(resolvePrimaries('bt709'), encoding.primaries)
   const firsts = firstMatrices(builtInMatrices, toPrimaries)
-  const groups = controlNames.filter((name) => name !== 'pedestal' || hasPedestal(curve))
+  const groups = panel.groups.filter((name) => name !== 'pedestal' || hasPedestal(curve))
   const choices = subsetsOf(groups)
   // Nothing is known of the pedestal but what is usual.
   const unknown = { pedestal: [0, 0, 0], pedestalError: [1, 1, 1] }
@@ -95,7 +99,7 @@ export function settingBack(
     const evidence = Math.log(chainOrders[order]) - (cost + logDeterminantOf(jacobian, strength)) / 2
     return { turned, theta, cost, evidence, rows: problem.residuals, chain: problem.chain(theta) }
   }
-  const orders = Object.keys(chainOrders) as ChainOrder[]
+  const orders = panel.order === undefined ? (Object.keys(chainOrders) as ChainOrder[]) : [panel.order]
   const better = <T extends { evidence: number }>(a: T, b: T) => (b.evidence > a.evidence ? b : a)
   // How far the fullest explanation is off says how much the readings scatter.
   const fullest = orders.map((order) => explain(order, groups, leastSpread)).reduce(better)
@@ -103,10 +107,12 @@ export function settingBack(
   const best = orders
     .flatMap((order) => choices.map((turned) => explain(order, turned, spread)))
     .reduce(better)
-  const u = turnedBack(best.theta.slice(sharedNumbers), best.turned)
+  const u = snapped(turnedBack(best.theta.slice(sharedNumbers), best.turned), panel)
   const stages = stagesOf(curve, now, best.chain, u, best.turned, sight.mean)
   const expected = stages.at(-1)?.expected ?? whole
-  return whole - expected < worthShooting ? none : { turn: turnOfNumbers(u), stages, now: whole, expected }
+  return whole - expected < worthShooting
+    ? none
+    : { turn: turnOfNumbers(u), stages, now: whole, expected, ...ofControls }
 }
 
 /** Patches of an earlier shot at or under black may have been cut off: they teach nothing. */

@@ -2,6 +2,7 @@ import type { Mat3 } from '../linear/mat3.ts'
 import { type Curve, turnSignal } from './chain.ts'
 import { controlNames, groupOf } from './controls.ts'
 import { type ChainBelief, learnChain, type MatrixPrior, type ShotSignal } from './learnChain.ts'
+import type { Panel } from './panel.ts'
 
 /** What the shots of a camera say of it, and since which of them it has only been turned as was asked. */
 export interface Learnt {
@@ -44,10 +45,11 @@ export function whatWasDone(
   shots: readonly ShotSignal[],
   prior: MatrixPrior,
   toPrimaries: Mat3,
+  panel: Panel,
   known: readonly KnownOfShot[] = [],
 ): Learnt {
   const learn = (story: readonly ShotSignal[], before?: readonly ChainBelief[]) =>
-    learnChain(curve, story, prior, toPrimaries, before)
+    learnChain(curve, story, prior, toPrimaries, panel, before)
   let since = 0
   let story: ShotSignal[] = []
   /** Of the story; worked out when it is asked for. */

@@ -1,4 +1,5 @@
 import * as z from 'zod'
+import { controls } from './controls.ts'
 import { wholeEncoding } from './encoding.ts'
 import { requestedKind, view } from './fit.ts'
 import { conversion, matchModel, modelKind } from './model.ts'
@@ -210,6 +211,8 @@ export const setting = z.object({
   /** Mean ΔE00 as shot, and expected after all of it. */
   now: figure,
   expected: figure,
+  /** How the camera's controls move, where the show says it: the turn is then one that can be set. */
+  controls: controls.exactOptional(),
 })
 
 /** The match of a camera: fitted to the target. */

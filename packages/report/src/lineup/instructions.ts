@@ -1,4 +1,4 @@
-import type { Range, Turn } from '@isochip/core'
+import { type Controls, clicksOfTurn, type Range, type Turn } from '@isochip/core'
 
 /** One thing to set at a camera, in the units of its control. */
 export interface Instruction {
@@ -19,6 +19,10 @@ const signed = (value: number, digits: number) => {
   return `${value < 0 && Number(text) !== 0 ? '−' : '+'}${text}`
 }
 
+const whole = (value: number) => signed(value, 0)
+/** In the order of a turn's terms: rg, rb, gr, gb, br, bg. */
+const terms = ['R-G', 'R-B', 'G-R', 'G-B', 'B-R', 'B-G']
+
 /** 700 mV for 100 % of the signal: ITU-R BT.709-6 and the analogue forms before it. */
 const millivolts = 700
 
@@ -29,22 +33,32 @@ const codes: Record<Range, number> = { full: 1023, narrow: 876 }
  * A turn as instructions, in the order in which to set them: what lies before in the camera's chain, or shows in all
  * that follows, comes first.
  *
- * @param stages of the turn. @param range of the camera's encoding: it sets the codes.
+ * @param stages of the turn. @param range of the camera's encoding: it sets the codes. @param controls how they move: what
+ * moves in clicks is said in clicks first
  */
 export function instructions(
   turn: Turn,
   stages: readonly { readonly group: Instruction['group']; readonly expected: number }[],
   range: Range,
+  controls: Controls = {},
 ): Instruction[] {
+  const clicks = clicksOfTurn(turn, controls)
   return stages.map(({ group, expected }): Instruction => {
+    const counted = clicks[group]
     if (group === 'pedestal') {
-      const row = (of: (value: number) => string) =>
-        turn.pedestal.map((value, c) => `${'RGB'[c]} ${of(value)}`).join('  ')
+      const { pedestal } = controls
+      const stacked = pedestal !== undefined && pedestal !== 'none' && pedestal.channels === 'master-red-blue'
+      const rowOf = ([r, g, b]: readonly number[], of: (value: number) => string) =>
+        stacked
+          ? `master ${of(g!)}  R ${of(r! - g!)}  B ${of(b! - g!)}`
+          : `R ${of(r!)}  G ${of(g!)}  B ${of(b!)}`
+      const row = (of: (value: number) => string) => rowOf(turn.pedestal, of)
       return {
         group,
         expected,
         control: 'pedestal',
         lines: [
+          ...(counted === undefined ? [] : [`${rowOf(counted, whole)}  clicks`]),
           `${row((value) => signed(100 * value, 1))}  % of the signal`,
           `${row((value) => signed(millivolts * value, 0))}  mV`,
           `${row((value) => signed(codes[range] * value, 0))}  10-bit codes`,
@@ -58,6 +72,11 @@ export function instructions(
         expected,
         control: 'exposure',
         lines: [
+          ...(counted === undefined
+            ? []
+            : [
+                `${exposure < 0 ? 'close' : 'open'} ${Math.abs(counted[0]!)} click${Math.abs(counted[0]!) === 1 ? '' : 's'}`,
+              ]),
           `${exposure < 0 ? 'close' : 'open'} ${Math.abs(exposure).toFixed(2)} stop (${signed(20 * Math.log10(2 ** exposure), 1)} dB)`,
         ],
       }
@@ -69,7 +88,10 @@ export function instructions(
         group,
         expected,
         control: 'white balance gains',
-        lines: [`${gain('R', turn.red)}  ${gain('B', turn.blue)}`],
+        lines: [
+          ...(counted === undefined ? [] : [`R ${whole(counted[0]!)}  B ${whole(counted[1]!)}  clicks`]),
+          `${gain('R', turn.red)}  ${gain('B', turn.blue)}`,
+        ],
       }
     }
     const { rg, rb, gr, gb, br, bg } = turn.matrix
@@ -80,6 +102,9 @@ export function instructions(
       expected,
       control: 'matrix',
       lines: [
+        ...(counted === undefined
+          ? []
+          : [`${terms.map((name, i) => `${name} ${whole(-counted[i]!)}`).join('  ')}  clicks`]),
         [term('R-G', rg), term('R-B', rb), term('G-R', gr)].join('  '),
         [term('G-B', gb), term('B-R', br), term('B-G', bg)].join('  '),
       ],

@@ -30,7 +30,8 @@ export async function fitSetup(
   const { show, chart, light } = plan
   const { target, working, fit } = show
   const encodings = shots.map(({ camera }) => plan.encodings.get(camera)!.spec)
-  const inputs = { setup, target, working, fit, chart, light, encodings, shots }
+  const controls = shots.map(({ camera }) => show.cameras.find(({ id }) => id === camera)?.controls)
+  const inputs = { setup, target, working, fit, chart, light, encodings, controls, shots }
   const { value } = await memo.memo(fitStep, inputs, () => pool.run('fit', { setup, shots }))
   return {
     matches: value.matches,

@@ -1,5 +1,6 @@
 import {
   type CameraMatch,
+  type Controls,
   type Encoding,
   type FitOptions,
   type FittedMatch,
@@ -90,6 +91,7 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
         : withSetting(
             { chart, readings: shot.readings, encoding: source, target, working },
             show.fit,
+            show.cameras.find(({ id }) => id === shot.camera)?.controls,
             // A measured curve holds what the camera's controls do, so that nothing is left to be set.
             !isMeasured(declared),
           )
@@ -118,11 +120,16 @@ export function matchSetup(plan: ShowPlan, setup: string, shots: readonly SetupR
 }
 
 /** A camera's match, and what to set at the camera instead. */
-function withSetting(input: MatchInput, fit: FitOptions, set: boolean): FittedMatch {
+function withSetting(
+  input: MatchInput,
+  fit: FitOptions,
+  controls: Controls | undefined,
+  set: boolean,
+): FittedMatch {
   const match = matchCamera(input, fit)
   if (!set) return match
   const encoding = match.curve === undefined ? input.encoding : resolveEncoding(match.curve.encoding)
-  return { ...match, setting: settingOf({ ...input, encoding }, match, fit) }
+  return { ...match, setting: settingOf({ ...input, encoding }, match, fit, controls) }
 }
 
 function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReadings[]): Target {

@@ -1,5 +1,6 @@
 import { setTimeout as pause } from 'node:timers/promises'
 import {
+  type Controls,
   type Encoding,
   IsochipError,
   isIsochipError,
@@ -35,6 +36,8 @@ export interface LineUpRoundOfCamera {
   /** Was the camera touched otherwise than was asked since the shot before? Then what was learnt of it was let go. */
   readonly touched: boolean
   readonly encoding: Encoding['spec']
+  /** How its controls move, where the show says it. */
+  readonly controls?: Controls
   readonly warnings: readonly Warning[]
 }
 
@@ -215,6 +218,7 @@ function nextRound(
   const sums = (of: typeof files) => of.map(({ sha256 }) => sha256).join()
   const last = before.at(-1)
   const { chart, working, show } = plan
+  const controls = show.cameras.find(({ id }) => id === camera)?.controls
   const event = (type: LineUpRoundOfCamera['type'], rounds: readonly KeptRound[], touched: boolean) => ({
     type,
     camera,
@@ -225,6 +229,7 @@ function nextRound(
     kept: rounds.at(-1)!,
     touched,
     encoding: encoding.spec,
+    ...(controls === undefined ? {} : { controls }),
     warnings: read.warnings,
   })
   if (last !== undefined && sums(last.files) === sums(files))
@@ -237,7 +242,7 @@ function nextRound(
       ...(done === undefined ? {} : { done }),
       ...(touched === undefined ? {} : { touched }),
     })),
-    show.fit,
+    { ...show.fit, ...(controls === undefined ? {} : { controls }) },
   )
   const told = before.map((round, i) => ({
     ...round,

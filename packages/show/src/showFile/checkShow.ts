@@ -14,6 +14,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
     const fault = nameFault(camera.id)
     if (fault !== undefined)
       faults.push({ path: [...path, 'id'], message: `the camera id "${camera.id}" ${fault}` })
+    checkControls(camera, path, faults)
     const own = shots(camera, path, faults)
     if (camera.ycbcr !== undefined && !own.some(({ kind }) => kind === 'frames'))
       faults.push({
@@ -24,6 +25,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       id: camera.id,
       encoding: camera.encoding,
       ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
+      ...(camera.controls === undefined ? {} : { controls: camera.controls }),
       shots: own,
     }
   })
@@ -296,5 +298,25 @@ function checkTargetShots(cameras: readonly ShowCamera[], target: string, faults
         hint: `add the setup to camera "${target}", or let "${camera.id}" borrow: the match of another setup`,
       })
     }
+  }
+}
+
+/** One control counts in one unit. */
+function checkControls(
+  { id, controls }: ShowFile['cameras'][number],
+  path: FaultPath,
+  faults: Fault[],
+): void {
+  for (const [name, units] of [
+    ['gains', ['percent', 'dB']],
+    ['pedestal', ['percent', 'mV']],
+  ] as const) {
+    const control = controls?.[name]
+    if (control === undefined || control === 'none' || !units.every((unit) => unit in control)) continue
+    faults.push({
+      path: [...path, 'controls', name],
+      message: `a click of ${name} of camera "${id}" is given in ${units.join(' and in ')}`,
+      hint: 'give one of them',
+    })
   }
 }

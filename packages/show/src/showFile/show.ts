@@ -1,4 +1,12 @@
-import type { FitOptions, LogParameters, PrimariesSpec, Range, TargetSpec, TransferName } from '@isochip/core'
+import type {
+  Controls,
+  FitOptions,
+  LogParameters,
+  PrimariesSpec,
+  Range,
+  TargetSpec,
+  TransferName,
+} from '@isochip/core'
 import type { Tolerance } from '@isochip/report'
 
 /**
@@ -74,6 +82,8 @@ export interface ShowCamera {
   readonly encoding: ShowEncoding
   /** Of its clips, whose tags are missing or wrong. */
   readonly ycbcr?: YcbcrReading
+  /** How its controls move, for advice in clicks. */
+  readonly controls?: Controls
   readonly shots: readonly Shot[]
 }
 

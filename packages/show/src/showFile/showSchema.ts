@@ -1,4 +1,13 @@
-import { fitOptions, log, power, primaries, range, target, transferName } from '@isochip/core/shapes'
+import {
+  controls,
+  fitOptions,
+  log,
+  power,
+  primaries,
+  range,
+  target,
+  transferName,
+} from '@isochip/core/shapes'
 import { tolerance } from '@isochip/report/shapes'
 import * as z from 'zod'
 import { nodeKinds, outputFormats, ycbcrMatrices } from './show.ts'
@@ -84,6 +93,7 @@ const camera = z.strictObject({
     .strictObject({ matrix: z.enum(ycbcrMatrices).exactOptional(), range: range.exactOptional() })
     .describe('Matrix and range of the Y′CbCr of its clips, where their tags are missing or wrong.')
     .exactOptional(),
+  controls: controls.exactOptional(),
   shots: z.array(shot).min(1).exactOptional(),
   ...source,
 })

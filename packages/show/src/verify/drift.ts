@@ -2,6 +2,7 @@ import {
   apply3,
   applyModel,
   type Chart,
+  type Controls,
   deltaE00,
   type FitOptions,
   type FittedMatch,
@@ -67,6 +68,13 @@ export interface Drift {
   readonly range: Range
 }
 
+/** What the show says of the camera besides. */
+interface DriftCamera {
+  /** Was the curve of the encoding measured on the chart? */
+  readonly measured?: boolean
+  readonly controls?: Controls
+}
+
 /** Daylight and tungsten as sets are lit by them: common practice, no source. */
 const usualLights = [5600, 3200] as const
 
@@ -76,7 +84,6 @@ const usualLights = [5600, 3200] as const
  * each would take up some of the next.
  *
  * @param readings of now, in the encoding of the match
- * @param measured was the curve of that encoding measured on the chart?
  * @returns undefined where too few patches serve to tell
  */
 export function drift(
@@ -89,7 +96,7 @@ export function drift(
     patches,
   }: Pick<MatchFile, 'model' | 'sourceEncoding' | 'working' | 'patches'>,
   { view = 'scene', weights, clippedShare }: FitOptions = {},
-  measured = false,
+  { measured = false, controls }: DriftCamera = {},
 ): Drift | undefined {
   const working = resolvePrimaries(workingSpec)
   const source = resolveEncoding(sourceEncoding)
@@ -154,7 +161,10 @@ export function drift(
               working,
             },
             { declared: primariesConversion(source.primaries, working), view, patches: back.patches },
-            clippedShare,
+            {
+              ...(clippedShare === undefined ? {} : { clippedShare }),
+              ...(controls === undefined ? {} : { controls }),
+            },
           ),
         }),
   }

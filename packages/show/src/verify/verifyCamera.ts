@@ -285,6 +285,11 @@ function notOwn({ camera, setup }: Sight, match: MatchFile): { drift?: Drift; wa
   }
 }
 
+function controlsOf({ show }: ShowPlan, camera: string) {
+  const controls = show.cameras.find(({ id }) => id === camera)?.controls
+  return controls === undefined ? {} : { controls }
+}
+
 /** What has changed since the match was made, or why that cannot be told. */
 function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift; warnings: Warning[] } {
   const { chart, encodings, show } = plan
@@ -327,6 +332,9 @@ function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift
       ],
     }
   }
-  const found = drift(chart, readings, match, show.fit, curveFound)
+  const found = drift(chart, readings, match, show.fit, {
+    measured: curveFound,
+    ...controlsOf(plan, camera),
+  })
   return { ...(found === undefined ? {} : { drift: found }), warnings }
 }

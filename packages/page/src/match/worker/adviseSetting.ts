@@ -24,8 +24,9 @@ export function adviseSetting(
   if (match.kind === 'reference' || match.setting === undefined) return
   const target = targetOf(plan, setup, all)
   if (target === undefined || source.spec.transfer !== plan.encodings.get(camera)!.spec.transfer) return
+  const controls = plan.show.cameras.find(({ id }) => id === camera)?.controls
   const said = (turn: Turn, stages: Setting['stages'], expected: number, done: readonly number[]) => ({
-    instructions: instructions(turn, stages, source.spec.range),
+    instructions: instructions(turn, stages, source.spec.range, controls),
     expected,
     asked: turn,
     done,
@@ -35,7 +36,11 @@ export function adviseSetting(
   if (earlier.length === 0) return said(first, stages, expected, [])
   const { chart, working, show } = plan
   const input = { chart, readings, encoding: source, target, working }
-  const { turn, advice, done } = lineUp(input, earlier, { ...show.fit, match })
+  const { turn, advice, done } = lineUp(input, earlier, {
+    ...show.fit,
+    match,
+    ...(controls === undefined ? {} : { controls }),
+  })
   return said(turn, advice.stages, advice.expected, done)
 }
 
