@@ -63,13 +63,12 @@ const withSynthetic: Options = {
 }
 
 /**
- * Importing core shall be quick, and its two libraries take many times as long to load as all the rest of it. What it
- * uses of them is taken from their sources and built in: of culori a function, of ml-matrix a file of its own, which
- * falls away where no matrix is used. Both stay dependencies for those who import core's sources; the licences of all that
- * goes in lie in `packages/core/licences`.
+ * Importing core shall be quick, and its library takes many times as long to load as all the rest of it. What it uses of
+ * ml-matrix is taken from its sources and built in, as a file of its own, which falls away where no matrix is used. It stays
+ * a dependency for those who import core's sources; the licences of all that goes in lie in `packages/core/licences`.
  */
 const withLibraries: Options = {
-  noExternal: [/^culori/, /^ml-/, /^is-any-array/],
+  noExternal: [/^ml-/, /^is-any-array/],
   esbuildOptions(options) {
     options.alias = {
       'ml-matrix': fileURLToPath(

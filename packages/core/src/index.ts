@@ -19,8 +19,9 @@ export { type PatchRole, patchRoles } from './chart/patchRoles.ts'
 export { regionArea, regionCentre, regionOf, twiceArea } from './chart/region.ts'
 export { adaptation, type Cat } from './colour/adaptation.ts'
 export { type BarName, bars75 } from './colour/bars75.ts'
-export { ciede2000Jet, deltaE00, jetSize } from './colour/ciede2000.ts'
+export { ciede2000Jet, jetSize } from './colour/ciede2000.ts'
 export { deltaE76, deltaEItp } from './colour/deltaE.ts'
+export { deltaE00 } from './colour/deltaE00.ts'
 export {
   type IlluminantName,
   illuminantNames,
@@ -60,6 +61,21 @@ export { type MeasuredTransfer, type MeasureInput, measureTransfer } from './cur
 export type { TriedEncoding } from './curve/tryEncodings.ts'
 export { type BootstrapOptions, bootstrapIntervals } from './diagnose/bootstrap.ts'
 export { summarise } from './diagnose/summary.ts'
+export { acos } from './elementary/acos.ts'
+export { asin } from './elementary/asin.ts'
+export { atan2 } from './elementary/atan2.ts'
+export { cbrt } from './elementary/cbrt.ts'
+export { cos } from './elementary/cos.ts'
+export { exp } from './elementary/exp.ts'
+export { exp2 } from './elementary/exp2.ts'
+export { hypot } from './elementary/hypot.ts'
+export { ln } from './elementary/ln.ts'
+export { log2 } from './elementary/log2.ts'
+export { log10 } from './elementary/log10.ts'
+export { norm } from './elementary/norm.ts'
+export { pow } from './elementary/pow.ts'
+export { quickPow } from './elementary/quickPow.ts'
+export { sin } from './elementary/sin.ts'
 export {
   decodeRgb,
   type Encoding,

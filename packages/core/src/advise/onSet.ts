@@ -2,6 +2,9 @@ import { bars75 } from '../colour/bars75.ts'
 import { type Primaries, primariesConversion, resolvePrimaries, rgbToXyz } from '../colour/primaries.ts'
 import { temperatureOf } from '../colour/temperature.ts'
 import { type YCbCr, ycbcrOfCode } from '../colour/ycbcr.ts'
+import { atan2 } from '../elementary/atan2.ts'
+import { hypot } from '../elementary/hypot.ts'
+import { log2 } from '../elementary/log2.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import { apply3, inverse3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
@@ -36,7 +39,7 @@ export function describeOnSet(model: MatchModel, declared: Mat3, working: Primar
     return apply3(fromWorking, applyModel(model, [light(0), light(1), light(2)]))
   }
   return {
-    exposure: Math.log2(gain[1]),
+    exposure: log2(gain[1]),
     whiteBalance: {
       redOverGreen: gain[0] / gain[1],
       blueOverGreen: gain[2] / gain[1],
@@ -49,14 +52,14 @@ export function describeOnSet(model: MatchModel, declared: Mat3, working: Primar
       const bar: Vec3 = [bt709.decode(r, 0), bt709.decode(g, 1), bt709.decode(b, 2)]
       const before = scope(bar)
       const after = scope(through(bar))
-      const turn = Math.atan2(
+      const turn = atan2(
         before.cb * after.cr - before.cr * after.cb,
         before.cb * after.cb + before.cr * after.cr,
       )
       return {
         name,
         hue: (turn * 180) / Math.PI,
-        saturation: Math.hypot(after.cb, after.cr) / Math.hypot(before.cb, before.cr),
+        saturation: hypot(after.cb, after.cr) / hypot(before.cb, before.cr),
       }
     }),
   }

@@ -1,3 +1,6 @@
+import { hypot } from '../elementary/hypot.ts'
+import { ln } from '../elementary/ln.ts'
+import { pow } from '../elementary/pow.ts'
 import type { ResidualSlopes } from '../fit/residualSlopes.ts'
 import { meanReflectance, readingCovariance } from '../prior/expectReadings.ts'
 import type { SensorPrior } from '../prior/sensorPrior.ts'
@@ -35,10 +38,10 @@ const singly = 0.3
 /** A transfer curve that is off: a power, a bend of it, a foot, a shoulder, in all channels or in one; in source or target. */
 export function curveColumns({ bySource, byTarget }: ResidualSlopes, { source, target }: Samples): Columns {
   const shapes = [
-    (x: number) => Math.log(x),
-    (x: number) => 0.3 * Math.log(x) ** 2,
-    (x: number) => 0.3 * (x ** -0.4 - 1),
-    (x: number) => Math.max(Math.log(x) + 1, 0) ** 2,
+    (x: number) => ln(x),
+    (x: number) => 0.3 * ln(x) ** 2,
+    (x: number) => 0.3 * (pow(x, -0.4) - 1),
+    (x: number) => Math.max(ln(x) + 1, 0) ** 2,
   ]
   const bent = (light: Float64Array, slopes: Float64Array) => {
     const top = topOf(light)
@@ -198,7 +201,7 @@ export function unitColumns(n: number, patches: readonly number[]): Columns {
 export function chromaColumns({ samples, targetLab }: MatchProblem): Columns {
   const lab = targetLab()
   return Array.from({ length: samples.count }, (_, p) => {
-    const size = 3 + 10 * Math.min(Math.hypot(lab[3 * p + 1]!, lab[3 * p + 2]!) / 40, 1)
+    const size = 3 + 10 * Math.min(hypot(lab[3 * p + 1]!, lab[3 * p + 2]!) / 40, 1)
     return [0, 1, 2].map((c) => {
       const column = new Float64Array(3 * samples.count)
       column[3 * p + c] = size

@@ -1,3 +1,4 @@
+import { ln } from '../elementary/ln.ts'
 import { backward, cholesky, forwardAll } from '../solver/cholesky.ts'
 import type { Columns } from './columns.ts'
 
@@ -62,7 +63,7 @@ export function evidenceOf(
     let log = 0
     for (let i = 0; i < n; i++) {
       const z = K[n * n + i]!
-      log -= Math.log(K[i * n + i]!) + (z * z) / 2
+      log -= ln(K[i * n + i]!) + (z * z) / 2
     }
     return log
   }
@@ -204,7 +205,7 @@ function fewColumns(lower: Float64Array, log: number, U: Columns, strengths: rea
     let gained = log
     for (let a = 0; a < k; a++) {
       const z = small[k * k + a]!
-      gained += (z * z) / 2 - Math.log(small[a * k + a]!)
+      gained += (z * z) / 2 - ln(small[a * k + a]!)
     }
     return gained
   })

@@ -1,4 +1,6 @@
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
+import { hypot } from '../elementary/hypot.ts'
+import { norm } from '../elementary/norm.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { type ResidualSlopes, residualSlopes } from '../fit/residualSlopes.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
@@ -50,7 +52,7 @@ export function tellCauses({ fit, problem, foreign }: CauseInput): Causes | unde
   const noise = noiseVariances(slopes, samples)
   const variances = noise.map((variance, i) => {
     const p = i - (i % 3)
-    const size = Math.hypot(residuals[p]!, residuals[p + 1]!, residuals[p + 2]!)
+    const size = hypot(residuals[p]!, residuals[p + 1]!, residuals[p + 2]!)
     return variance + floor ** 2 + (bend * size) ** 2
   })
   const taken = takenByFit(slopes, fit.design.parameters)
@@ -74,7 +76,7 @@ export function tellCauses({ fit, problem, foreign }: CauseInput): Causes | unde
 function takenByFit({ byTheta, residuals }: ResidualSlopes, parameters: number): Columns {
   return Array.from({ length: parameters }, (_, j) => {
     const column = residuals.map((_, i) => byTheta[i * parameters + j]!)
-    const size = Math.hypot(...column) || 1
+    const size = norm(column) || 1
     return column.map((value) => value / size)
   })
 }
@@ -165,6 +167,6 @@ function expected(columns: Columns, strength: number, alpha: Float64Array): Floa
 function alongResiduals(v: Float64Array, residuals: Float64Array): Float64Array {
   return Float64Array.from({ length: v.length / 3 }, (_, p) => {
     const [a, b, c] = [residuals[3 * p]!, residuals[3 * p + 1]!, residuals[3 * p + 2]!]
-    return (v[3 * p]! * a + v[3 * p + 1]! * b + v[3 * p + 2]! * c) / (Math.hypot(a, b, c) || 1)
+    return (v[3 * p]! * a + v[3 * p + 1]! * b + v[3 * p + 2]! * c) / (hypot(a, b, c) || 1)
   })
 }

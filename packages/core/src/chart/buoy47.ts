@@ -1,4 +1,6 @@
 import { xyzFromLinear65 } from '../colour/working.ts'
+import { cos } from '../elementary/cos.ts'
+import { sin } from '../elementary/sin.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import { srgb } from '../encoding/srgb.ts'
 import type { Vec3 } from '../linear/mat3.ts'
@@ -43,7 +45,7 @@ const hues = corners.flatMap(([name, from], k): ChartPatch[] => {
       name: third === 0 ? name : `${name} to ${nextName} ${third}`,
       ...(third > 0 ? {} : { role: k % 2 === 0 ? ('primary' as const) : ('secondary' as const) }),
       value: seenAs([signal[0]!, signal[1]!, signal[2]!]),
-      region: disc(middle[0] + ring * Math.cos(turn), middle[1] - ring * Math.sin(turn), hueRadius),
+      region: disc(middle[0] + ring * cos(turn), middle[1] - ring * sin(turn), hueRadius),
     }
   })
 })
@@ -58,7 +60,7 @@ const skins = skinCodes.map((code, k): ChartPatch => {
     name: `skin ${k + 1}`,
     role: 'skin',
     value: xyzFromLinear65([light(0), light(2), light(4)]),
-    region: disc(middle[0] + 39 * Math.cos(turn), middle[1] - 39 * Math.sin(turn), 12),
+    region: disc(middle[0] + 39 * cos(turn), middle[1] - 39 * sin(turn), 12),
   }
 })
 

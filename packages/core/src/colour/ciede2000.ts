@@ -1,13 +1,16 @@
-import type { Lab65 } from './lab.ts'
+import { atan2 } from '../elementary/atan2.ts'
+import { cos } from '../elementary/cos.ts'
+import { exp } from '../elementary/exp.ts'
+import { sin } from '../elementary/sin.ts'
 
 const degree = Math.PI / 180
-const pow7of25 = 25 ** 7
-const sin30 = Math.sin(30 * degree)
-const cos30 = Math.cos(30 * degree)
-const sin6 = Math.sin(6 * degree)
-const cos6 = Math.cos(6 * degree)
-const sin63 = Math.sin(63 * degree)
-const cos63 = Math.cos(63 * degree)
+const pow7of25 = 6103515625
+const sin30 = 0.5
+const cos30 = 0.8660254037844386
+const sin6 = 0.10452846326765347
+const cos6 = 0.9945218953682733
+const sin63 = 0.8910065241883679
+const cos63 = 0.4539904997395468
 
 /** Places in the `jet` array that `ciede2000Jet` fills: ∂residual/∂(L, a, b) of the sample; the rest is zero. */
 export const jetSize = 5
@@ -118,8 +121,8 @@ function jetOffPole(
   const meanH_b = (h1_b + h2_b) / 2
   const dh_a = h1_a - h2_a
   const dh_b = h1_b - h2_b
-  const sin2 = Math.sin(dh / 2)
-  const cos2 = Math.cos(dh / 2)
+  const sin2 = sin(dh / 2)
+  const cos2 = cos(dh / 2)
 
   const dC = C1 - C2
   const dC_a = C1_a - C2_a
@@ -132,8 +135,8 @@ function jetOffPole(
   const meanCp_a = (C1_a + C2_a) / 2
   const meanCp_b = (C1_b + C2_b) / 2
   // Multiples of the mean hue from its own sine and cosine: this runs for every patch in every step of a fit.
-  const sin1 = Math.sin(meanH)
-  const cos1 = Math.cos(meanH)
+  const sin1 = sin(meanH)
+  const cos1 = cos(meanH)
   const sinM2 = 2 * sin1 * cos1
   const cosM2 = 2 * cos1 * cos1 - 1
   const sinM3 = sinM2 * cos1 + cosM2 * sin1
@@ -164,14 +167,14 @@ function jetOffPole(
   let R_H = 0
   // Away from the blues the rotation term is below rounding.
   if (bell * bell < 40) {
-    const turn = 60 * degree * Math.exp(-bell * bell)
+    const turn = 60 * degree * exp(-bell * bell)
     const belowP = meanCp7 + pow7of25
     const RC = 2 * Math.sqrt(meanCp7 / belowP)
     const dRC = (7 * meanCp * meanCp * Math.sqrt(meanCp) * pow7of25) / (belowP * Math.sqrt(belowP))
-    const sinTurn = Math.sin(turn)
+    const sinTurn = sin(turn)
     R = -RC * sinTurn
     R_C = -dRC * sinTurn
-    R_H = (RC * Math.cos(turn) * turn * 2 * bell) / (25 * degree)
+    R_H = (RC * cos(turn) * turn * 2 * bell) / (25 * degree)
   }
   const R_a = R_C * meanCp_a + R_H * meanH_a
   const R_b = R_C * meanCp_b + R_H * meanH_b
@@ -200,47 +203,30 @@ function jetOffPole(
   const y1_b = (C1_b + C2_b) * sin2 + ((C1 + C2) * cos2 * dh_b) / 2
   const size1 = x1 * x1 + y1 * y1
   const size2 = dC * dC + dH * dH
-  let cos = cos1
-  let sin = sin1
+  let cosTurn = cos1
+  let sinTurn = sin1
   let angle_a = meanH_a
   let angle_b = meanH_b
   if (size1 > 1e-18 && size2 > 1e-18) {
     const size = Math.sqrt(size1 * size2)
     const cosD = (x1 * dC + y1 * dH) / size
     const sinD = (y1 * dC - x1 * dH) / size
-    cos = cos1 * cosD - sin1 * sinD
-    sin = sin1 * cosD + cos1 * sinD
+    cosTurn = cos1 * cosD - sin1 * sinD
+    sinTurn = sin1 * cosD + cos1 * sinD
     angle_a += (x1 * y1_a - y1 * x1_a) / size1 - (dC * dH_a - dH * dC_a) / size2
     angle_b += (x1 * y1_b - y1 * x1_b) / size1 - (dC * dH_b - dH * dC_b) / size2
   }
-  const r1 = q1 * cos - q2 * sin
-  const r2 = q1 * sin + q2 * cos
+  const r1 = q1 * cosTurn - q2 * sinTurn
+  const r2 = q1 * sinTurn + q2 * cosTurn
   residuals[at + 1] = r1
   residuals[at + 2] = r2
-  jet[1] = q1_a * cos - q2_a * sin - r2 * angle_a
-  jet[2] = q1_b * cos - q2_b * sin - r2 * angle_b
-  jet[3] = q1_a * sin + q2_a * cos + r1 * angle_a
-  jet[4] = q1_b * sin + q2_b * cos + r1 * angle_b
+  jet[1] = q1_a * cosTurn - q2_a * sinTurn - r2 * angle_a
+  jet[2] = q1_b * cosTurn - q2_b * sinTurn - r2 * angle_b
+  jet[3] = q1_a * sinTurn + q2_a * cosTurn + r1 * angle_a
+  jet[4] = q1_b * sinTurn + q2_b * cosTurn + r1 * angle_b
 }
 
 function hue(b: number, a: number): number {
-  const angle = Math.atan2(b, a)
+  const angle = atan2(b, a)
   return angle < 0 ? angle + 2 * Math.PI : angle
-}
-
-/** CIEDE2000 colour difference (kL = kC = kH = 1) between two CIELAB colours. */
-export function deltaE00(sample: Lab65, reference: Lab65): number {
-  const residuals = new Float64Array(3)
-  ciede2000Jet(
-    sample[0],
-    sample[1],
-    sample[2],
-    reference[0],
-    reference[1],
-    reference[2],
-    residuals,
-    0,
-    new Float64Array(jetSize),
-  )
-  return Math.hypot(residuals[0]!, residuals[1]!, residuals[2]!)
 }

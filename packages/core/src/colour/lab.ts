@@ -1,3 +1,4 @@
+import { cbrt } from '../elementary/cbrt.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import { illuminantWhites, xyzFromXy } from './illuminants.ts'
 
@@ -8,11 +9,11 @@ export type Lab65 = Vec3
 export const white65 = xyzFromXy(illuminantWhites.D65)
 
 // CIE 15:2018, section 8.2.1: the break and the slope of the linear piece as exact fractions.
-const epsilon = (6 / 29) ** 3
-const slope = (29 / 6) ** 2 / 3
+const epsilon = 216 / 24389
+const slope = 841 / 108
 
 /** CIELAB's function of one tristimulus value over the white's. */
-export const labF = (t: number): number => (t > epsilon ? Math.cbrt(t) : slope * t + 4 / 29)
+export const labF = (t: number): number => (t > epsilon ? cbrt(t) : slope * t + 4 / 29)
 
 /** Its derivative. @param f `labF(t)` */
 export const labFSlope = (t: number, f: number): number => (t > epsilon ? 1 / (3 * f * f) : slope)
@@ -42,7 +43,7 @@ export function labSlope(xyz: Vec3): Mat3 {
 /** CIELAB relative to any white → XYZ relative to that white (Y of the white = 1). CIE 15:2018, annex C.3. */
 export function xyzFromLab(lab: Vec3, labWhite: Vec3): Vec3 {
   const fy = (lab[0] + 16) / 116
-  const inverse = (f: number) => (f > 6 / 29 ? f ** 3 : (f - 4 / 29) / slope)
+  const inverse = (f: number) => (f > 6 / 29 ? f * f * f : (f - 4 / 29) / slope)
   return [
     inverse(fy + lab[1] / 500) * labWhite[0],
     inverse(fy) * labWhite[1],

@@ -1,3 +1,4 @@
+import { hypot } from '../elementary/hypot.ts'
 import type { Xy } from './illuminants.ts'
 
 /** Correlated colour temperature and the distance from the Planckian locus. */
@@ -28,7 +29,7 @@ export function temperatureOf([x, y]: Xy): Temperature {
   const v = (6 * y) / (-2 * x + 12 * y + 3)
   const distance = (mired: number) => {
     const [lu, lv] = locus(1e6 / mired)
-    return Math.hypot(u - lu, v - lv)
+    return hypot(u - lu, v - lv)
   }
   // The distance has one minimum for colours near the locus; golden-section search finds it.
   const golden = (Math.sqrt(5) - 1) / 2
@@ -42,5 +43,5 @@ export function temperatureOf([x, y]: Xy): Temperature {
   }
   const mired = (low + high) / 2
   const [lu, lv] = locus(1e6 / mired)
-  return { mired, duv: Math.sign(v - lv) * Math.hypot(u - lu, v - lv) }
+  return { mired, duv: Math.sign(v - lv) * hypot(u - lu, v - lv) }
 }

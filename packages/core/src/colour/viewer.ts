@@ -1,4 +1,5 @@
 import { oneOf } from '../checkOptions.ts'
+import { quickPow } from '../elementary/quickPow.ts'
 import { bt709 } from '../encoding/bt709.ts'
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
 import { type Lab65, labF, labFSlope, white65 } from './lab.ts'
@@ -24,14 +25,14 @@ export function viewer(working: Primaries, view: 'scene' | 'display'): Viewer {
 
 /** What a BT.1886 display makes of scene light that BT.709 encodes: the system's rendering, channel by channel. */
 function displayed(light: number): number {
-  return Math.max(bt709.encode(light, 0), 0) ** 2.4
+  return quickPow(Math.max(bt709.encode(light, 0), 0), 2.4)
 }
 
 function displayedSlope(light: number): number {
   const code = bt709.encode(light, 0)
   if (code <= 0) return 0
-  const slope = light < 0.018 ? 4.5 : 1.099 * 0.45 * light ** -0.55
-  return 2.4 * code ** 1.4 * slope
+  const slope = light < 0.018 ? 4.5 : 1.099 * 0.45 * quickPow(light, -0.55)
+  return 2.4 * quickPow(code, 1.4) * slope
 }
 
 export const viewCheck = oneOf(['scene', 'display'])

@@ -1,6 +1,7 @@
 import type { Chart } from '../chart/chart.ts'
 import { type Primaries, primariesConversion } from '../colour/primaries.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
+import { norm } from '../elementary/norm.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
 import { IsochipError, isIsochipError } from '../errors.ts'
 import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
@@ -201,7 +202,6 @@ function responseMap(
       ...(clippedShare === undefined ? {} : { clippedShare }),
     },
   )
-  const norm = (row: Vec3) => Math.hypot(...row)
   return {
     from: from.name,
     to: to.name,

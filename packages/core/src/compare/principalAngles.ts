@@ -1,3 +1,5 @@
+import { acos } from '../elementary/acos.ts'
+import { asin } from '../elementary/asin.ts'
 import { Matrix, QrDecomposition, SVD } from '../solver/matrices.ts'
 
 /**
@@ -23,7 +25,7 @@ export function principalAngles(
   const rest = Matrix.sub(qb, qa.mmul(shared))
   const sines = [...new SVD(rest).diagonal].sort((x, y) => x - y)
   return cosines.map((cosine, i) => {
-    const angle = cosine ** 2 < 0.5 ? Math.acos(Math.min(1, cosine)) : Math.asin(Math.min(1, sines[i]!))
+    const angle = cosine ** 2 < 0.5 ? acos(Math.min(1, cosine)) : asin(Math.min(1, sines[i]!))
     return (180 / Math.PI) * angle
   })
 }

@@ -1,6 +1,7 @@
 import { type Chart, isNeutral } from '../chart/chart.ts'
 import { deltaE76 } from '../colour/deltaE.ts'
 import { labFromXyz65 } from '../colour/lab.ts'
+import { pow } from '../elementary/pow.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
 import { leastMeanDE76 } from './leastMeanDE76.ts'
 import { linearMap } from './linearMap.ts'
@@ -44,7 +45,7 @@ export function sensitivityMetamerism(
   const seen = names.map((name) => light.get(name)!)
   const wanted = names.map((name) => xyz.get(name)!)
   // The slope of CIELAB's cube root, squared: what a step in XYZ is worth. Near enough to start from.
-  const worth = wanted.map(([, y]) => Math.max(y, 0.02) ** (-4 / 3))
+  const worth = wanted.map(([, y]) => pow(Math.max(y, 0.02), -4 / 3))
   const { matrix: start, rank } = linearMap(seen, wanted, worth)
   if (rank < 3) return undefined
   const matrix = leastMeanDE76(seen, wanted, start)

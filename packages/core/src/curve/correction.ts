@@ -1,3 +1,5 @@
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
 /**
  * A smooth correction of a transfer curve: light x becomes x · exp(q(u)), q(u) = Σ cₖ·uᵏ for k = 1 … 4, with u half the
  * logarithm of light over mid grey. A knee, a toe, an S and a wrong gamma are all of this kind; a factor (k = 0) is not
@@ -21,7 +23,7 @@ export const correctionOrder = 4
 /** Half the logarithm of light over mid grey, evened out near black so that it ends there: −1.5 at no light at all. */
 export function correctionLevel(light: number, middle: number): number {
   const black = blackShare * middle
-  return Math.log((Math.max(light, 0) + black) / (middle + black)) / 2
+  return ln((Math.max(light, 0) + black) / (middle + black)) / 2
 }
 
 /** Light below this share of mid grey is near black. */
@@ -42,5 +44,5 @@ export function correctionExponent(of: Correction, channel: 0 | 1 | 2, u: number
 
 /** The light that a correction makes of light; point-symmetric to zero, as the curves themselves are. */
 export function correctLight(of: Correction, channel: 0 | 1 | 2, light: number): number {
-  return light * Math.exp(correctionExponent(of, channel, correctionLevel(Math.abs(light), of.middle)))
+  return light * exp(correctionExponent(of, channel, correctionLevel(Math.abs(light), of.middle)))
 }

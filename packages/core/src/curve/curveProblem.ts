@@ -1,5 +1,8 @@
 import type { Chart } from '../chart/chart.ts'
 import { placeOnChart } from '../chart/placeOnChart.ts'
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
+import { pow } from '../elementary/pow.ts'
 import { type DisturbedDesign, disturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
@@ -53,8 +56,8 @@ export function curveProblem(kind: ModelKind, input: CurveInput, parts: CurvePar
     const at = surface[placeOf.get(name)!]!
     for (let c = 0; c < 3; c++) {
       const u = correctionLevel(samples.source[3 * p + c]!, frame.middle)
-      for (const [k, term] of common.entries()) psi[(p * terms + term) * 3 + c] = u ** (k + 1)
-      for (const [k, term] of channels[c]!.entries()) psi[(p * terms + term) * 3 + c] = u ** (k + 1)
+      for (const [k, term] of common.entries()) psi[(p * terms + term) * 3 + c] = pow(u, k + 1)
+      for (const [k, term] of channels[c]!.entries()) psi[(p * terms + term) * 3 + c] = pow(u, k + 1)
       for (const [k, term] of field.entries()) psi[(p * terms + term) * 3 + c] = at[k]!
     }
   }
@@ -91,10 +94,10 @@ function risingTest(frame: Frame): (correction: Correction) => boolean {
   const steps = 24
   const first = correctionLevel(0, frame.middle)
   const last = frame.high + Math.LN2 / 2
-  const black = Math.exp(2 * first)
+  const black = exp(2 * first)
   const levels = Array.from({ length: steps + 1 }, (_, i) => {
     const u = first + ((i + 0.02) / (steps + 0.02)) * (last - first)
-    return { u, logLight: Math.log(Math.exp(2 * u) - black) }
+    return { u, logLight: ln(exp(2 * u) - black) }
   })
   return (correction) => {
     for (const channel of [0, 1, 2] as const) {

@@ -1,3 +1,4 @@
+import { ln } from '../elementary/ln.ts'
 import type { Disturbance } from '../model/disturbedDesign.ts'
 import type { Samples } from '../samples/samples.ts'
 
@@ -10,7 +11,7 @@ export interface CurveTerms extends Disturbance {
 export function curveTerms(samples: Samples): CurveTerms {
   const terms = 6
   const top = Math.max(...samples.source.map(Math.abs)) || 1
-  const log = (light: number) => Math.log(Math.max(light / top, 1e-3))
+  const log = (light: number) => ln(Math.max(light / top, 1e-3))
   const psi = new Float64Array(samples.count * terms * 3)
   for (let p = 0; p < samples.count; p++) {
     for (let c = 0; c < 3; c++) {

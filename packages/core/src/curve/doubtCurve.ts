@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { Primaries } from '../colour/primaries.ts'
+import { hypot } from '../elementary/hypot.ts'
 import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
 import type { Channel } from '../encoding/transfer.ts'
 import { isIsochipError } from '../errors.ts'
@@ -137,7 +138,7 @@ function withSteps(samples: Samples, { readings, prepared, encoding }: DoubtInpu
   )
   return {
     ...samples,
-    sourceError: samples.sourceError.map((error, i) => Math.hypot(error, steps[i]! / Math.sqrt(12))),
+    sourceError: samples.sourceError.map((error, i) => hypot(error, steps[i]! / Math.sqrt(12))),
   }
 }
 

@@ -2,6 +2,8 @@ import { type Chart, isNeutral } from '../chart/chart.ts'
 import { type Primaries, primariesConversion } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
 import { disturbedFit } from '../diagnose/disturbedFit.ts'
+import { exp } from '../elementary/exp.ts'
+import { pow } from '../elementary/pow.ts'
 import { resolveEncoding } from '../encoding/encoding.ts'
 import { type TransferTable, table } from '../encoding/table.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
@@ -113,7 +115,7 @@ interface GreyCurve {
 
 function greyCurve(greys: readonly { readonly code: Vec3; readonly light: Vec3 }[], c: 0 | 1 | 2): GreyCurve {
   const sorted = greys
-    .map(({ code, light }) => ({ code: code[c], bent: Math.max(light[c], 0) ** bent }))
+    .map(({ code, light }) => ({ code: code[c], bent: pow(Math.max(light[c], 0), bent) }))
     .sort((a, b) => a.bent - b.bent)
   // Patches of one level (a crossed grey scale) are one point.
   const points: GreyLevel[] = []
@@ -155,7 +157,7 @@ function greyCurve(greys: readonly { readonly code: Vec3; readonly light: Vec3 }
   return {
     light: (code) => {
       const value = curve(code)
-      return Math.sign(value) * Math.abs(value) ** (1 / bent)
+      return Math.sign(value) * pow(Math.abs(value), 1 / bent)
     },
     levels: rising.length,
     lowest: rising[0]!.code,
@@ -215,7 +217,7 @@ function refine(input: MeasureInput, first: TransferTable): TransferTable | unde
     // An F statistic of 3 or more with six and some forty degrees of freedom: chance in about one of fifty.
     if ((fit.cost - joint.cost) / terms.terms < 3 * (joint.cost / joint.freedom)) return undefined
     const light = first.light.map((values, c) =>
-      values.map((value) => value * Math.exp(terms.exponent(value, c as 0 | 1 | 2, joint.eta))),
+      values.map((value) => value * exp(terms.exponent(value, c as 0 | 1 | 2, joint.eta))),
     )
     const refined: TransferTable = { code: first.code, light: [light[0]!, light[1]!, light[2]!] }
     table(refined)

@@ -1,6 +1,7 @@
 import { checkOptions, integerFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
 import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
+import { ln } from '../elementary/ln.ts'
 import { IsochipError } from '../errors.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import { type FitPatchesOptions, fitPatchesChecks, samplesOf } from '../fit/fitPatches.ts'
@@ -63,7 +64,7 @@ export function bootstrapIntervals(
   const random = seededRandom(seed)
   const draws: number[][] = []
   for (let round = 0; round < count; round++) {
-    const drawn = problem.reweighted(problem.samples.weight.map((w) => -w * Math.log(random())))
+    const drawn = problem.reweighted(problem.samples.weight.map((w) => -w * ln(random())))
     const theta =
       objective === 'linear'
         ? linearFit(fit.design, drawn.samples).theta

@@ -1,3 +1,4 @@
+import { norm } from '../elementary/norm.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { residualsOf } from '../fit/residualsOf.ts'
 import { type Disturbance, disturbedDesign } from '../model/disturbedDesign.ts'
@@ -82,5 +83,5 @@ function lengthOf(c: readonly number[], { residuals, jacobian }: LeastSquaresSol
   const s = new Float64Array(width)
   for (const [k, value] of c.entries()) s[from + k] = value / scale[from + k]!
   divideByTriangle(J, s, 1, width)
-  return Math.hypot(...s)
+  return norm(s)
 }

@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import { placeOnChart } from '../chart/placeOnChart.ts'
+import { exp2 } from '../elementary/exp2.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import type { Disturbance } from '../model/disturbedDesign.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
@@ -71,5 +72,5 @@ export function evened(chart: Chart, names: readonly string[], samples: Samples,
 
 /** By patch name: what the readings' light is to be multiplied by. */
 export function factorsByName(chart: Chart, field: LightField): ReadonlyMap<string, number> {
-  return new Map(chart.patches.map((patch, i) => [patch.name, 2 ** -field.stops[i]!]))
+  return new Map(chart.patches.map((patch, i) => [patch.name, exp2(-field.stops[i]!)]))
 }

@@ -1,3 +1,4 @@
+import { norm } from '../elementary/norm.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { balancedSlopes, type MatchModel } from '../model/model.ts'
 
@@ -20,7 +21,7 @@ export function noiseAmplification(
     (c) => luminance[0] * r[c] + luminance[1] * g[c] + luminance[2] * b[c],
   )
   return {
-    channels: [Math.hypot(...r), Math.hypot(...g), Math.hypot(...b)],
-    luminance: Math.hypot(...through) / Math.hypot(...luminance),
+    channels: [norm(r), norm(g), norm(b)],
+    luminance: norm(through) / norm(luminance),
   }
 }

@@ -1,3 +1,5 @@
+import { cos } from '../elementary/cos.ts'
+import { sin } from '../elementary/sin.ts'
 /**
  * Quantile of Student's t: bisection on the finite series of M. Abramowitz, I. A. Stegun, Handbook of Mathematical
  * Functions, 26.7.3 and 26.7.4; between whole degrees of freedom ν, linear in 1/ν (as tables are read, 26.7 notes).
@@ -21,19 +23,20 @@ function wholeQuantile(probability: number, freedom: number): number {
     if (withinAngle(middle, freedom) < wanted) low = middle
     else high = middle
   }
-  return Math.tan((low + high) / 2) * Math.sqrt(freedom)
+  const angle = (low + high) / 2
+  return (sin(angle) / cos(angle)) * Math.sqrt(freedom)
 }
 
 /** Probability of |T| < tan(angle)·√ν. */
 function withinAngle(angle: number, freedom: number): number {
-  const cos = Math.cos(angle)
+  const cosine = cos(angle)
   const odd = freedom % 2 === 1
   if (freedom === 1) return (2 * angle) / Math.PI
-  let term = odd ? cos : 1
+  let term = odd ? cosine : 1
   let sum = term
   for (let k = odd ? 3 : 2; k <= freedom - 2; k += 2) {
-    term *= ((k - 1) / k) * cos * cos
+    term *= ((k - 1) / k) * cosine * cosine
     sum += term
   }
-  return odd ? (2 / Math.PI) * (angle + Math.sin(angle) * sum) : Math.sin(angle) * sum
+  return odd ? (2 / Math.PI) * (angle + sin(angle) * sum) : sin(angle) * sum
 }

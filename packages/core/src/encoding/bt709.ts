@@ -1,4 +1,4 @@
-import { pow } from './pow.ts'
+import { quickPow } from '../elementary/quickPow.ts'
 import type { Transfer } from './transfer.ts'
 
 /**
@@ -9,12 +9,12 @@ function oetf(alpha: number, beta: number): Transfer {
   // Where the decoder changes over: the higher end of the two pieces, so that decode(encode(x)) is x on both sides
   // of the small step that the rounded constants of the standard leave at the break. Codes within the step are those
   // of the break's own light, so that the decoder never falls.
-  const codeBreak = alpha * beta ** 0.45 - (alpha - 1)
+  const codeBreak = alpha * quickPow(beta, 0.45) - (alpha - 1)
   return {
     channelsAlike: true,
-    encode: (light) => (light < beta ? 4.5 * light : alpha * pow(light, 0.45) - (alpha - 1)),
+    encode: (light) => (light < beta ? 4.5 * light : alpha * quickPow(light, 0.45) - (alpha - 1)),
     decode: (code) =>
-      code < codeBreak ? Math.min(code / 4.5, beta) : pow((code + alpha - 1) / alpha, 1 / 0.45),
+      code < codeBreak ? Math.min(code / 4.5, beta) : quickPow((code + alpha - 1) / alpha, 1 / 0.45),
   }
 }
 

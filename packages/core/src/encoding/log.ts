@@ -1,3 +1,5 @@
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
 import { IsochipError } from '../errors.ts'
 import type { logParameters } from '../shape/encoding.ts'
 import type { Shape } from '../shape/shape.ts'
@@ -48,7 +50,7 @@ export function log(parameters: LogParameters): Transfer {
       `log base is ${p.base}, expected a positive number other than 1`,
     )
   }
-  const scale = p.logSideSlope / Math.log(p.base)
+  const scale = p.logSideSlope / ln(p.base)
   if (!(scale * p.linSideSlope > 0)) {
     throw new IsochipError(
       'encoding-unknown',
@@ -62,9 +64,8 @@ export function log(parameters: LogParameters): Transfer {
   // standard's lin-to-log styles do.
   const smallest = 2 ** -126
   const curve = (light: number) =>
-    scale * Math.log(Math.max(p.linSideSlope * light + p.linSideOffset, smallest)) + p.logSideOffset
-  const inverse = (code: number) =>
-    (Math.exp((code - p.logSideOffset) / scale) - p.linSideOffset) / p.linSideSlope
+    scale * ln(Math.max(p.linSideSlope * light + p.linSideOffset, smallest)) + p.logSideOffset
+  const inverse = (code: number) => (exp((code - p.logSideOffset) / scale) - p.linSideOffset) / p.linSideSlope
 
   if (p.linSideBreak === undefined) return { channelsAlike: true, encode: curve, decode: inverse }
   const lightBreak = p.linSideBreak

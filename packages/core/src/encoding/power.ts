@@ -1,11 +1,12 @@
+import { pow } from '../elementary/pow.ts'
 import type { Transfer } from './transfer.ts'
 
 /** Pure power law, point-symmetric about black: light = |code|^exponent with the sign of the code. */
 export function power(exponent: number): Transfer {
   return {
     channelsAlike: true,
-    decode: (code) => Math.sign(code) * Math.abs(code) ** exponent,
-    encode: (light) => Math.sign(light) * Math.abs(light) ** (1 / exponent),
+    decode: (code) => Math.sign(code) * pow(Math.abs(code), exponent),
+    encode: (light) => Math.sign(light) * pow(Math.abs(light), 1 / exponent),
   }
 }
 

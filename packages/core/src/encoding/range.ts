@@ -1,3 +1,4 @@
+import { exp2 } from '../elementary/exp2.ts'
 /**
  * Narrow range after ITU-R BT.709-6, item 4.6, and BT.2100-2, table 9: black at 16 · 2^(bits−8), nominal peak at
  * 235 · 2^(bits−8). Full range: 0 … 2^bits − 1.
@@ -8,8 +9,8 @@ export type Range = (typeof ranges)[number]
 
 /** Offset and scale so that nominal = (fraction − offset) · scale, where fraction = code / (2^bits − 1). */
 function narrow(bits: number): { offset: number; scale: number } {
-  const top = 2 ** bits - 1
-  const step = 2 ** (bits - 8)
+  const top = exp2(bits) - 1
+  const step = exp2(bits - 8)
   return { offset: (16 * step) / top, scale: top / (219 * step) }
 }
 

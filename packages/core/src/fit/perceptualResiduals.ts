@@ -1,5 +1,6 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
 import { viewLabSlope } from '../colour/viewer.ts'
+import { hypot } from '../elementary/hypot.ts'
 import type { Design } from '../model/design.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
@@ -88,7 +89,7 @@ export function perceptualResiduals(
     difference(theta, p) {
       if (!design.prepare(theta)) return Number.NaN
       evaluatePatch(theta, p, one, 0)
-      return Math.hypot(one[0]!, one[1]!, one[2]!)
+      return hypot(one[0]!, one[1]!, one[2]!)
     },
   }
 }

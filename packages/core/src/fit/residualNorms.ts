@@ -1,3 +1,4 @@
+import { hypot } from '../elementary/hypot.ts'
 import type { Residuals } from './residuals.ts'
 
 /** The norm of each patch's three residuals at θ, unweighted: ΔE00 for the perceptual objective. */
@@ -5,6 +6,6 @@ export function residualNorms(of: Residuals, weight: Float64Array, theta: Float6
   const residuals = new Float64Array(of.residuals)
   of.evaluate(theta, residuals)
   return weight.map((w, p) =>
-    w > 0 ? Math.hypot(residuals[3 * p]!, residuals[3 * p + 1]!, residuals[3 * p + 2]!) / Math.sqrt(w) : 0,
+    w > 0 ? hypot(residuals[3 * p]!, residuals[3 * p + 1]!, residuals[3 * p + 2]!) / Math.sqrt(w) : 0,
   )
 }

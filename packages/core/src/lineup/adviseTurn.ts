@@ -1,3 +1,7 @@
+import { cos } from '../elementary/cos.ts'
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
+import { log2 } from '../elementary/log2.ts'
 import { apply3, diagonal3, inverse3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
@@ -142,7 +146,7 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
   let drawn = new Float64Array(0)
   let missed = new Float64Array(0)
   const random = seededRandom(20_231)
-  const normal = () => Math.sqrt(-2 * Math.log(random())) * Math.cos(2 * Math.PI * random())
+  const normal = () => Math.sqrt(-2 * ln(random())) * cos(2 * Math.PI * random())
   return Array.from({ length: possibles }, (_, s) => {
     // Orders take their share of the draws by their probability.
     let at = (s + 0.5) / possibles
@@ -181,9 +185,9 @@ function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Arra
   const u = new Float64Array(turnSize)
   const gains = [to[0] / from[0], to[1] / from[1], to[2] / from[2]]
   if (!gains.every((gain) => gain > 0)) return u
-  u[0] = Math.log2(gains[1]!)
-  u[1] = Math.log(gains[0]! / gains[1]!)
-  u[2] = Math.log(gains[2]! / gains[1]!)
+  u[0] = log2(gains[1]!)
+  u[1] = ln(gains[0]! / gains[1]!)
+  u[2] = ln(gains[2]! / gains[1]!)
   const scaled = multiply3(behind, diagonal3([gains[0]!, gains[1]!, gains[2]!]))
   const delta = multiply3(shot.matrix, inverse3(multiply3(scaled, inverse)))
   ;[u[3], u[4], u[5], u[6], u[7], u[8]] = [
@@ -195,6 +199,6 @@ function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Arra
     delta[2][1],
   ]
   for (let c = 0; c < 3; c++) u[9 + c] = -pedestal[c]!
-  for (let i = 0; i < turnSize; i++) u[i]! /= Math.exp(belief.theta[6 + groupOf[i]!]!)
+  for (let i = 0; i < turnSize; i++) u[i]! /= exp(belief.theta[6 + groupOf[i]!]!)
   return u
 }

@@ -1,3 +1,5 @@
+import { exp } from '../elementary/exp.ts'
+import { exp2 } from '../elementary/exp2.ts'
 import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
 import { diagonal3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 
@@ -59,8 +61,8 @@ function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefined {
 
 /** Factors on the light of red, green and blue, that iris and gains come to. */
 export function gainsOf(u: ArrayLike<number>): Vec3 {
-  const level = 2 ** u[0]!
-  return [level * Math.exp(u[1]!), level, level * Math.exp(u[2]!)]
+  const level = exp2(u[0]!)
+  return [level * exp(u[1]!), level, level * exp(u[2]!)]
 }
 
 /** The matrix on light that a turn comes to, with its derivatives by the turn's first nine numbers. */

@@ -1,3 +1,5 @@
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
 import type { Shape } from '../shape/shape.ts'
 import type { matrixTerms, turn } from '../shape/turn.ts'
 
@@ -29,15 +31,15 @@ export const groupOf: readonly number[] = Array.from({ length: turnSize }, (_, i
 
 export function numbersOfTurn({ exposure, red, blue, matrix, pedestal }: Turn): Float64Array {
   const { rg, rb, gr, gb, br, bg } = matrix
-  return Float64Array.of(exposure, Math.log(red), Math.log(blue), rg, rb, gr, gb, br, bg, ...pedestal)
+  return Float64Array.of(exposure, ln(red), ln(blue), rg, rb, gr, gb, br, bg, ...pedestal)
 }
 
 /** @param u twelve numbers. */
 export function turnOfNumbers(u: ArrayLike<number>): Turn {
   return {
     exposure: u[0]!,
-    red: Math.exp(u[1]!),
-    blue: Math.exp(u[2]!),
+    red: exp(u[1]!),
+    blue: exp(u[2]!),
     matrix: { rg: u[3]!, rb: u[4]!, gr: u[5]!, gb: u[6]!, br: u[7]!, bg: u[8]! },
     pedestal: [u[9]!, u[10]!, u[11]!],
   }

@@ -1,3 +1,5 @@
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
 import { identity3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
@@ -141,7 +143,7 @@ export function learnChain(
     const { covariance, logDeterminant } = posterior(jacobian, strength)
     return {
       order,
-      evidence: Math.log(chainOrders[order]) - cost / 2 - logDeterminant / 2,
+      evidence: ln(chainOrders[order]) - cost / 2 - logDeterminant / 2,
       misfit: Math.sqrt(cost / problem.residuals),
       theta: theta.slice(0, shared),
       misses: theta.slice(shared),
@@ -155,8 +157,8 @@ export function learnChain(
     }
   })
   const top = Math.max(...found.map(({ evidence }) => evidence))
-  const sum = found.reduce((total, { evidence }) => total + Math.exp(evidence - top), 0)
-  return found.map((belief) => ({ ...belief, probability: Math.exp(belief.evidence - top) / sum }))
+  const sum = found.reduce((total, { evidence }) => total + exp(evidence - top), 0)
+  return found.map((belief) => ({ ...belief, probability: exp(belief.evidence - top) / sum }))
 }
 
 /** ln of the determinant of JᵀJ + prior over the prior's. */
@@ -180,7 +182,7 @@ function posterior(
   // At least the identity, so positive.
   cholesky(normal, m)
   let logDeterminant = 0
-  for (let j = 0; j < m; j++) logDeterminant += 2 * Math.log(normal[j * m + j]!)
+  for (let j = 0; j < m; j++) logDeterminant += 2 * ln(normal[j * m + j]!)
   const covariance = new Float64Array(shared * shared)
   const column = new Float64Array(m)
   for (let c = 0; c < shared; c++) {

@@ -1,3 +1,5 @@
+import { exp } from '../elementary/exp.ts'
+import { hypot } from '../elementary/hypot.ts'
 import { diagonal3, invert3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { type Chain, type Curve, gainsOf, matrixOfTerms, turnedMatrix } from './chain.ts'
@@ -50,14 +52,14 @@ export function learnProblem(
   const m = sharedNumbers + turnSize * turns
   const rows = shots.slice(0, -1).reduce((sum, { signal }) => sum + signal.length, 3 * shots.length)
   const errors = shots.map(({ pedestalError }) =>
-    Float64Array.from(pedestalError, (error) => Math.hypot(error, spread.pedestal)),
+    Float64Array.from(pedestalError, (error) => hypot(error, spread.pedestal)),
   )
   const u = new Float64Array(turnSize)
   /** Of what was done, by one of the numbers: what is not 0 of it. */
   const done = (theta: ArrayLike<number>, r: number) => {
     const asked = shots[r]!.asked!
     for (let i = 0; i < turnSize; i++)
-      u[i] = asked[i]! * Math.exp(theta[firstAct + groupOf[i]!]!) + theta[sharedNumbers + turnSize * r + i]!
+      u[i] = asked[i]! * exp(theta[firstAct + groupOf[i]!]!) + theta[sharedNumbers + turnSize * r + i]!
   }
   const firstOf = (theta: ArrayLike<number>): Mat3 => {
     let matrix = first.base
@@ -127,7 +129,7 @@ export function learnProblem(
         // By the turn itself: its misses, and how much its controls act.
         for (let i = 0; i < 9; i++) {
           const act = firstAct + groupOf[i]!
-          const share = asked![i]! * Math.exp(theta[act]!)
+          const share = asked![i]! * exp(theta[act]!)
           const slope = slopes[i]!.flat()
           for (let k = 0; k < 9; k++) {
             matrixBy[9 * act + k]! += share * slope[k]!
@@ -173,7 +175,7 @@ export function learnProblem(
               jacobian[to + j] = (outer * light + pedestalBy[q + c]!) / spread.signal
             }
             const act = firstAct + groupOf[9 + c]!
-            jacobian[to + act]! += (asked![9 + c]! * Math.exp(theta[act]!)) / spread.signal
+            jacobian[to + act]! += (asked![9 + c]! * exp(theta[act]!)) / spread.signal
             jacobian[to + sharedNumbers + turnSize * r + 9 + c]! += 1 / spread.signal
           }
         }
@@ -184,7 +186,7 @@ export function learnProblem(
         }
         for (let i = 3; i < 9; i++) {
           const act = firstAct + groupOf[i]!
-          const share = asked![i]! * Math.exp(theta[act]!)
+          const share = asked![i]! * exp(theta[act]!)
           const [row, column] = termPlaces[i - 3]!
           for (let k = 0; k < 3; k++) {
             const by = behind[column][k as 0] - behind[row][k as 0]
@@ -194,7 +196,7 @@ export function learnProblem(
         }
         const act = firstAct + groupOf[9]!
         for (let c = 0; c < 3; c++) {
-          pedestalBy[3 * act + c]! += asked![9 + c]! * Math.exp(theta[act]!)
+          pedestalBy[3 * act + c]! += asked![9 + c]! * exp(theta[act]!)
           pedestalBy[3 * (sharedNumbers + turnSize * r + 9 + c) + c] = 1
           pedestal[c]! += u[9 + c]!
         }

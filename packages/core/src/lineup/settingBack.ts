@@ -1,5 +1,6 @@
 import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
+import { ln } from '../elementary/ln.ts'
 import { encodeRgb } from '../encoding/encoding.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
 import type { MatchInput } from '../match/matchCamera.ts'
@@ -96,7 +97,7 @@ export function settingBack(
       maxIterations: 30,
       costTolerance: 1e-6,
     })
-    const evidence = Math.log(chainOrders[order]) - (cost + logDeterminantOf(jacobian, strength)) / 2
+    const evidence = ln(chainOrders[order]) - (cost + logDeterminantOf(jacobian, strength)) / 2
     return { turned, theta, cost, evidence, rows: problem.residuals, chain: problem.chain(theta) }
   }
   const orders = panel.order === undefined ? (Object.keys(chainOrders) as ChainOrder[]) : [panel.order]
@@ -126,7 +127,7 @@ function above(signal: Float64Array, other: Float64Array): Float64Array {
 
 /** Every choice of some of them, none and all included. */
 const subsetsOf = (groups: readonly ControlGroup[]): ControlGroup[][] =>
-  Array.from({ length: 2 ** groups.length }, (_, choice) =>
+  Array.from({ length: 1 << groups.length }, (_, choice) =>
     groups.filter((_group, i) => (choice >> i) % 2 === 1),
   )
 

@@ -1,6 +1,9 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
 import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
+import { hypot } from '../elementary/hypot.ts'
+
 import type { Mat3 } from '../linear/mat3.ts'
+
 import type { Curve } from './chain.ts'
 
 /** How far light and signal are from the target, patch by patch, as the eye sees it. */
@@ -77,7 +80,7 @@ export function sightOf(
         const t = curve.decode(signal[3 * p + 2]!, 2)
         viewLab(viewer, a * r + b * s + c * t, d * r + e * s + f * t, g * r + h * s + i * t, lab)
         difference(p, one, 0)
-        sum += Math.hypot(one[0]!, one[1]!, one[2]!)
+        sum += hypot(one[0]!, one[1]!, one[2]!)
         counted++
       }
       return sum / counted

@@ -1,3 +1,5 @@
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
 import type { Mat3 } from '../linear/mat3.ts'
 import { type Curve, turnSignal } from './chain.ts'
 import { controlNames, groupOf } from './controls.ts'
@@ -26,7 +28,7 @@ export interface KnownOfShot {
 /** Above this misfit the camera has been touched otherwise: what was learnt of it before is let go. */
 const unexplained = 3
 /** ln of the odds that all of the advice was followed, against each way of following a part: common practice, no source. */
-const obedience = Math.log(8)
+const obedience = ln(8)
 /**
  * A way that foretells the next shot so much worse than another by what is believed so far, as a factor and in the signal,
  * is not looked at more closely: controls that act twice or half as much as is asked there are not.
@@ -120,9 +122,7 @@ function waysOf(
   const now = chain(theta)
   const out = new Float64Array(signal.length)
   const off = differing.map((groups) => {
-    const turned = asked!.map((value, i) =>
-      groupOf[i]! < groups ? value * Math.exp(theta[6 + groupOf[i]!]!) : 0,
-    )
+    const turned = asked!.map((value, i) => (groupOf[i]! < groups ? value * exp(theta[6 + groupOf[i]!]!) : 0))
     if (!turnSignal(curve, signal, now, turned, out)) return Number.POSITIVE_INFINITY
     let [sum, count] = [0, 0]
     for (let i = 0; i < out.length; i++) {

@@ -1,5 +1,6 @@
-import { deltaE00 } from '../colour/ciede2000.ts'
+import { deltaE00 } from '../colour/deltaE00.ts'
 import type { Lab65 } from '../colour/lab.ts'
+import { pow } from '../elementary/pow.ts'
 import { determinant3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import { leastSquares } from '../solver/leastSquares.ts'
 import type { ChartLights } from './relabellings.ts'
@@ -30,7 +31,7 @@ export function affineQuality(
     return light === undefined || aim === undefined ? [] : [[light, aim] as const]
   })
   if (pairs.length < fewest) return undefined
-  const weights = pairs.map(([, aim]) => (Math.abs(aim[0] + aim[1] + aim[2]) / 3 + 0.01) ** (-4 / 3))
+  const weights = pairs.map(([, aim]) => pow(Math.abs(aim[0] + aim[1] + aim[2]) / 3 + 0.01, -4 / 3))
   const rows = levelsOnly ? undefined : rowsOf(pairs, weights)
   const { matrix, lift } = rows ?? levelsOf(pairs, weights)
   const squares = pairs.map(([light, aim]) => deltaE00(lab(apply(matrix, lift, light)), lab(aim)))

@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { Lab65 } from '../colour/lab.ts'
+import { hypot } from '../elementary/hypot.ts'
 import { apply3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import { type AffineQuality, affineQuality } from './affineQuality.ts'
 import { channelOrder } from './channelOrder.ts'
@@ -129,7 +130,7 @@ function misreadOne(
     return Math.min(
       ...fitting
         .filter(({ of }) => of === who)
-        .map(({ relabelling }) => Math.hypot(off(lights, relabelling.read(published)), other)),
+        .map(({ relabelling }) => hypot(off(lights, relabelling.read(published)), other)),
     )
   }
   const [camera, aim] = [least('camera'), least('target')]

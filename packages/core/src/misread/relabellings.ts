@@ -1,5 +1,6 @@
 import type { Chart, GridChart, RegionChart } from '../chart/chart.ts'
 import { placeOnChart } from '../chart/placeOnChart.ts'
+import { hypot } from '../elementary/hypot.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 
 /** Light of every patch in the chart's order, `undefined` where it is not known. */
@@ -39,7 +40,7 @@ function inRegions(chart: RegionChart): Relabelling[] {
   const places = chart.patches.map((_, i) => placeOnChart(chart, i))
   const turned = (words: string, flipX: 1 | -1, flipY: 1 | -1): Relabelling => {
     const shown = places.map(([x, y]) =>
-      places.findIndex(([u, v]) => Math.hypot(u - flipX * x, v - flipY * y) < samePlace),
+      places.findIndex(([u, v]) => hypot(u - flipX * x, v - flipY * y) < samePlace),
     )
     return { words, read: (lights) => shown.map((i) => lights[i]) }
   }

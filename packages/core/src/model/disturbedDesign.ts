@@ -1,3 +1,4 @@
+import { exp } from '../elementary/exp.ts'
 import type { Mat3 } from '../linear/mat3.ts'
 import type { Samples } from '../samples/samples.ts'
 import type { Design } from './design.ts'
@@ -53,7 +54,7 @@ export function disturbedDesign(
           let sum = 0
           for (let k = 0; k < terms; k++) sum += theta[own + k]! * psi[(p * terms + k) * 3 + c]!
           if (!(Math.abs(sum) < furthest)) return false
-          factors[3 * p + c] = Math.exp(sum)
+          factors[3 * p + c] = exp(sum)
           moved[3 * p + c] = source[3 * p + c]! * factors[3 * p + c]!
         }
       }

@@ -1,3 +1,4 @@
+import { cbrt } from '../elementary/cbrt.ts'
 import type { ModelKind } from './modelKind.ts'
 
 /** Exponents of r, g, b in each root-polynomial term after r, g, b themselves; every term is of degree one in all. */
@@ -64,9 +65,9 @@ export function rootPolynomialValues(
   out[at + 1] = Math.sqrt(y * z)
   out[at + 2] = Math.sqrt(x * z)
   if (terms.length === halves.length) return
-  const cx = Math.cbrt(x)
-  const cy = Math.cbrt(y)
-  const cz = Math.cbrt(z)
+  const cx = cbrt(x)
+  const cy = cbrt(y)
+  const cz = cbrt(z)
   out[at + 3] = cx * cy * cy
   out[at + 4] = cy * cz * cz
   out[at + 5] = cx * cz * cz

@@ -1,3 +1,6 @@
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
+import { norm } from '../elementary/norm.ts'
 import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import type { Design, DesignInput } from './design.ts'
 import type { MatchModel } from './model.ts'
@@ -123,9 +126,9 @@ function whiteOf(
 ): Vec3 | undefined {
   const exponents = [[1, 0, 0], [0, 1, 0], [0, 0, 1], ...terms]
   const at = (log: Vec3) => {
-    const feature = exponents.map(([r, g, b]) => Math.exp(r * log[0] + g * log[1] + b * log[2]))
+    const feature = exponents.map(([r, g, b]) => exp(r * log[0] + g * log[1] + b * log[2]))
     const miss = C.map((values) => 1 - values.reduce((sum, c, i) => sum + c * feature[i]!, 0))
-    return { feature, miss, size: Math.hypot(...miss) }
+    return { feature, miss, size: norm(miss) }
   }
   let log = brightest(C)
   let here = at(log)
@@ -146,17 +149,17 @@ function whiteOf(
       share /= 2
     }
     if (!(next.size < here.size)) {
-      return here.size < 1e-10 ? [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])] : undefined
+      return here.size < 1e-10 ? [exp(log[0]), exp(log[1]), exp(log[2])] : undefined
     }
     log = moved
     here = next
   }
-  return here.size < 1e-10 ? [Math.exp(log[0]), Math.exp(log[1]), Math.exp(log[2])] : undefined
+  return here.size < 1e-10 ? [exp(log[0]), exp(log[1]), exp(log[2])] : undefined
 }
 
 /** A start near the white: every term scales with exposure, so a grey of 1 is brought to a mean output of 1. */
 function brightest(C: readonly (readonly number[])[]): Vec3 {
   const sum = C.flat().reduce((total, c) => total + c, 0) / 3
-  const level = sum > 0 ? -Math.log(sum) : 0
+  const level = sum > 0 ? -ln(sum) : 0
   return [level, level, level]
 }

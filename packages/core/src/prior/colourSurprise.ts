@@ -1,5 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import { placeOnChart } from '../chart/placeOnChart.ts'
+import { exp2 } from '../elementary/exp2.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { chartReflectances } from './chartReflectances.ts'
 import { type Expectation, expectReadings, looseCovariance, meanReflectance } from './expectReadings.ts'
@@ -35,7 +36,7 @@ export interface Surprise {
   readonly level: number
 }
 
-const misfits = Array.from({ length: 5 }, (_, i) => 0.004 * 2 ** i)
+const misfits = Array.from({ length: 5 }, (_, i) => 0.004 * exp2(i))
 /** What is off, as a curve that is not quite the camera's, is off in the dark too: as a reflectance of so much more is. */
 const dark = 0.1
 /** A reading is not known better than this, as a share of the light of white. */

@@ -1,3 +1,4 @@
+import { ln } from '../elementary/ln.ts'
 import { remember } from '../remember.ts'
 import { cholesky, divideBySquare, forward } from '../solver/cholesky.ts'
 import { knots } from './knots.ts'
@@ -83,7 +84,7 @@ export function expectReadings(covariance: Float64Array, error: ArrayLike<number
   for (let i = 0; i < n; i++) factor[i * n + i]! += error[i]!
   if (!cholesky(factor, n)) throw new RangeError('errors of readings must be positive')
   let logVolume = 0
-  for (let i = 0; i < n; i++) logVolume += Math.log(factor[i * n + i]!)
+  for (let i = 0; i < n; i++) logVolume += ln(factor[i * n + i]!)
   return {
     logVolume,
     whiten: (x, out) => forward(factor, x, out),

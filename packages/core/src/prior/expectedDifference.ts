@@ -1,4 +1,4 @@
-import { deltaE00 } from '../colour/ciede2000.ts'
+import { deltaE00 } from '../colour/deltaE00.ts'
 import { labSeenBy } from '../colour/viewer.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'

@@ -1,3 +1,4 @@
+import { exp } from '../elementary/exp.ts'
 import { once } from '../once.ts'
 import { base64Bytes } from './base64Bytes.ts'
 import { knots } from './knots.ts'
@@ -25,7 +26,7 @@ export function priorOf(pooled: ArrayLike<number>): SensorPrior {
     for (let j = 0; j < n; j++) {
       const apart = ((i - j) * knots.step) / unlikeWidth
       moment[i * n + j]! +=
-        unlikeShare * Math.exp((-apart * apart) / 2) * Math.sqrt(pooled[i * n + i]! * pooled[j * n + j]!)
+        unlikeShare * exp((-apart * apart) / 2) * Math.sqrt(pooled[i * n + i]! * pooled[j * n + j]!)
     }
   }
   return { moment }

@@ -1,3 +1,4 @@
+import { exp2 } from '../elementary/exp2.ts'
 import { type Expectation, expectReadings, meanReflectance, type Reflectances } from './expectReadings.ts'
 
 /** One side of a match, camera or target: what its readings of the chart are worth under the prior. */
@@ -17,7 +18,7 @@ export interface Trust {
 }
 
 /** Misfits and noises that are tried: the least is what tables of reflectance, and readings of four digits, are good for. */
-const misfits = Array.from({ length: 8 }, (_, i) => 0.002 * 2 ** i)
+const misfits = Array.from({ length: 8 }, (_, i) => 0.002 * exp2(i))
 const noises = [0.0001, 0.0005, 0.0025]
 /** Averages of many pixels are rarely that noisy: what a step of noise has to gain in logarithms of likelihood. */
 const rarity = 4

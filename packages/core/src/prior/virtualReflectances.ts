@@ -1,3 +1,6 @@
+import { cos } from '../elementary/cos.ts'
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
 import { seededRandom } from '../random.ts'
 import { remember } from '../remember.ts'
 import { Matrix, SVD } from '../solver/matrices.ts'
@@ -18,7 +21,7 @@ export const mixedReflectances = remember((chart: Reflectances, count: number): 
   const pigments = chart.map((reflectance) => reflectance.map(absorption))
   return Array.from({ length: count }, (_, i) => {
     const patches = Array.from({ length: mixed }, () => Math.floor(uniform() * chart.length))
-    const shares = patches.map(() => -Math.log(uniform()))
+    const shares = patches.map(() => -ln(uniform()))
     const all = shares.reduce((sum, share) => sum + share, 0)
     const sum = (of: Reflectances) =>
       of[0]!.map((_, k) => patches.reduce((total, p, j) => total + (shares[j]! / all) * of[p]![k]!, 0))
@@ -41,11 +44,11 @@ const edge = 0.004
  */
 export const drawnReflectances = remember((chart: Reflectances, count: number): Float64Array[] => {
   const uniform = seededRandom(5)
-  const normal = () => Math.sqrt(-2 * Math.log(uniform())) * Math.cos(2 * Math.PI * uniform())
+  const normal = () => Math.sqrt(-2 * ln(uniform())) * cos(2 * Math.PI * uniform())
   const logits = chart.map((reflectance) =>
     reflectance.map((value) => {
       const inside = Math.min(Math.max(value, edge), 1 - edge)
-      return Math.log(inside / (1 - inside))
+      return ln(inside / (1 - inside))
     }),
   )
   const mean = logits[0]!.map((_, k) => logits.reduce((sum, row) => sum + row[k]!, 0) / chart.length)
@@ -56,7 +59,7 @@ export const drawnReflectances = remember((chart: Reflectances, count: number): 
     const sizes = kept.map((value) => (value / Math.sqrt(Math.max(chart.length - 1, 1))) * normal())
     return mean.map((middle, k) => {
       const logit = sizes.reduce((sum, size, c) => sum + size * svd.rightSingularVectors.get(k, c), middle)
-      return 1 / (1 + Math.exp(-logit))
+      return 1 / (1 + exp(-logit))
     })
   })
 })

@@ -1,3 +1,5 @@
+import { norm } from '../elementary/norm.ts'
+import { pow } from '../elementary/pow.ts'
 import type { ResidualSlopes } from '../fit/residualSlopes.ts'
 
 /**
@@ -11,6 +13,6 @@ export function glareLikeness({ residuals, bySource }: ResidualSlopes): Float64A
     const s = bySource.subarray(9 * p, 9 * p + 9)
     const slope = [0, 1, 2].map((row) => s[3 * row]! + s[3 * row + 1]! + s[3 * row + 2]!)
     const along = slope.reduce((sum, value, i) => sum + value * r[i]!, 0)
-    return along > 0 ? (along / (Math.hypot(...r) * Math.hypot(...slope))) ** 4 : 0
+    return along > 0 ? pow(along / (norm(r) * norm(slope)), 4) : 0
   })
 }

@@ -1,4 +1,6 @@
 import { noiseVariances } from '../diagnose/noiseVariances.ts'
+import { hypot } from '../elementary/hypot.ts'
+import { pow } from '../elementary/pow.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { residualNorms } from '../fit/residualNorms.ts'
@@ -72,8 +74,8 @@ export function outlierFactors(fit: Fit, problem: MatchProblem): Float64Array {
   const factors = norms.map((scaled, p) => {
     const norm = scaled * (1 + (excuse[p]! - 1) * glare[p]!)
     const variance = (noise[3 * p]! + noise[3 * p + 1]! + noise[3 * p + 2]!) / 3
-    const excess = norm / Math.hypot(limit * width[p]!, (manySigma * Math.sqrt(variance)) / excuse[p]!)
-    return excess > 1 ? excess ** -6 / 10 : 1
+    const excess = norm / hypot(limit * width[p]!, (manySigma * Math.sqrt(variance)) / excuse[p]!)
+    return excess > 1 ? pow(excess, -6) / 10 : 1
   })
   const outside = factors.filter((factor) => factor < 1).length
   return outside > taking / 4 ? none : factors
@@ -93,7 +95,7 @@ function atLeastAsNoisy(samples: Samples): Samples {
 function excuses({ samples, targetLab }: MatchProblem): Float64Array {
   const lab = targetLab()
   return Float64Array.from({ length: samples.count }, (_, p) => {
-    const chroma = Math.hypot(lab[3 * p + 1]!, lab[3 * p + 2]!)
+    const chroma = hypot(lab[3 * p + 1]!, lab[3 * p + 2]!)
     return 1 + (colourful - 1) * Math.min(chroma / fullChroma, 1)
   })
 }

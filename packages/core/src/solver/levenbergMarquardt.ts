@@ -1,3 +1,4 @@
+import { pow } from '../elementary/pow.ts'
 import { arraysOf } from './arraysOf.ts'
 import { type Damped, dampedByCholesky, dampedByQr } from './damped.ts'
 import type { LeastSquaresProblem } from './leastSquaresProblem.ts'
@@ -152,7 +153,7 @@ export function levenbergMarquardt(
       ;[J, JTrial] = [JTrial, J]
       cost = trialCost
       normalEquations(work, J, r, theta, prior)
-      lambda *= Math.max(1 / 10, 1 - (2 * ratio - 1) ** 3)
+      lambda *= Math.max(1 / 10, 1 - pow(2 * ratio - 1, 3))
       growth = 2
     } else {
       // Where no step however short lowers the cost, rounding is all that is left of it, or the slope is wrong.

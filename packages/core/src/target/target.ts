@@ -3,6 +3,10 @@ import { xyzOfValue } from '../chart/xyzOfValue.ts'
 import { adaptation, type Cat } from '../colour/adaptation.ts'
 import { illuminantNames, illuminantWhites, type Xy } from '../colour/illuminants.ts'
 import { type Primaries, primariesConversion, xyzToRgb } from '../colour/primaries.ts'
+import { exp } from '../elementary/exp.ts'
+import { hypot } from '../elementary/hypot.ts'
+import { ln } from '../elementary/ln.ts'
+import { norm } from '../elementary/norm.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import { apply3, multiply3, type Vec3 } from '../linear/mat3.ts'
@@ -47,7 +51,7 @@ export function targetFromCamera(
     }
     light.set(patch.patch, apply3(convert, patch.light))
     const [r, g, b] = patch.standardError
-    const row = (c: 0 | 1 | 2) => Math.hypot(convert[c][0] * r, convert[c][1] * g, convert[c][2] * b)
+    const row = (c: 0 | 1 | 2) => hypot(convert[c][0] * r, convert[c][1] * g, convert[c][2] * b)
     standardError.set(patch.patch, [row(0), row(1), row(2)])
   }
   return { light, standardError, excluded, warnings: [] }
@@ -182,12 +186,8 @@ export function targetFromConsensus(
       },
     )
   }
-  const level = Math.exp(
-    sums.reduce(
-      (sum, s, i) =>
-        sum + (weights[i]! / total) * ((Math.log(s[0]!) + Math.log(s[1]!) + Math.log(s[2]!)) / 3),
-      0,
-    ),
+  const level = exp(
+    sums.reduce((sum, s, i) => sum + (weights[i]! / total) * ((ln(s[0]!) + ln(s[1]!) + ln(s[2]!)) / 3), 0),
   )
   const light = new Map<string, Vec3>()
   const standardError = new Map<string, Vec3>()
@@ -208,8 +208,8 @@ export function targetFromConsensus(
         0,
       )
     const error = (c: 0 | 1 | 2) =>
-      Math.hypot(
-        ...targets.map(
+      norm(
+        targets.map(
           (target, i) =>
             (weights[i]! / total) * (level / sums[i]![c]!) * (target.standardError.get(patch.name)?.[c] ?? 0),
         ),

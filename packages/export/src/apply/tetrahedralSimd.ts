@@ -1,3 +1,4 @@
+import { log2 } from '@isochip/core'
 import type { LatticeLut } from '../lut/lut.ts'
 import { tetrahedralWasm } from './tetrahedralWasm.ts'
 
@@ -38,7 +39,7 @@ export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): 
   const { domainMin, domainMax } = lut
   const unit = top === 65535 && [0, 1, 2].every((c) => domainMin[c] === 0 && domainMax[c] === 1)
   try {
-    const log = Math.log2(lut.size - 1)
+    const log = log2(lut.size - 1)
     return unit && log >= 1 && log <= 7 && Number.isInteger(log)
       ? wholeKernel(WebAssembly, lut, channels, log)
       : anyKernel(WebAssembly, lut, channels, top, unit)
@@ -55,7 +56,7 @@ function wholeKernel(
   log: number,
 ): PixelKernel {
   const { exports, buffer, piece } = instantiate(wasm, size, channels)
-  fillNodes(new Float32Array(buffer, 0, 4 * size ** 3), tableRedFastest, 1)
+  fillNodes(new Float32Array(buffer, 0, 4 * size * size * size), tableRedFastest, 1)
   // The packing cuts to 0…65535, but what it is given has to fit 22 bits and a sign: fractions between −64 and 64 do.
   const wide = tableRedFastest.some((value) => Math.abs(value) >= 64)
   const run = exports[`${wide ? 'wide' : 'whole'}${channels}`]!
@@ -71,7 +72,7 @@ function anyKernel(
   unit: boolean,
 ): PixelKernel {
   const { exports, buffer, piece } = instantiate(wasm, size, channels)
-  fillNodes(new Float32Array(buffer, 0, 4 * size ** 3), tableRedFastest, top)
+  fillNodes(new Float32Array(buffer, 0, 4 * size * size * size), tableRedFastest, top)
   const unitRun = exports[`unit${channels}`]!
   if (unit) return inPieces((from, end) => unitRun(from, end, size), buffer, piece, channels)
   const run = exports[`any${channels}`]!
@@ -83,7 +84,7 @@ function anyKernel(
 
 /** The kernels in a memory that holds the lattice, and behind it a piece of a picture. */
 function instantiate(wasm: WebAssemblyGlobal, size: number, channels: number) {
-  const piece = 16 * size ** 3
+  const piece = 16 * size * size * size
   const memory = new wasm.Memory({ initial: Math.ceil((piece + 2 * channels * piecePixels + 64) / 65536) })
   const bytes = Uint8Array.from(atob(tetrahedralWasm), (char) => char.charCodeAt(0))
   const { exports } = new wasm.Instance(new wasm.Module(bytes), { env: { memory } })

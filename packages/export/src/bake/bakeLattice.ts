@@ -64,7 +64,7 @@ export function emptyLattice({ size, domain = unitDomain, title }: BakeOptions):
     size,
     domainMin: domain.min,
     domainMax: domain.max,
-    tableRedFastest: new Float64Array(3 * size ** 3),
+    tableRedFastest: new Float64Array(3 * size * size * size),
   }
 }
 

@@ -1,4 +1,4 @@
-import { IsochipError, type Vec3 } from '@isochip/core'
+import { exp2, IsochipError, type Vec3 } from '@isochip/core'
 import { firstNotFinite, type LatticeLut } from '../lut/lut.ts'
 import { type TripleMap, tripleAt, tripleMap } from '../lut/triples.ts'
 import { type BakeOptions, emptyLattice, nodeInputs, notFinite } from './bakeLattice.ts'
@@ -46,7 +46,7 @@ export function boundedTriples(exact: TripleMap, options: BoundedOptions): Latti
   }
   const lut = emptyLattice(options)
   const table = lut.tableRedFastest
-  const steps = bits === undefined ? 0 : 2 ** bits - 1
+  const steps = bits === undefined ? 0 : exp2(bits) - 1
   const fixed = new Uint8Array(size * size * size)
   const diagonal = 1 + size + size * size
   const solve = (equations: NodeEquations) => {

@@ -1,3 +1,4 @@
+import { cos, exp2, pow } from '@isochip/core'
 import type { BatchCurve } from './batchCurve.ts'
 
 /** Sizes of a value from 2^-12 to 2^6: smaller ones lie in the straight toe of a curve, larger ones are no picture. */
@@ -17,8 +18,8 @@ const tolerance = 1e-14
 
 const nodes = 7
 /** Where a polynomial of degree six meets the curve, and where it is farthest from it, the ends among them: −1…1. */
-const meet = Array.from({ length: nodes }, (_, k) => Math.cos(((k + 0.5) * Math.PI) / nodes))
-const part = Array.from({ length: nodes + 1 }, (_, k) => Math.cos((k * Math.PI) / nodes))
+const meet = Array.from({ length: nodes }, (_, k) => cos(((k + 0.5) * Math.PI) / nodes))
+const part = Array.from({ length: nodes + 1 }, (_, k) => cos((k * Math.PI) / nodes))
 
 /**
  * A curve by polynomials of degree six, 32 an octave on either side of zero, where they are within 1e-14 of it (of 1,
@@ -96,13 +97,13 @@ export class PiecewisePolynomial implements BatchCurve {
     const { rows } = this
     const piece = (row % half) / 8
     const sign = row < half ? 1 : -1
-    const octave = 2 ** (Math.floor(piece / pieces) + lowest)
+    const octave = exp2(Math.floor(piece / pieces) + lowest)
     const reach = octave / (2 * pieces)
     const middle = octave + (2 * (piece % pieces) + 1) * reach
     const curve = (u: number) => this.exact(sign * (middle + u * reach))
     const values = meet.map(curve)
     const c = meet.map((_, j) => {
-      const sum = values.reduce((s, y, k) => s + y * Math.cos((j * (k + 0.5) * Math.PI) / nodes), 0)
+      const sum = values.reduce((s, y, k) => s + y * cos((j * (k + 0.5) * Math.PI) / nodes), 0)
       return (sum * (j === 0 ? 1 : 2)) / nodes
     }) as [number, number, number, number, number, number, number]
     // Chebyshev polynomials written out in powers.
@@ -118,7 +119,7 @@ export class PiecewisePolynomial implements BatchCurve {
     // All that may throw comes before the first number is written: a piece is made whole or not at all.
     const tried = part.map(curve)
     rows[row] = middle
-    for (const [k, p] of powers.entries()) rows[row + 1 + k] = p / reach ** k
+    for (const [k, p] of powers.entries()) rows[row + 1 + k] = p / pow(reach, k)
     const fits = tried.every((y, k) => {
       const x = middle + part[k]! * reach
       return Math.abs(polynomial(rows, row, x) - y) <= tolerance * Math.max(1, Math.abs(y))

@@ -4,7 +4,7 @@ import { tripleAt } from '../lut/triples.ts'
 // The additive recurrence on the root of x^4 = x + 1, which fills a cube evenly at every length: M. Roberts, The
 // unreasonable effectiveness of quasirandom sequences (2018), for three dimensions.
 const root = 1.2207440846057596
-const step = [1 / root, 1 / root ** 2, 1 / root ** 3] as const
+const step = [1 / root, 1 / root ** 2, 1 / (root * root * root)] as const
 
 /** `count` points spread evenly over the unit cube, always the same. */
 export function* samplePoints(count: number): Generator<Vec3, void> {

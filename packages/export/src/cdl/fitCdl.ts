@@ -1,4 +1,4 @@
-import { ciede2000Jet, IsochipError, jetSize, levenbergMarquardt, type Vec3 } from '@isochip/core'
+import { ciede2000Jet, IsochipError, jetSize, levenbergMarquardt, pow, type Vec3 } from '@isochip/core'
 import { compareTransforms } from '../bake/compareTransforms.ts'
 import { type EncodedMatch, matchTransform } from '../bake/matchTransform.ts'
 import { outputLab } from '../bake/outputLab.ts'
@@ -112,7 +112,7 @@ function startOf(inputs: readonly Vec3[], exact: (code: Vec3) => Vec3, power: nu
   for (const c of [0, 1, 2] as const) {
     let [n, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0]
     for (const [i, input] of inputs.entries()) {
-      const y = Math.min(Math.max(answers[i]![c], 0), 1) ** (1 / power)
+      const y = pow(Math.min(Math.max(answers[i]![c], 0), 1), 1 / power)
       n++
       sx += input[c]
       sy += y

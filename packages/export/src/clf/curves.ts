@@ -1,3 +1,4 @@
+import { exp2, ln, log2, log10, pow } from '@isochip/core'
 import type { ExponentNode, ExponentParameters, LogNode, LogNodeParameters } from './processList.ts'
 
 /** The smallest normal single-precision number: logarithms are not taken of less (S-2014-006, Log). */
@@ -14,13 +15,13 @@ export function exponentCurve(
   switch (style) {
     case 'basicFwd':
     case 'basicRev':
-      return (x) => Math.max(x, 0) ** power
+      return (x) => pow(Math.max(x, 0), power)
     case 'basicMirrorFwd':
     case 'basicMirrorRev':
-      return mirrored((x) => x ** power)
+      return mirrored((x) => pow(x, power))
     case 'basicPassThruFwd':
     case 'basicPassThruRev':
-      return (x) => (x < 0 ? x : x ** power)
+      return (x) => (x < 0 ? x : pow(x, power))
     case 'monCurveFwd':
       return monCurve(exponent, offset)
     case 'monCurveRev':
@@ -46,20 +47,20 @@ function toe(exponent: number, offset: number): { from: number; slope: number } 
   const over = exponent - 1
   return {
     from: offset / over,
-    slope: (over / offset) * ((offset * exponent) / (over * (1 + offset))) ** exponent,
+    slope: (over / offset) * pow((offset * exponent) / (over * (1 + offset)), exponent),
   }
 }
 
 function monCurve(exponent: number, offset: number): (x: number) => number {
   const { from, slope } = toe(exponent, offset)
-  return (x) => (x < from ? x * slope : ((x + offset) / (1 + offset)) ** exponent)
+  return (x) => (x < from ? x * slope : pow((x + offset) / (1 + offset), exponent))
 }
 
 function monCurveInverse(exponent: number, offset: number): (x: number) => number {
   const { from, slope } = toe(exponent, offset)
   const level = from * slope
   return (y) => {
-    if (y >= level) return (1 + offset) * y ** (1 / exponent) - offset
+    if (y >= level) return (1 + offset) * pow(y, 1 / exponent) - offset
     return slope === 0 ? 0 : y / slope
   }
 }
@@ -71,21 +72,21 @@ export function logCurve(
 ): (x: number) => number {
   switch (style) {
     case 'log10':
-      return (x) => Math.log10(Math.max(x, smallest))
+      return (x) => log10(Math.max(x, smallest))
     case 'antiLog10':
-      return (x) => 10 ** x
+      return (x) => pow(10, x)
     case 'log2':
-      return (x) => Math.log2(Math.max(x, smallest))
+      return (x) => log2(Math.max(x, smallest))
     case 'antiLog2':
-      return (x) => 2 ** x
+      return (x) => exp2(x)
   }
   if (parameters === undefined) return (x) => x
   const p = parameters
-  const scale = p.logSideSlope / Math.log(p.base)
+  const scale = p.logSideSlope / ln(p.base)
   const toLog = (x: number) =>
-    scale * Math.log(Math.max(p.linSideSlope * x + p.linSideOffset, smallest)) + p.logSideOffset
+    scale * ln(Math.max(p.linSideSlope * x + p.linSideOffset, smallest)) + p.logSideOffset
   const toLin = (y: number) =>
-    (p.base ** ((y - p.logSideOffset) / p.logSideSlope) - p.linSideOffset) / p.linSideSlope
+    (pow(p.base, (y - p.logSideOffset) / p.logSideSlope) - p.linSideOffset) / p.linSideSlope
   if (style === 'linToLog') return toLog
   if (style === 'logToLin') return toLin
   const { linSideBreak = 0 } = p

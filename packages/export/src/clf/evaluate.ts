@@ -1,4 +1,4 @@
-import { apply3, type Vec3 } from '@isochip/core'
+import { apply3, pow, type Vec3 } from '@isochip/core'
 import { curve } from '../interpolate/curve.ts'
 import { tetrahedral } from '../interpolate/tetrahedral.ts'
 import { trilinear } from '../interpolate/trilinear.ts'
@@ -77,7 +77,7 @@ const asIs = (x: number) => x
 /** S-2014-006, ASC_CDL: saturation by the luma of BT.709; the styles without clamp pass negative numbers by the power. */
 function cdl({ style, slope, offset, power, saturation }: CdlNode): RgbFunction {
   const clamp = style.endsWith('NoClamp') ? asIs : clamp01
-  const raise = (x: number, p: number) => (x < 0 ? x : x ** p)
+  const raise = (x: number, p: number) => (x < 0 ? x : pow(x, p))
   const saturate = (rgb: Vec3, amount: number): Vec3 => {
     const luma = 0.2126 * rgb[0] + 0.7152 * rgb[1] + 0.0722 * rgb[2]
     const mix = (x: number) => clamp(luma + amount * (x - luma))

@@ -1,3 +1,4 @@
+import { exp2, log2 } from '@isochip/core'
 /** Half-precision floats (IEEE 754 binary16) as bit patterns 0…65535. */
 
 /** The largest finite half. */
@@ -10,7 +11,7 @@ export function halfValue(bits: number): number {
   const fraction = bits & 1023
   if (exponent === 31) return fraction === 0 ? sign * Number.POSITIVE_INFINITY : Number.NaN
   if (exponent === 0) return sign * fraction * 2 ** -24
-  return sign * (1 + fraction / 1024) * 2 ** (exponent - 15)
+  return sign * (1 + fraction / 1024) * exp2(exponent - 15)
 }
 
 /** The bit pattern of the half next to `value` on the side of zero; beyond ±65504 that of ±65504. NaN counts as 0. */
@@ -18,11 +19,11 @@ export function halfTowardsZero(value: number): number {
   const sign = value < 0 ? 0x8000 : 0
   const size = Math.min(Math.abs(value), halfMax)
   if (!(size >= 2 ** -14)) return sign | (size > 0 ? Math.floor(size * 2 ** 24) : 0)
-  let exponent = Math.floor(Math.log2(size))
+  let exponent = Math.floor(log2(size))
   // The logarithm rounds; the power of two must not be above the value.
-  if (2 ** exponent > size) exponent--
-  else if (2 ** (exponent + 1) <= size) exponent++
-  return sign | ((exponent + 15) << 10) | Math.floor((size / 2 ** exponent - 1) * 1024)
+  if (exp2(exponent) > size) exponent--
+  else if (exp2(exponent + 1) <= size) exponent++
+  return sign | ((exponent + 15) << 10) | Math.floor((size / exp2(exponent) - 1) * 1024)
 }
 
 /** The bit pattern of the nearest half, ties to even. */

@@ -1,4 +1,5 @@
 import type { Mat3, Vec3 } from '@isochip/core'
+import { exp2 } from '@isochip/core'
 import type { LutTable } from '../lut/lut.ts'
 
 /**
@@ -10,7 +11,7 @@ export type BitDepth = (typeof bitDepths)[number]
 
 /** The number that stands for 1 in a file: 2^n − 1 for integers, 1 for floats. */
 export function depthScale(depth: BitDepth): number {
-  return depth.endsWith('f') ? 1 : 2 ** Number.parseInt(depth, 10) - 1
+  return depth.endsWith('f') ? 1 : exp2(Number.parseInt(depth, 10)) - 1
 }
 
 interface NodeBase {

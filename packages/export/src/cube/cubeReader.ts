@@ -3,6 +3,7 @@ import {
   IsochipError,
   type Place,
   placeText,
+  pow,
   type Vec3,
   type Warning,
   type WarningCode,
@@ -312,7 +313,7 @@ export class CubeReader {
         }
       }
     }
-    this.#wanted = 3 * (this.#curveSize + this.#latticeSize ** 3)
+    this.#wanted = 3 * (this.#curveSize + pow(this.#latticeSize, 3))
     // Room for what has come, doubled as more comes: a short file that claims a large LUT costs nothing.
     this.#table = this.#newTable(Math.min(this.#wanted, 3 * 40_000))
   }

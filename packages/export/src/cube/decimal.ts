@@ -1,7 +1,8 @@
+import { log10 } from '@isochip/core'
 /** The fewest decimals that keep every number within `precision`: half a unit of the last one is no more than it. */
 export function decimalsFor(precision: number): number {
   // A hair of slack, so that 5e-7 asks for six decimals although log10 of it is not exact.
-  return Math.max(0, Math.ceil(-Math.log10(2 * precision) - 1e-9))
+  return Math.max(0, Math.ceil(-log10(2 * precision) - 1e-9))
 }
 
 /** Shortest text that reads back as the same number, in double or in single precision; exponents with a capital E. */
@@ -14,7 +15,7 @@ export function shortestDecimal(value: number, single: boolean): string {
   return String(Number(value.toPrecision(9))).toUpperCase()
 }
 
-const powersOfTen = Float64Array.from({ length: 13 }, (_, i) => 10 ** i)
+const powersOfTen = Float64Array.from({ length: 13 }, (_, i) => Number(`1e${i}`))
 
 /**
  * Writes `value` with at most `decimals` decimals (0…12), trailing zeros left out, as ASCII at `bytes[at]`; gives

@@ -33,8 +33,8 @@ export function putLines(
   const single = table instanceof Float32Array
   // Up to six decimals are written as two groups of three; what is too much are zeros at the end, which fall away.
   const grouped = decimals !== 'exact' && decimals <= 6
-  const scale = grouped ? 10 ** decimals : 0
-  const fill = grouped ? 10 ** (6 - decimals) : 0
+  const scale = grouped ? Number(`1e${decimals}`) : 0
+  const fill = grouped ? Number(`1e${6 - decimals}`) : 0
   const most = grouped ? 1e7 / fill - 1 : 0
   const room = bytes.length - 128
   // In a bundle the constants of a module are variables, which the loop would load anew for every number.

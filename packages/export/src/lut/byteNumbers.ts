@@ -1,6 +1,6 @@
 import { utf8Text } from './text.ts'
 
-const powersOfTen = Float64Array.from({ length: 23 }, (_, i) => 10 ** i)
+const powersOfTen = Float64Array.from({ length: 23 }, (_, i) => Number(`1e${i}`))
 
 /**
  * Reads decimal numbers straight from bytes, rounded as `Number()` would, several times faster than by strings: up

@@ -74,7 +74,7 @@ export function checkLut(lut: Lut, place: Place = {}): void {
   }
   checkDomain(lut, place)
   const table = lut.kind === 'lattice' ? lut.tableRedFastest : lut.table
-  const nodes = lut.kind === 'lattice' ? size ** 3 : size
+  const nodes = lut.kind === 'lattice' ? size * size * size : size
   if (table.length !== 3 * nodes) {
     fail(`${name} LUT table has ${table.length} numbers, expected ${3 * nodes}`)
   }

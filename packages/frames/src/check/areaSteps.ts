@@ -1,4 +1,4 @@
-import { map3, type Vec3 } from '@isochip/core'
+import { log2, map3, type Vec3 } from '@isochip/core'
 import type { SampledArea } from '../sample/sampleChart.ts'
 
 /** Width and height of the sampled area's box in the frame. */
@@ -17,7 +17,7 @@ export function areaSteps(
   const channel = light.indexOf(Math.max(...light))
   const shifted = (by: Vec3, sign: number) =>
     decode(map3(area.rgb, (level, c) => level + (sign * by[c]) / 2))[channel]!
-  const stops = (by: Vec3) => Math.log2(shifted(by, 1) / shifted(by, -1))
+  const stops = (by: Vec3) => log2(shifted(by, 1) / shifted(by, -1))
   const x = stops(area.gradient.x)
   const y = stops(area.gradient.y)
   // The error of a slope over the whole box is √12 times that of the mean.

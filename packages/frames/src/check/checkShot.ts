@@ -1,5 +1,5 @@
 import type { Chart, Vec3 } from '@isochip/core'
-import { isNeutral } from '@isochip/core'
+import { hypot, isNeutral } from '@isochip/core'
 import { referenceColours } from '../find/place/referenceColours.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 import { areaSteps, extent } from './areaSteps.ts'
@@ -87,7 +87,7 @@ function glare({ areas, chart, decode }: ShotInput): ShotCheck | undefined {
     const own = areaSteps(area, decode)
     if (own === undefined) return 0
     const [width, height] = extent(area)
-    return Math.max(0, Math.hypot(own.x - slope.x * width, own.y - slope.y * height) - 3 * own.error)
+    return Math.max(0, hypot(own.x - slope.x * width, own.y - slope.y * height) - 3 * own.error)
   })
   const patches = areas.filter((_, i) => odd[i]! > thresholds.glare).map((area) => area.patch)
   const most = Math.max(...odd)

@@ -3,7 +3,9 @@ import {
   type Chart,
   colourSurprise,
   identity3,
+  ln,
   type Mat3,
+  pow,
   type Range,
   resolveTransfer,
   type TransferSpec,
@@ -172,8 +174,8 @@ function likelyCore(
     curves.flatMap(
       ([power, bend]) =>
         robustFit(
-          areas.map(({ rgb }) => rgb.map((code) => Math.max(code, 0) ** power)),
-          colours.map((rgb) => apply3(mixture, rgb).map((light) => (light + 0.004) ** bend)),
+          areas.map(({ rgb }) => rgb.map((code) => pow(Math.max(code, 0), power))),
+          colours.map((rgb) => apply3(mixture, rgb).map((light) => pow(light + 0.004, bend))),
           areas.map(({ centre }) => centre),
           clean,
         ) ?? [],
@@ -215,8 +217,7 @@ function surpriseBy(
   if (seen === undefined) return undefined
   // Likelihoods of light become comparable as those of code values.
   const density = core.reduce(
-    (sum, k) =>
-      sum + slopes[k]!.reduce((all, slope) => all + Math.log(Math.max(slope, 1e-6) / seen.level), 0),
+    (sum, k) => sum + slopes[k]!.reduce((all, slope) => all + ln(Math.max(slope, 1e-6) / seen.level), 0),
     0,
   )
   return { ...seen, score: seen.likelihood + density }

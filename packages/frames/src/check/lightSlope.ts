@@ -1,4 +1,5 @@
 import type { Chart, Vec3 } from '@isochip/core'
+import { hypot, log2 } from '@isochip/core'
 import { solveNormal } from '../geometry/solveNormal.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 import { areaSteps, extent } from './areaSteps.ts'
@@ -25,7 +26,7 @@ export function lightSlope(
     if (steps === undefined) continue
     const [width, height] = extent(area)
     // Slopes within a patch also hold what lies on it; a hundredth of a stop is the least to be believed of one.
-    const error = Math.hypot(steps.error, 0.01)
+    const error = hypot(steps.error, 0.01)
     observations.push(
       { dx: width, dy: 0, stops: steps.x, error },
       { dx: 0, dy: height, stops: steps.y, error },
@@ -35,7 +36,7 @@ export function lightSlope(
     const one = areas.find((area) => area.patch === a)
     const two = areas.find((area) => area.patch === b)
     if (one === undefined || two === undefined || one.clipped > 0.02 || two.clipped > 0.02) continue
-    const stops = Math.log2(decode(two.rgb)[1] / decode(one.rgb)[1])
+    const stops = log2(decode(two.rgb)[1] / decode(one.rgb)[1])
     if (!Number.isFinite(stops) || !(decode(one.rgb)[1] > 0.02)) continue
     // Two patches of one print agree within about a fiftieth of a stop.
     observations.push({

@@ -1,4 +1,4 @@
-import { seededRandom } from '@isochip/core'
+import { hypot, seededRandom } from '@isochip/core'
 import { backwards, factorNormal, forwards } from '../geometry/solveNormal.ts'
 import { orderStatistic } from '../sample/orderStatistic.ts'
 
@@ -26,7 +26,7 @@ export function robustFit(
 ): ColourFit | undefined {
   const n = values.length
   const mean = [0, 1].map((axis) => centres.reduce((sum, at) => sum + at[axis]!, 0) / n)
-  const reach = Math.max(...centres.map((at) => Math.hypot(at[0]! - mean[0]!, at[1]! - mean[1]!)), 1e-9)
+  const reach = Math.max(...centres.map((at) => hypot(at[0]! - mean[0]!, at[1]! - mean[1]!)), 1e-9)
   const plain = tones.map(([r, g, b]) => {
     const lightness = (r! + g! + b!) / 3
     return [1, r!, g!, b!, lightness * lightness]

@@ -1,3 +1,4 @@
+import { hypot } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
 import type { PatchArea } from '../sample/patchAreas.ts'
@@ -65,7 +66,7 @@ const mix = (a: Point, b: Point, t: number): Point => [a[0] + t * (b[0] - a[0]),
 const sides = (quad: Quad) => quad.map((a, i) => [a, quad[(i + 1) % 4]!] as const)
 
 function dashes(a: Point, b: Point, length: number): (readonly [Point, Point])[] {
-  const count = Math.max(1, Math.round(Math.hypot(b[0] - a[0], b[1] - a[1]) / (2 * length)))
+  const count = Math.max(1, Math.round(hypot(b[0] - a[0], b[1] - a[1]) / (2 * length)))
   return Array.from(
     { length: count },
     (_, i) => [mix(a, b, (i + 0.2) / count), mix(a, b, (i + 0.8) / count)] as const,

@@ -1,4 +1,4 @@
-import { type Chart, type GridChart, IsochipError, isGrid, multiply3 } from '@isochip/core'
+import { type Chart, type GridChart, hypot, IsochipError, isGrid, multiply3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
 import { meanSide } from '../sample/meanSide.ts'
@@ -162,7 +162,7 @@ const cornerText = (corners: Quad) =>
 
 function insideFrame({ corners, chart }: FoundChart, { width, height }: Frame): boolean {
   const [a, b, c, d] = corners
-  const across = (Math.hypot(b[0] - a[0], b[1] - a[1]) + Math.hypot(c[0] - d[0], c[1] - d[1])) / 2
+  const across = (hypot(b[0] - a[0], b[1] - a[1]) + hypot(c[0] - d[0], c[1] - d[1])) / 2
   const patch = isGrid(chart) ? chart.geometry.patch[0] : meanSide(chart) / chart.regions.size[0]
   const slack = constants.sure.outside * patch * across
   return corners.every(([x, y]) => x >= -slack && y >= -slack && x <= width + slack && y <= height + slack)
@@ -228,10 +228,8 @@ function overlap(a: Quad, b: Quad): boolean {
   ]
   const [ax, ay] = middle(a)
   const [bx, by] = middle(b)
-  const radius = Math.min(
-    ...[a, b].map((quad) => Math.hypot(quad[0][0] - quad[2][0], quad[0][1] - quad[2][1])),
-  )
-  return Math.hypot(ax - bx, ay - by) < constants.sure.overlap * radius
+  const radius = Math.min(...[a, b].map((quad) => hypot(quad[0][0] - quad[2][0], quad[0][1] - quad[2][1])))
+  return hypot(ax - bx, ay - by) < constants.sure.overlap * radius
 }
 
 function bestOnLattice(task: Task, lattice: Lattice): Seen | undefined {
@@ -289,7 +287,7 @@ function settle(
     ),
     distortion: 0,
     middle: [frame.width / 2, frame.height / 2],
-    radius: Math.hypot(frame.width, frame.height) / 2,
+    radius: hypot(frame.width, frame.height) / 2,
   }
   const judged = (model: ChartModel) =>
     judgePlacement(candidate, candidates, model, modelColours(image, model))
@@ -320,12 +318,12 @@ function settledModel(task: Task, image: WorkingImage, chart: GridChart, start: 
       [0, chart.rows - 1].map((row) => {
         const [x, y] = applyChartModel(before, column, row)
         const [nx, ny] = applyChartModel(model, column, row)
-        return Math.hypot(nx - x, ny - y)
+        return hypot(nx - x, ny - y)
       }),
     )
     const [ax, ay] = applyChartModel(model, 0, 0)
     const [bx, by] = applyChartModel(model, 1, 1)
-    if (Math.max(...moved) < (constants.refine.settled * Math.hypot(bx - ax, by - ay)) / Math.SQRT2) break
+    if (Math.max(...moved) < (constants.refine.settled * hypot(bx - ax, by - ay)) / Math.SQRT2) break
   }
   return model
 }
@@ -335,7 +333,7 @@ function finerImage({ frame, image, sized }: Task, model: ChartModel): WorkingIm
   const [ax, ay] = applyChartModel(model, 0, 0)
   const [bx, by] = applyChartModel(model, 1, 1)
   const { pitch: finePitch, finest, leastFiner, sizeStep } = constants.refine
-  const pitch = (Math.hypot(bx - ax, by - ay) / Math.SQRT2) * image.scale
+  const pitch = (hypot(bx - ax, by - ay) / Math.SQRT2) * image.scale
   const longest = Math.max(frame.width, frame.height) * image.scale
   const wanted = longest * Math.min(finest, finePitch / pitch)
   return image.scale === 1 || wanted < leastFiner * longest

@@ -1,4 +1,5 @@
 import type { Warning } from '@isochip/core'
+import { exp2 } from '@isochip/core'
 
 /** Bits of a code value, or `'float'` where samples are no codes but levels. */
 export type FrameBits = 8 | 10 | 12 | 14 | 16 | 'float'
@@ -32,7 +33,7 @@ export interface DecodedFrame extends Frame {
 }
 
 /** Largest code value of a depth; 1 for `'float'`. */
-export const codeScaleOf = (bits: FrameBits): number => (bits === 'float' ? 1 : 2 ** bits - 1)
+export const codeScaleOf = (bits: FrameBits): number => (bits === 'float' ? 1 : exp2(bits) - 1)
 
 /**
  * A frame from samples at hand.

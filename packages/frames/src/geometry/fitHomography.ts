@@ -1,4 +1,4 @@
-import { type Mat3, multiply3 } from '@isochip/core'
+import { hypot, type Mat3, multiply3 } from '@isochip/core'
 import type { Point } from './homography.ts'
 import { solveNormal } from './solveNormal.ts'
 
@@ -16,7 +16,7 @@ function normalizer(points: readonly Point[]): {
     my += y / n
   }
   let distance = 0
-  for (const [x, y] of points) distance += Math.hypot(x - mx, y - my) / n
+  for (const [x, y] of points) distance += hypot(x - mx, y - my) / n
   return { mx, my, s: distance > 0 ? 1 / distance : 1 }
 }
 

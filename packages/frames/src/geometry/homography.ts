@@ -1,4 +1,4 @@
-import { apply3, type Mat3 } from '@isochip/core'
+import { apply3, hypot, type Mat3 } from '@isochip/core'
 
 /** x to the right, y down. */
 export type Point = readonly [x: number, y: number]
@@ -28,7 +28,7 @@ export function homographyFromUnitSquare(quad: Quad): Mat3 | undefined {
   const sx = x0 - x1 + x2 - x3
   const sy = y0 - y1 + y2 - y3
   const det = dx1 * dy2 - dx2 * dy1
-  const size = Math.hypot(dx1, dy1) * Math.hypot(dx2, dy2)
+  const size = hypot(dx1, dy1) * hypot(dx2, dy2)
   if (!(Math.abs(det) > 1e-9 * size)) return undefined
   const g = (sx * dy2 - dx2 * sy) / det
   const h = (dx1 * sy - sx * dy1) / det

@@ -1,6 +1,6 @@
 import { readFile, stat } from 'node:fs/promises'
 import { resolve } from 'node:path'
-import { IsochipError, type Warning, type WarningCode } from '@isochip/core'
+import { exp2, IsochipError, type Warning, type WarningCode } from '@isochip/core'
 import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { exrFault } from './exrFault.ts'
 import { layoutBytes, type RgbLayout, rgbLayout, unpackRgb } from './pixelFormat.ts'
@@ -288,7 +288,7 @@ function planOf({ stream, tracks }: Probed, options: FootageOptions, path: strin
     levels: {
       // Top and bottom code of 8-bit video, 254 and 1, as levels; deeper video ends a little beyond (BT.709-6, item 4.6).
       clip: full ? { low: 0.001, high: 0.998 } : { low: (1.25 - 16) / 219, high: (253.75 - 16) / 219 },
-      step: (full ? 1 / 255 : 1 / 219) / 2 ** (bitsOf(name) - 8),
+      step: (full ? 1 / 255 : 1 / 219) / exp2(bitsOf(name) - 8),
     },
     warnings,
   }

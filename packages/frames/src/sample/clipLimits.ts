@@ -1,4 +1,5 @@
 import type { Range } from '@isochip/core'
+import { exp2 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 
 /** Sample values at and beyond which a pixel counts as clipped. */
@@ -16,7 +17,7 @@ export function clipLimits(frame: Pick<Frame, 'bits' | 'codeScale' | 'clip'>, ra
   if (frame.clip !== undefined) return frame.clip
   if (frame.bits === 'float') return { low: Number.NEGATIVE_INFINITY, high: Number.POSITIVE_INFINITY }
   if (range === 'full') return { low: 0, high: frame.codeScale }
-  const step = 2 ** (frame.bits - 8)
+  const step = exp2(frame.bits - 8)
   // 8-bit code 1 repeated into 16 bits is 257 = 1.004 steps, 10-bit code 1019 shifted to 16 bits 254.75 steps.
   return { low: 1.01 * step, high: 254 * step }
 }

@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { hypot, IsochipError } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import type { Point, Quad } from '../geometry/homography.ts'
 
@@ -39,7 +39,7 @@ export function checkCorners(corners: Corners, frame: Pick<Frame, 'width' | 'hei
   const turns = quad.map((b, i) => {
     const a = quad[(i + 3) % 4]!
     const c = quad[(i + 1) % 4]!
-    const size = Math.hypot(b[0] - a[0], b[1] - a[1]) * Math.hypot(c[0] - b[0], c[1] - b[1])
+    const size = hypot(b[0] - a[0], b[1] - a[1]) * hypot(c[0] - b[0], c[1] - b[1])
     return size > 0 ? turn(a, b, c) / size : 0
   })
   // The sine of the corner's angle: under 1° from straight there is no patch to be measured.

@@ -1,4 +1,4 @@
-import { type ChartPoint, type ChartRegion, regionCentre, twiceArea } from '@isochip/core'
+import { type ChartPoint, type ChartRegion, cos, hypot, regionCentre, sin, twiceArea } from '@isochip/core'
 
 /** The inner part of a region: a convex polygon, clockwise as seen. */
 export interface InsetRegion {
@@ -46,7 +46,7 @@ export function insetRegion(region: ChartRegion, share: number): InsetRegion {
 function round([x, y]: ChartPoint, radius: number): InsetRegion {
   const outline = Array.from({ length: corners }, (_, k): ChartPoint => {
     const turn = (2 * Math.PI * k) / corners
-    return [x + radius * Math.cos(turn), y + radius * Math.sin(turn)]
+    return [x + radius * cos(turn), y + radius * sin(turn)]
   })
   return { outline, quad: square(outline, [x, y]), centre: [x, y] }
 }
@@ -60,7 +60,7 @@ const turnAt = (a: ChartPoint, b: ChartPoint, c: ChartPoint) =>
 const isConvex = (polygon: readonly ChartPoint[]) =>
   polygon.every((a, k) => {
     const [b, c] = [polygon[(k + 1) % polygon.length]!, polygon[(k + 2) % polygon.length]!]
-    const size = Math.hypot(b[0] - a[0], b[1] - a[1]) * Math.hypot(c[0] - b[0], c[1] - b[1])
+    const size = hypot(b[0] - a[0], b[1] - a[1]) * hypot(c[0] - b[0], c[1] - b[1])
     return turnAt(a, b, c) >= -1e-9 * size
   })
 
@@ -69,7 +69,7 @@ function shrunk(polygon: readonly ChartPoint[], margin: number): readonly ChartP
   let left: readonly ChartPoint[] = polygon
   polygon.forEach((a, k) => {
     const b = polygon[(k + 1) % polygon.length]!
-    const length = Math.hypot(b[0] - a[0], b[1] - a[1])
+    const length = hypot(b[0] - a[0], b[1] - a[1])
     const inside = ([x, y]: ChartPoint) =>
       ((b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0])) / length - margin
     left = left.flatMap((p, i): ChartPoint[] => {
@@ -139,7 +139,7 @@ function depth(polygon: readonly ChartPoint[], [x, y]: ChartPoint): number {
     if (ay > y !== by > y && x < ax + ((y - ay) / (by - ay)) * (bx - ax)) within = !within
     const along = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / ((bx - ax) ** 2 + (by - ay) ** 2)
     const t = Math.max(0, Math.min(1, along))
-    nearest = Math.min(nearest, Math.hypot(ax + t * (bx - ax) - x, ay + t * (by - ay) - y))
+    nearest = Math.min(nearest, hypot(ax + t * (bx - ax) - x, ay + t * (by - ay) - y))
   })
   return within ? nearest : -nearest
 }

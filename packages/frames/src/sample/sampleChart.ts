@@ -1,6 +1,7 @@
 import {
   type Channel,
   type Chart,
+  hypot,
   IsochipError,
   type PatchReading,
   type Range,
@@ -71,7 +72,7 @@ const fewestPixels = 9
 
 /** Size of a patch of whose middle a share was sampled, pixels. */
 function sizeText([a, b, , d]: PatchArea['quad'], share: number): string {
-  const side = (p: Point, q: Point) => (Math.hypot(q[0] - p[0], q[1] - p[1]) / share).toFixed(1)
+  const side = (p: Point, q: Point) => (hypot(q[0] - p[0], q[1] - p[1]) / share).toFixed(1)
   return `${side(a, b)} × ${side(a, d)}`
 }
 

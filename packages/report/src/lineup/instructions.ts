@@ -83,7 +83,7 @@ export function instructions(
     }
     if (group === 'gains') {
       const gain = (name: string, value: number) =>
-        `${name} ${signed(100 * (value - 1), 1)} % (${signed(20 * Math.log10(value), 2)} dB)`
+        `${name} ${signed(100 * (value - 1), 1)} % (${signed(20 * log10(value), 2)} dB)`
       return {
         group,
         expected,

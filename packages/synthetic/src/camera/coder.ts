@@ -1,4 +1,4 @@
-import { type Encoding, fractionFromNominal, resolveTransfer, type Vec3 } from '@isochip/core'
+import { type Encoding, exp2, fractionFromNominal, resolveTransfer, type Vec3 } from '@isochip/core'
 
 type Channel = 0 | 1 | 2
 
@@ -18,7 +18,7 @@ export function coder(
 ): (channel: Channel) => (light: number) => number {
   const { range, spec } = encoding
   const transfer = resolveTransfer(spec.transfer)
-  const top = 2 ** bits - 1
+  const top = exp2(bits) - 1
   const peaks = ([0, 1, 2] as const).map((channel) => transfer.decode(1, channel))
   // A little over the light of the top code, but no more than any curve of a camera holds.
   const peak = Math.min(Math.max(...peaks) * 1.3, 1e4)

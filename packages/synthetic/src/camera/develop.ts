@@ -1,4 +1,4 @@
-import { apply3, type Encoding, type Mat3, resolveTransfer, type Vec3 } from '@isochip/core'
+import { apply3, type Encoding, exp2, type Mat3, resolveTransfer, type Vec3 } from '@isochip/core'
 import type { Point } from '../picture/homography.ts'
 import { meanLight, type Picture } from '../picture/picture.ts'
 import { random } from '../random.ts'
@@ -38,13 +38,13 @@ export interface RenderedFrame {
 /** Factor on the light at a point of the frame. */
 function lightFactor(d: Development, width: number, height: number): (point: Point) => number {
   const scale = 4 / (width * width + height * height)
-  const level = 2 ** d.exposure
+  const level = exp2(d.exposure)
   return ([x, y]) => level * (1 - d.vignette * scale * ((x - width / 2) ** 2 + (y - height / 2) ** 2))
 }
 
 const flareOf = (d: Development, picture: Picture): Vec3 => {
   const mean = meanLight(picture)
-  const scale = d.flare * 2 ** d.exposure
+  const scale = d.flare * exp2(d.exposure)
   return [mean[0] * scale, mean[1] * scale, mean[2] * scale]
 }
 
@@ -84,7 +84,7 @@ export function developPoint(
 export function develop(picture: Picture, d: Development): RenderedFrame {
   const { width, height, data: seen } = picture
   const { bits, encoding, noise } = d
-  const top = 2 ** bits - 1
+  const top = exp2(bits) - 1
   const data = bits === 8 ? new Uint8Array(seen.length) : new Uint16Array(seen.length)
   const coding = coder(encoding, bits, d.pedestal)
   const [codeRed, codeGreen, codeBlue] = [coding(0), coding(1), coding(2)]
@@ -97,7 +97,7 @@ export function develop(picture: Picture, d: Development): RenderedFrame {
   const [[a, b, c], [e, f, g], [h, i, j]] = d.matrix
   const [blackR, blackG, blackB] = d.black
   const [flareR, flareG, flareB] = flareOf(d, picture)
-  const level = 2 ** d.exposure
+  const level = exp2(d.exposure)
   const middleX = width / 2 - 0.5
   const fall = (level * d.vignette * 4) / (width * width + height * height)
 

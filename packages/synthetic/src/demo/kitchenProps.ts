@@ -1,3 +1,4 @@
+import { cos, exp, sin } from '@isochip/core'
 import type { KitchenTools } from './kitchenTools.ts'
 
 /** Shelf, lamps, worktop, and what stands on it. */
@@ -75,7 +76,7 @@ function paintWorktop({ brush, paint }: KitchenTools, day: boolean): void {
     const [r, g, b] = paint(i % 2 === 0 ? 'oak' : 'crust', bright * (i % 2 === 0 ? 1 : 1.15))
     const shine = paint(day ? 'sky' : 'lampGlass', 0.3 / (1 + i))
     brush.box([0, (top + bottom) / 2], [4, bottom - top], (u) => {
-      const near = Math.exp(-(((u * 2 - centre) / 0.45) ** 2))
+      const near = exp(-(((u * 2 - centre) / 0.45) ** 2))
       const light = 0.45 + 0.6 * near
       return [r * light + shine[0] * near, g * light + shine[1] * near, b * light + shine[2] * near]
     })
@@ -106,7 +107,7 @@ function paintLeftGroup({ brush, paint, round }: KitchenTools, light: number): v
     const angle = i * 2.4
     const reach = 0.03 + 0.0034 * i
     brush.oval(
-      [-0.8 + Math.cos(angle) * reach * 0.9, 0.08 + Math.sin(angle) * reach * 0.8],
+      [-0.8 + cos(angle) * reach * 0.9, 0.08 + sin(angle) * reach * 0.8],
       [0.034, 0.018],
       round(i % 3 === 0 ? 'leafDark' : 'leaf', light * 0.9, 0.1),
       { turn: angle * 57 },

@@ -1,4 +1,5 @@
 import type { Vec3 } from '@isochip/core'
+import { exp } from '@isochip/core'
 import { blur } from '../picture/blur.ts'
 import { brush, type View } from '../picture/brush.ts'
 import { blankPicture, type Picture } from '../picture/picture.ts'
@@ -39,7 +40,7 @@ export function paintKitchen(
         const depth = Math.sqrt(Math.max(0, 1 - x * x - y * y))
         const lit = Math.max(0, -0.55 * x - 0.6 * y + 0.58 * depth)
         const light = 0.22 + 0.85 * lit
-        const spot = Math.exp(-(((x + 0.4) / 0.22) ** 2) - ((y + 0.45) / 0.18) ** 2)
+        const spot = exp(-(((x + 0.4) / 0.22) ** 2) - ((y + 0.45) / 0.18) ** 2)
         return [r * light + spot * shine[0], g * light + spot * shine[1], b * light + spot * shine[2]]
       }
     },
@@ -54,8 +55,8 @@ function paintWall({ brush, paint }: KitchenTools, day: boolean): void {
   // Light falls off from the window on the left by day, from the lamps by evening.
   const falloff = (x: number, y: number) =>
     day
-      ? 0.2 + 0.5 * Math.exp(-(((x + 0.55) / 0.8) ** 2) - ((y + 0.1) / 0.9) ** 2)
-      : 0.12 + 0.45 * Math.exp(-(((x - 0.28) / 0.5) ** 2) - ((y + 0.2) / 0.45) ** 2)
+      ? 0.2 + 0.5 * exp(-(((x + 0.55) / 0.8) ** 2) - ((y + 0.1) / 0.9) ** 2)
+      : 0.12 + 0.45 * exp(-(((x - 0.28) / 0.5) ** 2) - ((y + 0.2) / 0.45) ** 2)
   const plaster = paint('plaster')
   brush.box([0, -0.4], [4, 1.4], (u, v) => {
     const light = falloff(u * 2, -0.4 + v * 0.7)

@@ -1,9 +1,12 @@
 import {
   type Chart,
   type ChartGeometry,
+  cos,
+  exp,
   type GridChart,
   regionCentre,
   regionOf,
+  sin,
   type Vec3,
 } from '@isochip/core'
 import type { See } from '../camera/camera.ts'
@@ -134,16 +137,16 @@ export function paintChart(
 
   const { unevenness, glare } = look
   const turn = ((unevenness?.direction ?? 0) * Math.PI) / 180
-  const [across, down] = [Math.cos(turn), Math.sin(turn)]
+  const [across, down] = [cos(turn), sin(turn)]
   const span = Math.abs(across) + Math.abs(down)
   const steepness = ((unevenness?.stops ?? 0) * Math.LN2) / span
-  const shade = (u: number, v: number) => Math.exp(steepness * ((u - 0.5) * across + (v - 0.5) * down))
+  const shade = (u: number, v: number) => exp(steepness * ((u - 0.5) * across + (v - 0.5) * down))
   const sheen = (u: number, v: number) => {
     if (glare === undefined) return 0
     const x = (u - glare.at[0]) * aspect
     const y = v - glare.at[1]
     const squared = (x * x + y * y) / (glare.radius * glare.radius)
-    return squared > 3 ? 0 : glare.level * Math.exp(-squared * squared)
+    return squared > 3 ? 0 : glare.level * exp(-squared * squared)
   }
   if (look.stand) rectLayer(picture, plane, standRects(aspect, margin, grey))
   const layer = {

@@ -1,4 +1,5 @@
 import type { Vec3 } from '@isochip/core'
+import { cos, sin } from '@isochip/core'
 import type { Point } from './homography.ts'
 import type { Picture } from './picture.ts'
 
@@ -34,17 +35,17 @@ export function brush(picture: Picture, view: View): Brush {
   ) => {
     const px = (cx - view.x) * scale + width / 2
     const py = (cy - view.y) * scale + height / 2
-    const cos = Math.cos((turn * Math.PI) / 180)
-    const sin = Math.sin((turn * Math.PI) / 180)
-    const reachX = (Math.abs(rx * cos) + Math.abs(ry * sin) + soft) * scale + 1
-    const reachY = (Math.abs(rx * sin) + Math.abs(ry * cos) + soft) * scale + 1
+    const c = cos((turn * Math.PI) / 180)
+    const s = sin((turn * Math.PI) / 180)
+    const reachX = (Math.abs(rx * c) + Math.abs(ry * s) + soft) * scale + 1
+    const reachY = (Math.abs(rx * s) + Math.abs(ry * c) + soft) * scale + 1
     const edge = Math.max(soft, 1 / scale)
     for (let y = Math.max(0, Math.floor(py - reachY)); y < Math.min(height, py + reachY); y++) {
       for (let x = Math.max(0, Math.floor(px - reachX)); x < Math.min(width, px + reachX); x++) {
         const dx = (x + 0.5 - px) / scale
         const dy = (y + 0.5 - py) / scale
-        const across = dx * cos + dy * sin
-        const down = dy * cos - dx * sin
+        const across = dx * c + dy * s
+        const down = dy * c - dx * s
         const cover = Math.min(0.5 - distance(across, down) / edge, 1)
         if (cover <= 0) continue
         const colour = typeof fill === 'function' ? fill(across / rx, down / ry) : fill

@@ -1,3 +1,4 @@
+import { hypot } from '@isochip/core'
 import type { Point } from './homography.ts'
 
 /**
@@ -18,7 +19,7 @@ const reach = 2.5
 
 export function lens(k: number, width: number, height: number): Lens {
   const middle: Point = [width / 2, height / 2]
-  const unit = Math.hypot(width, height) / 2
+  const unit = hypot(width, height) / 2
   const factors = new Float64Array(steps + 2)
   for (let i = 0; i < factors.length; i++) {
     const goal = Math.sqrt((i / steps) * reach)

@@ -1,3 +1,4 @@
+import { cos, sin } from '@isochip/core'
 import type { Point, Quad } from './homography.ts'
 
 /** How a flat thing stands before the camera. */
@@ -24,9 +25,9 @@ const radians = Math.PI / 180
  */
 export function cornersOf(pose: Pose, aspect: number, width: number, height: number): Quad {
   const focal = 1.2
-  const [cosR, sinR] = [Math.cos((pose.rotation ?? 0) * radians), Math.sin((pose.rotation ?? 0) * radians)]
-  const [cosT, sinT] = [Math.cos((pose.tilt ?? 0) * radians), Math.sin((pose.tilt ?? 0) * radians)]
-  const [cosP, sinP] = [Math.cos((pose.pan ?? 0) * radians), Math.sin((pose.pan ?? 0) * radians)]
+  const [cosR, sinR] = [cos((pose.rotation ?? 0) * radians), sin((pose.rotation ?? 0) * radians)]
+  const [cosT, sinT] = [cos((pose.tilt ?? 0) * radians), sin((pose.tilt ?? 0) * radians)]
+  const [cosP, sinP] = [cos((pose.pan ?? 0) * radians), sin((pose.pan ?? 0) * radians)]
   const corner = (u: number, v: number): Point => {
     const flatX = (u - 0.5) * pose.size * (pose.mirrored ? -1 : 1)
     const flatY = ((v - 0.5) * pose.size) / aspect

@@ -1,4 +1,5 @@
 import type { Vec3 } from '@isochip/core'
+import { cos, sin } from '@isochip/core'
 import type { See } from '../camera/camera.ts'
 import { normals } from '../camera/noise.ts'
 import { brush } from '../picture/brush.ts'
@@ -32,10 +33,10 @@ function weather({ width, height, data }: Picture, r: Random): void {
     const part = (count: number, rate: number, at: (angle: number) => number, start: number) =>
       Float32Array.from({ length: count }, (_, i) => at((rate * i) / width + start))
     return {
-      sinX: part(width, x, (angle) => depth * Math.sin(angle), phase),
-      cosX: part(width, x, (angle) => depth * Math.cos(angle), phase),
-      sinY: part(height, y, Math.sin, 0),
-      cosY: part(height, y, Math.cos, 0),
+      sinX: part(width, x, (angle) => depth * sin(angle), phase),
+      cosX: part(width, x, (angle) => depth * cos(angle), phase),
+      sinY: part(height, y, sin, 0),
+      cosY: part(height, y, cos, 0),
     }
   }
   const [a, b] = [wave(), wave()]

@@ -1,4 +1,5 @@
 import type { Vec3 } from '@isochip/core'
+import { pow } from '@isochip/core'
 import type { Pose } from '../picture/pose.ts'
 import type { ClutterTools } from './clutterTools.ts'
 
@@ -193,7 +194,7 @@ export const flatThings = {
         margin: [0.1, 0.15, 0.1, 0.15],
         colours: list(steps * rows, (i) => {
           const at = i < steps ? i : 2 * steps - 1 - i
-          return greyScale ? grey(0.03 + 0.87 * (at / (steps - 1)) ** 2.2) : primary(at)
+          return greyScale ? grey(0.03 + 0.87 * pow(at / (steps - 1), 2.2)) : primary(at)
         }),
       },
       r.chance(0.5) ? 0 : 0.1,

@@ -1,4 +1,5 @@
 import type { Vec3 } from '@isochip/core'
+import { cos, exp, sin } from '@isochip/core'
 import type { ClutterTools } from './clutterTools.ts'
 
 type Painter = (tools: ClutterTools) => void
@@ -17,13 +18,13 @@ export const looseThings = {
       const shade = r.between(0.75, 1.2)
       const ripple = r.between(5, 25)
       const across = (i / (count - 1) - 0.5) * size
-      const cos = Math.cos((turn * Math.PI) / 180)
-      const sin = Math.sin((turn * Math.PI) / 180)
+      const c = cos((turn * Math.PI) / 180)
+      const s = sin((turn * Math.PI) / 180)
       brush.box(
-        [-sin * across, cos * across],
+        [-s * across, c * across],
         [2 * size, size / (count - 1) - 0.004],
         (u, v) => {
-          const grain = shade * (1 + 0.06 * Math.sin(v * ripple + 3 * Math.sin(u * 9)))
+          const grain = shade * (1 + 0.06 * sin(v * ripple + 3 * sin(u * 9)))
           return [base[0] * grain, base[1] * grain, base[2] * grain]
         },
         { turn },
@@ -70,7 +71,7 @@ export const looseThings = {
         (x, y): Vec3 => {
           const depth = Math.sqrt(Math.max(0, 1 - x * x - y * y))
           const light = 0.2 + 0.9 * Math.max(0, 0.6 * depth - 0.5 * x - 0.6 * y)
-          const mirror = Math.exp(-(((x + 0.4) / 0.2) ** 2) - ((y + 0.45) / 0.2) ** 2)
+          const mirror = exp(-(((x + 0.4) / 0.2) ** 2) - ((y + 0.45) / 0.2) ** 2)
           return [
             base[0] * light + shine[0] * mirror,
             base[1] * light + shine[1] * mirror,
@@ -109,22 +110,17 @@ export const looseThings = {
     const { r, brush, grey } = tools
     const [x, y] = spot(tools)
     const turn = r.between(-40, 40)
-    const cos = Math.cos((turn * Math.PI) / 180)
-    const sin = Math.sin((turn * Math.PI) / 180)
+    const c = cos((turn * Math.PI) / 180)
+    const s = sin((turn * Math.PI) / 180)
     const size = r.between(0.2, 0.5)
     brush.box([x, y], [size, size * 1.4], grey(r.between(0.6, 0.85)), { turn })
     for (let line = 0; line < 14; line++) {
       const down = ((line + 1) / 15 - 0.5) * size * 1.3
       const length = size * (line % 5 === 4 ? r.between(0.3, 0.6) : 0.8)
       const left = (length - size * 0.8) / 2
-      brush.box(
-        [x + cos * left - sin * down, y + sin * left + cos * down],
-        [length, size * 0.025],
-        grey(0.12),
-        {
-          turn,
-        },
-      )
+      brush.box([x + c * left - s * down, y + s * left + c * down], [length, size * 0.025], grey(0.12), {
+        turn,
+      })
     }
   },
 

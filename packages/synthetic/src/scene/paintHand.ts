@@ -1,3 +1,4 @@
+import { atan2, hypot } from '@isochip/core'
 import type { See } from '../camera/camera.ts'
 import { aspectOf } from '../frame/paintChart.ts'
 import { brush } from '../picture/brush.ts'
@@ -39,9 +40,9 @@ export function paintHand(picture: Picture, see: See, planned: PlannedChart, len
     const along = start + finger * (hand.side % 2 === 0 ? 0.09 / aspect : 0.09)
     const tip = at(along, margin * 0.35 + 0.02)
     const root = at(along, margin + r.between(0.15, 0.3))
-    const size = Math.hypot(root[0] - tip[0], root[1] - tip[1])
+    const size = hypot(root[0] - tip[0], root[1] - tip[1])
     const thick = (size / (0.65 * margin + 0.2)) * 0.08
-    const turn = (Math.atan2(root[1] - tip[1], root[0] - tip[0]) * 180) / Math.PI
+    const turn = (atan2(root[1] - tip[1], root[0] - tip[0]) * 180) / Math.PI
     paint.box(
       [(tip[0] + root[0]) / 2, (tip[1] + root[1]) / 2],
       [size, thick],

@@ -1,3 +1,4 @@
+import { cos, pow, sin } from '@isochip/core'
 import type { Quad } from '../picture/homography.ts'
 import type { Lens } from '../picture/lens.ts'
 import { cornersOf, type Pose } from '../picture/pose.ts'
@@ -32,13 +33,13 @@ export function drawPose(r: Random, mirrored: boolean): Omit<Pose, 'centre'> {
       : kind < 0.55
         ? 90 * r.whole(1, 3) + r.between(-10, 10)
         : r.between(0, 360)
-  const slant = r.between(0, 1) ** 1.3 * 40
+  const slant = pow(r.between(0, 1), 1.3) * 40
   const direction = r.between(0, 2 * Math.PI)
   return {
-    size: 0.12 * (1 / 0.12) ** r.next(),
+    size: 0.12 * pow(1 / 0.12, r.next()),
     rotation,
-    tilt: slant * Math.sin(direction),
-    pan: slant * Math.cos(direction),
+    tilt: slant * sin(direction),
+    pan: slant * cos(direction),
     mirrored,
   }
 }

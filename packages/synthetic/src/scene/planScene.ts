@@ -1,4 +1,4 @@
-import { builtinChart, type Chart, regionArea, regionOf } from '@isochip/core'
+import { builtinChart, type Chart, hypot, regionArea, regionOf } from '@isochip/core'
 import { aspectOf, builtAs, type ChartLook } from '../frame/paintChart.ts'
 import { project, squareToQuad } from '../picture/homography.ts'
 import { type Lens, lens } from '../picture/lens.ts'
@@ -85,7 +85,7 @@ function drawChart(
     return undefined
   }
   const [a, b] = place.corners
-  const across = Math.hypot(b[0] - a[0], b[1] - a[1])
+  const across = hypot(b[0] - a[0], b[1] - a[1])
   // A patch that is blurred to more than a third of itself could not be read by anybody.
   const blur = Math.min(conditions.blur, Math.max(1, (across * patchShare(chart)) / 6))
   const side = r.whole(0, 3)

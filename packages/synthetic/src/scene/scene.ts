@@ -1,4 +1,5 @@
 import type { Chart } from '@isochip/core'
+import { acos, cos } from '@isochip/core'
 import { readyCamera } from '../camera/camera.ts'
 import { develop, type RenderedFrame } from '../camera/develop.ts'
 import { type ChartTruth, chartTruth } from '../frame/chartTruth.ts'
@@ -32,7 +33,7 @@ export interface Scene {
 }
 
 const degrees = 180 / Math.PI
-const cosine = (angle: number) => Math.cos(angle / degrees)
+const cosine = (angle: number) => cos(angle / degrees)
 
 /**
  * A cluttered scene with a chart in it, or two, shot under random conditions: any turn, up to 40° of perspective, 12 %
@@ -78,7 +79,7 @@ function paintScene(seed: number, { conditions, charts, lens: glass, clutter: ar
         look: planned.look,
         mirrored: pose.mirrored ?? false,
         rotation: pose.rotation ?? 0,
-        slant: Math.acos(cosine(pose.tilt ?? 0) * cosine(pose.pan ?? 0)) * degrees,
+        slant: acos(cosine(pose.tilt ?? 0) * cosine(pose.pan ?? 0)) * degrees,
         size: planned.size,
       }
     }),

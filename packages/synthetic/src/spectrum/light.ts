@@ -1,3 +1,4 @@
+import { exp, pow } from '@isochip/core'
 import { lightTables } from '../data/lightTables.ts'
 import { grid, resample, type Spectrum, sampled } from './grid.ts'
 
@@ -31,7 +32,7 @@ export function lightPower(light: Light): Spectrum {
 }
 
 function blackBody(kelvin: number): Spectrum {
-  const exitance = (nm: number) => (560 / nm) ** 5 / Math.expm1(c2 / (nm * 1e-9 * kelvin))
+  const exitance = (nm: number) => pow(560 / nm, 5) / (exp(c2 / (nm * 1e-9 * kelvin)) - 1)
   const scale = exitance(560)
   return sampled((nm) => exitance(nm) / scale)
 }

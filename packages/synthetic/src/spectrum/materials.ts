@@ -1,3 +1,4 @@
+import { exp, pow } from '@isochip/core'
 import { type Random, random } from '../random.ts'
 import { type Spectrum, sampled } from './grid.ts'
 
@@ -9,8 +10,8 @@ export interface Material {
   readonly reflectance: Spectrum
 }
 
-const bell = (nm: number, centre: number, width: number) => Math.exp(-(((nm - centre) / width) ** 2))
-const step = (nm: number, centre: number, width: number) => 1 / (1 + Math.exp((centre - nm) / width))
+const bell = (nm: number, centre: number, width: number) => exp(-(((nm - centre) / width) ** 2))
+const step = (nm: number, centre: number, width: number) => 1 / (1 + exp((centre - nm) / width))
 
 /** Melanin darkens towards the blue; the double dip of oxygenated blood lies at 542 and 577 nm. */
 function skin(r: Random): (nm: number) => number {
@@ -18,9 +19,9 @@ function skin(r: Random): (nm: number) => number {
   const blood = r.between(0.1, 0.28)
   const scatter = r.between(0.62, 0.72)
   return (nm) => {
-    const pigment = melanin * (nm / 500) ** -3.3
+    const pigment = melanin * pow(nm / 500, -3.3)
     const dips = bell(nm, 542, 17) + 0.95 * bell(nm, 577, 13) + 1.1 * bell(nm, 418, 28)
-    return scatter * Math.exp(-pigment * 0.75 - blood * dips - 0.25 * (1 - step(nm, 590, 12)))
+    return scatter * exp(-pigment * 0.75 - blood * dips - 0.25 * (1 - step(nm, 590, 12)))
   }
 }
 
@@ -28,7 +29,7 @@ function skin(r: Random): (nm: number) => number {
 function foliage(r: Random): (nm: number) => number {
   const base = r.between(0.025, 0.07)
   const green = r.between(0.06, 0.2)
-  const autumn = r.between(0, 1) ** 3 * 0.25
+  const autumn = pow(r.between(0, 1), 3) * 0.25
   const edge = r.between(0.25, 0.45)
   return (nm) =>
     base +
@@ -55,7 +56,7 @@ function cloth(r: Random): (nm: number) => number {
     depth: r.between(0.3, 2.6),
   }))
   return (nm) =>
-    0.02 + ground * Math.exp(-bands.reduce((sum, b) => sum + b.depth * bell(nm, b.centre, b.width), 0))
+    0.02 + ground * exp(-bands.reduce((sum, b) => sum + b.depth * bell(nm, b.centre, b.width), 0))
 }
 
 /** Pigments: a step up (yellows to reds), a band (greens, blues) or both ends (purples). */

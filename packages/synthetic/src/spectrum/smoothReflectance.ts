@@ -1,10 +1,12 @@
-import type { Vec3 } from '@isochip/core'
+import { exp, type Vec3 } from '@isochip/core'
 import { resample, type Spectrum } from './grid.ts'
 import { solve } from './solve.ts'
 import { xyzWeights } from './xyzOf.ts'
 
 /** The knots between which the reflectance runs straight: 380…730 nm by 10 nm, held beyond. */
 const knots = { start: 380, step: 10, count: 36 } as const
+
+const tanhOf = (z: number) => 1 - 2 / (exp(2 * z) + 1)
 
 /** Light and observer at the knots: what one knot adds to X, Y and Z, interpolation included. */
 function knotWeights(power: Spectrum): readonly Float64Array[] {
@@ -37,7 +39,7 @@ export function smoothReflectance(xyz: Vec3, power: Spectrum): Spectrum {
     const matrix = new Float64Array(size * size)
     const residual = new Float64Array(size)
     for (let i = 0; i < n; i++) {
-      const tanh = Math.tanh(state[i]!)
+      const tanh = tanhOf(state[i]!)
       const slope = (1 - tanh * tanh) / 2
       let pull = 0
       for (let c = 0; c < 3; c++) {
@@ -60,7 +62,7 @@ export function smoothReflectance(xyz: Vec3, power: Spectrum): Spectrum {
     for (let c = 0; c < 3; c++) residual[n + c]! -= xyz[c]!
     const worst = residual.reduce((most, value) => Math.max(most, Math.abs(value)), 0)
     if (worst < 1e-12) {
-      const reflectance = Array.from(state.subarray(0, n), (z) => (Math.tanh(z) + 1) / 2)
+      const reflectance = Array.from(state.subarray(0, n), (z) => (tanhOf(z) + 1) / 2)
       return resample(reflectance, knots.start, knots.step, 'hold')
     }
     const move = solve(matrix, residual)

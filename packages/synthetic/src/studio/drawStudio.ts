@@ -1,4 +1,5 @@
 import type { Mat3, Vec3 } from '@isochip/core'
+import { cos, exp, ln } from '@isochip/core'
 import { random } from '../random.ts'
 import type { LightName } from '../spectrum/light.ts'
 import { type SensorName, sensorNames } from '../spectrum/sensorResponse.ts'
@@ -16,7 +17,7 @@ export interface StudioPair {
  */
 export function drawStudio(number: number): StudioPair {
   const draw = random(40_009 * number + 17)
-  const normal = () => Math.sqrt(-2 * Math.log(1 - draw.next())) * Math.cos(2 * Math.PI * draw.next())
+  const normal = () => Math.sqrt(-2 * ln(1 - draw.next())) * cos(2 * Math.PI * draw.next())
   const light = draw.pick<LightName>(['D65', 'D50', 'A', 'LED-B3'])
   const sensor = draw.pick<SensorName>(sensorNames)
   const others = sensorNames.filter((name) => name !== sensor)
@@ -36,8 +37,8 @@ export function drawStudio(number: number): StudioPair {
       matrixFor: draw.chance(0.5) ? light : 'D65',
       gains: draw.chance(0.7) ? 'before-matrix' : 'after-matrix',
       exposure: 0.4 * normal(),
-      red: Math.exp(0.1 * normal()),
-      blue: Math.exp(0.1 * normal()),
+      red: exp(0.1 * normal()),
+      blue: exp(0.1 * normal()),
       matrix,
       pedestal: [master + 0.006 * normal(), master + 0.006 * normal(), master + 0.006 * normal()],
       flare: draw.between(0, 0.012),

@@ -1,10 +1,14 @@
 import {
   apply3,
   type Chart,
+  cos,
   type EncodingSpec,
   encodeRgb,
+  exp2,
   identity3,
+  ln,
   type Mat3,
+  pow,
   type Readings,
   resolveEncoding,
   type Vec3,
@@ -63,7 +67,7 @@ export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera
   const built = cameraMatrix(sensor, spec.matrixFor ?? light, encoding.primaries)
   const seen = patchLight({ chart, device: sensor, light })
   const draw = random(spec.seed)
-  const normal = () => Math.sqrt(-2 * Math.log(1 - draw.next())) * Math.cos(2 * Math.PI * draw.next())
+  const normal = () => Math.sqrt(-2 * ln(1 - draw.next())) * cos(2 * Math.PI * draw.next())
   let settings: StudioSettings = {
     exposure: spec.exposure ?? 0,
     red: spec.red ?? 1,
@@ -74,14 +78,14 @@ export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera
 
   const code = (sensorLight: Vec3): Vec3 => {
     const { exposure, red, blue, matrix, pedestal } = settings
-    const level = 2 ** exposure
+    const level = exp2(exposure)
     const lit = (c: 0 | 1 | 2) => level * (sensorLight[c] + flare)
     const gained = ([r, g, b]: Vec3): Vec3 => [red * r, g, blue * b]
     const balanced: Vec3 = [lit(0), lit(1), lit(2)]
     const made =
       spec.gains === 'after-matrix' ? gained(apply3(built, balanced)) : apply3(built, gained(balanced))
     const own = apply3(matrix, made)
-    const bent = (c: 0 | 1 | 2) => Math.sign(own[c]) * Math.abs(own[c]) ** gamma
+    const bent = (c: 0 | 1 | 2) => Math.sign(own[c]) * pow(Math.abs(own[c]), gamma)
     const signal = encodeRgb(encoding, [bent(0), bent(1), bent(2)])
     const out = (c: 0 | 1 | 2) => signal[c] + pedestal[c] + noise * normal()
     return [out(0), out(1), out(2)]

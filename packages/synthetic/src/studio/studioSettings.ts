@@ -1,4 +1,5 @@
 import type { Mat3, Vec3 } from '@isochip/core'
+import { pow } from '@isochip/core'
 
 /** What somebody turns at a studio camera between two shots. */
 export interface StudioTurn {
@@ -46,7 +47,7 @@ export function turned(
   steps: PerControl = { exposure: 0, gains: 0, matrix: 0, pedestal: 0 },
 ): StudioSettings {
   const stepped = (value: number, step: number) => (step > 0 ? Math.round(value / step) * step : value)
-  const gain = (factor: number) => 1 + stepped(factor ** acts.gains - 1, steps.gains)
+  const gain = (factor: number) => 1 + stepped(pow(factor, acts.gains) - 1, steps.gains)
   const term = (name: keyof StudioTurn['matrix']) => stepped(acts.matrix * asked.matrix[name], steps.matrix)
   const [rg, rb, gr, gb, br, bg] = [term('rg'), term('rb'), term('gr'), term('gb'), term('br'), term('bg')]
   const { matrix, pedestal } = settings

@@ -195,7 +195,7 @@ function readLut3d(node: ElementReader, common: Common): Lut3dNode {
   if (size < 2 || size > clfLimits.latticeSize) {
     array.fail(`size is ${size}, expected 2 to ${clfLimits.latticeSize}`, undefined, 'lut-limits')
   }
-  const table = array.numbers(3 * size ** 3, 'any')
+  const table = array.numbers(3 * size * size * size, 'any')
   const scale = depthScale(common.outBitDepth)
   if (scale !== 1) for (let i = 0; i < table.length; i++) table[i] = table[i]! / scale
   boundEntries(node, table)

@@ -1,4 +1,5 @@
 import type { Mat3 } from '@isochip/core'
+import { hypot } from '@isochip/core'
 import { fitHomography } from '../../geometry/fitHomography.ts'
 import { type Point, project } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
@@ -24,7 +25,7 @@ interface Links {
 }
 
 const dot = (a: Point, b: Point) => a[0] * b[0] + a[1] * b[1]
-const size = (a: Point) => Math.hypot(a[0], a[1])
+const size = (a: Point) => hypot(a[0], a[1])
 
 /** Coordinates of d in the basis u, v. */
 function inBasis(d: Point, u: Point, v: Point): Point {

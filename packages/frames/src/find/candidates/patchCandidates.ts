@@ -1,3 +1,4 @@
+import { hypot, norm } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
 import type { WorkingImage } from '../prepare/workingImage.ts'
@@ -51,8 +52,8 @@ function chipOf(region: FlatRegion): PatchCandidate | undefined {
   const [a, b, c, d] = quad
   const u: Point = [(b[0] - a[0] + c[0] - d[0]) / 2, (b[1] - a[1] + c[1] - d[1]) / 2]
   const v: Point = [(d[0] - a[0] + c[0] - b[0]) / 2, (d[1] - a[1] + c[1] - b[1]) / 2]
-  const lu = Math.hypot(...u)
-  const lv = Math.hypot(...v)
+  const lu = norm(u)
+  const lv = norm(v)
   const sine = Math.abs(u[0] * v[1] - u[1] * v[0]) / (lu * lv)
   if (!(sine > leastSine) || Math.max(lu, lv) > longest * Math.min(lu, lv)) return undefined
   const growU = (lu + 2 * eroded) / lu
@@ -87,7 +88,7 @@ class ChipList {
       for (let column = left; column <= right; column++) {
         for (const i of this.#squares.get(keyOf(column, row)) ?? []) {
           const other = this.list[i]!
-          if (i >= first || Math.hypot(other.centre[0] - x, other.centre[1] - y) > reach) continue
+          if (i >= first || hypot(other.centre[0] - x, other.centre[1] - y) > reach) continue
           if (other.area > sameArea * chip.area || chip.area > sameArea * other.area) continue
           first = i
         }

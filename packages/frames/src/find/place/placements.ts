@@ -1,4 +1,5 @@
 import type { GridChart } from '@isochip/core'
+import { hypot } from '@isochip/core'
 import { project } from '../../geometry/homography.ts'
 import type { Lattice, LatticeMember } from '../candidates/lattice.ts'
 import { constants } from '../constants.ts'
@@ -245,7 +246,7 @@ function stepLength(
 ): number {
   const a = project(lattice, x - step[0] / 2, y - step[1] / 2)
   const b = project(lattice, x + step[0] / 2, y + step[1] / 2)
-  return Math.hypot(b[0] - a[0], b[1] - a[1])
+  return hypot(b[0] - a[0], b[1] - a[1])
 }
 
 /** 1 when the lattice's rows lie clockwise of its columns (as y runs down), −1 when the other way. */

@@ -1,4 +1,5 @@
 import type { Vec3 } from '@isochip/core'
+import { norm, pow } from '@isochip/core'
 import { constants } from '../constants.ts'
 
 /** Reference colours bent like the codes of a camera, one set for each kind of encoding. */
@@ -23,7 +24,7 @@ export interface Span {
 
 export function referenceTones(colours: readonly Vec3[]): readonly ReferenceTones[] {
   return constants.colour.bends.map((bend) => {
-    const tones = Float64Array.from(colours.flat(), (light) => (light + constants.colour.flare) ** bend)
+    const tones = Float64Array.from(colours.flat(), (light) => pow(light + constants.colour.flare, bend))
     return {
       tones,
       patches: colours.length,
@@ -56,14 +57,14 @@ function spanOf(tones: Float64Array): Span | undefined {
   const back = new Float64Array(16)
   for (let j = 0; j < 4; j++) {
     const column = Float64Array.from({ length: n }, (_, k) => (j === 0 ? 1 : tones[3 * k + j - 1]!))
-    const before = Math.hypot(...column)
+    const before = norm(column)
     for (let i = 0; i < j; i++) {
       let dot = 0
       for (let k = 0; k < n; k++) dot += basis[i * n + k]! * column[k]!
       for (let k = 0; k < n; k++) column[k]! -= dot * basis[i * n + k]!
       back[4 * i + j] = dot
     }
-    const length = Math.hypot(...column)
+    const length = norm(column)
     if (!(length > 1e-4 * before)) return undefined
     back[4 * j + j] = length
     for (let k = 0; k < n; k++) basis[j * n + k] = column[k]! / length

@@ -1,3 +1,4 @@
+import { ln, quickPow } from '@isochip/core'
 import type { Frame } from '../../frame/frame.ts'
 import { constants } from '../constants.ts'
 
@@ -120,12 +121,11 @@ function stretch(data: Float32Array): [number, number, number] {
     const range = Math.max(high - low, narrowest)
     const tone = Math.max(0.02, Math.min(0.98, (middle - low) / range))
     // Linear light and underexposed frames have their middle tone far down; bring it up, but never bend the other way.
-    const bend =
-      tone < darkMiddle ? Math.max(strongestBend, Math.log(constants.prepare.middle) / Math.log(tone)) : 1
+    const bend = tone < darkMiddle ? Math.max(strongestBend, ln(constants.prepare.middle) / ln(tone)) : 1
     bendChannel(data, channel, low, range, bend)
     const level = (top - low) / range
     if (top - high < clipPile * range)
-      clip[channel] = Math.min(ceiling, bend === 1 ? level : level ** bend) - clipMargin
+      clip[channel] = Math.min(ceiling, bend === 1 ? level : quickPow(level, bend)) - clipMargin
   }
   return clip
 }
@@ -145,7 +145,7 @@ function bendChannel(data: Float32Array, channel: number, low: number, range: nu
   const { ceiling } = constants.prepare
   for (let i = channel; i < data.length; i += 3) {
     const level = (data[i]! - low) / range
-    data[i] = level <= 0 ? 0 : Math.min(ceiling, bend === 1 ? level : level ** bend)
+    data[i] = level <= 0 ? 0 : Math.min(ceiling, bend === 1 ? level : quickPow(level, bend))
   }
 }
 

@@ -1,4 +1,4 @@
-import { type Chart, type GridChart, type Mat3, multiply3, type RegionChart } from '@isochip/core'
+import { type Chart, type GridChart, hypot, type Mat3, multiply3, type RegionChart } from '@isochip/core'
 import type { Frame } from '../../frame/frame.ts'
 import { homographyFromUnitSquare, type Quad } from '../../geometry/homography.ts'
 import { type Corners, checkCorners } from '../../sample/corners.ts'
@@ -46,14 +46,14 @@ export function refineChart(frame: Frame, chart: Chart, corners: Corners): Refin
     ]),
     distortion: 0,
     middle: [frame.width / 2, frame.height / 2],
-    radius: Math.hypot(frame.width, frame.height) / 2,
+    radius: hypot(frame.width, frame.height) / 2,
   }
   const image = workingImage(frame, constants.refine.longest)
   const { model, seen, misfit } = refineModel(image, () => medianFilter(image), chart, start)
   const map = chartMapOf(chart, model)
   const refined: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
-  const cell = Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * pitch[0]
-  const moved = Math.max(...refined.map(([x, y], i) => Math.hypot(x - quad[i]![0], y - quad[i]![1]))) / cell
+  const cell = hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * pitch[0]
+  const moved = Math.max(...refined.map(([x, y], i) => hypot(x - quad[i]![0], y - quad[i]![1]))) / cell
   return { corners: refined, map, distortion: model.distortion, seen, misfit, moved }
 }
 
@@ -67,7 +67,7 @@ function refinedRegions(frame: Frame, chart: RegionChart, quad: Quad, plane: Mat
     ]),
     distortion: 0,
     middle: [frame.width / 2, frame.height / 2],
-    radius: Math.hypot(frame.width, frame.height) / 2,
+    radius: hypot(frame.width, frame.height) / 2,
   }
   const image = workingImage(frame, constants.refine.longest)
   const plain = refineRegions(image, chart, start)
@@ -75,14 +75,14 @@ function refinedRegions(frame: Frame, chart: RegionChart, quad: Quad, plane: Mat
   const { model, seen, misfit } = enough ? plain : { ...plain, model: start }
   const map = regionMapOf(chart, model)
   const refined: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
-  const pitch = (Math.hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * meanSide(chart)) / width
+  const pitch = (hypot(quad[1][0] - quad[0][0], quad[1][1] - quad[0][1]) * meanSide(chart)) / width
   return {
     corners: refined,
     map,
     distortion: model.distortion,
     seen,
     misfit: misfit === undefined ? undefined : misfit / (pitch * image.scale),
-    moved: Math.max(...refined.map(([x, y], i) => Math.hypot(x - quad[i]![0], y - quad[i]![1]))) / pitch,
+    moved: Math.max(...refined.map(([x, y], i) => hypot(x - quad[i]![0], y - quad[i]![1]))) / pitch,
   }
 }
 

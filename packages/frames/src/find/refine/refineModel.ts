@@ -1,4 +1,5 @@
 import type { GridChart } from '@isochip/core'
+import { hypot } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
 import type { WorkingImage } from '../prepare/workingImage.ts'
@@ -72,8 +73,8 @@ function offset(model: ChartModel, column: number, row: number, [x, y]: Point): 
   const [mx, my] = applyChartModel(model, column, row)
   const [ax, ay] = applyChartModel(model, column + 0.5, row)
   const [bx, by] = applyChartModel(model, column, row + 0.5)
-  const pitch = Math.hypot(ax - mx, ay - my) + Math.hypot(bx - mx, by - my)
-  return Math.hypot(x - mx, y - my) / pitch
+  const pitch = hypot(ax - mx, ay - my) + hypot(bx - mx, by - my)
+  return hypot(x - mx, y - my) / pitch
 }
 
 /**
@@ -163,7 +164,7 @@ function patchEdges(
   // Differences over about two pixels: less is interpolation, more runs the two edges of a gap together.
   const [ax, ay] = applyChartModel(model, column - 0.5, row)
   const [bx, by] = applyChartModel(model, column + 0.5, row)
-  const pitch = Math.hypot(bx - ax, by - ay) * scale
+  const pitch = hypot(bx - ax, by - ay) * scale
   const middle = (samples - 1) / 2
   const cell = middle / reach
   const h = Math.max(1, Math.min(3, Math.round(cell / Math.max(pitch, 1))))

@@ -1,4 +1,13 @@
-import { type ChartPoint, type RegionChart, regionArea, regionOf, twiceArea } from '@isochip/core'
+import {
+  type ChartPoint,
+  cos,
+  hypot,
+  type RegionChart,
+  regionArea,
+  regionOf,
+  sin,
+  twiceArea,
+} from '@isochip/core'
 import { constants } from '../constants.ts'
 
 /** A point of the outline of a patch. */
@@ -22,7 +31,7 @@ export function outlinePoints(chart: RegionChart): readonly EdgePoint[] {
       const { centre, radius } = region.circle
       return Array.from({ length: around }, (_, k) => {
         const turn = (2 * Math.PI * (k + 0.5)) / around
-        const normal = [Math.cos(turn), Math.sin(turn)] as const
+        const normal = [cos(turn), sin(turn)] as const
         return { patch, half, normal, at: [centre[0] + radius * normal[0], centre[1] + radius * normal[1]] }
       })
     }
@@ -31,7 +40,7 @@ export function outlinePoints(chart: RegionChart): readonly EdgePoint[] {
     return polygon.flatMap((a, k) => {
       const b = polygon[(k + 1) % polygon.length]!
       const [dx, dy] = [b[0] - a[0], b[1] - a[1]]
-      const length = Math.hypot(dx, dy)
+      const length = hypot(dx, dy)
       // A short side, as of a polygon that is nearly round, has room for one.
       const share = length < half ? [0.5] : alongSide
       return share.map((t) => ({

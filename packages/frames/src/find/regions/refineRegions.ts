@@ -1,4 +1,4 @@
-import { type Mat3, multiply3, type RegionChart } from '@isochip/core'
+import { hypot, type Mat3, multiply3, type RegionChart } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import { solveNormal } from '../../geometry/solveNormal.ts'
 import { constants } from '../constants.ts'
@@ -70,7 +70,7 @@ function step(
   perspectiveSpread: number,
 ): ChartModel | undefined {
   const [mx, my] = [extent[0] / 2, extent[1] / 2]
-  const unit = Math.hypot(mx, my)
+  const unit = hypot(mx, my)
   const normal = new Float64Array(size * size)
   const right = new Float64Array(size)
   const dk = 1e-3
@@ -152,7 +152,7 @@ function edgeAt(
     applyChartModel(model, at[0] + t * normal[0] - s * normal[1], at[1] + t * normal[1] + s * normal[0])
   const [ix, iy] = pixel(-far, 0)
   const [ox, oy] = pixel(far, 0)
-  const length = Math.hypot(ox - ix, oy - iy) * zoom
+  const length = hypot(ox - ix, oy - iy) * zoom
   const scale = length / (2 * far)
   if (!(length > 0)) return undefined
   const profile = new Float64Array(3 * samples)

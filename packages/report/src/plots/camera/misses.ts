@@ -1,4 +1,5 @@
 import type { YCbCr } from '@isochip/core'
+import { hypot } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
 import { coordinate as c } from '../../digits.ts'
 import { type Markup, markup } from '../../page/markup.ts'
@@ -16,7 +17,7 @@ export function missesScales(patches: readonly PatchSignals[], side: number) {
 export function missFactor(patches: readonly PatchSignals[]): number {
   const [, reach] = missesScales(patches, 1).x.domain() as [number, number]
   const lengths = patches.map(({ ycbcr: { target, matched } }) =>
-    Math.hypot(matched.cb - target.cb, matched.cr - target.cr),
+    hypot(matched.cb - target.cb, matched.cr - target.cr),
   )
   const room = reach / 2 / Math.max(...lengths, 1e-9)
   return [50, 20, 10, 5, 2].find((factor) => factor <= room) ?? 1

@@ -1,4 +1,4 @@
-import { type BarName, bars75, type YCbCr, ycbcrOfCode } from '@isochip/core'
+import { type BarName, bars75, cos, hypot, sin, type YCbCr, ycbcrOfCode } from '@isochip/core'
 import { scaleLinear } from 'd3-scale'
 import { line } from 'd3-shape'
 import { coordinate as c } from '../../digits.ts'
@@ -85,14 +85,14 @@ export function graticule(reach: number): Markup {
   const targets = bars75.map(({ name, code }) => ({ name, ...ycbcrOfCode(code) }))
   const box = x(boxHalf) - x(-boxHalf)
   const skin = (skinDegrees * Math.PI) / 180
-  const skinEnd = { y: 0, cb: 0.44 * Math.cos(skin), cr: 0.44 * Math.sin(skin) }
+  const skinEnd = { y: 0, cb: 0.44 * cos(skin), cr: 0.44 * sin(skin) }
   return markup`<path class="aim" id="aim" d="M-4 0h8m-4-4v8"/><g id="graticule"><path class="grid" d="M${c(x(-0.44))} ${c(y(0))}H${c(x(0.44))}M${c(x(0))} ${c(y(-0.44))}V${c(y(0.44))}"/><text class="tick end" x="${scopeSide}" y="${c(y(0) - 6)}">Cb</text><text class="tick" x="${c(x(0) + 6)}" y="11">Cr</text><path class="skin" d="M${at({ y: 0, cb: 0, cr: 0 })}L${at(skinEnd)}"/><text class="tick end" x="${c(x(skinEnd.cb) - 4)}" y="${c(y(skinEnd.cr))}">skin</text><path class="hex" d="${closed(targets)}"/>${targets.map(
     ({ name, cb, cr }) =>
       markup`<rect class="box" data-box="${name}" x="${c(x(cb) - box / 2)}" y="${c(y(cr) - box / 2)}" width="${c(box)}" height="${c(box)}"/>`,
   )}</g><g id="bars">${targets.map(({ name, cb, cr }) => {
     const letters = barLetters[name]
     // Outwards from the middle until it is clear of the box, to the side or above.
-    const [right, up] = [cb / Math.hypot(cb, cr), cr / Math.hypot(cb, cr)]
+    const [right, up] = [cb / hypot(cb, cr), cr / hypot(cb, cr)]
     const clear =
       2 + Math.min((box / 2 + 4.5 * letters.length) / Math.abs(right), (box / 2 + 6) / Math.abs(up))
     return markup`<text class="mid" data-bar="${name}" x="${c(x(cb) + clear * right)}" y="${c(y(cr) - clear * up + 5)}">${letters}</text>`
