@@ -51,6 +51,15 @@ describe('CIEDE2000', () => {
     )
   })
 
+  it('is the norm of the residuals that a fit minimises', () => {
+    fc.assert(
+      fc.property(lab, lab, (one, two) => {
+        expect(Math.hypot(...residuals(one, two))).toBeCloseTo(deltaE00(one, two), 9)
+      }),
+      { numRuns: 2000, endOnFailure: true },
+    )
+  })
+
   it('is relative to D65: a D65 white has Lab 100, 0, 0, a D50 white has not', () => {
     // XYZ of the whites from their chromaticities, BT.709-6 item 1.4 and CIE 015 (x 0.3457, y 0.3585).
     expect(
