@@ -54,8 +54,6 @@ function bounded(text: string): string {
  */
 export class IsochipError extends Error {
   override readonly name = 'IsochipError'
-  /** By this one copy of the library knows the errors of another. */
-  readonly [mark] = true
   readonly code: ErrorCode
   readonly hint: string | undefined
   readonly place: Place
@@ -66,6 +64,9 @@ export class IsochipError extends Error {
     more: { hint?: string; place?: Place; cause?: unknown } = {},
   ) {
     super(bounded(message), more.cause === undefined ? undefined : { cause: more.cause })
+    // By this one copy of the library knows the errors of another. As a field with a computed name it would keep the class
+    // in bundles that have no use for it.
+    Object.defineProperty(this, mark, { value: true })
     this.code = code
     this.hint = more.hint === undefined ? undefined : bounded(more.hint)
     this.place = more.place ?? {}
