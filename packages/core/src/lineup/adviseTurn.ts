@@ -169,7 +169,7 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
     })
     return {
       chain: belief.chain(theta),
-      acts: theta.slice(6, 10).map(Math.exp),
+      acts: theta.slice(6, 10).map(exp),
       misses: missed.map((value) => sign * value),
     }
   })

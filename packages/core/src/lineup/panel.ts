@@ -1,3 +1,6 @@
+import { exp } from '../elementary/exp.ts'
+import { ln } from '../elementary/ln.ts'
+import { log10 } from '../elementary/log10.ts'
 import type { controls } from '../shape/controls.ts'
 import type { Shape } from '../shape/shape.ts'
 import {
@@ -48,14 +51,14 @@ const even = (step: number): Scale => ({
 })
 /** Of a control that counts in parts of its gain. */
 const parts = (step: number): Scale => ({
-  toClicks: (value) => Math.expm1(value) / step,
-  ofClicks: (clicks) => Math.log1p(Math.max(clicks * step, -0.99)),
+  toClicks: (value) => (exp(value) - 1) / step,
+  ofClicks: (clicks) => ln(1 + Math.max(clicks * step, -0.99)),
 })
 
 /** 700 mV for 100 % of the signal: ITU-R BT.709-6 and the analogue forms before it. */
 const millivolts = 700
 /** Decibels of one stop, and of ln gain. */
-const stopDb = 20 * Math.log10(2)
+const stopDb = 20 * log10(2)
 const lnDb = 20 / Math.LN10
 
 function scaleOf(controls: Controls, group: ControlGroup): Scale | undefined {

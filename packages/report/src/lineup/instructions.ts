@@ -1,4 +1,4 @@
-import { type Controls, clicksOfTurn, type Range, type Turn } from '@isochip/core'
+import { type Controls, clicksOfTurn, exp2, log10, type Range, type Turn } from '@isochip/core'
 
 /** One thing to set at a camera, in the units of its control. */
 export interface Instruction {
@@ -77,7 +77,7 @@ export function instructions(
             : [
                 `${exposure < 0 ? 'close' : 'open'} ${Math.abs(counted[0]!)} click${Math.abs(counted[0]!) === 1 ? '' : 's'}`,
               ]),
-          `${exposure < 0 ? 'close' : 'open'} ${Math.abs(exposure).toFixed(2)} stop (${signed(20 * Math.log10(2 ** exposure), 1)} dB)`,
+          `${exposure < 0 ? 'close' : 'open'} ${Math.abs(exposure).toFixed(2)} stop (${signed(20 * log10(exp2(exposure)), 1)} dB)`,
         ],
       }
     }
