@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { medianFilter } from '../src/find/prepare/medianFilter.ts'
+import type { WorkingImage } from '../src/find/prepare/workingImage.ts'
 import { randomNumbers } from './support/scene.ts'
 
 const image = (width: number, height: number, value: (x: number, y: number, c: number) => number) => {
@@ -9,11 +10,18 @@ const image = (width: number, height: number, value: (x: number, y: number, c: n
   return { width, height, data, scale: 1, clip: [2, 2, 2] as const }
 }
 
+/** All of it. */
+const filtered = (before: WorkingImage) => {
+  const after = medianFilter(before)
+  after.need!(0, 0, before.width, before.height)
+  return after
+}
+
 describe('medianFilter', () => {
   it('is the median of the 3 × 3 of every channel; the outermost pixels stay', () => {
     const next = randomNumbers(3)
     const before = image(9, 7, () => next())
-    const { data } = medianFilter(before)
+    const { data } = filtered(before)
     for (let y = 0; y < 7; y++) {
       for (let x = 0; x < 9; x++) {
         for (let c = 0; c < 3; c++) {
@@ -29,8 +37,23 @@ describe('medianFilter', () => {
 
   it('keeps a straight edge and takes a lone pixel away', () => {
     const edge = image(8, 8, (x) => (x < 4 ? 0.2 : 0.7))
-    expect(medianFilter(edge).data).toEqual(edge.data)
+    expect(filtered(edge).data).toEqual(edge.data)
     const spot = image(8, 8, (x, y) => (x === 3 && y === 4 ? 1 : 0.25))
-    expect(medianFilter(spot).data).toEqual(image(8, 8, () => 0.25).data)
+    expect(filtered(spot).data).toEqual(image(8, 8, () => 0.25).data)
+  })
+
+  it('is the same wherever it is looked at first', () => {
+    const next = randomNumbers(8)
+    const before = image(250, 120, () => next())
+    const whole = filtered(before).data
+    const parts = medianFilter(before)
+    for (const [left, top, right, bottom] of [
+      [180, 90, 181, 95],
+      [-30, -5, 100, 100],
+      [90, 0, 400, 500],
+      [0, 96, 0, 96],
+    ] as const)
+      parts.need!(left, top, right, bottom)
+    expect(parts.data).toEqual(whole)
   })
 })

@@ -211,6 +211,7 @@ function search(task: Task, gradient: Float32Array): Seen[] {
     noiseGradient(gradient) > constants.candidates.noisy
   ) {
     const calm = task.filtered(image)
+    calm.need?.(0, 0, calm.width, calm.height)
     searchChips(patchCandidates(calm, gradientMap(calm)))
   }
   // A grid behind the chart may pass for a poor chart about the same middle.

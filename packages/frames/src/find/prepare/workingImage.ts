@@ -13,6 +13,8 @@ export interface WorkingImage {
   readonly data: Float32Array
   /** Working pixels per frame pixel. */
   readonly scale: number
+  /** Makes the samples of a part, in pixels, ends included, of an image that is made where it is looked at. */
+  readonly need?: (left: number, top: number, right: number, bottom: number) => void
   /** Level of a channel at and beyond which it clips at the top; above 1 where nothing does. */
   readonly clip: readonly [number, number, number]
 }

@@ -138,7 +138,10 @@ function patchEdges(
   const { reach, samples, lines, inner: innerPart, overInner, faintest } = constants.refine
   const profile = new Float64Array(3 * samples)
   const counts = new Int32Array(samples)
-  for (let k = 0; k < samples; k++) {
+  const places = new Float64Array(2 * samples * lines.length)
+  let [left, top] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY]
+  let [right, bottom] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let k = 0, at = 0; k < samples; k++) {
     const along = reach * ((2 * k) / (samples - 1) - 1)
     for (const beside of lines) {
       const [fx, fy] =
@@ -147,6 +150,19 @@ function patchEdges(
           : applyChartModel(model, column + beside, row + along)
       const x = fx * scale - 0.5
       const y = fy * scale - 0.5
+      places[at++] = x
+      places[at++] = y
+      if (x < left) left = x
+      if (y < top) top = y
+      if (x > right) right = x
+      if (y > bottom) bottom = y
+    }
+  }
+  image.need?.(left, top, right + 1, bottom + 1)
+  for (let k = 0, place = 0; k < samples; k++) {
+    for (let line = 0; line < lines.length; line++) {
+      const x = places[place++]!
+      const y = places[place++]!
       const x0 = Math.floor(x)
       const y0 = Math.floor(y)
       if (x0 < 0 || y0 < 0 || x0 >= width - 1 || y0 >= height - 1) continue
