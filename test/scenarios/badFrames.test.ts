@@ -78,7 +78,7 @@ describe('a faulty frame', () => {
     const folder = await writeSmallShow({ 'show.yaml': replaced(twoCameras, 'crane-*.png', 'crane.png') })
     mkdirSync(join(folder, 'crane.png'))
     const { status, err } = await runCommand('match', join(folder, 'show.yaml'))
-    expect(err).toContain('there is no frame crane.png')
+    expect(err).toContain('crane.png is a folder')
     expect(status).toBe(2)
   })
   test('a pattern that no file matches', () =>

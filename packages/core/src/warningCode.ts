@@ -23,6 +23,7 @@ export type WarningCode =
   // frames: pictures and clips, reference values, patches
   | 'alpha-dropped'
   | 'orientation-kept'
+  | 'profile-ignored'
   | 'first-page'
   | 'first-track'
   | 'interlaced'

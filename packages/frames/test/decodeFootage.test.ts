@@ -359,7 +359,9 @@ tool.describe('decodeFootage of a movie', () => {
       message: expect.stringContaining('no movie'),
     })
     await expect(decodeFootage(join(folder, 'none.mov'))).rejects.toMatchObject({ message: 'no such file' })
-    await expect(decodeFootage(folder)).rejects.toMatchObject({ message: 'not a regular file' })
+    await expect(decodeFootage(folder)).rejects.toMatchObject({
+      message: 'a folder where a frame is expected',
+    })
     const torn = join(folder, 'torn.mov')
     writeFileSync(torn, readFileSync(clip('whole.mkv', bt709)).subarray(0, 300))
     await expect(decodeFootage(torn)).rejects.toMatchObject({ code: 'frame-unreadable' })

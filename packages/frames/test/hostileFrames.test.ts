@@ -113,6 +113,18 @@ describe('decodeFrame, pictures of other kinds', () => {
       expect([frame.data[i + 1], frame.data[i + 2]]).toEqual([frame.data[i], frame.data[i]])
   })
 
+  // The names that the profiles that come with the library give themselves (ICC registry of sRGB; Apple's Display P3).
+  it.each([
+    ['srgb', /sRGB/],
+    ['p3', /P3/],
+  ] as const)('names an ICC profile that it does not apply: %s', async (profile, name) => {
+    const plain = await decodeFrame(await picture.clone().png().toBuffer())
+    const bytes = await picture.clone().png().withIccProfile(profile).toBuffer()
+    const frame = await decodeFrame(bytes)
+    expect(frame.warnings).toMatchObject([{ code: 'profile-ignored', message: expect.stringMatching(name) }])
+    if (profile === 'srgb') expect(frame.data).toEqual(plain.data)
+  })
+
   it('refuses a CMYK JPEG', async () => {
     expect(await faultOf(await picture.clone().toColourspace('cmyk').jpeg().toBuffer())).toMatchObject(
       clear(/cmyk/),
@@ -126,7 +138,8 @@ describe('decodeFrame, pictures of other kinds', () => {
       const frame = await decodeFrame(bytes)
       expect([frame.width, frame.height]).toEqual([32, 24])
       expect([...frame.data]).toEqual([...(await sharp(bytes).raw().toBuffer())])
-      expect(frame.warnings).toMatchObject([{ code: 'orientation-kept' }])
+      // The library writes a profile with it.
+      expect(frame.warnings).toMatchObject([{ code: 'profile-ignored' }, { code: 'orientation-kept' }])
     },
   )
 })

@@ -229,4 +229,39 @@ describe('sampleChart', () => {
     const frame = createFrame(400, 300, new Float32Array(3 * 400 * 300).fill(Number.NaN))
     expect(() => sampleChart({ frames: [frame], chart, corners, range: 'full' })).toThrow(IsochipError)
   })
+
+  // The noise of 8-bit cameras is a fraction of a code to a few (common practice, no source).
+  it.each([0.1, 0.2, 0.3, 0.4, 0.6, 1, 2])(
+    'takes no pixel of a clean patch for dirt where 8-bit codes with noise of %d code went through a curve into a deeper file',
+    (noise) => {
+      const uneven = (rgb: Vec3, x: number, y: number): Vec3 => {
+        const light = 1 - (0.03 * x) / 400 - (0.02 * y) / 300
+        return [rgb[0] * light, rgb[1] * light, rgb[2] * light]
+      }
+      const { data } = drawScene({ ...scene, bits: 8, noise: noise / 255, shade: uneven })
+      for (const power of [0.45, 0.8, 1.2, 2.2]) {
+        const whole = Uint16Array.from(data, (code) => Math.round(65535 * (code / 255) ** power))
+        const floats = Float32Array.from(data, (code) => (code / 255) ** power)
+        for (const deeper of [whole, floats]) {
+          const frame = createFrame(scene.width, scene.height, deeper)
+          const { areas, warnings } = sampleChart({ frames: [frame], chart, corners, range: 'full' })
+          expect(warnings).toEqual([])
+          expect(Math.max(...areas.map(({ rejected }) => rejected))).toBeLessThan(0.05)
+        }
+      }
+    },
+  )
+
+  it('still takes a mark in such a file for one', () => {
+    const marked = (rgb: Vec3, x: number, y: number): Vec3 =>
+      (x + y) % 5 === 0 ? [rgb[0] * 0.8, rgb[1] * 0.8, rgb[2] * 0.8] : rgb
+    const { data } = drawScene({ ...scene, bits: 8, noise: 0.4 / 255, shade: marked })
+    const frame = createFrame(
+      400,
+      300,
+      Uint16Array.from(data, (code) => Math.round(65535 * (code / 255) ** 0.8)),
+    )
+    const { warnings } = sampleChart({ frames: [frame], chart, corners, range: 'full' })
+    expect(warnings.filter(({ code }) => code === 'patch-soiled')).toHaveLength(chart.patches.length)
+  })
 })

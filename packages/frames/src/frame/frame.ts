@@ -1,5 +1,4 @@
-import type { Warning } from '@isochip/core'
-import { exp2 } from '@isochip/core'
+import { exp2, type Range, type Warning } from '@isochip/core'
 
 /** Bits of a code value, or `'float'` where samples are no codes but levels. */
 export type FrameBits = 8 | 10 | 12 | 14 | 16 | 'float'
@@ -19,6 +18,8 @@ export interface Frame {
   readonly codeScale: number
   /** Sample values at and beyond which the source clips, where they are not the ends of the code range. */
   readonly clip?: { readonly low: number; readonly high: number }
+  /** Of a Y′CbCr clip: the range that was taken out because of its tag, or because it had none. */
+  readonly taggedRange?: Range
   /** Samples are in proportion to light, whatever is declared: camera raw. */
   readonly linear?: boolean
   /** Of levels: difference between neighbouring codes of the source, where it is known. */

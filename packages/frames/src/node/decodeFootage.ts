@@ -5,7 +5,15 @@ import { createFrame, type DecodedFrame, type Frame } from '../frame/frame.ts'
 import { exrFault } from './exrFault.ts'
 import { layoutBytes, type RgbLayout, rgbLayout, unpackRgb } from './pixelFormat.ts'
 import { runTool } from './runTool.ts'
-import { movieKind, otherFormat, pnmKind, readHead, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
+import {
+  movieKind,
+  otherFormat,
+  pnmKind,
+  readHead,
+  type SniffedFormat,
+  sniffFormat,
+  tgaHead,
+} from './sniffFormat.ts'
 
 export interface FootageOptions {
   /** Where to begin: seconds from the start of the clip; the frame that is on screen then. Default 0. */
@@ -80,7 +88,14 @@ export async function decodeFootage(
   if (!(Number.isInteger(frame ?? 0) && (frame ?? 0) >= 0)) throw new RangeError(`frame ${frame}`)
   const info = await stat(path).catch(() => undefined)
   if (!info?.isFile())
-    throw fault(info === undefined ? 'no such file' : 'not a regular file', 'check the path')
+    throw fault(
+      info === undefined
+        ? 'no such file'
+        : info.isDirectory()
+          ? 'a folder where a frame is expected'
+          : 'not a regular file',
+      'check the path',
+    )
   const head = await readHead(path)
   const format = sniffFormat(head)
   const demuxer = demuxerOf(format, head)
@@ -93,7 +108,8 @@ export async function decodeFootage(
     if (wrong !== undefined) throw fault(wrong)
   }
   const input = inputArguments(path, demuxer)
-  const probed = await probe(input, path, options, fault)
+  const probed =
+    format === 'tga' ? { stream: tgaStream(head), tracks: 1 } : await probe(input, path, options, fault)
   const plan = planOf(probed, options, path, fault)
   const { width, height, layout, warnings } = plan
   const size = layoutBytes(layout, width, height)
@@ -144,6 +160,13 @@ const pictureDemuxers: Partial<Record<SniffedFormat, readonly string[]>> = {
   bmp: ['-f', 'bmp_pipe'],
   // There is no demuxer of this one alone.
   tga: ['-f', 'image2', '-pattern_type', 'none', '-c:v', 'targa'],
+}
+
+/** ffprobe cannot be told that a file is a TGA, which its name need not say. */
+function tgaStream(head: Uint8Array): Stream {
+  const { width, height, bits, grey } = tgaHead(head)!
+  const colour = bits === 32 ? 'bgra' : bits === 24 ? 'bgr24' : `of ${bits} bits`
+  return { width, height, pix_fmt: grey && bits === 8 ? 'gray' : colour }
 }
 
 /** What ffmpeg is to read a file as; `undefined` where that is not for it to read. */
@@ -223,7 +246,7 @@ interface Plan {
   readonly layout: RgbLayout
   readonly filters: readonly string[]
   /** Where levels clip, and how far its codes are apart: of Y′CbCr only, since RGB keeps its codes. */
-  readonly levels?: Required<Pick<Frame, 'clip' | 'step'>>
+  readonly levels?: Pick<Frame, 'clip' | 'step' | 'taggedRange'>
   readonly warnings: readonly Warning[]
 }
 
@@ -286,6 +309,7 @@ function planOf({ stream, tracks }: Probed, options: FootageOptions, path: strin
       'format=gbrpf32le',
     ],
     levels: {
+      ...(options.range === undefined ? { taggedRange: full ? ('full' as const) : ('narrow' as const) } : {}),
       // Top and bottom code of 8-bit video, 254 and 1, as levels; deeper video ends a little beyond (BT.709-6, item 4.6).
       clip: full ? { low: 0.001, high: 0.998 } : { low: (1.25 - 16) / 219, high: (253.75 - 16) / 219 },
       step: (full ? 1 / 255 : 1 / 219) / exp2(bitsOf(name) - 8),

@@ -6,6 +6,7 @@ import { isRawTiff } from '../frame/isRawTiff.ts'
 import { decodeFootage } from './decodeFootage.ts'
 import { decodeRaw } from './decodeRaw.ts'
 import { loadSharp } from './loadSharp.ts'
+import { profileName } from './profileName.ts'
 import { samplesOf } from './samplesOf.ts'
 import { fileFormat, otherFormat, type SniffedFormat, sniffFormat } from './sniffFormat.ts'
 
@@ -162,6 +163,13 @@ function warningsOf(meta: Metadata, alpha: boolean, file: string): Warning[] {
   const warnings: Warning[] = []
   const warn = (code: WarningCode, message: string) => warnings.push({ code, message, place: { file } })
   if (alpha) warn('alpha-dropped', 'the frame has an alpha channel; it was dropped')
+  if (meta.icc !== undefined) {
+    const name = profileName(meta.icc)
+    warn(
+      'profile-ignored',
+      `the file has an ICC profile${name === undefined ? '' : ` (${name})`}, which is not applied: pixels are taken as stored, and mean what the encoding says`,
+    )
+  }
   if (meta.orientation !== undefined && meta.orientation > 1)
     warn(
       'orientation-kept',

@@ -41,7 +41,14 @@ export async function decodeRaw(path: string, options: RawOptions = {}): Promise
     new IsochipError('frame-unreadable', message, { hint, place: { file: path } })
   const info = await stat(path).catch(() => undefined)
   if (!info?.isFile())
-    throw fault(info === undefined ? 'no such file' : 'not a regular file', 'check the path')
+    throw fault(
+      info === undefined
+        ? 'no such file'
+        : info.isDirectory()
+          ? 'a folder where a frame is expected'
+          : 'not a regular file',
+      'check the path',
+    )
   const common = { file: path, install, ...(signal === undefined ? {} : { signal }) }
   const source = resolve(path)
   const about = (await runTool(identify, ['-v', source], { ...common, limit: 1e6 })).stdout.toString('latin1')

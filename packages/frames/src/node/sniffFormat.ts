@@ -33,7 +33,7 @@ export function sniffFormat(bytes: Uint8Array): SniffedFormat | undefined {
   if (movieKind(bytes) !== undefined) return 'movie'
   if (starts(bytes, 'BM') && starts(bytes, '\0\0\0\0', 6)) return 'bmp'
   if (pnmKind(bytes) !== undefined) return 'pnm'
-  return isTga(bytes) ? 'tga' : undefined
+  return tgaHead(bytes) === undefined ? undefined : 'tga'
 }
 
 /** Camera raw in a container of its own, or marked behind the first bytes of a TIFF. */
@@ -85,30 +85,41 @@ const isTransportStream = (bytes: Uint8Array) =>
     { first: 4, length: 192 },
   ].some(({ first, length }) => [0, 1, 2].every((packet) => bytes[first + packet * length] === 0x47))
 
-/** Portable pictures: bits, grey, colour as text or bytes, any number of channels, floats. */
-export type PnmKind = 'pbm' | 'pgm' | 'ppm' | 'pam' | 'pfm'
+/** Portable pictures: bits, grey, colour as text or bytes, any number of channels. */
+type PnmKind = 'pbm' | 'pgm' | 'ppm' | 'pam'
 
 export function pnmKind(bytes: Uint8Array): PnmKind | undefined {
   const blank = [9, 10, 13, 32].includes(bytes[2] ?? 0)
   if (!blank || bytes[0] !== 0x50) return undefined
   const kinds: Record<string, PnmKind> = {
     ...{ '1': 'pbm', '2': 'pgm', '3': 'ppm', '4': 'pbm', '5': 'pgm', '6': 'ppm' },
-    ...{ '7': 'pam', F: 'pfm', f: 'pfm' },
+    '7': 'pam',
   }
   return kinds[String.fromCharCode(bytes[1]!)]
 }
 
+/** The size and depth that a TGA states. */
+export interface TgaHead {
+  readonly width: number
+  readonly height: number
+  /** Bits of a pixel, or of an entry of its palette. */
+  readonly bits: number
+  readonly grey: boolean
+}
+
 /** A TGA begins without a mark: with a header that makes sense (TGA 2.0 specification, section C). */
-function isTga(bytes: Uint8Array): boolean {
-  if (bytes.length < 18) return false
-  const [, palette = 9, type = 0, ...rest] = bytes
-  const [width, height] = [rest[9]! + 256 * rest[10]!, rest[11]! + 256 * rest[12]!]
-  const [depth = 0, descriptor = 0] = rest.slice(13)
+export function tgaHead(bytes: Uint8Array): TgaHead | undefined {
+  if (bytes.length < 18) return undefined
+  const at = (place: number) => bytes[place]!
+  const [palette, type, depth, descriptor] = [at(1), at(2), at(16), at(17)]
+  const [width, height] = [at(12) + 256 * at(13), at(14) + 256 * at(15)]
+  const paletted = type % 8 === 1
+  if (![1, 2, 3, 9, 10, 11].includes(type) || width * height === 0) return undefined
   // The two highest bits of the descriptor are reserved, and the palette's fields are 0 where there is none.
-  if (palette > 1 || ![1, 2, 3, 9, 10, 11].includes(type) || width * height === 0 || descriptor > 63)
-    return false
-  if (palette === 0 && (type % 8 === 1 || rest.slice(0, 5).some((byte) => byte !== 0))) return false
-  return [8, 15, 16, 24, 32].includes(depth)
+  if (palette > 1 || descriptor > 63 || (paletted && palette === 0)) return undefined
+  if (palette === 0 && bytes.subarray(3, 8).some((byte) => byte !== 0)) return undefined
+  if (![8, 15, 16, 24, 32].includes(depth)) return undefined
+  return { width, height, bits: paletted ? at(7) : depth, grey: type % 8 === 3 }
 }
 
 /** What a file is that none of ours is, for messages. */
@@ -123,6 +134,9 @@ export function otherFormat(bytes: Uint8Array): string | undefined {
     ['GIF8', 0, 'a GIF picture'],
     ['8BPS', 0, 'a layered picture (PSD)'],
     ['%PDF', 0, 'a PDF'],
+    // Releases of ffmpeg do not agree on which line comes first.
+    ['PF\n', 0, 'a portable float map (PFM)'],
+    ['Pf\n', 0, 'a portable float map (PFM)'],
     ['\0\0\0\x0cjP  ', 0, 'a JPEG 2000 picture'],
     ['\xff\x4f\xff\x51', 0, 'a JPEG 2000 picture'],
     ['\0\0\0\x0cJXL ', 0, 'a JPEG XL picture'],

@@ -3,6 +3,7 @@ import type { Frame } from '../frame/frame.ts'
 import type { AreaBox } from './areaBox.ts'
 import { orderStatistic } from './orderStatistic.ts'
 import { perChannel } from './perChannel.ts'
+import { stepInUse } from './stepInUse.ts'
 
 /** The plane that a patch's levels lie on, per channel. */
 export interface PatchPlane {
@@ -13,7 +14,7 @@ export interface PatchPlane {
   readonly slopeY: Vec3
   /** Scatter about the plane, as a standard deviation. */
   readonly scale: Vec3
-  /** Distance between neighbouring codes of the source; 0 where it is not known. */
+  /** Distance between neighbouring codes of the source, estimated where nothing states it; 0 where it is not known. */
   readonly step: Vec3
 }
 
@@ -75,7 +76,12 @@ function scout(frame: Frame, xs: Float64Array, ys: Float64Array, samples: Int32A
   const values = new Float64Array(3 * count)
   for (let channel = 0; channel < 3; channel++)
     for (let i = 0; i < count; i++) values[channel * count + i] = data[samples[i]! + channel]!
-  const step = perChannel((c) => stepOf(values.subarray(c * count, (c + 1) * count), frame))
+  const most = codeScale / 255
+  const step = perChannel((c) => {
+    const own = values.subarray(c * count, (c + 1) * count)
+    const known = stepOf(own, frame)
+    return known >= most ? known : Math.max(known, stepInUse(own.slice(), most))
+  })
   const keep = new Uint8Array(count).fill(1)
   const work = new Float64Array(count)
   for (let channel = 0; channel < 3; channel++) {

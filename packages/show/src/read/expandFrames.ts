@@ -23,6 +23,11 @@ export async function expandFrames(
       found.add(literal)
       continue
     }
+    if ((await stat(literal).catch(() => undefined))?.isDirectory())
+      throw new IsochipError('frame-unreadable', `${pattern} is a folder`, {
+        hint: `name the frames in it: ${pattern.replace(/\/+$/, '')}/*.png`,
+        place,
+      })
     if (!/[*?[\]{}]/.test(pattern)) {
       throw new IsochipError('frame-unreadable', `there is no frame ${pattern}`, {
         hint: 'paths start at the folder of the show file; check the spelling, upper and lower case too',

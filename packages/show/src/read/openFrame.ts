@@ -42,7 +42,6 @@ const footageEndings = [
   'pgm',
   'pnm',
   'pam',
-  'pfm',
 ] as const
 
 /** Of camera raw: DNG, and the endings that the trade has for the rest. */
@@ -93,11 +92,16 @@ export async function readFrameFile(path: string, name: string, memory?: FileMem
     const bytes = await (memory?.read(path) ?? readFile(path))
     return { path, name, sha256: hash.update(bytes).digest('hex'), bytes }
   } catch (cause) {
-    throw new IsochipError('frame-unreadable', `the frame cannot be read: ${(cause as Error).message}`, {
-      hint: 'check its permissions and the disk',
-      place: { file: name },
-      cause,
-    })
+    const folder = (cause as NodeJS.ErrnoException).code === 'EISDIR'
+    throw new IsochipError(
+      'frame-unreadable',
+      folder ? 'a folder where a frame is expected' : `the frame cannot be read: ${(cause as Error).message}`,
+      {
+        hint: folder ? 'name the frames in it: FOLDER/*.png' : 'check its permissions and the disk',
+        place: { file: name },
+        cause,
+      },
+    )
   }
 }
 

@@ -17,6 +17,7 @@ import {
   drawSampling,
   type Frame,
   markForeign,
+  rangeDoubt,
   type SampledArea,
   type ShotCheck,
   sampleChart,
@@ -152,6 +153,7 @@ function readPlaced(
     checks,
     warnings: [
       ...rawDoubt(frames[0]!, { transfer: transfer ?? assumed, range }),
+      ...rangeDoubt(frames[0]!, sample.areas),
       ...sample.warnings,
       ...cautionsOf(cautions),
     ],

@@ -1,5 +1,5 @@
 import type { Chart, Readings, Warning } from '@isochip/core'
-import { type DecodedFrame, markForeign, type PatchArea, sampleChart } from '@isochip/frames'
+import { type DecodedFrame, markForeign, type PatchArea, rangeDoubt, sampleChart } from '@isochip/frames'
 import { type CameraEncoding, isMeasured } from '../load/measuredEncoding.ts'
 import { otherCharts, type PlacedChart } from './placeChart.ts'
 import { rawDoubt } from './rawDoubt.ts'
@@ -58,6 +58,7 @@ export function sampleShot(
       ...frames.flatMap((frame) => frame.warnings),
       ...(first.clip !== undefined && encoding.range === 'narrow' ? [narrowLevels] : []),
       ...rawDoubt(first, encoding.spec),
+      ...rangeDoubt(first, sample.areas),
       ...otherCharts(placed),
       ...sample.warnings,
       // How the chart was shot is judged on light, of which without a curve nothing is known yet.
