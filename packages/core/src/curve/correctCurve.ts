@@ -5,19 +5,22 @@ import type { LightField } from '../diagnose/evenness.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { type Fit, fitKind } from '../fit/fitKind.ts'
+import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { CurveCorrection, CurveTerm } from '../match/result.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
-import { informedFit } from '../prior/informedFit.ts'
+import { type InformedFit, informedFit } from '../prior/informedFit.ts'
 import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
+import { blend } from '../select/blend.ts'
 import type { Choice } from '../select/choice.ts'
 import { informedKind, informedMatch } from '../select/informedMatch.ts'
 import { settleOutliers } from '../select/settled.ts'
 import { wildness } from '../select/wildness.ts'
+import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import type { Target } from '../target/target.ts'
 import { correctedEncoding } from './correctedEncoding.ts'
 import { type Correction, correctLight } from './correction.ts'
@@ -161,20 +164,40 @@ function chosenCorrection(
 const informed = { share: 0.8, belief: 0.3 }
 
 /** A match that also knows other materials, on light that is corrected. */
-function informedOn(problem: MatchProblem): Fit | undefined {
+interface Informed {
+  readonly fit: Fit
+  readonly matrix: Fit
+  readonly root: InformedFit
+}
+
+function informedOn(problem: MatchProblem): Informed | undefined {
   const matrix = fitKind('lift-gain-matrix', problem)
-  const fit = informedFit(informedKind, problem, matrix, informed.belief)
-  return fit && informedMatch(fit, matrix, informed.share, problem)
+  const root = informedFit(informedKind, problem, matrix, informed.belief)
+  const fit = root && informedMatch(root, matrix, informed.share, problem)
+  return fit && { fit, matrix, root }
+}
+
+/** The same to nearly the same samples, as far as it takes to judge by it. */
+const informedNear = ({ matrix, root }: Informed) => {
+  const closely = { maxIterations: 50, costTolerance: 1e-9 }
+  return (problem: MatchProblem): Pick<Fit, 'design' | 'theta'> | undefined => {
+    const own = problem.design('lift-gain-matrix')
+    const { theta, cost } = levenbergMarquardt(perceptualResiduals(problem, own), matrix.theta, closely)
+    const model = own.toModel(theta)
+    if (model === undefined) return undefined
+    const fit = informedFit(informedKind, problem, { theta, cost, model }, informed.belief, root.theta)
+    return fit && { design: problem.design(informedKind), theta: blend(fit.theta, theta, informed.share) }
+  }
 }
 
 /** In place of a match with root terms drawn to the matrix, where the chart's spectra are known. */
 function informedOf(made: CorrectionFit): Chosen {
-  const fit = informedOn(made.problem)
-  return fit === undefined
+  const found = informedOn(made.problem)
+  return found === undefined
     ? { made, left: made.leaveOneOut(), warnings: [] }
     : {
-        made: { ...made, fit },
-        left: made.leaveOneOut(informedOn),
+        made: { ...made, fit: found.fit },
+        left: made.leaveOneOut(informedNear(found)),
         informed: informed.share,
         warnings: [],
       }
@@ -215,7 +238,7 @@ function undivided({ made, informed: share, candidates, warnings }: Chosen, prob
   const { kind } = made.fit
   const weighted = problem.reweighted(made.problem.samples.weight)
   const matrix = kind.startsWith('root') ? fitKind('lift-gain-matrix', weighted) : undefined
-  const own = share === undefined ? undefined : informedOn(weighted)
+  const own = share === undefined ? undefined : informedOn(weighted)?.fit
   const fit = own ?? fitKind(kind, weighted, matrix)
   return {
     ...(own === undefined ? {} : { informed: share! }),

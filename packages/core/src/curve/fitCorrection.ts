@@ -3,6 +3,7 @@ import { linearFit } from '../fit/linearFit.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { perceptualWeights } from '../fit/perceptualWeights.ts'
 import { pullTowardsMatrix } from '../fit/pullTowardsMatrix.ts'
+import { refitsWithoutPatch } from '../fit/refitsWithoutPatch.ts'
 import type { DisturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
@@ -46,8 +47,11 @@ export interface CorrectionFit {
    *
    * @param match fits another match to the samples that such a correction gives.
    */
-  leaveOneOut(match?: (problem: MatchProblem) => Fit | undefined): (number | undefined)[]
+  leaveOneOut(match?: OtherMatch): (number | undefined)[]
 }
+
+/** Another match, fitted to samples with a correction in them. */
+type OtherMatch = (problem: MatchProblem) => Pick<Fit, 'design' | 'theta'> | undefined
 
 /**
  * A correction of the curve, the light over the chart, and a match, fitted together to all patches by ΔE00, each term
@@ -154,29 +158,20 @@ function leftOut(
   design: DisturbedDesign,
   theta: Float64Array,
   problem: MatchProblem,
-  match: ((problem: MatchProblem) => Fit | undefined) | undefined,
+  match: OtherMatch | undefined,
 ): (number | undefined)[] {
   const judge = perceptualResiduals(problem.evenly(), design)
-  const m = design.parameters
-  const differenceBy = (by: (problem: MatchProblem) => Fit | undefined, at: Float64Array, p: number) => {
+  const differenceBy = (by: OtherMatch, at: Float64Array, p: number) => {
     const corrected = correctedProblem(design, at, problem)
-    const fit = by(corrected.reweighted(problem.samples.weight.map((w, q) => (q === p ? 0 : w))))
-    if (fit === undefined) return Number.NaN
-    return perceptualResiduals(corrected.evenly(), fit.design).difference(fit.theta, p)
+    const found = by(corrected.reweighted(problem.samples.weight.map((w, q) => (q === p ? 0 : w))))
+    if (found === undefined) return Number.NaN
+    return perceptualResiduals(corrected.evenly(), found.design).difference(found.theta, p)
   }
+  const without = refitsWithoutPatch(least, theta, { maxIterations: 12, costTolerance: 1e-4 })
   return Array.from({ length: problem.samples.count }, (_, p) => {
-    const without: LeastSquaresProblem = {
-      ...least,
-      evaluate(at, residuals, jacobian) {
-        if (!least.evaluate(at, residuals, jacobian)) return false
-        residuals.fill(0, 3 * p, 3 * (p + 1))
-        jacobian.fill(0, 3 * p * m, 3 * (p + 1) * m)
-        return true
-      },
-    }
-    const refit = levenbergMarquardt(without, theta, { maxIterations: 12, costTolerance: 1e-4 })
-    const difference =
-      match === undefined ? judge.difference(refit.theta, p) : differenceBy(match, refit.theta, p)
+    const refit = without(p)
+    if (refit === undefined) return undefined
+    const difference = match === undefined ? judge.difference(refit, p) : differenceBy(match, refit, p)
     return Number.isFinite(difference) ? difference : undefined
   })
 }

@@ -36,6 +36,7 @@ const leastScatter = 0.05
 /** The lift is held where the pedestals are: by so many ΔE00 for a unit of light. */
 const liftHeld = 1e4
 
+/** A fit of `lift-gain-matrix`. */
 interface Affine {
   readonly theta: Float64Array
   readonly model: MatchModel
@@ -48,8 +49,10 @@ interface Affine {
  * The lift is not fitted: the prior tells the pedestals of both sides to a thousandth of white, where a fit would take
  * up metamerism with it. What virtual patches are less believed, it nears that of `affine`.
  *
- * @param affine the fit of `lift-gain-matrix` to the same samples: the start, and its residuals the scatter.
+ * @param affine the fit of `lift-gain-matrix` to the same samples: its residuals are the scatter.
  * @param leastBelief in the virtual patches, whatever the readings say of it.
+ * @param near where to start, θ of such a fit to nearly the same samples, for a θ to judge by alone: the rest is not to be
+ * read then. Default `affine`.
  * @returns `undefined` where there is none, or where the chart's spectra are not known.
  */
 export function informedFit(
@@ -57,6 +60,7 @@ export function informedFit(
   problem: MatchProblem,
   affine: Affine,
   leastBelief = 0,
+  near?: Float64Array,
 ): InformedFit | undefined {
   const { samples, viewer } = problem
   const found = problem.evidence()
@@ -82,7 +86,8 @@ export function informedFit(
   const strength = strengths(affine.model, terms, scatter)
 
   const theta = new Float64Array(m)
-  for (let c = 0; c < 3; c++) for (let i = 0; i < 3; i++) theta[c * k + i] = affine.theta[4 * c + i]!
+  if (near !== undefined) theta.set(near.subarray(0, m))
+  else for (let c = 0; c < 3; c++) for (let i = 0; i < 3; i++) theta[c * k + i] = affine.theta[4 * c + i]!
   const normal = new Float64Array(m * m)
   const factor = new Float64Array(m * m)
   const gradient = new Float64Array(m)
@@ -115,7 +120,17 @@ export function informedFit(
     for (let j = 0; j < m; j++) step[j] = -gradient[j]!
     if (cholesky(factor, m)) {
       divideBySquare(factor, step)
-      for (let j = 0; j < m; j++) trial[j] = theta[j]! + step[j]!
+      let promised = 0
+      for (let j = 0; j < m; j++) {
+        trial[j] = theta[j]! + step[j]!
+        promised -= step[j]! * gradient[j]!
+      }
+      // From near by the last step can be believed without a look at where it leads.
+      if (near !== undefined && promised < enoughNear * cost) {
+        theta.set(trial)
+        converged = true
+        break
+      }
       const found = chart.add(trial) + others.add(trial) + pulled(trial)
       if (found <= cost) {
         const gained = cost - found
@@ -186,6 +201,8 @@ export function informedFit(
 /** Steps at most, and the relative gain below which another is not worth it. */
 const mostSteps = 30
 const enough = 1e-6
+/** The same for a fit that is only to judge by. */
+const enoughNear = 1e-4
 
 function strengths(
   model: MatchModel,

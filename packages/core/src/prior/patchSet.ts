@@ -82,22 +82,47 @@ export function patchSet(
   const half = (k * (k + 1)) / 2
   let products: Float64Array | undefined
   let sums: Float64Array | undefined
-  const addSquares = (p: number) => {
+  const squares = new Float64Array(6 * count)
+  const keepSquares = (p: number) => {
+    const w = weight[p]!
+    const [a, b, c, d, e, f] = [slope[0]!, slope[1]!, slope[2]!, slope[3]!, slope[4]!, slope[5]!]
+    const [g, h, i] = [slope[6]!, slope[7]!, slope[8]!]
+    const at = 6 * p
+    squares[at] = w * (a * a + d * d + g * g)
+    squares[at + 1] = w * (b * a + e * d + h * g)
+    squares[at + 2] = w * (b * b + e * e + h * h)
+    squares[at + 3] = w * (c * a + f * d + i * g)
+    squares[at + 4] = w * (c * b + f * e + i * h)
+    squares[at + 5] = w * (c * c + f * f + i * i)
+  }
+  const addSquares = () => {
     products ??= productsOf(features, count, k)
     sums ??= new Float64Array(6 * half)
-    const w = weight[p]!
-    const s = (c: number, d: number) =>
-      w * (slope[c]! * slope[d]! + slope[3 + c]! * slope[3 + d]! + slope[6 + c]! * slope[6 + d]!)
-    const [rr, gr, gg, br, bg, bb] = [s(0, 0), s(1, 0), s(1, 1), s(2, 0), s(2, 1), s(2, 2)]
-    const from = p * half
-    for (let i = 0; i < half; i++) {
-      const value = products[from + i]!
-      sums[i]! += rr * value
-      sums[half + i]! += gr * value
-      sums[2 * half + i]! += gg * value
-      sums[3 * half + i]! += br * value
-      sums[4 * half + i]! += bg * value
-      sums[5 * half + i]! += bb * value
+    sums.fill(0)
+    for (let block = 0; block < 6; block++) {
+      const to = block * half
+      let p = 0
+      for (; p + 3 < count; p += 4) {
+        const a = squares[6 * p + block]!
+        const b = squares[6 * p + 6 + block]!
+        const c = squares[6 * p + 12 + block]!
+        const d = squares[6 * p + 18 + block]!
+        const one = p * half
+        const two = one + half
+        const three = two + half
+        const four = three + half
+        for (let i = 0; i < half; i++) {
+          sums[to + i]! +=
+            a * products[one + i]! +
+            b * products[two + i]! +
+            c * products[three + i]! +
+            d * products[four + i]!
+        }
+      }
+      for (; p < count; p++) {
+        const a = squares[6 * p + block]!
+        for (let i = 0; i < half; i++) sums[to + i]! += a * products[p * half + i]!
+      }
     }
   }
   const unpack = (normal: Float64Array) => {
@@ -125,12 +150,14 @@ export function patchSet(
     addOne,
     add(theta, normal, gradient) {
       let sum = 0
-      sums?.fill(0)
       for (let p = 0; p < count; p++) {
         sum += addOne(p, theta, undefined, gradient)
-        if (normal !== undefined) addSquares(p)
+        if (normal !== undefined) keepSquares(p)
       }
-      if (normal !== undefined) unpack(normal)
+      if (normal !== undefined) {
+        addSquares()
+        unpack(normal)
+      }
       return sum
     },
     movesAt(theta, from, to) {
@@ -157,19 +184,23 @@ export function patchSet(
           }
         }
       }
-      const out = new Float64Array(3)
       return (now, aims, gradient) => {
         for (let p = 0; p < count; p++) {
-          for (let c = 0; c < 3; c++) {
-            let sum = to[3 * p + c]! - aims[3 * p + c]!
-            for (let d = 0; d < 3; d++)
-              sum += through[9 * p + 3 * c + d]! * (now[3 * p + d]! - from[3 * p + d]!)
-            out[c] = sum
-          }
-          for (let c = 0; c < 3; c++) {
-            const q = 9 * p + 3 * c
-            const along = square[q]! * out[0]! + square[q + 1]! * out[1]! + square[q + 2]! * out[2]!
-            for (let i = 0; i < k; i++) gradient[c * k + i]! += along * features[p * k + i]!
+          const [x, y, z] = [3 * p, 3 * p + 1, 3 * p + 2]
+          const [dx, dy, dz] = [now[x]! - from[x]!, now[y]! - from[y]!, now[z]! - from[z]!]
+          const t = 9 * p
+          const u = to[x]! - aims[x]! + through[t]! * dx + through[t + 1]! * dy + through[t + 2]! * dz
+          const v = to[y]! - aims[y]! + through[t + 3]! * dx + through[t + 4]! * dy + through[t + 5]! * dz
+          const w = to[z]! - aims[z]! + through[t + 6]! * dx + through[t + 7]! * dy + through[t + 8]! * dz
+          const one = square[t]! * u + square[t + 1]! * v + square[t + 2]! * w
+          const two = square[t + 3]! * u + square[t + 4]! * v + square[t + 5]! * w
+          const three = square[t + 6]! * u + square[t + 7]! * v + square[t + 8]! * w
+          const f = p * k
+          for (let i = 0; i < k; i++) {
+            const value = features[f + i]!
+            gradient[i]! += one * value
+            gradient[k + i]! += two * value
+            gradient[2 * k + i]! += three * value
           }
         }
       }

@@ -1,4 +1,6 @@
 import { exp2 } from '../elementary/exp2.ts'
+import { ln } from '../elementary/ln.ts'
+import { cholesky } from '../solver/cholesky.ts'
 import { type Expectation, expectReadings, meanReflectance, type Reflectances } from './expectReadings.ts'
 
 /** One side of a match, camera or target: what its readings of the chart are worth under the prior. */
@@ -48,34 +50,41 @@ export function trustOf(
   }
   const level = sum / of > 0 ? sum / of : 1
   const channels = [0, 1, 2].map((c) => Float64Array.from({ length: n }, (_, p) => light[3 * p + c]! / level))
-  const white = new Float64Array(n)
-  let best: Trust | undefined
+  const stated = means.map((_, p) => {
+    const own = (standardError[3 * p]! + standardError[3 * p + 1]! + standardError[3 * p + 2]!) / 3 / level
+    return own ** 2
+  })
+  const share = Float64Array.from(weight, (w) => Math.max(w, 1e-4))
+  // The readings stand below the covariance as rows of their own, which the factoring turns into L⁻¹·x.
+  const factor = new Float64Array((n + 3) * n)
   let most = Number.NEGATIVE_INFINITY
-  for (const [misfit, noise, step] of misfits.flatMap((share) =>
-    noises.map((floor, step) => [share, floor, step] as const),
-  )) {
-    const error = means.map((mean, p) => {
-      const stated =
-        (standardError[3 * p]! + standardError[3 * p + 1]! + standardError[3 * p + 2]!) / 3 / level
-      return (noise ** 2 + stated ** 2 + (misfit * mean) ** 2) / Math.max(weight[p]!, 1e-4)
-    })
-    const expectation = expectReadings(covariance, error)
-    let likelihood = -3 * expectation.logVolume - rarity * step
-    for (const x of channels) {
-      expectation.whiten(x, white)
-      for (const value of white) likelihood -= (value * value) / 2
-    }
-    if (likelihood <= most) continue
-    most = likelihood
-    const pedestal = (c: number) =>
-      level * expectation.pedestal.reduce((total, w, p) => total + w * channels[c]![p]!, 0)
-    best = {
-      misfit,
-      level,
-      expectation,
-      pedestal: [pedestal(0), pedestal(1), pedestal(2)],
-      pedestalError: level * expectation.pedestalError,
+  let [misfit, noise] = [misfits[0]!, noises[0]!]
+  for (const tried of misfits) {
+    for (const [step, floor] of noises.entries()) {
+      factor.set(covariance)
+      for (let p = 0; p < n; p++) {
+        factor[p * n + p]! += (floor ** 2 + stated[p]! + (tried * means[p]!) ** 2) / share[p]!
+      }
+      for (const [c, x] of channels.entries()) factor.set(x, (n + c) * n)
+      if (!cholesky(factor, n)) throw new RangeError('errors of readings must be positive')
+      let likelihood = -rarity * step
+      for (let p = 0; p < n; p++) likelihood -= 3 * ln(factor[p * n + p]!)
+      for (let i = n * n; i < factor.length; i++) likelihood -= (factor[i]! * factor[i]!) / 2
+      if (likelihood <= most) continue
+      most = likelihood
+      misfit = tried
+      noise = floor
     }
   }
-  return best!
+  const error = means.map((mean, p) => (noise ** 2 + stated[p]! + (misfit * mean) ** 2) / share[p]!)
+  const expectation = expectReadings(covariance, error)
+  const { pedestal: weights } = expectation
+  const pedestal = (c: number) => level * weights.reduce((total, w, p) => total + w * channels[c]![p]!, 0)
+  return {
+    misfit,
+    level,
+    expectation,
+    pedestal: [pedestal(0), pedestal(1), pedestal(2)],
+    pedestalError: level * expectation.pedestalError,
+  }
 }

@@ -25,7 +25,27 @@ export function dampedByCholesky(work: Damped, lambda: number): boolean {
   }
   for (let j = 0; j < m; j++) {
     const at = j * m
-    for (let i = 0; i < j; i++) {
+    let i = 0
+    // Four rows at a time, each sum in its order: a quarter of the loads and stores.
+    for (; i + 3 < j; i += 4) {
+      const one = i * m
+      const two = one + m
+      const three = two + m
+      const four = three + m
+      const a = factor[one + j]!
+      const b = factor[two + j]!
+      const c = factor[three + j]!
+      const d = factor[four + j]!
+      for (let k = j; k < m; k++) {
+        factor[at + k] =
+          factor[at + k]! -
+          a * factor[one + k]! -
+          b * factor[two + k]! -
+          c * factor[three + k]! -
+          d * factor[four + k]!
+      }
+    }
+    for (; i < j; i++) {
       const above = factor[i * m + j]!
       for (let k = j; k < m; k++) factor[at + k]! -= above * factor[i * m + k]!
     }

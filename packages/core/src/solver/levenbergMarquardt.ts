@@ -183,8 +183,38 @@ function normalEquations(
   const { n, m, normal, gradient, scale } = work
   normal.fill(0)
   gradient.fill(0)
-  // Three rows at a time: a third of the loads and stores of the sums, which is where the time goes.
+  // Three rows at a time, in pairs: fewer loads and stores of the sums, which is where the time goes.
   let i = 0
+  for (; i + 5 < n; i += 6) {
+    const one = i * m
+    const two = one + m
+    const three = two + m
+    const four = three + m
+    const five = four + m
+    const six = five + m
+    const r1 = r[i]!
+    const r2 = r[i + 1]!
+    const r3 = r[i + 2]!
+    const r4 = r[i + 3]!
+    const r5 = r[i + 4]!
+    const r6 = r[i + 5]!
+    for (let j = 0; j < m; j++) {
+      const a = J[one + j]!
+      const b = J[two + j]!
+      const c = J[three + j]!
+      const d = J[four + j]!
+      const e = J[five + j]!
+      const f = J[six + j]!
+      gradient[j] = gradient[j]! + (a * r1 + b * r2 + c * r3) + (d * r4 + e * r5 + f * r6)
+      const out = j * m
+      for (let k = j; k < m; k++) {
+        normal[out + k] =
+          normal[out + k]! +
+          (a * J[one + k]! + b * J[two + k]! + c * J[three + k]!) +
+          (d * J[four + k]! + e * J[five + k]! + f * J[six + k]!)
+      }
+    }
+  }
   for (; i + 2 < n; i += 3) {
     const one = i * m
     const two = one + m
