@@ -1,9 +1,9 @@
 import { useMemo } from 'preact/hooks'
+import { inks } from '../scopes/inks.ts'
 import { legalMap } from '../scopes/legalRange.ts'
 import { paintLegal } from '../scopes/paint.ts'
 import type { ScopeStandard } from '../scopes/standard.ts'
 import type { ScopePixels } from '../scopes/trace.ts'
-import { inks } from './inks.ts'
 import { Raster } from './Raster.tsx'
 
 const percent = (share: number) =>

@@ -1,9 +1,9 @@
 import { useMemo } from 'preact/hooks'
 import { type BarTarget, barTargets, skinDegrees } from '../scopes/bars.ts'
+import { inks } from '../scopes/inks.ts'
 import { paintTrace } from '../scopes/paint.ts'
 import type { ScopeStandard } from '../scopes/standard.ts'
 import { placeOfDifference, type ScopePixels, vectorTrace } from '../scopes/trace.ts'
-import { inks } from './inks.ts'
 import { Raster } from './Raster.tsx'
 
 interface Props {

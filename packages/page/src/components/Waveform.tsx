@@ -1,8 +1,8 @@
 import { useMemo } from 'preact/hooks'
+import { inks } from '../scopes/inks.ts'
 import { paintTrace } from '../scopes/paint.ts'
 import { code10, type ScopeStandard } from '../scopes/standard.ts'
 import { lumaTrace, paradeTraces, rowOfLevel, type ScopePixels, type Trace } from '../scopes/trace.ts'
-import { inks } from './inks.ts'
 import { Raster } from './Raster.tsx'
 
 interface Props {

@@ -1,16 +1,20 @@
+import type { LatticeLut } from '@isochip/export'
 import { signal } from '@preact/signals'
 import type { Failure } from '../match/messages.ts'
 import { parts } from '../match/state.ts'
 import { ask, failureOf } from '../match/workers.ts'
+import type { ScopeStandard } from '../scopes/standard.ts'
 import type { BarsVerdict } from './checkBars.ts'
 import { type FormSource, rememberedInput } from './rememberedInputs.ts'
 import type { Sight } from './sight.ts'
 import type { SignalForm } from './signalForm.ts'
 import { inputFailure, openVideoInput, type VideoInput } from './videoInputs.ts'
-import type { Delivered, Grab, LiveAsk, LiveTold } from './worker/liveMessages.ts'
+import type { Delivered, Grab, LiveAsk, LiveTold, Pace } from './worker/liveMessages.ts'
 
 /** Milliseconds between two looks for the chart: it is followed at most so often. */
 const followEvery = { seen: 120, lost: 600 }
+/** A look is followed by a rest of so many times its length: pictures and scopes go first. */
+const rest = 3
 
 /** A video input that runs: its picture, where the chart is in it, and what its signal is taken for. */
 export class LiveInput {
@@ -21,14 +25,18 @@ export class LiveInput {
   readonly form = signal<SignalForm>({ matrix: 'bt709', range: 'narrow' })
   readonly formSource = signal<FormSource>('assumed')
   readonly delivered = signal<Delivered | undefined>(undefined)
-  /** Frames that a reading is still waiting for. */
+  /** Is there a LUT to look through? */
+  readonly matched = signal(false)
+  /** How fast frames are drawn. */
+  readonly pace = signal<Pace | undefined>(undefined)
+  /** Is a reading waiting for its frames? */
   readonly averaging = signal(false)
   readonly worker = new Worker(new URL('./worker/liveWorker.ts', import.meta.url), { type: 'module' })
   #stream: MediaStream | undefined
   #video: HTMLVideoElement | undefined
   #busy = false
   #following = false
-  #lookedAt = 0
+  #nextLook = 0
   #waiting: { average?: (grab: Grab) => void; bars?: (verdict: BarsVerdict | undefined) => void } = {}
 
   constructor(input: VideoInput) {
@@ -59,13 +67,14 @@ export class LiveInput {
   /** Runs in this element from now on. */
   show(video: HTMLVideoElement | undefined): void {
     this.#video = video
-    if (video === undefined || this.#stream === undefined) return
-    video.srcObject = this.#stream
+    const stream = this.#stream
+    if (video === undefined || stream === undefined || video.srcObject === stream) return
+    video.srcObject = stream
     video.play().catch(() => undefined)
     const next = () => {
-      if (this.#video !== video || this.state.value !== 'running') return
-      this.#take(video)
+      if (this.#video !== video || video.srcObject !== stream || this.state.value !== 'running') return
       video.requestVideoFrameCallback(next)
+      this.#take(video)
     }
     video.requestVideoFrameCallback(next)
   }
@@ -85,6 +94,25 @@ export class LiveInput {
       this.#waiting.bars = resolve
       this.#tell({ kind: 'bars' })
     })
+  }
+
+  /** Scopes of what comes, or of what the LUT makes of it, are drawn on this canvas from now on. */
+  drawScopes(canvas: OffscreenCanvas): void {
+    this.#tell({ kind: 'scopes', canvas }, [canvas])
+  }
+
+  setScopes(standard: ScopeStandard, matched: boolean): void {
+    this.#tell({ kind: 'standard', standard, matched })
+  }
+
+  /** The picture through the LUT is drawn on this canvas from now on. */
+  drawMatched(canvas: OffscreenCanvas): void {
+    this.#tell({ kind: 'preview', canvas }, [canvas])
+  }
+
+  setLattice(lattice: LatticeLut | undefined): void {
+    this.matched.value = lattice !== undefined
+    this.#tell(lattice === undefined ? { kind: 'lattice' } : { kind: 'lattice', lattice })
   }
 
   setForm(form: SignalForm, source: FormSource): void {
@@ -124,15 +152,16 @@ export class LiveInput {
   #take(video: HTMLVideoElement): void {
     // What comes while the last frame is still being looked at is let go.
     if (!this.#busy) {
-      const frame = new VideoFrame(video)
+      const frame = frameOf(video)
+      if (frame === undefined) return
       if (this.formSource.value === 'assumed') this.#believe(frame.colorSpace)
       this.#busy = true
       this.#tell({ kind: 'frame', frame }, [frame])
     }
-    const every = this.sight.value === undefined ? followEvery.lost : followEvery.seen
-    if (this.#following || performance.now() - this.#lookedAt < every) return
-    this.#lookedAt = performance.now()
-    void this.#follow(new VideoFrame(video))
+    if (this.#following || performance.now() < this.#nextLook) return
+    const frame = frameOf(video)
+    if (frame === undefined) return
+    void this.#follow(frame)
   }
 
   /** Where the browser names one of the two matrices of HD and beyond, it was told; BT.601 it says where it knows nothing. */
@@ -146,6 +175,7 @@ export class LiveInput {
 
   async #follow(frame: VideoFrame): Promise<void> {
     this.#following = true
+    const begun = performance.now()
     const last = this.sight.value?.corners
     try {
       const { chart } = parts.value.show as { readonly chart: string }
@@ -160,11 +190,16 @@ export class LiveInput {
         },
         { transfer: [frame] },
       )
-      if (this.state.value === 'running') this.sight.value = found.sight
+      // Noise moves corners by parts of a pixel: no reason to draw everything anew.
+      if (this.state.value === 'running' && !stands(this.sight.value, found.sight))
+        this.sight.value = found.sight
     } catch (cause) {
       this.trouble.value = failureOf(cause)
     } finally {
       this.#following = false
+      const now = performance.now()
+      const least = this.sight.value === undefined ? followEvery.lost : followEvery.seen
+      this.#nextLook = now + Math.max(least, rest * (now - begun))
     }
   }
 
@@ -185,6 +220,9 @@ export class LiveInput {
         this.averaging.value = false
         this.#waiting.average?.(told.grab)
         return
+      case 'pace':
+        this.pace.value = told.pace
+        return
       case 'bars':
         this.#waiting.bars?.(told.verdict)
         return
@@ -195,4 +233,22 @@ export class LiveInput {
         }
     }
   }
+}
+
+/** Undefined while the element has nothing to show, as just after an input was opened. */
+function frameOf(video: HTMLVideoElement): VideoFrame | undefined {
+  try {
+    return new VideoFrame(video)
+  } catch {
+    return undefined
+  }
+}
+
+/** Is a chart where it was, to a thousandth of the frame? */
+function stands(before: Sight | undefined, now: Sight | undefined): boolean {
+  if (before === undefined || now === undefined || before.width !== now.width) return before === now
+  return now.corners.every(([x, y], i) => {
+    const [a, b] = before.corners[i]!
+    return Math.hypot(x - a, y - b) < 0.001 * now.width
+  })
 }

@@ -5,6 +5,8 @@ import { sentences } from '../match/sentences.ts'
 import { type Camera, setups } from '../match/state.ts'
 import { keepInput } from './inputsAtHand.ts'
 import type { LiveInput } from './LiveInput.ts'
+import { LiveScopes } from './LiveScopes.tsx'
+import { MatchedPicture } from './MatchedPicture.tsx'
 import { SightLines } from './SightLines.tsx'
 import { SignalChoice } from './SignalChoice.tsx'
 
@@ -15,6 +17,7 @@ const counts = [1, 4, 16, 64]
 export function LiveView({ camera, live }: { readonly camera: Camera; readonly live: LiveInput }) {
   const video = useRef<HTMLVideoElement>(null)
   const count = useSignal(16)
+  const border = useSignal(0.5)
   const setup = useSignal(setups.value[0]!)
   useEffect(() => {
     live.show(video.current ?? undefined)
@@ -31,9 +34,26 @@ export function LiveView({ camera, live }: { readonly camera: Camera; readonly l
   return (
     <div class={`live ${state}`}>
       <div class="live-picture">
-        <video ref={video} muted playsInline aria-label={`Running picture of ${camera.id}`} />
+        <video ref={video} muted playsInline autoPlay aria-label={`Running picture of ${camera.id}`} />
+        <MatchedPicture camera={camera} live={live} border={border.value} />
         {sight !== undefined && <SightLines sight={sight} />}
       </div>
+      {live.matched.value && (
+        <label class="border">
+          <span>as it comes | matched</span>
+          <input
+            type="range"
+            min="0"
+            max="1"
+            step="0.01"
+            aria-label={`Border between the picture of ${camera.id} as it comes and matched`}
+            value={border.value}
+            onInput={({ currentTarget }) => {
+              border.value = Number(currentTarget.value)
+            }}
+          />
+        </label>
+      )}
       {live.trouble.value !== undefined && (
         <p role="alert" class="note out">
           {sentences(live.trouble.value)}{' '}
@@ -92,6 +112,7 @@ export function LiveView({ camera, live }: { readonly camera: Camera; readonly l
               </label>
             )}
           </p>
+          <LiveScopes camera={camera} live={live} setup={into} />
           <SignalChoice camera={camera} live={live} />
         </>
       )}

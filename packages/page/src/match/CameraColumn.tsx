@@ -12,7 +12,7 @@ export function CameraColumn({ camera }: { readonly camera: Camera }) {
   const several = setups.value.length > 1
   const live = liveInputs.value.get(camera.key)
   return (
-    <section class="camera" aria-label={`Camera ${camera.id}`}>
+    <section class="camera-column" aria-label={`Camera ${camera.id}`}>
       <div class="camera-head">
         <input
           class="name"

@@ -1,9 +1,11 @@
-import type { EarlierRound, Turn } from '@isochip/core'
+import type { EarlierRound, Turn, Vec3 } from '@isochip/core'
+import type { LatticeLut } from '@isochip/export'
 import type { Instruction, Verdict } from '@isochip/report'
 import type { SetupReadings, ShowCorners } from '@isochip/show'
 import type { Sight } from '../live/sight.ts'
 import type { SignalForm } from '../live/signalForm.ts'
 import type { Grab } from '../live/worker/liveMessages.ts'
+import type { ScopeStandard } from '../scopes/standard.ts'
 import type { Area } from './area.ts'
 
 /** A show as its file has it, and the files that it names. */
@@ -54,6 +56,22 @@ export type Ask =
       readonly readings: readonly SetupReadings[]
       /** Which of them were taken from a running input, by `shotKey`: no file has them yet. */
       readonly live: readonly string[]
+    }
+  | {
+      /** The LUT of a camera for its running picture. */
+      readonly kind: 'lattice'
+      readonly parts: ShowParts
+      readonly readings: readonly SetupReadings[]
+      readonly camera: string
+      readonly setup: string
+    }
+  | {
+      /** Scopes of a still. */
+      readonly kind: 'scopes'
+      readonly picture: ImageBitmap
+      readonly standard: ScopeStandard
+      /** Of the reference camera, behind. */
+      readonly target?: ImageBitmap
     }
   | { readonly kind: 'open'; readonly text: string; readonly name: string }
   | { readonly kind: 'example' }
@@ -115,6 +133,10 @@ export interface Judged {
     readonly done: readonly number[]
   }
   readonly patches: readonly { readonly patch: string; readonly before: number; readonly after: number }[]
+  /** Patches on the scopes. */
+  readonly dots: readonly PatchDot[]
+  /** By which scopes show what comes out of the LUT. */
+  readonly output: ScopeStandard
   /** Encodings that explain the chart better than the declared one, the best first. */
   readonly encodings: readonly { readonly transfer: string; readonly range: string; readonly mean: number }[]
 }
@@ -136,6 +158,15 @@ interface Example {
   readonly frames: readonly NamedFile[]
 }
 
+/** A patch on the scopes, nominal R′G′B′: as it was shot and what it aims at in the camera’s encoding, and both in that of the LUT’s output. */
+export interface PatchDot {
+  readonly patch: string
+  readonly shot: Vec3
+  readonly shotAim: Vec3
+  readonly matched: Vec3
+  readonly matchedAim: Vec3
+}
+
 interface Followed {
   /** Absent where no chart is seen. */
   readonly sight?: Sight
@@ -150,6 +181,8 @@ export interface Answers {
   readonly open: OpenedShow
   readonly example: Example
   readonly follow: Followed
+  readonly lattice: { readonly lattice?: LatticeLut }
+  readonly scopes: ImageBitmap
 }
 
 export interface Failure {

@@ -1,3 +1,5 @@
+import type { LatticeLut } from '@isochip/export'
+import type { ScopeStandard } from '../../scopes/standard.ts'
 import type { BarsVerdict } from '../checkBars.ts'
 import type { SignalForm } from '../signalForm.ts'
 
@@ -19,6 +21,21 @@ export type LiveAsk =
   | { readonly kind: 'form'; readonly form: SignalForm }
   | { readonly kind: 'average'; readonly count: number }
   | { readonly kind: 'bars' }
+  | { readonly kind: 'scopes'; readonly canvas: OffscreenCanvas }
+  | { readonly kind: 'standard'; readonly standard: ScopeStandard; readonly matched: boolean }
+  | { readonly kind: 'preview'; readonly canvas: OffscreenCanvas }
+  /** Without one there is nothing to look through. */
+  | { readonly kind: 'lattice'; readonly lattice?: LatticeLut }
+
+/** How fast frames are drawn. */
+export interface Pace {
+  /** Frames drawn a second. */
+  readonly shown: number
+  /** Frames drawn since the input was opened. */
+  readonly frames: number
+  /** Every so many pixels and lines are on the scopes. */
+  readonly step: number
+}
 
 /** What an input delivers, before anything is known of it but what the browser says. */
 export interface Delivered {
@@ -34,4 +51,5 @@ export type LiveTold =
   | { readonly kind: 'done'; readonly delivered: Delivered }
   | { readonly kind: 'averaged'; readonly grab: Grab; readonly frames: number }
   | { readonly kind: 'bars'; readonly verdict: BarsVerdict | undefined }
+  | { readonly kind: 'pace'; readonly pace: Pace }
   | { readonly kind: 'trouble'; readonly message: string }

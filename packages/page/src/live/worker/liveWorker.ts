@@ -4,12 +4,14 @@ import { levelsOf } from '../levelsOf.ts'
 import type { Planes } from '../planes.ts'
 import { planesOf } from '../planesOf.ts'
 import { codesOf, type SignalForm } from '../signalForm.ts'
+import { LiveDrawer } from './LiveDrawer.ts'
 import type { LiveAsk, LiveTold } from './liveMessages.ts'
 
 let form: SignalForm = { matrix: 'bt709', range: 'narrow' }
 /** What the frames that come now are for. */
 let wanted: { readonly kind: 'average' | 'bars'; readonly count: number } | undefined
 const mean = new FrameMean()
+const drawer = new LiveDrawer()
 /** Noise would hide what bars say. */
 const barFrames = 8
 
@@ -21,7 +23,10 @@ async function takeFrame(frame: VideoFrame): Promise<void> {
     frame.close()
     const { kind, width, height, bits } = planes
     if (wanted !== undefined) collect(planes, wanted)
+    drawer.draw(planes, form)
     tell({ kind: 'done', delivered: { kind, width, height, bits } })
+    const pace = drawer.pace()
+    if (pace !== undefined) tell({ kind: 'pace', pace })
   } catch (cause) {
     frame.close()
     tell({ kind: 'trouble', message: (cause as Error).message })
@@ -54,6 +59,19 @@ addEventListener('message', ({ data }: MessageEvent<LiveAsk>) => {
   switch (data.kind) {
     case 'frame':
       void takeFrame(data.frame)
+      return
+    case 'scopes':
+      drawer.scopesOn(data.canvas)
+      return
+    case 'standard':
+      drawer.standard = data.standard
+      drawer.matched = data.matched
+      return
+    case 'preview':
+      drawer.previewOn(data.canvas)
+      return
+    case 'lattice':
+      drawer.lattice = data.lattice
       return
     case 'form':
       form = data.form

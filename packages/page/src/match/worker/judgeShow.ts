@@ -11,8 +11,10 @@ import {
   verdict,
 } from '@isochip/report'
 import { buildReport, matchReadings } from '@isochip/show'
+import { scopeStandard } from '../../scopes/standard.ts'
 import { type Answers, type Ask, type Judged, shotKey } from '../messages.ts'
 import { adviseSetting } from './adviseSetting.ts'
+import { patchDots } from './patchDots.ts'
 import { planOf } from './planOf.ts'
 
 /** Matches every camera and setup that was read, and says how far each is to be trusted. */
@@ -30,7 +32,8 @@ export async function judgeShow({
     .map((one): Judged => {
       const shot = matches.find(({ camera, setup }) => camera === one.camera && setup === one.setup)!
       const set = adviseSetting(plan, shot, readings, rounds[shotKey(one.camera, one.setup)])
-      return { ...judge(one, report.tolerance), ...(set === undefined ? {} : { set }) }
+      const scopes = { dots: patchDots(plan, shot), output: scopeStandard(plan.output.spec) }
+      return { ...judge(one, report.tolerance), ...scopes, ...(set === undefined ? {} : { set }) }
     })
   return {
     sentence: showSentence(showVerdict(report)),
@@ -43,7 +46,7 @@ export async function judgeShow({
   }
 }
 
-function judge(camera: FittedCamera, tolerance: Tolerance): Judged {
+function judge(camera: FittedCamera, tolerance: Tolerance): Omit<Judged, 'dots' | 'output'> {
   const judged = verdict(camera, tolerance)
   const { summary, diagnosis, patches, encodingDoubt } = camera.match
   const next = nextStep(judged)

@@ -3,9 +3,11 @@ import type { Answers, Ask, Failure, Told } from '../messages.ts'
 import { deliverShow } from './deliverShow.ts'
 import { followChart } from './followChart.ts'
 import { judgeShow } from './judgeShow.ts'
+import { latticeOf } from './latticeOf.ts'
 import { openShow } from './openShow.ts'
 import { previewMatch } from './previewMatch.ts'
 import { readSource } from './readSource.ts'
+import { scopesOf } from './scopesOf.ts'
 
 /** Everything that takes longer than the page may be busy is done here. */
 async function answer(ask: Ask): Promise<Answers[keyof Answers]> {
@@ -20,6 +22,10 @@ async function answer(ask: Ask): Promise<Answers[keyof Answers]> {
       return await deliverShow(ask)
     case 'follow':
       return await followChart(ask)
+    case 'lattice':
+      return await latticeOf(ask)
+    case 'scopes':
+      return await scopesOf(ask)
     case 'open':
       return await openShow(ask)
     case 'example':
@@ -38,6 +44,7 @@ const tell = (told: Told, transfer: Transferable[]) => postMessage(told, { trans
 
 function carried(value: Answers[keyof Answers]): Transferable[] {
   if (value instanceof ImageBitmap) return [value]
+  if ('lattice' in value && value.lattice !== undefined) return [value.lattice.tableRedFastest.buffer]
   return 'frame' in value && value.frame !== undefined ? [value.frame.picture] : []
 }
 

@@ -1,6 +1,6 @@
 import { applyLut, bakeMatch } from '@isochip/export'
-import { matchReadings } from '@isochip/show'
 import type { Answers, Ask } from '../messages.ts'
+import { matchOf } from './matchOf.ts'
 import { planOf } from './planOf.ts'
 
 /** Nodes a side: what is looked at needs no more. */
@@ -10,12 +10,7 @@ const size = 33
 export async function previewMatch(ask: Extract<Ask, { kind: 'preview' }>): Promise<Answers['preview']> {
   const { parts, readings, camera, setup, picture } = ask
   const plan = await planOf(parts)
-  const targetCamera = 'camera' in plan.show.target ? plan.show.target.camera : undefined
-  const consensus = 'consensus' in plan.show.target
-  const own = readings.filter(
-    (one) => one.setup === setup && (consensus || one.camera === camera || one.camera === targetCamera),
-  )
-  const one = matchReadings(plan, own).matches.find((match) => match.camera === camera)
+  const one = matchOf(plan, readings, camera, setup)
   if (one === undefined) return picture
   const { width, height } = picture
   const context = new OffscreenCanvas(width, height).getContext('2d', { willReadFrequently: true })!

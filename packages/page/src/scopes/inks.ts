@@ -1,4 +1,4 @@
-import type { Ink } from '../scopes/paint.ts'
+import type { Ink } from './paint.ts'
 
 /** The traces. What the target camera leaves lies behind, in a colour that no camera's own trace has. */
 export const inks = {

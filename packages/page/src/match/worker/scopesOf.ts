@@ -1,0 +1,33 @@
+import { scopeLayout } from '../../scopes/scopeLayout.ts'
+import { scopePicture } from '../../scopes/scopePicture.ts'
+import type { ScopePixels } from '../../scopes/trace.ts'
+import type { Answers, Ask } from '../messages.ts'
+
+/** Scopes of a still as its preview has it, with those of the reference camera behind. */
+export async function scopesOf({
+  picture,
+  standard,
+  target,
+}: Extract<Ask, { kind: 'scopes' }>): Promise<Answers['scopes']> {
+  const { width, height } = scopeLayout
+  const behind = target === undefined ? undefined : pixelsOf(target)
+  return await createImageBitmap(
+    new ImageData(scopePicture(pixelsOf(picture), standard, behind), width, height),
+  )
+}
+
+/** Codes as levels: previews are drawn in full range. */
+function pixelsOf(picture: ImageBitmap): ScopePixels {
+  const { width, height } = picture
+  const context = new OffscreenCanvas(width, height).getContext('2d', { willReadFrequently: true })!
+  context.drawImage(picture, 0, 0)
+  picture.close()
+  const { data } = context.getImageData(0, 0, width, height)
+  const rgb = new Uint8Array(3 * width * height)
+  for (let from = 0, to = 0; from < data.length; from += 4, to += 3) {
+    rgb[to] = data[from]!
+    rgb[to + 1] = data[from + 1]!
+    rgb[to + 2] = data[from + 2]!
+  }
+  return { width, height, data: rgb, unit: 255 }
+}

@@ -1,0 +1,212 @@
+import { rmSync } from 'node:fs'
+import { createFrame } from '@isochip/frames'
+import { encodeFrame } from '@isochip/frames/node'
+import { harbourStudio, type StudioSeat, type StudioSettings, turned } from '@isochip/synthetic'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { builtPage } from '../../../../test/page/support/builtPage.ts'
+import { consumer } from '../../../../test/support/consumer.ts'
+import { type PageServer, servePage } from '../../../cli/src/page/servePage.ts'
+import { type PanelTurn, studioTurn } from '../../../cli/src/studio/panel.ts'
+import {
+  type Browser,
+  launch,
+  type OpenPage,
+  openPage,
+  seriousFaults,
+} from '../../../report/test/support/openPage.ts'
+import { type PlayedInputs, playInputs } from '../support/playInputs.ts'
+
+const chromium = consumer('chromium')
+const size = { width: 960, height: 540 }
+
+/** A simulated camera, and how its controls stand. */
+interface Operated {
+  readonly seat: StudioSeat
+  settings: StudioSettings
+  shots: number
+}
+
+chromium.describe('live inputs of a studio', () => {
+  let built: string
+  let browser: Browser
+  let server: PageServer
+
+  beforeAll(async () => {
+    built = await builtPage()
+    browser = await launch(chromium.command!)
+    server = await servePage({ folder: built, index: 'match.html', port: 0 })
+  })
+  afterAll(async () => {
+    await browser?.close()
+    await server?.close()
+    rmSync(built, { recursive: true, force: true })
+  })
+
+  const opened = async (inputs: readonly string[]) => {
+    const one = await openPage(browser, server.address, { offline: false })
+    return { ...one, inputs: await playInputs(one.page, inputs) }
+  }
+
+  async function show(inputs: PlayedInputs, one: Operated): Promise<void> {
+    const { data, bits } = one.seat.shoot(one.settings, ++one.shots)
+    await inputs.show(
+      one.seat.id,
+      await encodeFrame(createFrame(size.width, size.height, data, bits), { format: 'png' }),
+    )
+  }
+
+  async function connect(page: OpenPage['page'], camera: string): Promise<void> {
+    await page.getByRole('button', { name: `Add ${camera}` }).click()
+    await page
+      .getByRole('region', { name: `Camera ${camera}` })
+      .getByText('The chart is in sight.')
+      .waitFor({ timeout: 120_000 })
+  }
+
+  const read = (page: OpenPage['page'], camera: string) =>
+    page
+      .getByRole('region', { name: `Camera ${camera}` })
+      .getByRole('button', { name: 'Take a reading' })
+      .click()
+
+  it('are lined up within three rounds by somebody who does what the page says', async () => {
+    const seats = harbourStudio(size).seats.slice(0, 2)
+    const [wide, cross] = seats.map((seat): Operated => ({ seat, settings: seat.begin, shots: 0 }))
+    const { page, faults, inputs, requests } = await opened(['wide', 'cross'])
+    try {
+      for (const one of [wide!, cross!]) await show(inputs, one)
+      await page.getByRole('button', { name: 'Use a live input …' }).click()
+      for (const camera of ['wide', 'cross']) await connect(page, camera)
+      await read(page, 'wide')
+      await read(page, 'cross')
+      const card = page.locator('.card', { hasText: 'cross' })
+      const figures = card.locator('.figures')
+      await figures.waitFor({ timeout: 120_000 })
+      const asShot = async () => Number(/([\d.]+) as shot/.exec((await figures.textContent()) ?? '')?.[1])
+      const path = [await asShot()]
+      for (let round = 1; round <= 3 && path.at(-1)! > 1; round++) {
+        const said = await card.locator('.set li').evaluateAll((items) =>
+          items.map((item) => ({
+            control: item.querySelector('b')!.textContent,
+            text: [...item.querySelectorAll('.line')].map((line) => line.textContent).join('\n'),
+          })),
+        )
+        for (const { control, text } of said)
+          cross!.settings = turned(cross!.settings, studioTurn(done(control!, text)), cross!.seat.acts)
+        const before = await figures.textContent()
+        await show(inputs, cross!)
+        await page.waitForTimeout(300)
+        await read(page, 'cross')
+        await expect.poll(() => figures.textContent(), { timeout: 120_000 }).not.toBe(before)
+        path.push(await asShot())
+      }
+      // Nothing was within tolerance to begin with.
+      expect(path[0]).toBeGreaterThan(3)
+      expect(path.at(-1), path.join(' → ')).toBeLessThanOrEqual(1)
+      expect(await seriousFaults(page)).toEqual([])
+      expect(requests.filter((url) => !url.startsWith(server.address))).toEqual([])
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+
+  it('follow the chart where it goes, and say where it is no longer', async () => {
+    const [seat] = harbourStudio(size).seats as [StudioSeat]
+    const one: Operated = { seat, settings: seat.begin, shots: 0 }
+    const { page, faults, inputs } = await opened(['wide'])
+    try {
+      await show(inputs, one)
+      await page.getByRole('button', { name: 'Use a live input …' }).click()
+      await connect(page, 'wide')
+      const outline = async () =>
+        /M([\d.]+) ([\d.]+)/
+          .exec((await page.locator('.sight-lines .over').getAttribute('d')) ?? '')
+          ?.slice(1)
+          .map(Number)
+      const [x, y] = (await outline())!
+      // By less than the third of a patch its edges are followed; by half the frame it is found anew.
+      for (const [dx, dy] of [
+        [6, -5],
+        [-160, 40],
+      ] as const) {
+        await inputs.move('wide', dx, dy)
+        await expect
+          .poll(
+            async () =>
+              ((await outline()) ?? [0, 0]).map((at, i) => Math.abs(at - [x! + dx, y! + dy][i]!) < 2),
+            {
+              timeout: 60_000,
+            },
+          )
+          .toEqual([true, true])
+      }
+      await inputs.move('wide', 5000, 0)
+      await page.getByText('No chart in sight').waitFor({ timeout: 60_000 })
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+
+  it('are told when one is unplugged; its reading stays, and plugged in again it goes on', async () => {
+    const [seat] = harbourStudio(size).seats as [StudioSeat]
+    const one: Operated = { seat, settings: seat.begin, shots: 0 }
+    const { page, faults, inputs } = await opened(['wide'])
+    try {
+      await show(inputs, one)
+      await page.getByRole('button', { name: 'Use a live input …' }).click()
+      await connect(page, 'wide')
+      await read(page, 'wide')
+      const region = page.getByRole('region', { name: 'Camera wide' })
+      await region.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 60_000 })
+      await inputs.unplug('wide')
+      await region.getByRole('alert').getByText('wide gives no picture any more').waitFor()
+      expect(await region.getByRole('button', { name: 'Take a reading' }).count()).toBe(0)
+      expect(await region.getByRole('img', { name: /24 sampled areas/ }).count()).toBe(1)
+      await region.getByRole('button', { name: 'Reconnect' }).click()
+      await region.getByRole('alert').getByText('no video input is there').waitFor()
+      await inputs.plugIn('wide')
+      await region.getByText('The chart is in sight.').waitFor({ timeout: 60_000 })
+      expect(await region.getByRole('alert').count()).toBe(0)
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+
+  it('are told when the browser refuses them, and when there are none', async () => {
+    // Chromium without a window refuses whatever it would have to ask for.
+    for (const [flags, words] of [
+      [['--use-fake-device-for-media-stream'], 'The browser was not allowed to look at video inputs'],
+      [
+        ['--use-fake-device-for-media-stream=device-count=0', '--use-fake-ui-for-media-stream'],
+        'No video input is there',
+      ],
+    ] as const) {
+      const other = await launch(chromium.command!, flags)
+      const { page, faults } = await openPage(other, server.address, { offline: false })
+      try {
+        await page.getByRole('button', { name: 'Use a live input …' }).click()
+        await page.getByRole('alert').getByText(words, { exact: false }).waitFor()
+        expect(await page.getByRole('list', { name: 'Video inputs' }).count()).toBe(0)
+        expect(faults).toEqual([])
+      } finally {
+        await other.close()
+      }
+    }
+  })
+})
+
+/** What a person turns who reads an instruction: the figures as they are printed. */
+function done(control: string, text: string): PanelTurn {
+  const number = (value: string) => Number(value.replace('−', '-'))
+  if (control === 'exposure') {
+    const [, way, stops] = /(open|close) ([\d.]+) stop/.exec(text)!
+    return { exposure: way === 'close' ? -Number(stops) : Number(stops) }
+  }
+  const [first = ''] = text.split('\n')
+  const turns = [...(control === 'matrix' ? text : first).matchAll(/([RGB](?:-[RGB])?) ([+−][\d.]+)/g)]
+  const name = (short: string) => (control === 'pedestal' ? `pedestal ${short}` : short)
+  return Object.fromEntries(turns.map(([, short, by]) => [name(short!), number(by!)]))
+}
