@@ -40,13 +40,30 @@ export interface Place extends Shape<typeof place> {}
 
 const mark = Symbol.for('isochip.error')
 
-/** Whatever is quoted in it, a message has an end: nobody reads more, and a log is not filled by a file of one line. */
-const mostCharacters = 4000
+/** Whatever is quoted in it, a line has an end, and a message few lines: nobody reads more, and a log is not filled by one. */
+const longestLine = 400
+const mostLines = 22
 
-function bounded(text: string): string {
-  if (text.length <= mostCharacters) return text
-  return `${text.slice(0, mostCharacters)}… (${text.length - mostCharacters} more characters)`
+/** What a message may quote of a file, so that it is text and nothing else: a terminal obeys some characters. */
+const escaped = (text: string) =>
+  text.replace(
+    /[\p{Cc}\p{Bidi_Control}]/gu,
+    (one) => `\\u${one.codePointAt(0)!.toString(16).padStart(4, '0')}`,
+  )
+
+/** Of a long line the beginning and the end say enough. */
+function shortened(line: string): string {
+  if (line.length <= longestLine) return line
+  const [start, end] = [line.slice(0, 240), line.slice(-120)]
+  return `${start}… (${line.length - start.length - end.length} more characters) …${end}`
 }
+
+/** A text that people get to read, lines apart by `\n`. */
+const readable = (text: string): string =>
+  text
+    .split('\n', mostLines)
+    .map((line) => shortened(escaped(line)))
+    .join('\n')
 
 /**
  * Every fault of the input is one of these. `message` says what was found, what was expected and where; `hint`
@@ -63,12 +80,12 @@ export class IsochipError extends Error {
     message: string,
     more: { hint?: string; place?: Place; cause?: unknown } = {},
   ) {
-    super(bounded(message), more.cause === undefined ? undefined : { cause: more.cause })
+    super(readable(message), more.cause === undefined ? undefined : { cause: more.cause })
     // By this one copy of the library knows the errors of another. As a field with a computed name it would keep the class
     // in bundles that have no use for it.
     Object.defineProperty(this, mark, { value: true })
     this.code = code
-    this.hint = more.hint === undefined ? undefined : bounded(more.hint)
+    this.hint = more.hint === undefined ? undefined : readable(more.hint)
     this.place = more.place ?? {}
   }
 }
@@ -92,5 +109,5 @@ export function placeText(place: Place): string {
     place.setup === undefined ? undefined : `setup ${place.setup}`,
     place.patch === undefined ? undefined : `patch "${place.patch}"`,
   ]
-  return [file, ...rest].filter((part) => part !== undefined && part !== '').join(', ')
+  return escaped([file, ...rest].filter((part) => part !== undefined && part !== '').join(', '))
 }

@@ -1,5 +1,6 @@
 import { IsochipError } from '@isochip/core'
 import { LineCounter, parseDocument } from 'yaml'
+import type { Fault } from '../showFile/schemaFaults.ts'
 import { yamlPlace } from '../showFile/yamlPlace.ts'
 import { earlierMatchFile } from './earlierMatchFile.ts'
 import type { MatchFile } from './matchFile.ts'
@@ -37,10 +38,17 @@ export async function parseMatchFile(text: string, name?: string): Promise<Match
     ? schemaFaults(matchShape, file, result.error?.issues ?? [])
     : schemaFaults(matchHeading, content, heading.error.issues)
   if (first === undefined) throw new Error('the match file was refused without a reason')
-  const lines = new LineCounter()
-  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false })
   throw new IsochipError('match-invalid', first.message, {
     hint: first.hint ?? hint,
-    place: { ...named, ...yamlPlace(doc, lines, first.path, first.at) },
+    place: { ...named, ...placeOf(text, first) },
   })
+}
+
+/** A match file has some 30,000 letters; in one that has far more, no line is looked for: it would take minutes. */
+const largestSearched = 1_000_000
+
+function placeOf(text: string, { path, at }: Fault): { line?: number; column?: number } {
+  if (text.length > largestSearched) return {}
+  const lines = new LineCounter()
+  return yamlPlace(parseDocument(text, { lineCounter: lines, prettyErrors: false }), lines, path, at)
 }

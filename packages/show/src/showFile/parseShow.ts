@@ -58,7 +58,16 @@ interface Content {
 
 const named = (file: string | undefined): Place => (file === undefined ? {} : { file })
 
+/** Letters: some three thousand shots with corners, one value a line. The YAML of a few megabytes can take minutes. */
+const largestText = 1_000_000
+
 function fromText(text: string, file: string | undefined): Content {
+  if (text.length > largestText)
+    throw new IsochipError(
+      'show-invalid',
+      `the show file has ${text.length} characters, expected at most ${largestText}`,
+      { hint: 'split the show, or give its cameras as a plain object', place: named(file) },
+    )
   const lines = new LineCounter()
   const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false })
   const [syntax] = doc.errors
