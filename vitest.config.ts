@@ -32,7 +32,7 @@ export default defineConfig({
         test: {
           ...shared,
           name: 'across',
-          include: ['test/{standards,consumers,engines,scenarios,project,page}/**/*.test.ts'],
+          include: ['test/{standards,consumers,engines,fuzz,scenarios,project,page}/**/*.test.ts'],
         },
       },
       {

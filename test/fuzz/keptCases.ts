@@ -1,0 +1,37 @@
+interface KeptCase {
+  readonly target: string
+  /** What was wrong. */
+  readonly what: string
+  readonly input: Uint8Array
+}
+
+const kept = (target: string, what: string, input: string): KeptCase => ({
+  target,
+  what,
+  input: Buffer.from(input, 'utf8'),
+})
+
+/** Inputs that did harm once, cut down to what did it. */
+export const keptCases: readonly KeptCase[] = [
+  kept(
+    'show',
+    'the YAML of two million quotes took 16 s',
+    `isochip: 1\n"ca${'"'.repeat(2_000_000)}meras": 1\n`,
+  ),
+  kept(
+    'readings',
+    'a field of 100,000 characters was quoted whole',
+    `patch,r,g,b\n${'n '.repeat(50_000)},0.1,0.1,0.1\n`,
+  ),
+  kept(
+    'readings',
+    'a mark of direction in a name turned the message round',
+    'patch,r,g,b\n\u202egnp,0.1,0.1,0.1\n',
+  ),
+  kept('light', 'an escape sequence was sent to the terminal', '400,1\n\u001b[2J,1\n'),
+  kept(
+    'match file',
+    'the place in a file of a megabyte took a minute',
+    `{"isochip":"match/3","x":${'[1],'.repeat(300_000)}`,
+  ),
+]

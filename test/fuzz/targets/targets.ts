@@ -1,0 +1,12 @@
+import type { Target } from '../target.ts'
+import { commandTargets } from './command.ts'
+import { parserTargets } from './parsers.ts'
+import { pictureTargets } from './pictures.ts'
+
+export const targets: readonly Target[] = [...parserTargets, ...pictureTargets, ...commandTargets]
+
+export function targetNamed(name: string): Target {
+  const target = targets.find((one) => one.name === name)
+  if (target === undefined) throw new Error(`there is no target "${name}"`)
+  return target
+}
