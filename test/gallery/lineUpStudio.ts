@@ -85,6 +85,8 @@ const seconds = (process.cpuUsage(begun).user / 1e6).toFixed(1)
 const column = (round: number) => table.map(({ at }) => at[round]!).sort((a, b) => a - b)
 const q = (values: number[], share: number) =>
   values[Math.min(Math.floor(share * values.length), values.length - 1)]!
+if (process.env.ROWS !== undefined)
+  for (const [i, { at, lut }] of table.entries()) console.log('row', first + i, JSON.stringify({ at, lut }))
 console.log(`${table.length} cameras, ${seconds} s of processor time`)
 for (let round = 0; round < rounds; round++) {
   const values = column(round)

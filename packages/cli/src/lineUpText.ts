@@ -1,4 +1,4 @@
-import { instructions, matrixConvention, roundWords } from '@isochip/report'
+import { instructions, matrixConvention, roundWords, touchedWords } from '@isochip/report'
 import type { LineUpRoundOfCamera } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 
@@ -6,18 +6,13 @@ const figure = (value: number) => value.toFixed(2)
 
 /** A camera's round as lines of at most 80 columns: where it stands, what to turn, what is then left. */
 export function lineUpText(event: LineUpRoundOfCamera): string {
-  const { camera, round, trend, within, kept, touched, encoding, controls } = event
+  const { camera, round, trend, within, kept, touched, forgotten, encoding, controls } = event
   const steps = instructions(kept.asked, kept.stages, encoding.range, controls)
   const lines = [
     `── ${camera}, round ${round} ── ${roundWords(steps.length, within).text}`,
     `  mean ΔE00  ${trend.slice(-8).map(figure).join(' → ')}   (a LUT would leave ${figure(kept.withLut)})`,
   ]
-  if (touched)
-    lines.push(
-      ...wrapped(
-        'This camera was changed in another way than was asked: what was known of its controls is let go.',
-      ),
-    )
+  if (touched) lines.push(...wrapped(touchedWords(forgotten)))
   for (const [
     i,
     {

@@ -69,6 +69,54 @@ describe('lining up cameras of the simulated studio, numbers that nothing was se
   })
 })
 
+describe('the next day', () => {
+  /** Somebody has been at every control overnight. */
+  const overnight: Turn = {
+    exposure: 0.45,
+    red: 0.9,
+    blue: 1.12,
+    matrix: { rg: 0.04, rb: -0.03, gr: 0.02, gb: -0.03, br: 0.01, bg: 0.05 },
+    pedestal: [0.015, 0.012, 0.018],
+  }
+
+  /** Mean ΔE00 after the first turn of the second day, with what was learnt on the first and without. */
+  function secondDay(number: number): { knowing: number; anew: number; forgotten: boolean } {
+    const { camera, reference } = drawStudio(number)
+    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const prior = builtInTerms(camera.sensor)
+    const after = (remembered: boolean) => {
+      const studio = studioCamera(camera, chart)
+      const earlier: { readings: Readings; asked: Turn; done?: number; touched?: boolean }[] = []
+      const shoot = (known: typeof earlier) => {
+        const readings = studio.shoot()
+        const found = lineUp({ chart, readings, encoding, target, working }, known, { prior })
+        for (const [i, done] of found.done.entries()) {
+          if (known[i] !== undefined) Object.assign(known[i], { done, touched: found.touched[i]! })
+        }
+        earlier.push({ readings, asked: found.turn })
+        return found
+      }
+      for (let round = 0; round < 3; round++) studio.turn(shoot(earlier).turn)
+      shoot(earlier)
+      studio.turn(overnight)
+      const morning = shoot(remembered ? earlier : [])
+      studio.turn(morning.turn)
+      return { now: shoot(remembered ? earlier : []).now, morning }
+    }
+    const knowing = after(true)
+    expect(knowing.morning.touched.at(-1)).toBe(true)
+    return { knowing: knowing.now, anew: after(false).now, forgotten: knowing.morning.since > 0 }
+  }
+
+  test('the first round starts from what was learnt of the camera, though everything was changed overnight', () => {
+    const days = [9021, 9022, 9023, 9024].map(secondDay)
+    expect(days.filter(({ forgotten }) => forgotten)).toEqual([])
+    const mean = (of: 'knowing' | 'anew') => days.reduce((sum, day) => sum + day[of], 0) / days.length
+    expect(mean('knowing')).toBeLessThan(mean('anew') - 0.2)
+    for (const { knowing, anew } of days) expect(knowing).toBeLessThan(anew + 0.15)
+  })
+})
+
 describe('a camera of the same sensor as the reference', () => {
   const spec: StudioCameraSpec = { sensor: 'sensor3', light: 'D65', exposure: -0.2, seed: 4 }
   const target = targetFromCamera(chart, studioCamera(spec, chart).shoot(), encoding, working)

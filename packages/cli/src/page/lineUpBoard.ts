@@ -2,7 +2,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Encoding } from '@isochip/core'
 import { type DecodedFrame, thinFrame, thinUnit } from '@isochip/frames'
 import type { CameraState, LineUpState, PanelState, PixelsPlace } from '@isochip/page'
-import { instructions, roundWords } from '@isochip/report'
+import { instructions, roundWords, touchedWords } from '@isochip/report'
 import type { LineUpEvent } from '@isochip/show/node'
 
 /** Columns of a frame that scopes are drawn from. */
@@ -54,16 +54,9 @@ export class LineUpBoard {
     } else if (event.type === 'target') {
       this.#change(camera, ({ trouble: _, ...one }) => one)
     } else {
-      const { kept, round, trend, within, touched, encoding, controls, warnings } = event
+      const { kept, round, trend, within, touched, forgotten, encoding, controls, warnings } = event
       const steps = instructions(kept.asked, kept.stages, encoding.range, controls)
-      const notes = [
-        ...(touched
-          ? [
-              'This camera was changed in another way than was asked: what was known of its controls is let go.',
-            ]
-          : []),
-        ...warnings.map(({ message }) => message),
-      ]
+      const notes = [...(touched ? [touchedWords(forgotten)] : []), ...warnings.map(({ message }) => message)]
       this.#change(camera, ({ trouble: _, ...one }) => ({
         ...one,
         round: {

@@ -29,6 +29,10 @@ export const groupOf: readonly number[] = Array.from({ length: turnSize }, (_, i
   controlNames.findIndex((name) => (controlGroups[name] as readonly number[]).includes(i)),
 )
 
+/** By how much somebody who turns a control turns it: standard deviations in stops, ln gain, terms, signal; common practice, no source. */
+export const turnSpread = Float64Array.from({ length: turnSize }, (_, i) =>
+  i === 0 ? 0.5 : i < 3 ? 0.1 : i < 9 ? 0.05 : 0.02,
+)
 export function numbersOfTurn({ exposure, red, blue, matrix, pedestal }: Turn): Float64Array {
   const { rg, rb, gr, gb, br, bg } = matrix
   return Float64Array.of(exposure, ln(red), ln(blue), rg, rb, gr, gb, br, bg, ...pedestal)

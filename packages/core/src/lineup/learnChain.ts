@@ -5,7 +5,7 @@ import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type Chain, type Curve, matrixOfTerms } from './chain.ts'
 import { choleskyFactor } from './cholesky.ts'
-import { turnSize } from './controls.ts'
+import { turnSize, turnSpread } from './controls.ts'
 import { type FirstMatrix, learnProblem, sharedNumbers as shared } from './learnProblem.ts'
 import type { Panel } from './panel.ts'
 
@@ -25,6 +25,8 @@ export interface ShotSignal {
   readonly pedestalError: ArrayLike<number>
   /** Twelve numbers; undefined after the last shot. */
   readonly asked?: Float64Array
+  /** Nobody knows what was turned after it: `asked` is nothing, and the shots tell. */
+  readonly unknown?: boolean
 }
 
 /** What is believed of one camera: where its gains stand, how its matrices are, how much its controls act. */
@@ -34,7 +36,10 @@ export interface ChainBelief {
   readonly probability: number
   /** ln of the evidence, up to what all have in common; for comparing what may have been done between two shots. */
   readonly evidence: number
-  /** Root mean square of what the shots miss the chain by, in standard deviations: around 1 where it explains them. */
+  /**
+   * Root mean square of what the newest shot misses the chain by, and of what its turn missed, in standard deviations: around 1 or
+   * less where the chain explains it.
+   */
   readonly misfit: number
   /**
    * Thirteen numbers: six of the matrix in units of the prior's spread, ln of how much each group of controls acts,
@@ -113,15 +118,13 @@ export function learnChain(
   before: readonly ChainBelief[] = [],
 ): ChainBelief[] {
   const firsts = firstMatrices(prior, toPrimaries)
+  const spreadOf = (j: number) => {
+    const misses = shots[Math.floor(j / turnSize)]!.unknown ? turnSpread : panel.misses
+    return misses[j % turnSize]!
+  }
   const parameters = shared + turnSize * (shots.length - 1)
   const strength = Float64Array.from({ length: parameters }, (_, j) =>
-    j < 6
-      ? 1
-      : j < 10
-        ? 1 / actionSpread
-        : j < shared
-          ? 1 / curve.pedestalSpread
-          : 1 / panel.misses[(j - shared) % turnSize]!,
+    j < 6 ? 1 : j < 10 ? 1 / actionSpread : j < shared ? 1 / curve.pedestalSpread : 1 / spreadOf(j - shared),
   )
   // An order that was out of the question before is not looked at again.
   const left = orders.filter(
@@ -136,7 +139,7 @@ export function learnChain(
       start.set(known.theta)
       start.set(known.misses, shared)
     }
-    const { theta, cost, jacobian } = levenbergMarquardt(problem, start, {
+    const { theta, cost, residuals, jacobian } = levenbergMarquardt(problem, start, {
       maxIterations: 30,
       costTolerance: 1e-6,
     })
@@ -144,7 +147,7 @@ export function learnChain(
     return {
       order,
       evidence: ln(chainOrders[order]) - cost / 2 - logDeterminant / 2,
-      misfit: Math.sqrt(cost / problem.residuals),
+      misfit: newestMisfit(residuals, theta, strength, shots.at(-2)?.signal.length ?? 0),
       theta: theta.slice(0, shared),
       misses: theta.slice(shared),
       factor: choleskyFactor(covariance, shared),
@@ -159,6 +162,20 @@ export function learnChain(
   const top = Math.max(...found.map(({ evidence }) => evidence))
   const sum = found.reduce((total, { evidence }) => total + exp(evidence - top), 0)
   return found.map((belief) => ({ ...belief, probability: exp(belief.evidence - top) / sum }))
+}
+
+/** @param rows of the newest turn's signal; three of its pedestal follow */
+function newestMisfit(
+  residuals: Float64Array,
+  theta: Float64Array,
+  strength: Float64Array,
+  rows: number,
+): number {
+  let sum = 0
+  for (const value of residuals.subarray(-rows - 3)) sum += value * value
+  for (let j = Math.max(shared, theta.length - turnSize); j < theta.length; j++)
+    sum += (strength[j]! * theta[j]!) ** 2
+  return Math.sqrt(sum / (rows + 3))
 }
 
 /** ln of the determinant of JᵀJ + prior over the prior's. */

@@ -34,7 +34,7 @@ export interface LineUpRound {
   /** Mean ΔE00 that a LUT of this shot would leave. */
   readonly withLut: number
   readonly beliefs: readonly ChainBelief[]
-  /** The shot, counted from 0, since which the camera has only been turned as was asked: 0 where it always was. */
+  /** The first shot, counted from 0, that is learnt from: 0 where nothing had to be let go. */
   readonly since: number
   /** How many groups of controls (pedestal, exposure, gains, matrix, in this order) were turned after each earlier shot. */
   readonly done: readonly number[]

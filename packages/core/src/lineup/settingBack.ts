@@ -17,6 +17,7 @@ import {
   groupOf,
   turnOfNumbers,
   turnSize,
+  turnSpread,
 } from './controls.ts'
 import {
   type ChainOrder,
@@ -29,10 +30,6 @@ import { learnProblem, sharedNumbers } from './learnProblem.ts'
 import { type Controls, panelOf, snapped } from './panel.ts'
 import { sightOf } from './sight.ts'
 
-/** By how much somebody who turns a control turns it: standard deviations in stops, ln gain, terms, signal; common practice, no source. */
-const turnSpread = Float64Array.from({ length: turnSize }, (_, i) =>
-  i === 0 ? 0.5 : i < 3 ? 0.1 : i < 9 ? 0.05 : 0.02,
-)
 /** What was not turned, as a share of that. */
 const still = 1e-4
 /** Two readings of one chart by one camera differ by this in the signal, and more where its light has changed. */

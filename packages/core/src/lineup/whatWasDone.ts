@@ -6,7 +6,7 @@ import { controlNames, groupOf } from './controls.ts'
 import { type ChainBelief, learnChain, type MatrixPrior, type ShotSignal } from './learnChain.ts'
 import type { Panel } from './panel.ts'
 
-/** What the shots of a camera say of it, and since which of them it has only been turned as was asked. */
+/** What the shots of a camera say of it. */
 export interface Learnt {
   readonly beliefs: readonly ChainBelief[]
   /** Index of the first shot that the beliefs rest on. */
@@ -25,7 +25,9 @@ export interface KnownOfShot {
   readonly touched?: boolean | undefined
 }
 
-/** Above this misfit the camera has been touched otherwise: what was learnt of it before is let go. */
+/** Above this misfit another explanation is looked for: that nobody knows what was turned … */
+const doubtful = 1.5
+/** … and above this one that is none either. */
 const unexplained = 3
 /** ln of the odds that all of the advice was followed, against each way of following a part: common practice, no source. */
 const obedience = ln(8)
@@ -38,7 +40,9 @@ const hopeless = { factor: 2.5, signal: 0.004 }
 /**
  * Nobody says what was turned: the next shot tells. Of these the most probable is taken: all of the advice was
  * followed; somebody stopped after the first, second or third group of controls (they are given in that order); nothing
- * was turned. Where none of them explains the shot, the camera was touched in another way, and its story begins anew.
+ * was turned. Where none of them explains the shot, the camera was touched in another way: what was turned is then told by the shots
+ * alone, and what was learnt of the camera stays. Where not even that explains it (another light, another lens), its story
+ * begins anew.
  *
  * @param known by shot, what a later round has found out before: it is not looked for again
  */
@@ -71,13 +75,27 @@ export function whatWasDone(
       { ...before, asked: asked.map((value, j) => (groupOf[j]! < groups ? value : 0)) },
       shot,
     ]
+    /** It was touched otherwise than was asked. */
+    const freely: ShotSignal[] = [
+      ...past,
+      { ...before, asked: new Float64Array(asked.length), unknown: true },
+      shot,
+    ]
+    const goOn = (found: readonly ChainBelief[]) => {
+      const explained = misfitOf(found) <= unexplained
+      if (!explained) since = i
+      story = explained ? freely : [shot]
+      beliefs = explained ? found : undefined
+    }
     const { done: knownDone, touched: knownTouched } = known[i - 1] ?? {}
     if (knownDone !== undefined && knownTouched !== undefined) {
       done.push(knownDone)
       touched.push(knownTouched)
-      if (knownTouched) since = i
-      story = knownTouched ? [shot] : told(knownDone)
-      beliefs = undefined
+      if (knownTouched) goOn(learn(freely, beliefs))
+      else {
+        story = told(knownDone)
+        beliefs = undefined
+      }
       continue
     }
     beliefs ??= learn(story)
@@ -91,18 +109,19 @@ export function whatWasDone(
       })
       .reduce((a, b) => (b.score > a.score ? b : a))
     done.push(best.groups)
-    touched.push(Math.min(...best.found.map(({ misfit }) => misfit)) > unexplained)
-    if (touched.at(-1)) {
-      since = i
-      story = [shot]
-      beliefs = undefined
-    } else {
+    // Nobody followed anything: as probable as that a part was followed.
+    const free = misfitOf(best.found) > doubtful ? learn(freely, start) : undefined
+    touched.push(free !== undefined && Math.max(...free.map(({ evidence }) => evidence)) > best.score)
+    if (touched.at(-1)) goOn(free!)
+    else {
       story = told(best.groups)
       beliefs = best.found
     }
   }
   return { beliefs: beliefs ?? learn(story), since, done, touched }
 }
+
+const misfitOf = (beliefs: readonly ChainBelief[]) => Math.min(...beliefs.map(({ misfit }) => misfit))
 
 /** How many groups may have been turned, all of them first: those that differ, and are not out of the question. */
 function waysOf(

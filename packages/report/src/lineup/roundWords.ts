@@ -14,3 +14,9 @@ export function roundWords(steps: number, within: boolean): RoundWords {
     ? { state: 'left', text: 'no control brings it nearer' }
     : { state: 'adjust', text: 'to be adjusted' }
 }
+
+/** What is said where a camera was touched otherwise than was asked. @param forgotten what was learnt of it was let go */
+export const touchedWords = (forgotten: boolean): string =>
+  forgotten
+    ? 'This camera, or the light on the chart, was changed in another way than was asked: what was known of its controls is let go.'
+    : 'This camera was changed in another way than was asked; what is known of its controls stays.'

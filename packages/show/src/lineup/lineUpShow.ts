@@ -8,12 +8,15 @@ import {
   type Readings,
   type Target,
   targetFromCamera,
+  type Vec3,
   type Warning,
 } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
 import { type LoadedShow, loadShow } from '../load/loadShow.ts'
 import { knownEncoding, referenceTarget, withPlace } from '../load/planShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
+import { ChartTrack } from '../read/chartTrack.ts'
+import { likeness } from '../read/likeness.ts'
 import { readShot, type ShotReadings } from '../read/readShot.ts'
 import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
 import { frameStamps } from './frameStamps.ts'
@@ -33,8 +36,10 @@ export interface LineUpRoundOfCamera {
   readonly trend: readonly number[]
   readonly within: boolean
   readonly kept: KeptRound
-  /** Was the camera touched otherwise than was asked since the shot before? Then what was learnt of it was let go. */
+  /** Was the camera touched otherwise than was asked since the shot before? */
   readonly touched: boolean
+  /** Then: could not even that explain the shot, so that what was learnt of the camera was let go? */
+  readonly forgotten: boolean
   readonly encoding: Encoding['spec']
   /** How its controls move, where the show says it. */
   readonly controls?: Controls
@@ -75,7 +80,7 @@ interface Watched {
   readonly place: ReturnType<typeof shotPlace>
   seen?: string
   last?: string | undefined
-  readings?: ShotReadings
+  readonly track: ChartTrack
 }
 
 /**
@@ -99,6 +104,7 @@ export async function* lineUpShow(
   const { target } = plan.show
   const targetCamera = 'camera' in target ? target.camera : undefined
   let aim: Target | undefined = 'reference' in target ? referenceTarget(plan, target.reference) : undefined
+  const published = plan.chart.reference === undefined ? undefined : referenceTarget(plan, 'D65').light
   // The target camera first: without it nothing can be said of the others.
   watched.sort((a, b) => Number(b.camera === targetCamera) - Number(a.camera === targetCamera))
   for (;;) {
@@ -127,9 +133,12 @@ export async function* lineUpShow(
           folder,
           place: one.place,
           keepFrame: false,
+          track: one.track,
           ...(onFrame === undefined ? {} : { onFrame: (frame) => onFrame(one.camera, frame, encoding) }),
           ...(signal === undefined ? {} : { signal }),
         })
+        const known = one.camera === targetCamera ? published : aim!.light
+        if (known !== undefined) assertChart(one, setup, read, known)
         if (one.camera === targetCamera) {
           aim = targetFromCamera(plan.chart, read.readings, encoding, plan.working)
           yield { type: 'target', camera: one.camera }
@@ -168,13 +177,38 @@ const noFrame = ({ place, camera }: Watched, setup: string, text: string) =>
     place: { ...place, camera, setup },
   })
 
+/** A picture in which the chart stands is at least so like it; others are alike by chance to less than half of this. */
+const chartLike = 0.6
+
+/**
+ * What was found in a frame is a chart; at corners that were given there may be none.
+ *
+ * @param light of the patches, by the target or as published
+ */
+function assertChart(
+  { shot, camera, place }: Watched,
+  setup: string,
+  { readings }: ShotReadings,
+  light: ReadonlyMap<string, Vec3>,
+): void {
+  if (shot.kind !== 'frames' || shot.corners === undefined) return
+  // Roots of light are near to what a video or a log curve makes of it.
+  const root = (value: number) => Math.sqrt(Math.max(value, 0))
+  const codes = new Map([...light].map(([patch, [r, g, b]]) => [patch, [root(r), root(g), root(b)] as const]))
+  if (likeness(readings, codes) >= chartLike) return
+  throw new IsochipError('chart-not-found', 'no chart shows at the corners that the show file gives', {
+    hint: 'put the chart back where it stood, or give its corners anew; the last good round stands',
+    place: { ...place, camera, setup },
+  })
+}
+
 function watchedShots(loaded: LoadedShow, setup: string): Watched[] {
   const { show } = loaded.plan
   const watched = show.cameras.flatMap(({ id, shots }, cameraIndex): Watched[] =>
     shots.flatMap((shot, shotIndex) =>
       shot.setup !== setup || shot.kind === 'borrowed'
         ? []
-        : [{ camera: id, shot, place: shotPlace(loaded, cameraIndex, shotIndex) }],
+        : [{ camera: id, shot, place: shotPlace(loaded, cameraIndex, shotIndex), track: new ChartTrack() }],
     ),
   )
   if (watched.length === 0) {
@@ -219,7 +253,12 @@ function nextRound(
   const last = before.at(-1)
   const { chart, working, show } = plan
   const controls = show.cameras.find(({ id }) => id === camera)?.controls
-  const event = (type: LineUpRoundOfCamera['type'], rounds: readonly KeptRound[], touched: boolean) => ({
+  const event = (
+    type: LineUpRoundOfCamera['type'],
+    rounds: readonly KeptRound[],
+    touched = false,
+    forgotten = false,
+  ) => ({
     type,
     camera,
     setup: read.setup,
@@ -228,12 +267,13 @@ function nextRound(
     within: rounds.at(-1)!.now <= show.tolerance.mean,
     kept: rounds.at(-1)!,
     touched,
+    forgotten,
     encoding: encoding.spec,
     ...(controls === undefined ? {} : { controls }),
     warnings: read.warnings,
   })
   if (last !== undefined && sums(last.files) === sums(files))
-    return { kept, event: event('standing', before, false) }
+    return { kept, event: event('standing', before) }
   const found = lineUp(
     { chart, readings: read.readings, encoding, target, working },
     before.map(({ readings, asked, done, touched }) => ({
@@ -267,6 +307,6 @@ function nextRound(
   }
   return {
     kept: { ...kept, cameras: [...kept.cameras.filter((one) => one.camera !== camera), newest] },
-    event: event('round', rounds, found.touched.at(-1) ?? false),
+    event: event('round', rounds, found.touched.at(-1), before.length > 0 && found.since === before.length),
   }
 }

@@ -18,6 +18,7 @@ import { Memo, type Step } from '../memo/memo.ts'
 import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
 import { checkCancelled } from '../progress/checkCancelled.ts'
 import type { FramesShot, ReadingsShot, YcbcrReading } from '../showFile/show.ts'
+import type { ChartTrack } from './chartTrack.ts'
 import { expandFrames } from './expandFrames.ts'
 import type { FileMemory } from './fileMemory.ts'
 import { type FootageReading, type FrameFile, kindOf, openFrames, readFrameFile } from './openFrame.ts'
@@ -68,6 +69,8 @@ export interface ShotContext {
   readonly onFrame?: (frame: DecodedFrame) => void
   /** Used again from shot to shot. Default: new memory for each. */
   readonly memory?: FileMemory
+  /** Where the chart last stood, of a camera that is shot again and again. Default: it is looked for in the whole frame. */
+  readonly track?: ChartTrack
   readonly signal?: AbortSignal
 }
 
@@ -255,7 +258,12 @@ async function readFrames(
     }
     first = frames[0]!
     context.onFrame?.(first)
-    return sampleShot(frames, placeChart(first, context.chart, shot.corners), context)
+    const { chart, track } = context
+    if (track === undefined || shot.corners !== undefined)
+      return sampleShot(frames, placeChart(first, chart, shot.corners), context)
+    const sampled = sampleShot(frames, track.place(first, chart), context)
+    track.keep(sampled.readings)
+    return sampled
   })
   const read = shotReadings(shot, context, files, inputs, value, cached, seen)
   if (first === undefined || !keepFrame) return read
