@@ -26,6 +26,7 @@ export type WarningCode =
   | 'profile-ignored'
   | 'first-page'
   | 'first-track'
+  | 'clip-damaged'
   | 'interlaced'
   | 'ycbcr-unused'
   | 'range-assumed'

@@ -1,27 +1,83 @@
-import { Command } from 'commander'
+import type { ClipCodec } from '@isochip/frames/node'
+import type { YcbcrReading } from '@isochip/show'
+import { Command, Option } from 'commander'
 import { warningText } from '../errorText.ts'
 import type { Run } from '../run.ts'
+import type { Terminal } from '../terminal.ts'
 
 interface Options {
   readonly out: string
+  readonly codec: ClipCodec
+  readonly ycbcrMatrix?: YcbcrReading['matrix']
+  readonly ycbcrRange?: YcbcrReading['range']
   readonly force?: boolean
 }
 
+const codecs: readonly ClipCodec[] = [
+  'prores-422',
+  'prores-422-hq',
+  'prores-4444',
+  'dnxhr-hqx',
+  'dnxhr-444',
+  'ffv1',
+]
+
 export const applyCommand = (run: Run): Command =>
   new Command('apply')
-    .summary('apply a LUT to stills')
+    .summary('apply a LUT to stills and clips')
     .description(
-      'Applies a LUT to stills, with tetrahedral interpolation. Code values are taken\n' +
-        'as fractions of the full range, as the file holds them. PNG stays PNG,\n' +
-        'everything else becomes TIFF.',
+      'Applies a LUT to stills and clips, with tetrahedral interpolation. Code values of\n' +
+        'stills are taken as fractions of the full range, as the file holds them; of\n' +
+        'Y′CbCr clips the range is taken out. PNG stays PNG, other stills become TIFF.\n' +
+        'Clips keep their colour tags and sound, and take a .cube of one 3D table.',
     )
     .argument('<lut>', 'LUT (.cube or .clf)')
-    .argument('<frame...>', 'stills')
+    .argument('<frame...>', 'stills and clips')
     .requiredOption('--out <folder>', 'folder for the pictures')
+    .addOption(new Option('--codec <name>', 'codec of clips').choices(codecs).default('prores-422-hq'))
+    .addOption(
+      new Option(
+        '--ycbcr-matrix <name>',
+        'clip: its Y′CbCr matrix, where the tag is\nmissing or wrong',
+      ).choices(['bt709', 'bt2020', 'bt601'] satisfies YcbcrReading['matrix'][]),
+    )
+    .addOption(
+      new Option('--ycbcr-range <range>', 'clip: its Y′CbCr range, likewise').choices(['full', 'narrow']),
+    )
     .option('--force', 'replace files in the folder that isochip did not write')
     .action(async (lut: string, frames: string[], options: Options) => {
       const { applyLutToFrames } = await import('@isochip/show/node')
-      const { files, warnings } = await applyLutToFrames(lut, frames, options)
-      for (const warning of warnings) run.terminal.err(warningText(warning, run.terminal))
-      run.terminal.out(files.map((file) => `${file}\n`).join(''))
+      const { terminal, signal } = run
+      const { ycbcrMatrix: matrix, ycbcrRange: range, ...rest } = options
+      const progress = framesLine(terminal)
+      const { files, warnings } = await applyLutToFrames(lut, frames, {
+        ...rest,
+        ycbcr: { ...(matrix === undefined ? {} : { matrix }), ...(range === undefined ? {} : { range }) },
+        onFrames: progress.on,
+        ...(signal === undefined ? {} : { signal }),
+      }).finally(progress.end)
+      for (const warning of warnings) terminal.err(warningText(warning, terminal))
+      terminal.out(files.map((file) => `${file}\n`).join(''))
     })
+
+/** One line that says how far a clip is; on a terminal only. */
+function framesLine(terminal: Terminal) {
+  let drawn = false
+  return {
+    on: (file: string, done: number, all: number | undefined) => {
+      if (!terminal.live) return
+      const share = all === undefined ? '' : ` of ${all}, ${Math.min(100, Math.floor((100 * done) / all))} %`
+      const line = `frame ${done}${share}  ${file}`
+      terminal.err(
+        `\r\u001b[K${Array.from(line)
+          .slice(0, terminal.width - 1)
+          .join('')}`,
+      )
+      drawn = true
+    },
+    end: () => {
+      if (drawn) terminal.err('\r\u001b[K')
+      drawn = false
+    },
+  }
+}

@@ -20,6 +20,10 @@ export interface ToolOptions {
   readonly hint?: string
   /** What helps where there is no such program. Default for ffmpeg. */
   readonly install?: string
+  /** Where it runs. Default here. */
+  readonly folder?: string
+  /** Takes the output as it comes; nothing of it is kept then, and the program has hung when it is silent for so long. */
+  readonly onOutput?: (text: string) => void
   readonly signal?: AbortSignal
 }
 
@@ -35,7 +39,7 @@ const installFfmpeg =
 export function runTool(
   tool: string,
   args: readonly string[],
-  { file, limit, hint, install = installFfmpeg, signal }: ToolOptions,
+  { file, limit, hint, install = installFfmpeg, folder, onOutput, signal }: ToolOptions,
 ): Promise<ToolResult> {
   return new Promise((resolve, reject) => {
     const child = spawn(tool, args, {
@@ -43,6 +47,7 @@ export function runTool(
       stdio: ['ignore', 'pipe', 'pipe'],
       windowsHide: true,
       killSignal: 'SIGKILL',
+      ...(folder === undefined ? {} : { cwd: folder }),
       ...(signal === undefined ? {} : { signal }),
     })
     const out = Buffer.allocUnsafeSlow(limit)
@@ -55,7 +60,10 @@ export function runTool(
     }
     const timer = setTimeout(() => stop(`${tool} gave no answer in ${longestMs / 1000} s`), longestMs)
     child.stdout.on('data', (chunk: Buffer) => {
-      if (size + chunk.length > limit) stop(`${tool} gave more than the ${limit} bytes expected`)
+      if (onOutput !== undefined) {
+        timer.refresh()
+        onOutput(chunk.toString())
+      } else if (size + chunk.length > limit) stop(`${tool} gave more than the ${limit} bytes expected`)
       else size += chunk.copy(out, size)
     })
     child.stderr.on('data', (chunk: Buffer) => {

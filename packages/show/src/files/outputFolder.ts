@@ -140,6 +140,29 @@ export class OutputFolder {
   }
 
   /**
+   * Has a file written under a temporary name: one that is larger than what should be held.
+   *
+   * @param write writes it there
+   */
+  async stageWritten(file: string, write: (path: string) => Promise<void>): Promise<void> {
+    const path = join(this.path, file)
+    try {
+      await this.#makeFolder(dirname(path))
+    } catch (cause) {
+      throw writeFault(path, cause)
+    }
+    const temp = temporaryPath(path)
+    this.#staged.set(file, temp)
+    await write(temp)
+    try {
+      const handle = await open(temp, 'r+')
+      await handle.sync().finally(() => handle.close())
+    } catch (cause) {
+      throw writeFault(path, cause)
+    }
+  }
+
+  /**
    * Gives every staged file its name.
    *
    * @throws IsochipError as `open` and `stage`, for what has come about since
