@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { readingsToCsv } from '@isochip/frames'
+import { comparisonFile } from '@isochip/report/shapes'
 import type { Comparison } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { runCommand } from './support/runCommand.ts'
@@ -14,6 +15,8 @@ describe('compare', () => {
     const { status, out, err } = await runCommand('compare', join(folder, 'show.yaml'), '--json')
     expect(err).toBe('')
     expect(status).toBe(0)
+    // The document is what its schema says, and nothing besides.
+    expect(comparisonFile.parse(JSON.parse(out))).toEqual(JSON.parse(out))
     const [setup] = (JSON.parse(out) as Comparison).setups
     expect(setup!.maps.map(({ from, to }) => `${from} ${to}`)).toEqual([
       'wide cross',
@@ -87,6 +90,7 @@ describe('compare', () => {
     expect(readdirSync(out).sort()).toEqual(['compare.csv', 'compare.html', 'compare.json'])
     const { setups, isochip } = JSON.parse(json!)
     expect(isochip).toBe('compare/1')
+    expect(comparisonFile.parse(JSON.parse(json!))).toEqual(JSON.parse(json!))
     // Three pairs of cameras and three with the observer, both ways, under one head.
     const [head, ...rows] = csv!.trimEnd().split('\r\n')
     expect(rows).toHaveLength(2 * (3 + 3))

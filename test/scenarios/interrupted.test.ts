@@ -3,6 +3,7 @@ import { hostname } from 'node:os'
 import { join } from 'node:path'
 import { matchShow } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
+import { filesCheckFile } from '../../packages/show/src/files/filesCheckShape.ts'
 import { filesBelow } from '../support/filesBelow.ts'
 import { copiedFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
@@ -49,7 +50,9 @@ describe('a folder with files of two runs', () => {
         /the files are not all of one run: default\/cross.cube, default\/cross.match.json not as that run wrote them\n/,
       ),
     })
-    expect(JSON.parse((await runCommand('verify', '--files', out, '--json')).out)).toMatchObject({
+    const document = JSON.parse((await runCommand('verify', '--files', out, '--json')).out)
+    expect(filesCheckFile.parse(document)).toEqual(document)
+    expect(document).toMatchObject({
       isochip: 'files/1',
       whole: false,
       changed: ['default/cross.cube', 'default/cross.match.json'],

@@ -2,8 +2,9 @@ import { rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { apply3, inverse3 } from '@isochip/core'
 import { readingsToCsv } from '@isochip/frames'
-import type { Verification } from '@isochip/show/node'
+import type { VerificationFile } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
+import { verificationFile } from '../../packages/show/src/verify/verificationShape.ts'
 import { copyOfMatched } from './support/matchedSmallShow.ts'
 import { runCommand } from './support/runCommand.ts'
 import { type SmallCamera, smallCameras, smallReadings, writeSmallShow } from './support/smallShow.ts'
@@ -20,7 +21,9 @@ async function afterChange(change: Partial<SmallCamera>, prepare: (luts: string)
   const argv = ['verify', show, '--luts', luts, '--cache', join(folder, 'cache')]
   const json = await runCommand(...argv, '--json')
   const text = await runCommand(...argv)
-  const found = JSON.parse(json.out) as Verification & { isochip: string }
+  const found = JSON.parse(json.out) as VerificationFile
+  // The document is what its schema says, and nothing besides.
+  expect(verificationFile.parse(found)).toEqual(found)
   const camera = found.setups[0]!.cameras.find((one) => one.camera === 'cross')!
   return { status: json.status, found, camera, text }
 }

@@ -1,5 +1,6 @@
 import type { ShowMatch } from '@isochip/show/node'
 import { errorText, warningText } from './errorText.ts'
+import { faultOf } from './faultOf.ts'
 import type { Run } from './run.ts'
 import { status } from './status.ts'
 
@@ -18,8 +19,7 @@ export async function showResult(
   const { markdown, reportJson, residualTable } = await import('@isochip/report')
   if (options.json) {
     const { isochip: _, ...rest } = JSON.parse(reportJson(report)) as Record<string, unknown>
-    const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
-    const document = { isochip: 'match-result/3', out, files, failures: failed, ...rest }
+    const document = { isochip: 'match-result/3', out, files, failures: failures.map(faultOf), ...rest }
     terminal.out(`${JSON.stringify(document, null, 2)}\n`)
   } else if (options.markdown) terminal.out(markdown(report))
   else {

@@ -1,3 +1,4 @@
+import type { FilesCheckFile } from '@isochip/show/node'
 import { warningText } from './errorText.ts'
 import type { Run } from './run.ts'
 import { status } from './status.ts'
@@ -13,7 +14,8 @@ export async function verifyFiles(
   const wrong = mixedFiles(check)
   if (wrong !== undefined) setStatus(status.input)
   if (json) {
-    terminal.out(`${JSON.stringify({ isochip: 'files/1', folder, ...check }, null, 2)}\n`)
+    const document: FilesCheckFile = { isochip: 'files/1', folder, ...check }
+    terminal.out(`${JSON.stringify(document, null, 2)}\n`)
     return
   }
   terminal.out(

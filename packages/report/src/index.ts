@@ -6,7 +6,13 @@ export { type RoundWords, roundWords, touchedWords } from './lineup/roundWords.t
 export { type OnSetLine, onSetLines } from './onSetWords.ts'
 export { type PageOptions, reportHtml } from './page/reportHtml.ts'
 export { cameraPairs, type Pair } from './pairs.ts'
-export type { ResponseMapReport, ResponseReport, SetupResponses } from './responses/responseReport.ts'
+export type {
+  ComparisonFile,
+  Fault,
+  ResponseMapReport,
+  ResponseReport,
+  SetupResponses,
+} from './responses/responseReport.ts'
 export { responsesCsv } from './responses/responsesCsv.ts'
 export { responsesHtml } from './responses/responsesHtml.ts'
 export { responsesJson } from './responses/responsesJson.ts'

@@ -1,6 +1,6 @@
 export { type Comparison, compareShow } from './compare/compareShow.ts'
 export { writeComparison } from './compare/writeComparison.ts'
-export { checkFiles, type FilesCheck, mixedFiles } from './files/checkFiles.ts'
+export { checkFiles, type FilesCheck, type FilesCheckFile, mixedFiles } from './files/checkFiles.ts'
 export { OutputFolder, type Written } from './files/outputFolder.ts'
 export { isOurs, markPng } from './files/ownMark.ts'
 export { type ProposeShowOptions, proposeShow, type ShowProposal } from './init/proposeShow.ts'
@@ -31,4 +31,9 @@ export { readShot, type ShotContext, type ShotReadings } from './read/readShot.t
 export type { ReadShowOptions } from './read/readShow.ts'
 export type { Drift } from './verify/drift.ts'
 export type { VerifiedCamera } from './verify/verifyCamera.ts'
-export { type Verification, type VerifyShowOptions, verifyShow } from './verify/verifyShow.ts'
+export {
+  type Verification,
+  type VerificationFile,
+  type VerifyShowOptions,
+  verifyShow,
+} from './verify/verifyShow.ts'

@@ -1,7 +1,9 @@
 import { join } from 'node:path'
+import type { ComparisonFile } from '@isochip/report'
 import { Command } from 'commander'
 import { comparisonText } from '../comparisonText.ts'
 import { errorText } from '../errorText.ts'
+import { faultOf } from '../faultOf.ts'
 import { Progress } from '../progress.ts'
 import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import type { Run } from '../run.ts'
@@ -36,8 +38,8 @@ export const compareCommand = (run: Run): Command =>
         if (options.out !== undefined)
           await writeComparison({ ...found, failures }, options.out, { force: options.force ?? false })
         if (options.json) {
-          const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
-          terminal.out(`${JSON.stringify({ isochip: 'compare/1', ...found, failures: failed }, null, 2)}\n`)
+          const document: ComparisonFile = { isochip: 'compare/1', ...found, failures: failures.map(faultOf) }
+          terminal.out(`${JSON.stringify(document, null, 2)}\n`)
         } else terminal.out(comparisonText(found))
         if (options.out !== undefined && !options.json)
           terminal.out(`\nLook at ${join(options.out, 'compare.html')}\n`)

@@ -1,7 +1,8 @@
 import { IsochipError } from '@isochip/core'
-import type { Verification } from '@isochip/show/node'
+import type { Verification, VerificationFile } from '@isochip/show/node'
 import { Command } from 'commander'
 import { errorText, warningText } from '../errorText.ts'
+import { faultOf } from '../faultOf.ts'
 import { Progress } from '../progress.ts'
 import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import type { Run } from '../run.ts'
@@ -50,8 +51,12 @@ export const verifyCommand = (run: Run): Command =>
           ...readOptions(run, options, progress),
         }).finally(() => progress.end())
         if (options.json) {
-          const failed = failures.map(({ code, message, hint, place }) => ({ code, message, hint, place }))
-          terminal.out(`${JSON.stringify({ isochip: 'verify/1', ...found, failures: failed }, null, 2)}\n`)
+          const document: VerificationFile = {
+            isochip: 'verify/1',
+            ...found,
+            failures: failures.map(faultOf),
+          }
+          terminal.out(`${JSON.stringify(document, null, 2)}\n`)
         } else terminal.out(verificationText({ ...found, failures }))
         for (const { warnings } of found.setups.flatMap(({ cameras }) => cameras))
           for (const warning of warnings) terminal.err(warningText(warning, terminal))

@@ -2,11 +2,13 @@ import { IsochipError } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { quantile } from '../quantile.ts'
 import { seededRandom } from '../random.ts'
+import type { responseMap } from '../shape/responses.ts'
+import type { Shape } from '../shape/shape.ts'
 import { Matrix, QrDecomposition } from '../solver/matrices.ts'
 import { linearMap } from './linearMap.ts'
 
 /** 95 % interval of each term of a matrix. */
-export type MatrixInterval = readonly (readonly (readonly [low: number, high: number])[])[]
+export type MatrixInterval = Shape<typeof responseMap>['interval']
 
 /** A patch with this share of its own fitted value in its own hand cannot be held against the others. */
 const alone = 1 - 1e-9

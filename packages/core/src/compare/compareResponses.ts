@@ -4,62 +4,22 @@ import { rgbToXyz65 } from '../colour/working.ts'
 import { norm } from '../elementary/norm.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
 import { IsochipError, isIsochipError } from '../errors.ts'
-import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import { apply3, type Vec3 } from '../linear/mat3.ts'
 import { matchCamera } from '../match/matchCamera.ts'
-import type { Summary } from '../match/result.ts'
 import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
+import type * as shape from '../shape/responses.ts'
+import type { Shape } from '../shape/shape.ts'
 import { targetFromReference } from '../target/target.ts'
-import { bootstrapMatrix, type MatrixInterval } from './bootstrapMatrix.ts'
+import { bootstrapMatrix } from './bootstrapMatrix.ts'
 import { linearMap } from './linearMap.ts'
 import { principalAngles } from './principalAngles.ts'
-import { type SensitivityMetamerism, sensitivityMetamerism } from './sensitivityMetamerism.ts'
+import { sensitivityMetamerism } from './sensitivityMetamerism.ts'
 
-/** What takes one camera's responses to another's, or to the observer's, and what nothing linear does. */
-export interface ResponseMap {
-  readonly from: string
-  readonly to: string
-  /** Patches that serve in both: they neither clip nor sit in the noise. */
-  readonly patches: number
-  /** Least squares in linear light, each camera in its own primaries, the observer in XYZ: to ≈ matrix · from. */
-  readonly matrix: Mat3
-  /** 95 %, by 500 fits with the residuals put back at random signs: `bootstrapMatrix`. */
-  readonly interval: MatrixInterval
-  readonly rank: number
-  readonly condition: number
-  /** Root mean square of the noise in the output's channels over that of the input: the row norms of the matrix. */
-  readonly noiseAmplification: Vec3
-  /** ΔE00 (scene light) that is left by the matrix with the least ΣΔE00²: no linear map does better in that. */
-  readonly remaining: Summary
-}
-
-export interface ResponsePair {
-  readonly a: string
-  readonly b: string
-  /** Between the spaces of the responses, in degrees. All zero: the cameras are one but for a matrix. */
-  readonly principalAngles: readonly number[]
-}
-
-/** A camera against the standard observer, whose responses the chart's reference values are. */
-export interface ObserverResponse {
-  readonly camera: string
-  /** Camera → XYZ, relative to D65, Y = 1 for a perfect diffuser. */
-  readonly toObserver: ResponseMap
-  readonly fromObserver: ResponseMap
-  /** Between the spaces of the responses, in degrees. All zero: a matrix makes the camera an observer. */
-  readonly principalAngles: readonly number[]
-}
-
-export interface ResponseComparison {
-  readonly maps: readonly ResponseMap[]
-  readonly pairs: readonly ResponsePair[]
-  /** Empty where the chart has no reference values. */
-  readonly observer: readonly ObserverResponse[]
-  /** By camera; absent where the chart has no reference values. */
-  readonly metamerism: Readonly<Record<string, SensitivityMetamerism>>
-  /** Pairs that could not be compared, and why. */
-  readonly cautions: readonly string[]
-}
+export interface ResponseMap extends Shape<typeof shape.responseMap> {}
+export interface ResponsePair extends Shape<typeof shape.responsePair> {}
+export interface ObserverResponse extends Shape<typeof shape.observerResponse> {}
+export interface ResponseComparison extends Shape<typeof shape.responseComparison> {}
 
 /** Cameras that saw one chart in one light. */
 export interface ResponsesInput {

@@ -3,17 +3,12 @@ import { deltaE76 } from '../colour/deltaE.ts'
 import { labFromXyz65 } from '../colour/lab.ts'
 import { pow } from '../elementary/pow.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
+import type * as shape from '../shape/responses.ts'
+import type { Shape } from '../shape/shape.ts'
 import { leastMeanDE76 } from './leastMeanDE76.ts'
 import { linearMap } from './linearMap.ts'
 
-/** How close a camera comes to the eye of the standard observer, by the patches of a chart. */
-export interface SensitivityMetamerism {
-  /** 100 − 5.5 · mean ΔE*ab; 100 where a matrix makes the camera an observer. */
-  readonly index: number
-  readonly meanDE76: number
-  readonly maxDE76: number
-  readonly patches: number
-}
+export interface SensitivityMetamerism extends Shape<typeof shape.sensitivityMetamerism> {}
 
 /** What the index rests on, in words, for whoever states it. */
 export const metamerismAssumptions: readonly string[] = [

@@ -1,4 +1,4 @@
-import type { ResponseReport } from './responseReport.ts'
+import type { ComparisonFile, ResponseReport } from './responseReport.ts'
 
 /** The comparison as one JSON document, `compare/1`, with all its digits. Same input, same bytes. */
 export function responsesJson({ title, chart, setups, assumptions, failures }: ResponseReport): string {
@@ -8,6 +8,13 @@ export function responsesJson({ title, chart, setups, assumptions, failures }: R
     message,
     place: { ...(camera !== undefined && { camera }), ...(setup !== undefined && { setup }) },
   }))
-  const document = { isochip: 'compare/1', title, chart, setups, assumptions, failures: failed }
+  const document: ComparisonFile = {
+    isochip: 'compare/1',
+    title,
+    chart,
+    setups,
+    assumptions,
+    failures: failed,
+  }
   return `${JSON.stringify(document, null, 2)}\n`
 }

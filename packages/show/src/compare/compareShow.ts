@@ -1,16 +1,12 @@
 import { IsochipError, metamerismAssumptions } from '@isochip/core'
+import type { ComparisonFile } from '@isochip/report'
 import { loadShow } from '../load/loadShow.ts'
 import { joinedFailures } from '../progress/joinedFailures.ts'
 import { type ReadShowOptions, readShow } from '../read/readShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { compareReadings, type SetupComparison } from './compareReadings.ts'
 
-export interface Comparison {
-  readonly title: string
-  readonly chart: string
-  readonly setups: readonly SetupComparison[]
-  /** On what the metamerism index rests. */
-  readonly assumptions: readonly string[]
+export interface Comparison extends Omit<ComparisonFile, 'isochip' | 'failures'> {
   /** Cameras that could not be read, and why. */
   readonly failures: readonly IsochipError[]
 }

@@ -3,26 +3,16 @@ import { createReadStream } from 'node:fs'
 import { readdir, readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError } from '@isochip/core'
+import type { Shape } from '@isochip/core/shapes'
 import { checksumsFile, parseChecksums } from './checksums.ts'
+import type { filesCheck, filesCheckFile } from './filesCheckShape.ts'
 import { lockState } from './folderLock.ts'
 import { isOurs } from './ownMark.ts'
 
-/** What a folder of files that a run wrote is like now. Paths are relative to it, with forward slashes. */
-export interface FilesCheck {
-  /** All files of one run, as it wrote them. Others may lie beside them. */
-  readonly whole: boolean
-  /** Files of the run, from the list that it wrote last; none where there is no list. */
-  readonly files: readonly string[]
-  /** There is no such list, or not all of it: no run has come to its end here, or one of an older version. */
-  readonly listed: boolean
-  /** Files whose bytes are not those of the run that wrote the list: of another run, or changed. */
-  readonly changed: readonly string[]
-  readonly missing: readonly string[]
-  /** Files that isochip wrote and that are not on the list: left from another run. */
-  readonly left: readonly string[]
-  /** A run is at work here (`held`), or ended before its end (`left`). */
-  readonly run?: 'held' | 'left'
-}
+export interface FilesCheck extends Shape<typeof filesCheck> {}
+
+/** What `verify --files --json` prints. */
+export interface FilesCheckFile extends Shape<typeof filesCheckFile> {}
 
 /**
  * Are the files in a folder those of one run, whole? By the list of their checksums, which a run writes last.

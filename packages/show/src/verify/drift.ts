@@ -13,60 +13,19 @@ import {
   matchCamera,
   patchLights,
   primariesConversion,
-  type Range,
   type Readings,
   resolveEncoding,
   resolvePrimaries,
-  type Setting,
   settingBack,
   type Target,
   type Vec3,
 } from '@isochip/core'
+import type { Shape } from '@isochip/core/shapes'
 import type { MatchFile } from '../matchFile/matchFile.ts'
 import { kelvinAfter } from './kelvinAfter.ts'
+import type { drift as driftShape } from './verificationShape.ts'
 
-/**
- * What has changed at a camera since its match was made, as its chart shows it through the match: light in the working
- * primaries, at the level of the target. A matrix in the camera that takes colour away would also take away some of a
- * change of the light; the match puts it back.
- */
-export interface Drift {
-  /** Stops; positive: brighter than then. */
-  readonly exposure: number
-  /** White balance now over then: red and blue against green; positive mired: warmer than then. */
-  readonly whiteBalance: {
-    readonly redOverGreen: number
-    readonly blueOverGreen: number
-    readonly mired: number
-    readonly tint: number
-    /**
-     * The same as kelvin of the light, which the chart does not tell: if it had `was` then, it is as if it had `now`.
-     * One entry for each of the two usual lights; `kelvinAfter` reckons any other.
-     */
-    readonly kelvin: readonly { readonly was: number; readonly now: number }[]
-  }
-  /** Change of black per channel, in percent of a diffuse white; positive: lifted. */
-  readonly black: Vec3
-  /**
-   * Mean ΔE00 between now and then, and what is left of it when exposure, white balance, black and colour (matrix)
-   * are taken out one after the other. The step that brings it down most is what changed; what is left at the end is
-   * noise, unevenness, or another light.
-   */
-  readonly dE00: {
-    readonly whole: number
-    readonly withoutExposure: number
-    readonly withoutWhiteBalance: number
-    readonly withoutBlack: number
-    readonly withoutColour: number
-  }
-  /**
-   * What to set at the camera to get back, in the order in which to set it, by the model of a line-up: towards its own chart
-   * of then, in its own light. Not where a curve was measured, which holds what the controls do.
-   */
-  readonly setting?: Setting
-  /** Of its code values: a pedestal is told in them. */
-  readonly range: Range
-}
+export interface Drift extends Shape<typeof driftShape> {}
 
 /** What the show says of the camera besides. */
 interface DriftCamera {

@@ -18,6 +18,7 @@ import {
   type Warning,
   type WarningCode,
 } from '@isochip/core'
+import type { Shape } from '@isochip/core/shapes'
 import { type Doubt, doubtCodes } from '@isochip/report'
 import { isMeasured } from '../load/measuredEncoding.ts'
 import { referenceTarget, type ShowPlan } from '../load/planShow.ts'
@@ -26,6 +27,7 @@ import { type Drift, drift } from './drift.ts'
 import type { HeldLut } from './findLut.ts'
 import { matchLights } from './matchLights.ts'
 import { throughLut } from './throughLut.ts'
+import type { verifiedCamera } from './verificationShape.ts'
 
 /** A chart as a camera shot it now, and the LUT that it goes through. */
 export interface Sight {
@@ -40,28 +42,7 @@ export interface Sight {
   readonly lut: HeldLut | undefined
 }
 
-/** Does one camera's LUT still hold? */
-export interface VerifiedCamera {
-  readonly camera: string
-  readonly isTarget: boolean
-  /** The setup by whose chart it is judged, where the show borrows its match from there. */
-  readonly borrowed?: string
-  /** The LUT, relative to the folder of the LUTs. Absent for a target camera without one. */
-  readonly lut?: string
-  /** ΔE00 between the camera through its LUT and the target, now. Not for the target itself. */
-  readonly now?: Summary
-  /** The same of the chart of then, through the same LUT, where its match file is there and has the same target. */
-  readonly made?: Summary
-  /** What has changed at the camera since, where its match file is there. */
-  readonly drift?: Drift
-  readonly within: boolean
-  /** Why its figures are not to be taken at their word, whether they are within or not. */
-  readonly doubts: readonly Doubt[]
-  /** Those that count: what clips, sits in the noise, or had no part in the match does not. */
-  readonly patches: readonly { readonly patch: string; readonly dE00: number }[]
-  readonly leftOut: readonly { readonly patch: string; readonly reason: string }[]
-  readonly warnings: readonly Warning[]
-}
+export interface VerifiedCamera extends Shape<typeof verifiedCamera> {}
 
 /** A LUT of one run beside the match file of another: its figures are not those of that match. */
 const mixedRuns = ({ warnings }: Sight): Doubt[] =>

@@ -1,7 +1,7 @@
 import { readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError, isIsochipError, type Warning } from '@isochip/core'
-import type { Tolerance } from '@isochip/report'
+import type { Shape } from '@isochip/core/shapes'
 import { fileOfRun, listedSums, type RunFiles } from '../files/checkFiles.ts'
 import { loadShow } from '../load/loadShow.ts'
 import { type ShowPlan, withPlace } from '../load/planShow.ts'
@@ -9,15 +9,13 @@ import { joinedFailures } from '../progress/joinedFailures.ts'
 import { type ReadShowOptions, readShow, type Sheet } from '../read/readShow.ts'
 import type { Show } from '../showFile/show.ts'
 import { findLut, noLut } from './findLut.ts'
+import type { verificationFile } from './verificationShape.ts'
 import { type Sight, type VerifiedCamera, verifyCamera } from './verifyCamera.ts'
 
-export interface Verification {
-  readonly title: string
-  /** On which light the colour differences are computed: as the show has it for its matches. */
-  readonly view: 'scene' | 'display'
-  readonly tolerance: Tolerance
-  readonly within: boolean
-  readonly setups: readonly { readonly setup: string; readonly cameras: readonly VerifiedCamera[] }[]
+/** What `verify --json` prints. */
+export interface VerificationFile extends Shape<typeof verificationFile> {}
+
+export interface Verification extends Omit<VerificationFile, 'isochip' | 'failures'> {
   /** Cameras that could not be looked at, and why. */
   readonly failures: readonly IsochipError[]
 }
