@@ -138,6 +138,23 @@ describe('the Common LUT Format reader refuses', () => {
     expect((caught as IsochipError).message).toBe(`${file}:${line}: ${message}`)
     expect(caught).toMatchObject({ code, place: { file, line } })
   })
+  it.each([
+    ['log-version-2', 'the Academy Common LUT Format, version 2, for Log'],
+    ['range-one-pair-shifts', 'Academy S-2014-006, version 3, for Range'],
+    ['half-domain-false', 'Academy S-2014-006, version 3, for LUT1D'],
+    ['smpte-id-empty', 'SMPTE ST 2136-1:2024 for Id'],
+    ['smpte-node-of-other-namespace', 'SMPTE ST 2136-1:2024 for Matrix'],
+    ['no-version', undefined],
+    ['lut3d-too-large', undefined],
+  ])('%s, and names the document whose rule it is, where that is known', (name, document) => {
+    let hint: string | undefined
+    try {
+      readClf(readFileSync(new URL(`${name}.clf`, folder)))
+    } catch (error) {
+      hint = (error as IsochipError).hint
+    }
+    expect(hint).toBe(document === undefined ? undefined : `the file is read by the rules of ${document}`)
+  })
   it('what is too large, before it is read', () => {
     expect(() => readClf({ length: 4e8 } as Uint8Array)).toThrow('the file has 400000000 bytes')
   })

@@ -78,7 +78,8 @@ async function whatIsThere(within: string): Promise<unknown> {
       const path = join(out, file)
       if (file.endsWith('.cube')) found.push(readCube(readFileSync(path), { file }).lut)
       if (file.endsWith('.clf')) found.push(readClf(readFileSync(path), { file }).list)
-      if (file.endsWith('.match.json')) found.push(await parseMatchFile(readFileSync(path, 'utf8'), file))
+      if (file.endsWith('.match.json'))
+        found.push((await parseMatchFile(readFileSync(path, 'utf8'), file)).model)
     }
   }
   return found

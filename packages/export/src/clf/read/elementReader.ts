@@ -10,11 +10,14 @@ export class ElementReader {
   readonly file: string | undefined
   /** What should be known, of this element and of those within. */
   readonly warnings: Warning[]
+  /** The document by whose rules the file is read, once its generation is known. */
+  readonly document: string | undefined
 
-  constructor(element: XmlElement, file: string | undefined, warnings: Warning[] = []) {
+  constructor(element: XmlElement, file: string | undefined, warnings: Warning[] = [], document?: string) {
     this.element = element
     this.file = file
     this.warnings = warnings
+    this.document = document
   }
 
   caution(code: WarningCode, message: string): void {
@@ -23,7 +26,13 @@ export class ElementReader {
   }
 
   fail(message: string, line = this.element.line, code: ErrorCode = 'lut-syntax'): never {
-    return failAt(this.file, line, `${this.element.name}: ${message}`, { code })
+    const { document, element } = this
+    // A limit is ours, and none of the format.
+    const hint =
+      document === undefined || code === 'lut-limits'
+        ? {}
+        : { hint: `the file is read by the rules of ${document} for ${element.name.slice(0, 60)}` }
+    return failAt(this.file, line, `${element.name}: ${message}`, { code, ...hint })
   }
 
   attribute(name: string): string | undefined {
@@ -83,7 +92,7 @@ export class ElementReader {
   }
 
   child(element: XmlElement): ElementReader {
-    return new ElementReader(element, this.file, this.warnings)
+    return new ElementReader(element, this.file, this.warnings, this.document)
   }
 
   childrenNamed(name: string): ElementReader[] {

@@ -2,7 +2,7 @@ import { IsochipError, type Warning } from '@isochip/core'
 import { utf8Text } from '../../lut/text.ts'
 import type { ProcessList, ProcessNode } from '../processList.ts'
 import { clfLimits } from '../rules/clfLimits.ts'
-import { readGeneration, uuidUrn } from '../rules/generation.ts'
+import { documents, readGeneration, uuidUrn } from '../rules/generation.ts'
 import { liveProfileFault, readLiveProfile } from '../rules/liveProfile.ts'
 import { ElementReader } from './elementReader.ts'
 import { nodeReaders, readNode } from './readNode.ts'
@@ -39,7 +39,7 @@ const otherElements = ['Id', 'Description', 'InputDescriptor', 'OutputDescriptor
 
 /**
  * Reads a Common LUT Format file: all node types, styles and bit depths. What the standard forbids is refused, with
- * the element and the line.
+ * the element and the line; the hint names the document whose rules are meant.
  *
  * @throws IsochipError `lut-syntax`, `lut-limits`
  */
@@ -57,7 +57,9 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
     new ElementReader(tree, file).fail('the root element, expected ProcessList')
   const { generation, version } = readGeneration(new ElementReader(tree, file))
   const smpte = generation === 'st2136-1'
-  const root = new ElementReader(ownElements(new ElementReader(tree, file), smpte), file)
+  const document = documents[generation]
+  const whole = ownElements(new ElementReader(tree, file, [], document), smpte)
+  const root = new ElementReader(whole, file, [], document)
   const { element } = root
   root.onlyAttributes(['id', 'name', 'compCLFversion', 'inverseOf'])
   const { warnings } = root

@@ -4,6 +4,13 @@ import type { ElementReader } from '../read/elementReader.ts'
 export type ClfGeneration = '2' | '3' | 'st2136-1'
 
 const academyNamespaces = ['', 'urn:AMPAS:CLF:v2.0', 'urn:AMPAS:CLF:v3.0']
+/** The document that has the rules of each. */
+export const documents: Readonly<Record<ClfGeneration, string>> = {
+  '2': 'the Academy Common LUT Format, version 2,',
+  '3': 'Academy S-2014-006, version 3,',
+  'st2136-1': 'SMPTE ST 2136-1:2024',
+}
+
 /** `compCLFversion` of SMPTE's edition, and its namespace, which says it alone. */
 export const smpteVersion = 'ST2136-1:2024'
 export const smpteNamespace = 'http://www.smpte-ra.org/ns/2136-1/2024'
