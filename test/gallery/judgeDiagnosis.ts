@@ -17,6 +17,7 @@ import { seededRandom } from '../../packages/core/src/random.ts'
 import { prepareSamples } from '../../packages/core/src/samples/prepareSamples.ts'
 import { chooseKind } from '../../packages/core/src/select/chooseKind.ts'
 import { exactTarget } from '../../packages/core/test/support/exactTarget.ts'
+import { heldBackFaults } from '../../packages/core/test/support/heldBackFaults.ts'
 import { each, injections, pick } from '../../packages/core/test/support/injections.ts'
 import { type Device, lightsSeen, working } from '../../packages/core/test/support/lightsSeen.ts'
 import { normalNoise } from '../../packages/core/test/support/normalNoise.ts'
@@ -35,39 +36,50 @@ const normal = normalNoise(12)
 const chart = builtinChart('chart24')
 const names = chart.patches.map(({ name }) => name)
 
-console.log(`limit by injected cause, ${rounds} cases each, source and target held out of the prior`)
-for (const [what, [cause, inject]] of Object.entries(injections)) {
-  const said = new Map<string, number>()
-  for (let round = 0; round < rounds; round++) {
-    const from = pick(devices, random)
-    const to = pick(
-      devices.filter((device) => device !== from),
-      random,
-    )
-    const light = pick(['D65', 'A', 'D50', 'FL11', 'LED-B3'] as const, random)
-    const other = random() < 0.5 ? light : pick(['D65', 'A'] as const, random)
-    const { lights, sd = 0 } = inject(lightsSeen(chart, from, light), random, normal)
-    const all = Math.hypot(0.0005, sd)
-    const patches = each(lights, (x) => x + 0.0005 * normal()).lights.map((rgb, i) => ({
-      patch: names[i]!,
-      rgb,
-      sd: [all, all, all] as const,
-      pixels: 1,
-    }))
-    const target = exactTarget(names, lightsSeen(chart, to, other))
-    const prepared = prepareSamples(chart, { patches }, encoding, target, {})
-    const { fit, problem } = chooseKind('lift-gain-matrix', matchProblem(prepared.samples, measure), true)
-    const { weight } = problem.samples
-    const without = new Set([...weight.keys()].filter((p) => weight[p]! < 1))
-    const held = sensorNames.filter((name) => name !== from && name !== to)
-    const sensors = priorOf(pooledSensors(held, lightNames))
-    const budget = residualBudget(fit, matchProblem(problem.samples, { ...measure, sensors }), without)
-    const limit = budget?.limit ?? 'none'
-    const words = limit !== cause && budget?.or?.includes(cause) ? `${limit} or ${cause}` : limit
-    said.set(words, (said.get(words) ?? 0) + 1)
+for (const [title, faults] of [
+  ['faults that thresholds were set by', injections],
+  ['other faults', heldBackFaults],
+] as const) {
+  console.log(
+    `limit by injected cause, ${title}, ${rounds} cases each, source and target held out of the prior`,
+  )
+  let [right, cases] = [0, 0]
+  for (const [what, [cause, inject]] of Object.entries(faults)) {
+    const said = new Map<string, number>()
+    for (let round = 0; round < rounds; round++) {
+      const from = pick(devices, random)
+      const to = pick(
+        devices.filter((device) => device !== from),
+        random,
+      )
+      const light = pick(['D65', 'A', 'D50', 'FL11', 'LED-B3'] as const, random)
+      const other = random() < 0.5 ? light : pick(['D65', 'A'] as const, random)
+      const { lights, sd = 0 } = inject(lightsSeen(chart, from, light), random, normal)
+      const all = Math.hypot(0.0005, sd)
+      const patches = each(lights, (x) => x + 0.0005 * normal()).lights.map((rgb, i) => ({
+        patch: names[i]!,
+        rgb,
+        sd: [all, all, all] as const,
+        pixels: 1,
+      }))
+      const target = exactTarget(names, lightsSeen(chart, to, other))
+      const prepared = prepareSamples(chart, { patches }, encoding, target, {})
+      const { fit, problem } = chooseKind('lift-gain-matrix', matchProblem(prepared.samples, measure), true)
+      const { weight } = problem.samples
+      const without = new Set([...weight.keys()].filter((p) => weight[p]! < 1))
+      const held = sensorNames.filter((name) => name !== from && name !== to)
+      const sensors = priorOf(pooledSensors(held, lightNames))
+      const budget = residualBudget(fit, matchProblem(problem.samples, { ...measure, sensors }), without)
+      const limit = budget?.limit ?? 'none'
+      const words = limit !== cause && budget?.or?.includes(cause) ? `${limit} or ${cause}` : limit
+      said.set(words, (said.get(words) ?? 0) + 1)
+      cases++
+      if (limit === cause) right++
+    }
+    const list = [...said].sort((a, b) => b[1] - a[1]).map(([limit, count]) => `${limit} ${count}`)
+    console.log(`  ${what.padEnd(48)} ${cause.padEnd(11)} ${list.join(', ')}`)
   }
-  const list = [...said].sort((a, b) => b[1] - a[1]).map(([limit, count]) => `${limit} ${count}`)
-  console.log(`  ${what.padEnd(48)} ${cause.padEnd(11)} ${list.join(', ')}`)
+  console.log(`  ${right} of ${cases}`)
 }
 
 for (const id of ['chart24', 'quay48']) {
