@@ -182,6 +182,32 @@ describe('isochip lineup', () => {
     expect(await readFile(join(folder, 'lineup.json'), 'utf8')).toBe(before)
   })
 
+  test('the report of a match has the rounds, and says so where they cannot be read', async () => {
+    const { folder, show, run, shoot } = await studio()
+    expect((await runCommand('match', show)).err).not.toContain('lineup')
+    const report = async () => JSON.parse(await readFile(join(folder, 'isochip-out', 'report.json'), 'utf8'))
+    const page = () => readFile(join(folder, 'isochip-out', 'report.html'), 'utf8')
+    expect(await report()).not.toHaveProperty('lineUp')
+    expect(await page()).not.toContain('Line-up')
+    const first = roundsOf((await run('--json')).out)
+    await shoot('cross')
+    const [second] = roundsOf((await run('--json')).out)
+    await runCommand('match', show)
+    const { setup, cameras } = (await report()).lineUp
+    expect(setup).toBe('desk')
+    expect(cameras.map(({ camera }: Round) => camera)).toEqual(['cross', 'crane'])
+    for (const [i, value] of second!.trend.entries()) expect(cameras[0].trend[i]).toBeCloseTo(value, 5)
+    expect(cameras[1].trend).toHaveLength(1)
+    const html = await page()
+    expect(html).toContain('<h3>Line-up</h3>')
+    for (const { trend } of first) expect(html).toContain(trend[0]!.toFixed(2))
+    await writeFile(join(folder, 'lineup.json'), '{')
+    const { err, status: exit } = await runCommand('match', show)
+    expect(err).toContain('the report says nothing of the line-up')
+    expect(exit).toBeLessThan(3)
+    expect(await page()).not.toContain('Line-up')
+  })
+
   test('a damaged lineup.json is named and not written over', async () => {
     const { folder, run } = await studio()
     await writeFile(join(folder, 'lineup.json'), '{"isochip":"lineup/1","setup":3}')

@@ -76,6 +76,7 @@ export type WarningCode =
   | 'lut-not-of-match'
   | 'lut-of-earlier-run'
   | 'files-of-earlier-run'
+  | 'lineup-left-out'
   | 'files-mixed'
   | 'other-setup'
   | 'other-chart'

@@ -65,6 +65,9 @@ export interface SetupReport {
 /** A match that was asked for and could not be made. */
 export interface FailedMatch extends Shape<typeof shape.failedMatch> {}
 
+/** The rounds of a line-up, camera by camera. */
+export interface LineUpReport extends Shape<typeof shape.lineUpReport> {}
+
 /** A file that the report rests on. */
 export interface InputFile extends Shape<typeof shape.inputFile> {}
 
@@ -79,6 +82,8 @@ export interface ShowReport {
   /** On which light the colour differences are computed. */
   readonly view: 'scene' | 'display'
   readonly setups: readonly SetupReport[]
+  /** How the cameras were lined up before the show, where they were. */
+  readonly lineUp?: LineUpReport
   /** What is missing in `setups`, and why. */
   readonly failed?: readonly FailedMatch[]
   /** Version of isochip. */

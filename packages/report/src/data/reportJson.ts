@@ -75,6 +75,7 @@ export function reportJson(report: ShowReport): string {
     })),
     ...(report.failed === undefined ? {} : { failed: report.failed }),
     changes: rounded(setupChanges(report)),
+    ...(report.lineUp === undefined ? {} : { lineUp: rounded(report.lineUp) }),
     inputs: report.inputs,
   }
   return `${JSON.stringify(document, null, 2)}\n`

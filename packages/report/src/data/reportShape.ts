@@ -142,6 +142,20 @@ export const colourSpaces = z.object({
   }),
 })
 
+/** What lineup.json beside the show says: mean ΔE00, without a LUT, of every shot of each camera. */
+export const lineUpReport = z.object({
+  setup: z.string(),
+  cameras: z.array(
+    z.object({
+      camera: z.string(),
+      trend: z.array(z.number()).min(1),
+      /** What a LUT of the last shot would leave, and what is expected of the advice that it gave. */
+      withLut: z.number(),
+      expected: z.number(),
+    }),
+  ),
+})
+
 /**
  * `report.json`. Numbers have seven significant digits; a figure that does not exist is null. A later release may add
  * members; none goes or changes its meaning without another number in `isochip`.
@@ -173,6 +187,8 @@ export const reportFile = z
     ),
     failed: z.array(failedMatch).exactOptional(),
     changes: z.array(setupChange),
+    /** How the cameras were lined up before the show. */
+    lineUp: lineUpReport.exactOptional(),
     inputs: z.array(inputFile),
   })
   .meta({ title: 'isochip report' })

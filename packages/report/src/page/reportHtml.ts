@@ -5,6 +5,7 @@ import { cautions, nextSentence, showSentence, targetText, toleranceWords, viewW
 import { cameraScope } from './cameraFigures.ts'
 import { changesSection } from './changesSection.ts'
 import { definitions } from './definitions.ts'
+import { lineUpSection } from './lineUpSection.ts'
 import { Markup, markup } from './markup.ts'
 import { pageLinks } from './pageLinks.ts'
 import { script, scriptHash } from './script.ts'
@@ -100,7 +101,7 @@ export function reportHtml(report: ShowReport, options: PageOptions = {}): strin
 ${shown.length > 0 ? switches(report, cameras) : markup`<div class="tools"><div class="tools-inner">${cameraSwitches(cameras)}</div></div>`}
 <main id="verdict">${verdictTable(report, place, pageLinks(report, setupPage))}
 <p class="facts">In the small plots: mean above, worst below; ○ as shot, ● matched, red tick: tolerance. Other materials: the mean ΔE00 to expect on materials that are not on the chart.${setupPage !== undefined && ' Plots and figures of each setup are on its own page: follow its name.'}</p>
-${changesSection(report, place)}${shown.map((setup, i) => setupSection(setup, i, report, { place, reach, shared: pictures.shared }))}</main>
+${changesSection(report, place)}${lineUpSection(report, place)}${shown.map((setup, i) => setupSection(setup, i, report, { place, reach, shared: pictures.shared }))}</main>
 <footer>${cautions.map((caution) => markup`<p>${caution}</p>`)}${provenance(report)}</footer>`
   return markup`<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width,initial-scale=1"><meta http-equiv="Content-Security-Policy" content="${policy}"><title>${report.title}</title><style>${new Markup(style)}${new Markup(cameraRules(cameras))}</style></head><body>

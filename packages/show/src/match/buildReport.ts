@@ -4,6 +4,7 @@ import type {
   CameraReport,
   FailedMatch,
   InputFile,
+  LineUpReport,
   LutReport,
   ShowReport,
 } from '@isochip/report'
@@ -22,6 +23,7 @@ export interface MatchExtras {
  *
  * @param matches in the order of the report
  * @param failures why matches that the show asks for are not among them
+ * @param lineUp how the cameras were lined up before it
  * @param inputs files that the show rests on as a whole: the chart, transfer tables
  */
 export function buildReport(
@@ -30,6 +32,7 @@ export function buildReport(
   inputs: readonly InputFile[] = [],
   extras: (match: SetupMatch) => MatchExtras = () => ({}),
   failures: readonly IsochipError[] = [],
+  lineUp?: LineUpReport,
 ): ShowReport {
   const { show, chart, output } = plan
   const setups = [...new Set(matches.map(({ setup }) => setup))]
@@ -57,6 +60,7 @@ export function buildReport(
           }),
         ),
     })),
+    ...(lineUp === undefined ? {} : { lineUp }),
     ...(failed.length === 0 ? {} : { failed }),
     version,
     inputs: [

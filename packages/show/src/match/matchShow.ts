@@ -1,11 +1,18 @@
 import { join } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
 import { type IsochipError, isIsochipError, type Warning } from '@isochip/core'
-import { type SetupChange, type ShowReport, setupChanges, showVerdict } from '@isochip/report'
+import {
+  type LineUpReport,
+  type SetupChange,
+  type ShowReport,
+  setupChanges,
+  showVerdict,
+} from '@isochip/report'
 import { OutputFolder } from '../files/outputFolder.ts'
 import { fitSetup } from '../fit/fitSetup.ts'
 import { chartedShots, setupNames, withBorrowed } from '../fit/matchReadings.ts'
 import type { SetupMatch } from '../fit/matchSetup.ts'
+import { lineUpReport } from '../lineup/lineUpReport.ts'
 import { chartAge } from '../load/chartAge.ts'
 import { type LoadedShow, loadShow } from '../load/loadShow.ts'
 import type { ShowPlan } from '../load/planShow.ts'
@@ -211,7 +218,8 @@ async function matchAll(
   for (const one of matches)
     finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined)))
   const baked = finished.map(({ match }) => match)
-  const report = reportOf(plan, loaded.inputs, finished, failures)
+  const lineUp = await lineUpReport(loaded)
+  const report = reportOf(plan, loaded.inputs, finished, failures, lineUp.report)
   const summaries = await stageReport(report, context, pages)
   const judged = showVerdict(report)
   checkCancelled(signal)
@@ -221,6 +229,7 @@ async function matchAll(
   const cautions = [
     chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10)),
     leftFiles(left),
+    lineUp.caution,
     ...(folder?.interrupted ? [interrupted] : []),
   ].filter((caution) => caution !== undefined)
   tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
@@ -249,10 +258,11 @@ function reportOf(
   inputs: LoadedShow['inputs'],
   finished: readonly FinishedMatch[],
   failures: readonly IsochipError[],
+  lineUp?: LineUpReport,
 ): ShowReport {
   const extras = extrasOf(finished)
   const matches = finished.map(({ match }) => match)
-  return buildReport(plan, matches, inputs, (one) => extras.get(one) ?? {}, failures)
+  return buildReport(plan, matches, inputs, (one) => extras.get(one) ?? {}, failures, lineUp)
 }
 
 const isReference = ({ match }: SetupMatch) => match.kind === 'reference'
