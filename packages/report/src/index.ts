@@ -23,6 +23,7 @@ export {
   type FailedMatch,
   type FittedCamera,
   type InputFile,
+  type LineUpReport,
   isFitted,
   type LutReport,
   type Picture,
