@@ -72,7 +72,7 @@ export interface LineUpShowOptions {
 }
 
 /** Between two looks at the frames, in milliseconds. */
-const lookEvery = 200
+const lookEvery = 100
 
 interface Watched {
   readonly camera: string
