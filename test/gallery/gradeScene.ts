@@ -53,7 +53,13 @@ export function gradeScene(
   return { scene: shown, grade: gradeShown(shown, () => quietScene(number, among)) }
 }
 
-function gradeShown(shown: Scene, quiet: () => Scene): SceneGrade {
+/** The finder's answer to a scene alone, without the levels. */
+export const outcomeOf = (shown: Scene): { readonly scene: Scene; readonly grade: SceneGrade } => ({
+  scene: shown,
+  grade: gradeShown(shown),
+})
+
+function gradeShown(shown: Scene, quiet?: () => Scene): SceneGrade {
   const { charts } = shown
   const mirrored = charts.every((chart) => chart.mirrored)
   const nothing = {
@@ -93,7 +99,7 @@ function gradeShown(shown: Scene, quiet: () => Scene): SceneGrade {
     message: `confidence ${[value, explained, margin, even].map((one) => one.toFixed(2)).join(' ')}`,
     corners,
     cornerError: error,
-    levels: levelErrors(shown, quiet(), answer, truth),
+    levels: quiet === undefined ? [] : levelErrors(shown, quiet(), answer, truth),
   }
 }
 

@@ -115,6 +115,19 @@ function flare({ areas, chart, decode }: ShotInput): ShotCheck | undefined {
   neutrals.sort((a, b) => a.reference - b.reference)
   const dark = neutrals[0]
   const light = neutrals.at(-1)
+  const trap = trapLight({ areas, chart, decode })
+  if (trap !== undefined && light !== undefined && light.reference > 0.1) {
+    // No light comes from the hole: what is measured there is gain · veil, and of the white gain · (reference + veil).
+    const veil = (trap * light.reference) / (light.measured - trap)
+    if (Number.isFinite(veil))
+      return check(
+        'flare',
+        veil,
+        'of white',
+        `${(100 * veil).toFixed(1)} % of white is recorded in the true black, where no light comes from: flare and pedestal`,
+        flareAdvice,
+      )
+  }
   if (dark === undefined || light === undefined || light.reference < 4 * dark.reference) return undefined
   // measured = gain · (reference + veil) for both patches, solved for the veil in units of a perfect white.
   const veil =
@@ -125,8 +138,20 @@ function flare({ areas, chart, decode }: ShotInput): ShotCheck | undefined {
     veil,
     'of white',
     `${(100 * veil).toFixed(1)} % of white lies over the blacks as veiling glare, by the chart's reference values`,
-    'shade the lens, clean the filter, turn the chart so that no lamp is mirrored; check that the camera’s encoding is the one given',
+    flareAdvice,
   )
+}
+
+const flareAdvice =
+  'shade the lens, clean the filter, turn the chart so that no lamp is mirrored; check that the camera’s encoding is the one given'
+
+/** Light of the chart's true black; the darkest of several. `undefined` where there is none, or it clips. */
+function trapLight({ areas, chart, decode }: ShotInput): number | undefined {
+  const lights = chart.patches.flatMap(({ name, role }) => {
+    const area = role === 'true-black' ? areas.find(({ patch }) => patch === name) : undefined
+    return area === undefined || area.clipped >= 0.02 ? [] : [decode(area.rgb)[1]]
+  })
+  return lights.length === 0 ? undefined : Math.min(...lights)
 }
 
 function clipping({ areas }: ShotInput): ShotCheck {

@@ -16,6 +16,7 @@ import type { Frame } from '../frame/frame.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 import { patchStructure } from './patchStructure.ts'
 import { coreShare, robustFit } from './robustFit.ts'
+import { withoutTraps } from './withoutTraps.ts'
 
 /** How far a patch is from what belongs to the chart. */
 export interface PatchFit {
@@ -112,6 +113,8 @@ const asGood = 1.4
  * the chart to begin with, a robust fit of the reference values tells (least trimmed squares: P. J. Rousseeuw, Least median of
  * squares regression, Journal of the American Statistical Association 79, 1984).
  *
+ * Of a light trap nothing is told: it has no colour.
+ *
  * @returns nothing for a chart without reference values, or with fewer than a dozen patches that do not clip
  */
 export function foreignPatches(
@@ -119,6 +122,15 @@ export function foreignPatches(
   chart: Chart,
   { frame, range = 'full', transfer }: ForeignContext = {},
 ): readonly PatchFit[] {
+  const coloured = withoutTraps(chart)
+  if (coloured !== chart) {
+    const traps = new Set(chart.patches.flatMap(({ name, role }) => (role === 'true-black' ? [name] : [])))
+    return foreignPatches(
+      areas.filter(({ patch }) => !traps.has(patch)),
+      coloured,
+      { range, ...(frame === undefined ? {} : { frame }), ...(transfer === undefined ? {} : { transfer }) },
+    )
+  }
   const colours = referenceColours(chart)
   if (colours === undefined || areas.length !== chart.patches.length) return []
   const clips = areas.map(clippedEnds)

@@ -253,6 +253,66 @@ export const constants = {
   },
   /** Charts of regions: flat figures of any shape that stand to each other as a chart's do. Set on scenes 20001 to 20300. */
   regions: {
+    blobs: {
+      /** Figures that are looked at, the largest. */
+      most: 1200,
+      /** Longest spread over the shortest. */
+      longest: 5,
+    },
+    /** Neighbours that are looked at, of a region and of a figure. */
+    neighbours: 8,
+    /** Share of a region that its colour is taken of. */
+    cellShare: 0.62,
+    /** Chart turned over: middles are the same within this share of a region's width … */
+    same: 0.2,
+    /** … and this share of them has to be. */
+    symmetric: 0.9,
+    /** Figures at which a chart is looked for; one of its patches is enough. */
+    anchors: 220,
+    /** Neighbours of a figure lie within so many of its widths … */
+    reach: 8,
+    /** … and are larger or smaller by at most this factor. */
+    areaFactor: 6,
+    /** Vectors between neighbours are of one length when within this factor. */
+    pairLength: 1.16,
+    /** Share of a region's neighbours that have to be where the map has them. */
+    nearShare: 0.6,
+    /** How far off they may be, in their widths … */
+    nearReach: 0.22,
+    /** … and of their distance: perspective. */
+    nearDrift: 0.07,
+    /** Their areas are right within this factor. */
+    sizeFactor: 1.9,
+    /** Rounds of growing over the whole chart, and how far a figure may be from its place then, in its widths. */
+    rounds: 4,
+    grownReach: [0.5, 0.45, 0.4, 0.35],
+    /** Areas are right within this factor. */
+    grownFactor: 2.4,
+    /** Fewest regions with a figure … */
+    fewest: 6,
+    /** … and their share. */
+    fewestShare: 0.26,
+    /** With this share there is no doubt of the place: its figures are no anchors any more. */
+    enough: 0.6,
+    /** Corners nearer than this are one place, working pixels. */
+    samePlace: 6,
+    /** Places whose colours are looked at. */
+    most: 30,
+    /** Of them those that are refined. */
+    refined: 4,
+    /** Least explained share of a place that is refined. */
+    promising: 0.4,
+    /** Least share of outlines that are seen. */
+    leastOutlines: 0.3,
+    board: {
+      /** How far outside the outline the board is looked at, in half widths, and how far off all others. */
+      away: 0.28,
+      clear: 0.12,
+    },
+    /** All of a picture … */
+    budget: 900,
+    /** … and what it costs, as in `budget`: a figure that is tried, a place that is grown, one that is refined. */
+    cost: { anchor: 1, grown: 0.15, refined: 50 },
     refine: {
       /** Points about a circle at which its edge is looked for. */
       around: 16,

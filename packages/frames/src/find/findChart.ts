@@ -15,8 +15,11 @@ import { gradientMap } from './prepare/gradientMap.ts'
 import { medianFilter } from './prepare/medianFilter.ts'
 import { type WorkingImage, workingImage } from './prepare/workingImage.ts'
 import { applyChartModel, type ChartModel } from './refine/chartModel.ts'
-import { chartMapOf } from './refine/refineChart.ts'
+import { chartMapOf, regionMapOf } from './refine/refineChart.ts'
 import { refineModel } from './refine/refineModel.ts'
+import { blobsOf } from './regions/blobs.ts'
+import { type Constellation, constellation } from './regions/constellation.ts'
+import { findRegions } from './regions/findRegions.ts'
 
 export type { Confidence } from './place/judgePlacement.ts'
 
@@ -82,8 +85,12 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     const colours = referenceColours(chart)
     return colours === undefined ? [] : [{ chart, tones: referenceTones(colours) }]
   })
+  const constellations = charts.flatMap((chart) => {
+    const known = isGrid(chart) ? undefined : constellation(chart)
+    return known === undefined ? [] : [known]
+  })
   const names = charts.map((chart) => chart.id).join(' or ')
-  if (candidates.length === 0)
+  if (candidates.length + constellations.length === 0)
     throw new IsochipError(
       'chart-not-found',
       `${names} has no reference values for every patch, so it cannot be told by its colours`,
@@ -115,7 +122,11 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     const image = sized(longest)
     const gradient = gradientMap(image)
     mostNoise = Math.max(mostNoise, noiseGradient(gradient))
-    const seen = search({ frame, image, sized, filtered, candidates, budget }, gradient)
+    const task = { frame, image, sized, filtered, candidates, budget }
+    const seen = apart([
+      ...(candidates.length === 0 ? [] : search(task, gradient)),
+      ...constellations.flatMap((chart) => searchRegions(task, gradient, chart)),
+    ])
     const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
     const [first] = sure
     if (first?.mirrored)
@@ -214,11 +225,48 @@ function search(task: Task, gradient: Float32Array): Seen[] {
     calm.need?.(0, 0, calm.width, calm.height)
     searchChips(patchCandidates(calm, gradientMap(calm)))
   }
-  // A grid behind the chart may pass for a poor chart about the same middle.
+  return apart(seen)
+}
+
+/** What lies about the same middle is one thing: a grid behind the chart may pass for a poor chart. */
+function apart(seen: Seen[]): Seen[] {
   seen.sort((a, b) => b.found.confidence.value - a.found.confidence.value)
   return seen.filter(
     (one, i) => !seen.slice(0, i).some((other) => overlap(one.found.corners, other.found.corners)),
   )
+}
+
+/** A chart of regions, in the picture as it is and, where noise is in the way, filtered. */
+function searchRegions(task: Task, gradient: Float32Array, chart: Constellation): Seen[] {
+  const { frame, image } = task
+  const finer = (pitch: number) => finerImage(task, pitch)
+  const budget = { left: constants.regions.budget }
+  const look = (picture: WorkingImage, edges: Float32Array) =>
+    findRegions({ frame, image: picture, blobs: blobsOf(picture, edges), finer, budget }, chart).map(
+      (one): Seen => {
+        const map = regionMapOf(one.chart, one.model)
+        const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
+        return {
+          found: {
+            chart: one.chart,
+            corners,
+            map,
+            confidence: one.confidence,
+            distortion: one.model.distortion,
+          },
+          mirrored: one.mirrored,
+          area: quadArea(corners),
+        }
+      },
+    )
+  const seen = look(image, gradient)
+  if (
+    seen.some(({ found }) => isSure(found.confidence)) ||
+    noiseGradient(gradient) <= constants.candidates.noisy
+  )
+    return seen
+  const calm = task.filtered(image)
+  return [...seen, ...look(calm, gradientMap(calm))]
 }
 
 /** Do the middles of two quads lie within each other's size? */
@@ -295,7 +343,7 @@ function settle(
   let { model } = refineModel(image, () => task.filtered(image), chart, start)
   let verdict = judged(model)
   if (verdict !== undefined && verdict.confidence.explained > constants.refine.promising) {
-    model = settledModel(task, finerImage(task, model), chart, model)
+    model = settledModel(task, finerImage(task, pitchOf(model)), chart, model)
     verdict = judged(model)
   }
   if (verdict === undefined) return undefined
@@ -329,12 +377,17 @@ function settledModel(task: Task, image: WorkingImage, chart: GridChart, start: 
   return model
 }
 
-/** The picture at a size that shows the edges of a small chart well, as far as the frame goes. */
-function finerImage({ frame, image, sized }: Task, model: ChartModel): WorkingImage {
+/** Distance of neighbouring patches, frame pixels. */
+function pitchOf(model: ChartModel): number {
   const [ax, ay] = applyChartModel(model, 0, 0)
   const [bx, by] = applyChartModel(model, 1, 1)
+  return hypot(bx - ax, by - ay) / Math.SQRT2
+}
+
+/** The picture at a size that shows the edges of a small chart well, as far as the frame goes. */
+function finerImage({ frame, image, sized }: Task, pixels: number): WorkingImage {
   const { pitch: finePitch, finest, leastFiner, sizeStep } = constants.refine
-  const pitch = (hypot(bx - ax, by - ay) / Math.SQRT2) * image.scale
+  const pitch = pixels * image.scale
   const longest = Math.max(frame.width, frame.height) * image.scale
   const wanted = longest * Math.min(finest, finePitch / pitch)
   return image.scale === 1 || wanted < leastFiner * longest

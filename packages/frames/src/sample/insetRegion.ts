@@ -1,4 +1,5 @@
 import { type ChartPoint, type ChartRegion, cos, hypot, regionCentre, sin, twiceArea } from '@isochip/core'
+import { regionDepth } from './regionDepth.ts'
 
 /** The inner part of a region: a convex polygon, clockwise as seen. */
 export interface InsetRegion {
@@ -6,6 +7,8 @@ export interface InsetRegion {
   /** Clockwise corners of a quadrilateral in it: of the outline itself where that has four, else of an upright square. */
   readonly quad: readonly [ChartPoint, ChartPoint, ChartPoint, ChartPoint]
   readonly centre: ChartPoint
+  /** Half the side of the largest upright square about the centre within the outline. */
+  readonly half: number
 }
 
 /** Corners of the polygon that a circle is taken for. */
@@ -39,8 +42,9 @@ export function insetRegion(region: ChartRegion, share: number): InsetRegion {
   const outline = shrunk(polygon, (1 - share) * least)
   const centre = regionCentre({ polygon: outline })
   const [a, b, c, d] = outline
-  const quad = outline.length === 4 && a && b && c && d ? ([a, b, c, d] as const) : square(outline, centre)
-  return { outline, quad, centre }
+  const upright = square(outline, centre)
+  const quad = outline.length === 4 && a && b && c && d ? ([a, b, c, d] as const) : upright
+  return { outline, quad, centre, half: upright[2][0] - centre[0] }
 }
 
 function round([x, y]: ChartPoint, radius: number): InsetRegion {
@@ -48,7 +52,8 @@ function round([x, y]: ChartPoint, radius: number): InsetRegion {
     const turn = (2 * Math.PI * k) / corners
     return [x + radius * cos(turn), y + radius * sin(turn)]
   })
-  return { outline, quad: square(outline, [x, y]), centre: [x, y] }
+  const quad = square(outline, [x, y])
+  return { outline, quad, centre: [x, y], half: quad[2][0] - x }
 }
 
 const clockwise = (polygon: readonly ChartPoint[]) =>
@@ -119,7 +124,7 @@ function largestCircle(polygon: readonly ChartPoint[]): {
     for (let j = 0; j <= places; j++) {
       for (let i = 0; i <= places; i++) {
         const centre = [left + ((right - left) * i) / places, top + ((bottom - top) * j) / places] as const
-        const radius = depth(polygon, centre)
+        const radius = regionDepth({ polygon }, centre)
         if (radius > best.radius) best = { centre, radius }
       }
     }
@@ -128,18 +133,4 @@ function largestCircle(polygon: readonly ChartPoint[]): {
     ;[left, right, top, bottom] = [x - width, x + width, y - height, y + height]
   }
   return best
-}
-
-/** Distance of a point in a polygon from its sides; negative outside. */
-function depth(polygon: readonly ChartPoint[], [x, y]: ChartPoint): number {
-  let nearest = Number.POSITIVE_INFINITY
-  let within = false
-  polygon.forEach(([ax, ay], k) => {
-    const [bx, by] = polygon[(k + 1) % polygon.length]!
-    if (ay > y !== by > y && x < ax + ((y - ay) / (by - ay)) * (bx - ax)) within = !within
-    const along = ((x - ax) * (bx - ax) + (y - ay) * (by - ay)) / ((bx - ax) ** 2 + (by - ay) ** 2)
-    const t = Math.max(0, Math.min(1, along))
-    nearest = Math.min(nearest, hypot(ax + t * (bx - ax) - x, ay + t * (by - ay) - y))
-  })
-  return within ? nearest : -nearest
 }

@@ -227,7 +227,7 @@ function slopesOf(cells: readonly CellColour[], { across, down }: Pick<Placement
 }
 
 /** Share of cells whose own scatter is small beside the scatter of all cells. */
-function evenness(all: readonly CellColour[]): number {
+export function evenness(all: readonly CellColour[]): number {
   const cells = all.filter(({ missing }) => missing === undefined)
   const n = cells.length
   let variance = 0

@@ -1,0 +1,207 @@
+import { hypot, type Mat3 } from '@isochip/core'
+import { fitHomography } from '../../geometry/fitHomography.ts'
+import { type Point, project } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
+import type { Blobs } from './blobs.ts'
+import { type Constellation, seenFrom } from './constellation.ts'
+import type { Figure } from './figure.ts'
+
+/** A place where figures of the picture stand to each other as the regions of a chart do. */
+export interface ConstellationPlace {
+  /** From the chart's own coordinates to working pixels. */
+  readonly map: Mat3
+  /** Regions at whose place there is a figure of their size. */
+  readonly matched: number
+}
+
+/** An affine map: x·a + y·b + c, x·d + y·e + f. */
+type Affine = readonly [a: number, b: number, c: number, d: number, e: number, f: number]
+
+/**
+ * Places of a chart by the geometry of its regions alone, those that match most first. Two neighbouring figures of the picture
+ * and two neighbouring regions give an affine map, since the moments of one pair are known and the vector to the other tells the
+ * turn; it is kept where the other neighbours are where it has them, and grown from there to the whole chart with a perspective
+ * (a sample consensus: M. A. Fischler, R. C. Bolles, Communications of the ACM 24, 1981).
+ */
+export function constellationPlaces(
+  blobs: Blobs,
+  chart: Constellation,
+  budget: { left: number },
+): readonly ConstellationPlace[] {
+  const { anchors, neighbours: count, reach, areaFactor, pairLength, enough, most, cost } = constants.regions
+  const places: ConstellationPlace[] = []
+  const known = new Set<string>()
+  const taken = new Uint8Array(blobs.list.length)
+  const { list } = blobs
+  const order = anchorOrder(list.length, anchors)
+  const mirrors = chart.symmetric ? [1] : ([1, -1] as const)
+  for (const anchor of order) {
+    if (taken[anchor] === 1) continue
+    if (budget.left <= 0) break
+    budget.left -= cost.anchor
+    const one = list[anchor]!
+    for (const other of nearbyOf(blobs, anchor, count, reach, areaFactor)) {
+      const [x, y] = seenFrom(one, list[other]!)
+      const length = hypot(x, y)
+      const from = firstPair(chart, length / pairLength)
+      for (let i = from; i < chart.pairs.length && chart.pairs[i]!.length <= length * pairLength; i++) {
+        for (const mirror of mirrors) {
+          const pair = chart.pairs[i]!
+          const map = affineOf(one, chart.figures[pair.from]!, [x, y], [pair.x, pair.y], mirror)
+          const near = nearbyMatches(blobs, chart, pair.from, anchor, map)
+          if (near === undefined) continue
+          budget.left -= cost.grown
+          const place = grown(blobs, chart, near, known)
+          if (place === undefined) continue
+          places.push(place.place)
+          if (place.place.matched < enough * chart.figures.length) continue
+          for (const k of place.blobs) taken[k] = 1
+        }
+        if (taken[anchor] === 1) break
+      }
+      if (taken[anchor] === 1) break
+    }
+  }
+  places.sort((a, b) => b.matched - a.matched)
+  return places.slice(0, most)
+}
+
+/** Some of the blobs, spread over the sizes: those of a chart are many, and one of them is enough. */
+function anchorOrder(count: number, most: number): number[] {
+  const stride = Math.max(1, count / most)
+  return Array.from({ length: Math.min(count, most) }, (_, k) => Math.floor(k * stride))
+}
+
+/** The nearest blobs of a like size. */
+function nearbyOf({ list }: Blobs, anchor: number, count: number, reach: number, factor: number): number[] {
+  const { centre, area } = list[anchor]!
+  const far = reach * Math.sqrt(area)
+  const some: { readonly k: number; readonly distance: number }[] = []
+  list.forEach((other, k) => {
+    if (k === anchor || other.area > factor * area || area > factor * other.area) return
+    const distance = hypot(other.centre[0] - centre[0], other.centre[1] - centre[1])
+    if (distance < far) some.push({ k, distance })
+  })
+  return some
+    .sort((a, b) => a.distance - b.distance)
+    .slice(0, count)
+    .map(({ k }) => k)
+}
+
+/** The first pair that is not shorter. */
+function firstPair({ pairs }: Constellation, length: number): number {
+  let [low, high] = [0, pairs.length]
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if (pairs[middle]!.length < length) low = middle + 1
+    else high = middle
+  }
+  return low
+}
+
+/** Takes a region onto a figure, so that the vector to its neighbour comes to lie along the one seen. */
+function affineOf(
+  figure: Figure,
+  region: Figure,
+  [sx, sy]: readonly [number, number],
+  [px, py]: readonly [number, number],
+  mirror: number,
+): Affine {
+  const [x, y] = [mirror * px, py]
+  const scale = 1 / (hypot(x, y) * hypot(sx, sy))
+  const cos = (x * sx + y * sy) * scale
+  const sin = (x * sy - y * sx) * scale
+  const [wxx, wxy, wyy] = region.whiten
+  const [sxx, sxy, syy] = figure.spread
+  // spread · turn · mirror · whiten
+  const [m00, m01] = [mirror * wxx, mirror * wxy]
+  const [t00, t01] = [cos * m00 - sin * wxy, cos * m01 - sin * wyy]
+  const [t10, t11] = [sin * m00 + cos * wxy, sin * m01 + cos * wyy]
+  const [a, b] = [sxx * t00 + sxy * t10, sxx * t01 + sxy * t11]
+  const [d, e] = [sxy * t00 + syy * t10, sxy * t01 + syy * t11]
+  const [cx, cy] = region.centre
+  return [a, b, figure.centre[0] - a * cx - b * cy, d, e, figure.centre[1] - d * cx - e * cy]
+}
+
+interface Matches {
+  readonly from: Point[]
+  readonly to: Point[]
+  readonly blobs: number[]
+}
+
+/** The neighbours of a region that are where a map has them; `undefined` where they are too few. */
+function nearbyMatches(
+  blobs: Blobs,
+  { figures, neighbours }: Constellation,
+  region: number,
+  anchor: number,
+  [a, b, c, d, e, f]: Affine,
+): Matches | undefined {
+  const { nearShare, nearReach, nearDrift, sizeFactor } = constants.regions
+  const own = figures[region]!
+  const zoom = Math.abs(a * e - b * d)
+  const near = neighbours[region]!
+  const wanted = Math.ceil(nearShare * near.length)
+  const matches: Matches = { from: [own.centre], to: [blobs.list[anchor]!.centre], blobs: [anchor] }
+  let missed = 0
+  for (const k of near) {
+    const { centre, area } = figures[k]!
+    const x = a * centre[0] + b * centre[1] + c
+    const y = d * centre[0] + e * centre[1] + f
+    const size = Math.sqrt(zoom * area)
+    const away = hypot(x - matches.to[0]![0], y - matches.to[0]![1])
+    const found = blobs.nearest(x, y, nearReach * size + nearDrift * away, zoom * area, sizeFactor)
+    if (found >= 0) {
+      matches.from.push(centre)
+      matches.to.push(blobs.list[found]!.centre)
+      matches.blobs.push(found)
+    } else if (++missed > near.length - wanted) return undefined
+  }
+  return matches
+}
+
+/** From a few matches to the whole chart, with a perspective. */
+function grown(
+  blobs: Blobs,
+  { figures, chart }: Constellation,
+  start: Matches,
+  known: Set<string>,
+): { readonly place: ConstellationPlace; readonly blobs: readonly number[] } | undefined {
+  const { rounds, grownReach, grownFactor, fewest, fewestShare, samePlace } = constants.regions
+  const [width, height] = chart.regions.size
+  let matches = start
+  let map = fitHomography(matches.from, matches.to)
+  for (let round = 0; round < rounds; round++) {
+    if (map === undefined) return undefined
+    const next: Matches = { from: [], to: [], blobs: [] }
+    for (const { centre, area } of figures) {
+      const [x, y] = project(map, ...centre)
+      const side = Math.sqrt(area)
+      const [ux, uy] = project(map, centre[0] + side, centre[1])
+      const [vx, vy] = project(map, centre[0], centre[1] + side)
+      const seen = Math.abs((ux - x) * (vy - y) - (uy - y) * (vx - x))
+      if (!Number.isFinite(seen)) return undefined
+      const found = blobs.nearest(x, y, grownReach[round]! * Math.sqrt(seen), seen, grownFactor)
+      if (found < 0) continue
+      next.from.push(centre)
+      next.to.push(blobs.list[found]!.centre)
+      next.blobs.push(found)
+    }
+    if (next.from.length < Math.max(5, matches.from.length * 0.6)) return undefined
+    // Most ways lead to few places: what was grown once is not grown again.
+    if (round === 1) {
+      const corner = ([u, v]: Point) =>
+        project(map!, u, v)
+          .map((at) => Math.round(at / samePlace))
+          .join()
+      const name = [corner([0, 0]), corner([width, 0]), corner([0, height])].join(' ')
+      if (known.has(name)) return undefined
+      known.add(name)
+    }
+    matches = next
+    map = fitHomography(matches.from, matches.to)
+  }
+  const matched = new Set(matches.blobs).size
+  if (map === undefined || matched < Math.max(fewest, fewestShare * figures.length)) return undefined
+  return { place: { map, matched }, blobs: matches.blobs }
+}

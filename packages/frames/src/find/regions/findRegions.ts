@@ -1,0 +1,160 @@
+import { hypot, type Mat3, multiply3, type RegionChart } from '@isochip/core'
+import type { Frame } from '../../frame/frame.ts'
+import { project } from '../../geometry/homography.ts'
+import { constants } from '../constants.ts'
+import type { CellColour } from '../place/cellColour.ts'
+import { colourFit } from '../place/colourFit.ts'
+import type { Confidence } from '../place/judgePlacement.ts'
+import { evenness } from '../place/placements.ts'
+import type { WorkingImage } from '../prepare/workingImage.ts'
+import { applyChartModel, type ChartModel } from '../refine/chartModel.ts'
+import type { Blobs } from './blobs.ts'
+import type { Constellation } from './constellation.ts'
+import { constellationPlaces } from './constellationPlaces.ts'
+import { refineRegions } from './refineRegions.ts'
+import { boardVeil, flipped, regionColours } from './regionColours.ts'
+
+/** A place of a chart of regions, judged by its colours. */
+export interface FoundRegions {
+  readonly chart: RegionChart
+  /** From the chart's own coordinates to frame pixels. */
+  readonly model: ChartModel
+  readonly confidence: Confidence
+  readonly mirrored: boolean
+}
+
+export interface RegionTask {
+  readonly frame: Frame
+  readonly image: WorkingImage
+  readonly blobs: Blobs
+  /** The picture at a size that shows the edges of a chart of a pitch well. */
+  readonly finer: (pitch: number) => WorkingImage
+  readonly budget: { left: number }
+}
+
+interface Draft {
+  /** From the chart's own coordinates to working pixels. */
+  readonly map: Mat3
+  readonly explained: number
+}
+
+/** Looks for one chart of regions: places by geometry, which of them and which way up by colours, then the edges. */
+export function findRegions(task: RegionTask, chart: Constellation): FoundRegions[] {
+  const { image, blobs, budget } = task
+  const { refined, promising, cost } = constants.regions
+  const drafts = constellationPlaces(blobs, chart, budget).flatMap(({ map }) =>
+    turnsOf(chart, map).map(
+      (one): Draft => ({ map: one, explained: explains(image, chart, (x, y) => project(one, x, y)) }),
+    ),
+  )
+  drafts.sort((a, b) => b.explained - a.explained)
+  const found: FoundRegions[] = []
+  for (const draft of drafts.slice(0, refined)) {
+    if (draft.explained < promising || budget.left <= 0) break
+    budget.left -= cost.refined
+    const one = settle(task, chart, draft, drafts)
+    if (one !== undefined) found.push(one)
+  }
+  return found
+}
+
+/** As it is, and turned over: charts whose regions lie symmetrically are told apart by their colours alone. */
+const turnsOf = ({ chart }: Constellation, map: Mat3): Mat3[] =>
+  [false, true].flatMap((across) =>
+    [false, true].map((down) => multiply3(map, flipped(chart.regions.size, across, down))),
+  )
+
+type At = (x: number, y: number) => readonly [number, number]
+
+const explains = (image: WorkingImage, chart: Constellation, at: At): number =>
+  fitOf(image, chart, at, regionColours(image, chart, at))
+
+function fitOf(image: WorkingImage, chart: Constellation, at: At, cells: readonly CellColour[]): number {
+  let veil: { readonly over: ReturnType<typeof boardVeil> } | undefined
+  const veilOver = () => {
+    veil ??= { over: boardVeil(image, chart, at, cells) }
+    return veil.over
+  }
+  return Math.max(...chart.tones.map((tones) => colourFit(cells, tones, veilOver).explained))
+}
+
+/** Refines a place on the picture, and judges it beside all others. */
+function settle(
+  { frame, image, finer }: RegionTask,
+  chart: Constellation,
+  draft: Draft,
+  drafts: readonly Draft[],
+): FoundRegions | undefined {
+  const enlarge = 1 / image.scale
+  const { size } = chart.chart.regions
+  const start: ChartModel = {
+    plane: multiply3(
+      [
+        [enlarge, 0, 0],
+        [0, enlarge, 0],
+        [0, 0, 1],
+      ],
+      draft.map,
+    ),
+    distortion: 0,
+    middle: [frame.width / 2, frame.height / 2],
+    radius: hypot(frame.width, frame.height) / 2,
+  }
+  const rough = refineRegions(image, chart.chart, start)
+  const pitch = pitchOf(chart, rough.model)
+  const picture = finer(pitch)
+  const { model, seen } = picture === image ? rough : refineRegions(picture, chart.chart, rough.model)
+  if (seen < constants.regions.leastOutlines * chart.figures.length) return undefined
+  const at =
+    (own: ChartModel): At =>
+    (x, y) => {
+      const [px, py] = applyChartModel(own, x, y)
+      return [px * image.scale, py * image.scale]
+    }
+  const cells = regionColours(image, chart, at(model))
+  if (cells.some(({ missing }) => missing)) return undefined
+  const explained = fitOf(image, chart, at(model), cells)
+  const here = (x: number, y: number) => at(model)(x, y)
+  const [width, height] = size
+  const middle = here(width / 2, height / 2)
+  const far = hypot(here(width, height)[0] - here(0, 0)[0], here(width, height)[1] - here(0, 0)[1])
+  let rival = 0
+  for (const across of [false, true]) {
+    for (const down of [false, true]) {
+      if (!across && !down) continue
+      const turned = (x: number, y: number) => here(across ? width - x : x, down ? height - y : y)
+      rival = Math.max(rival, explains(image, chart, turned))
+    }
+  }
+  // Other places of the same picture; the same place again, a little off, is no rival.
+  for (const other of drafts) {
+    const [x, y] = project(other.map, width / 2, height / 2)
+    const [cx, cy] = project(other.map, 0, 0)
+    const [ox, oy] = here(0, 0)
+    const same = hypot(x - middle[0], y - middle[1]) < 0.1 * far && hypot(cx - ox, cy - oy) < 0.2 * far
+    // Another chart of the kind elsewhere is none either.
+    const apart = hypot(x - middle[0], y - middle[1]) > 0.6 * far
+    if (!same && !apart) rival = Math.max(rival, other.explained)
+  }
+  const even = evenness(cells)
+  const margin = Math.max(0, 1 - (1 - explained) / Math.max(1 - rival, 1e-9))
+  const [ax, ay] = here(0, 0)
+  const [bx, by] = here(width, 0)
+  const [dx, dy] = here(0, height)
+  const turning = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+  return {
+    chart: chart.chart,
+    model,
+    confidence: { value: explained * margin * even, explained, margin, even },
+    mirrored: turning < 0,
+  }
+}
+
+/** Width of a patch of usual size with its gap, in frame pixels. */
+function pitchOf({ chart, figures }: Constellation, model: ChartModel): number {
+  const [width, height] = chart.regions.size
+  const side = Math.sqrt(figures.reduce((sum, { area }) => sum + area, 0) / figures.length)
+  const [ax, ay] = applyChartModel(model, width / 2, height / 2)
+  const [bx, by] = applyChartModel(model, width / 2 + side, height / 2 + side)
+  return hypot(bx - ax, by - ay) / Math.SQRT2
+}
