@@ -8,7 +8,7 @@ import { type Figure, figuresOfChart } from './figure.ts'
 import { outlinePoints } from './outlinePoints.ts'
 
 /** Two neighbouring regions, as the first one sees the second. */
-export interface NeighbourPair {
+interface NeighbourPair {
   readonly from: number
   readonly to: number
   /** Vector between them, by the first one's spread: the same after any affine map, but for a turn. */

@@ -2,7 +2,7 @@ import { type RegionChart, regionOf } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 
 /** A symmetric 2 × 2 matrix: xx, xy, yy. */
-export type Symmetric = readonly [xx: number, xy: number, yy: number]
+type Symmetric = readonly [xx: number, xy: number, yy: number]
 
 /** A flat figure of any shape by its moments: up to a turn, what an affine map makes of it is known. */
 export interface Figure {
