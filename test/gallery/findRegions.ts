@@ -35,13 +35,20 @@ for (let number = first; number < first + count; number++) {
         `${camera.exposure?.toFixed(1)} stops, noise ${camera.noise?.read.toFixed(4)}, blur ${one!.look.blur?.toFixed(1)}` +
         `${one!.look.glare ? `, glare ${one!.look.glare.level.toFixed(2)}` : ''}, ${Math.round(100 * grade.clean)} % of the patches clean`,
     )
+  // A run may be ended before its time.
+  if ((number - first) % 25 === 24) report(number)
 }
-const percentiles = (values: number[], digits: number) => {
+if (count % 25 !== 0) report(first + count - 1)
+
+function report(last: number): void {
+  console.log(`scenes ${first}…${last} with ${chart.id}: ${[...outcomes].map(([name, n]) => `${n} ${name}`).join(', ')}
+50, 90, 95, 99 % and worst: corners, patch widths ${percentiles(corners, 3)}; levels at the same place without noise, % of full scale ${percentiles(levels, 3)}
+milliseconds of processor time for rendering and finding ${percentiles(costs, 0)}`)
+}
+
+function percentiles(values: number[], digits: number): string {
   values.sort((a, b) => a - b)
   return [0.5, 0.9, 0.95, 0.99, 1]
     .map((share) => (values[Math.ceil(share * values.length) - 1] ?? Number.NaN).toFixed(digits))
     .join(' ')
 }
-console.log(`scenes ${first}…${first + count - 1} with ${chart.id}: ${[...outcomes].map(([name, n]) => `${n} ${name}`).join(', ')}
-50, 90, 95, 99 % and worst: corners, patch widths ${percentiles(corners, 3)}; levels at the same place without noise, % of full scale ${percentiles(levels, 3)}
-milliseconds of processor time for rendering and finding ${percentiles(costs, 0)}`)

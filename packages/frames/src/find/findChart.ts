@@ -240,32 +240,38 @@ function apart(seen: Seen[]): Seen[] {
 function searchRegions(task: Task, gradient: Float32Array, chart: Constellation): Seen[] {
   const { frame, image } = task
   const finer = (pitch: number) => finerImage(task, pitch)
+  const whole = (picture: WorkingImage) => {
+    picture.need?.(0, 0, picture.width, picture.height)
+    return picture
+  }
+  const filtered = (picture: WorkingImage) => whole(task.filtered(picture))
   const budget = { left: constants.regions.budget }
   const look = (picture: WorkingImage, edges: Float32Array) =>
-    findRegions({ frame, image: picture, blobs: blobsOf(picture, edges), finer, budget }, chart).map(
-      (one): Seen => {
-        const map = regionMapOf(one.chart, one.model)
-        const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
-        return {
-          found: {
-            chart: one.chart,
-            corners,
-            map,
-            confidence: one.confidence,
-            distortion: one.model.distortion,
-          },
-          mirrored: one.mirrored,
-          area: quadArea(corners),
-        }
-      },
-    )
+    findRegions(
+      { frame, image: picture, blobs: blobsOf(picture, edges), finer, filtered, budget },
+      chart,
+    ).map((one): Seen => {
+      const map = regionMapOf(one.chart, one.model)
+      const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
+      return {
+        found: {
+          chart: one.chart,
+          corners,
+          map,
+          confidence: one.confidence,
+          distortion: one.model.distortion,
+        },
+        mirrored: one.mirrored,
+        area: quadArea(corners),
+      }
+    })
   const seen = look(image, gradient)
   if (
     seen.some(({ found }) => isSure(found.confidence)) ||
     noiseGradient(gradient) <= constants.candidates.noisy
   )
     return seen
-  const calm = task.filtered(image)
+  const calm = filtered(image)
   return [...seen, ...look(calm, gradientMap(calm))]
 }
 

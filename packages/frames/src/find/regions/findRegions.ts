@@ -29,6 +29,8 @@ export interface RegionTask {
   readonly blobs: Blobs
   /** The picture at a size that shows the edges of a chart of a pitch well. */
   readonly finer: (pitch: number) => WorkingImage
+  /** A picture filtered, for where noise hides the edges. */
+  readonly filtered: (picture: WorkingImage) => WorkingImage
   readonly budget: { left: number }
 }
 
@@ -36,15 +38,21 @@ interface Draft {
   /** From the chart's own coordinates to working pixels. */
   readonly map: Mat3
   readonly explained: number
+  /** Regions at whose place there is a figure. */
+  readonly matched: number
 }
 
 /** Looks for one chart of regions: places by geometry, which of them and which way up by colours, then the edges. */
 export function findRegions(task: RegionTask, chart: Constellation): FoundRegions[] {
   const { image, blobs, budget } = task
   const { refined, promising, cost } = constants.regions
-  const drafts = constellationPlaces(blobs, chart, budget).flatMap(({ map }) =>
+  const drafts = constellationPlaces(blobs, chart, budget).flatMap(({ map, matched }) =>
     turnsOf(chart, map).map(
-      (one): Draft => ({ map: one, explained: explains(image, chart, (x, y) => project(one, x, y)) }),
+      (one): Draft => ({
+        map: one,
+        matched,
+        explained: explains(image, chart, (x, y) => project(one, x, y)),
+      }),
     ),
   )
   drafts.sort((a, b) => b.explained - a.explained)
@@ -80,7 +88,7 @@ function fitOf(image: WorkingImage, chart: Constellation, at: At, cells: readonl
 
 /** Refines a place on the picture, and judges it beside all others. */
 function settle(
-  { frame, image, finer }: RegionTask,
+  { frame, image, finer, filtered }: RegionTask,
   chart: Constellation,
   draft: Draft,
   drafts: readonly Draft[],
@@ -100,11 +108,18 @@ function settle(
     middle: [frame.width / 2, frame.height / 2],
     radius: hypot(frame.width, frame.height) / 2,
   }
-  const rough = refineRegions(image, chart.chart, start)
+  const refinedOn = (picture: WorkingImage, from: ChartModel) => {
+    const plain = refineRegions(picture, chart.chart, from)
+    if (plain.seen >= constants.refine.wellSeen * chart.figures.length) return plain
+    const calm = refineRegions(filtered(picture), chart.chart, plain.model)
+    return calm.seen > plain.seen ? calm : plain
+  }
+  const rough = refinedOn(image, start)
   const pitch = pitchOf(chart, rough.model)
   const picture = finer(pitch)
-  const { model, seen } = picture === image ? rough : refineRegions(picture, chart.chart, rough.model)
-  if (seen < constants.regions.leastOutlines * chart.figures.length) return undefined
+  const { model, seen } = picture === image ? rough : refinedOn(picture, rough.model)
+  // Where noise or blur hide the outlines, flat figures in their places do as well.
+  if (Math.max(seen, draft.matched) < constants.regions.leastOutlines * chart.figures.length) return undefined
   const at =
     (own: ChartModel): At =>
     (x, y) => {
