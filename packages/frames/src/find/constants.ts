@@ -294,6 +294,8 @@ export const constants = {
     fewestShare: 0.26,
     /** With this share there is no doubt of the place: its figures are no anchors any more. */
     enough: 0.6,
+    /** Figures that are tried after such a place. */
+    afterwards: 24,
     /** Corners nearer than this are one place, working pixels. */
     samePlace: 6,
     /** Places whose colours are looked at. */
@@ -309,10 +311,10 @@ export const constants = {
       away: 0.28,
       clear: 0.12,
     },
-    /** All of a picture … */
-    budget: 900,
-    /** … and what it costs, as in `budget`: a figure that is tried, a place that is grown, one that is refined. */
-    cost: { anchor: 1, grown: 0.15, refined: 50 },
+    /** What may be spent on one picture, and on all sizes of a frame; as in `budget`, few places are refined besides. */
+    budget: { look: 600, total: 1000 },
+    /** What a figure costs that is tried, and a place that is grown. */
+    cost: { anchor: 1, grown: 0.15 },
     refine: {
       /** Points about a circle at which its edge is looked for. */
       around: 16,

@@ -58,6 +58,8 @@ interface Task {
 interface Budget {
   left: number
   growing: number
+  /** For charts of regions. */
+  regions: number
   /** There was more than is looked at. */
   full: boolean
 }
@@ -110,23 +112,30 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
   }
   let doubtful: Seen | undefined
   let mostNoise = 0
-  const budget: Budget = { left: constants.budget.total, growing: constants.budget.growing, full: false }
+  const budget: Budget = {
+    left: constants.budget.total,
+    growing: constants.budget.growing,
+    regions: constants.regions.budget.total,
+    full: false,
+  }
   const { passes } = constants
   const searched = new Set<number>()
   for (const [pass, longest] of passes.longest.entries()) {
     // A small frame is itself at several sizes.
     const size = Math.min(longest, Math.max(frame.width, frame.height))
     if (searched.has(size) || mostNoise < passes.noise[pass]!) continue
-    if (budget.left <= 0 || budget.growing <= 0) break
+    const ended = budget.left <= 0 || budget.growing <= 0
+    if (ended && (constellations.length === 0 || budget.regions <= 0)) break
     searched.add(size)
     const image = sized(longest)
     const gradient = gradientMap(image)
     mostNoise = Math.max(mostNoise, noiseGradient(gradient))
     const task = { frame, image, sized, filtered, candidates, budget }
-    const seen = apart([
-      ...(candidates.length === 0 ? [] : search(task, gradient)),
-      ...constellations.flatMap((chart) => searchRegions(task, gradient, chart)),
-    ])
+    const grids = candidates.length === 0 || ended ? [] : search(task, gradient)
+    // Where a grid is found, that is the chart, and nothing else is looked for.
+    const seen = grids.some(({ found }) => isSure(found.confidence))
+      ? grids
+      : apart([...grids, ...constellations.flatMap((chart) => searchRegions(task, gradient, chart))])
     const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
     const [first] = sure
     if (first?.mirrored)
@@ -245,12 +254,14 @@ function searchRegions(task: Task, gradient: Float32Array, chart: Constellation)
     return picture
   }
   const filtered = (picture: WorkingImage) => whole(task.filtered(picture))
-  const budget = { left: constants.regions.budget }
-  const look = (picture: WorkingImage, edges: Float32Array) =>
-    findRegions(
-      { frame, image: picture, blobs: blobsOf(picture, edges), finer, filtered, budget },
-      chart,
-    ).map((one): Seen => {
+  const look = (picture: WorkingImage, edges: Float32Array) => {
+    // Each picture has its share: a busy one leaves something for the next.
+    const share = Math.min(constants.regions.budget.look, task.budget.regions)
+    const budget = { left: share }
+    const blobs = blobsOf(picture, edges)
+    const places = findRegions({ frame, image: picture, blobs, finer, filtered, budget }, chart)
+    task.budget.regions -= share - budget.left
+    return places.map((one): Seen => {
       const map = regionMapOf(one.chart, one.model)
       const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]
       return {
@@ -265,6 +276,7 @@ function searchRegions(task: Task, gradient: Float32Array, chart: Constellation)
         area: quadArea(corners),
       }
     })
+  }
   const seen = look(image, gradient)
   if (
     seen.some(({ found }) => isSure(found.confidence)) ||

@@ -28,16 +28,28 @@ export function constellationPlaces(
   chart: Constellation,
   budget: { left: number },
 ): readonly ConstellationPlace[] {
-  const { anchors, neighbours: count, reach, areaFactor, pairLength, enough, most, cost } = constants.regions
+  const {
+    anchors,
+    neighbours: count,
+    reach,
+    areaFactor,
+    pairLength,
+    enough,
+    afterwards,
+    most,
+    cost,
+  } = constants.regions
   const places: ConstellationPlace[] = []
   const known = new Set<string>()
   const taken = new Uint8Array(blobs.list.length)
   const { list } = blobs
   const order = anchorOrder(list.length, anchors)
   const mirrors = chart.symmetric ? [1] : ([1, -1] as const)
+  // With a chart found, a few more are tried: there may be another one, and its rivals.
+  let further = Number.POSITIVE_INFINITY
   for (const anchor of order) {
     if (taken[anchor] === 1) continue
-    if (budget.left <= 0) break
+    if (budget.left <= 0 || further-- <= 0) break
     budget.left -= cost.anchor
     const one = list[anchor]!
     for (const other of nearbyOf(blobs, anchor, count, reach, areaFactor)) {
@@ -56,6 +68,7 @@ export function constellationPlaces(
           places.push(place.place)
           if (place.place.matched < enough * chart.figures.length) continue
           for (const k of place.blobs) taken[k] = 1
+          further = Math.min(further, afterwards)
         }
         if (taken[anchor] === 1) break
       }
@@ -66,10 +79,16 @@ export function constellationPlaces(
   return places.slice(0, most)
 }
 
-/** Some of the blobs, spread over the sizes: those of a chart are many, and one of them is enough. */
+/**
+ * The blobs, of which one of a chart's many is enough, in an order that soon comes to all sizes: by steps of the golden section
+ * of their number.
+ */
 function anchorOrder(count: number, most: number): number[] {
-  const stride = Math.max(1, count / most)
-  return Array.from({ length: Math.min(count, most) }, (_, k) => Math.floor(k * stride))
+  const order = new Set<number>()
+  const golden = (Math.sqrt(5) - 1) / 2
+  for (let k = 0; order.size < Math.min(count, most) && k < 4 * most; k++)
+    order.add(Math.floor(((k * golden) % 1) * count))
+  return [...order]
 }
 
 /** The nearest blobs of a like size. */

@@ -45,7 +45,7 @@ interface Draft {
 /** Looks for one chart of regions: places by geometry, which of them and which way up by colours, then the edges. */
 export function findRegions(task: RegionTask, chart: Constellation): FoundRegions[] {
   const { image, blobs, budget } = task
-  const { refined, promising, cost } = constants.regions
+  const { refined, promising } = constants.regions
   const drafts = constellationPlaces(blobs, chart, budget).flatMap(({ map, matched }) =>
     turnsOf(chart, map).map(
       (one): Draft => ({
@@ -58,8 +58,7 @@ export function findRegions(task: RegionTask, chart: Constellation): FoundRegion
   drafts.sort((a, b) => b.explained - a.explained)
   const found: FoundRegions[] = []
   for (const draft of drafts.slice(0, refined)) {
-    if (draft.explained < promising || budget.left <= 0) break
-    budget.left -= cost.refined
+    if (draft.explained < promising) break
     const one = settle(task, chart, draft, drafts)
     if (one !== undefined) found.push(one)
   }

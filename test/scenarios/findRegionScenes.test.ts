@@ -1,0 +1,25 @@
+import { builtinChart } from '@isochip/core'
+import { scene } from '@isochip/synthetic'
+import { expect, test } from 'vitest'
+import { gradeScene, outcomeOf } from '../gallery/gradeScene.ts'
+import { wholeTask } from '../support/wholeTask.ts'
+
+/* A part of what test/gallery/findRegions.ts runs whole. */
+const chart = builtinChart('buoy47')
+const numbers = Array.from({ length: wholeTask ? 24 : 4 }, (_, i) => 20003 + i)
+
+test('a chart of regions is found in cluttered scenes or its mirror refused, and no answer is wrong', () => {
+  for (const number of numbers) {
+    const { grade } = outcomeOf(scene(number, [chart]))
+    expect(grade.outcome, `scene ${number}: ${grade.message}`).toBe(
+      grade.mirrored ? 'mirror refused' : 'found',
+    )
+    if (grade.outcome === 'found') expect(grade.cornerError, `scene ${number}`).toBeLessThan(0.15)
+  }
+})
+
+test('its levels are the rendered ones to 0.3 % of full scale, without noise', () => {
+  const { grade } = gradeScene(20004, [chart])
+  expect(grade.levels.length).toBeGreaterThan(60)
+  for (const { patch, quiet } of grade.levels) expect(Math.abs(quiet), patch).toBeLessThan(0.003)
+})
