@@ -16,6 +16,8 @@ export interface LargeShowOptions {
   readonly noise?: number
   /** Default `chart24`. */
   readonly chart?: string
+  /** Nodes a side of its LUTs; default as in any show. */
+  readonly lattice?: number
 }
 
 /** The show that the scale of the whole is measured with. */
@@ -98,6 +100,7 @@ export async function writeLargeShow(folder: string, options: LargeShowOptions):
     chart: chart.id,
     target: { camera: 'camera01' },
     cameras: entries,
+    ...(options.lattice === undefined ? {} : { output: { size: options.lattice } }),
   }
   const path = join(folder, 'show.json')
   writeFileSync(path, JSON.stringify(show, undefined, 1))

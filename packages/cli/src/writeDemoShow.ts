@@ -9,6 +9,7 @@ import { renderHarbourKitchen } from '@isochip/synthetic'
 /**
  * Renders the demo show into a folder: `show.yaml` and its frames.
  *
+ * @param size pixels of a frame; default as the demo has them
  * @returns path of the show file
  * @throws IsochipError `output-exists` also where the show file was changed since: nobody's changes are lost
  */
@@ -17,8 +18,9 @@ export async function writeDemoShow(
   force: boolean,
   signal: AbortSignal | undefined,
   progress: (done: number, all: number, what: string) => void,
+  size?: { readonly width: number; readonly height: number },
 ): Promise<string> {
-  const kitchen = renderHarbourKitchen()
+  const kitchen = renderHarbourKitchen(size)
   const show = join(out, 'show.yaml')
   const before = await readFile(show, 'utf8').catch(() => kitchen.show)
   if (before !== kitchen.show && !force)
