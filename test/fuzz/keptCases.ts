@@ -34,4 +34,11 @@ export const keptCases: readonly KeptCase[] = [
     'the place in a file of a megabyte took a minute',
     `{"isochip":"match/3","x":${'[1],'.repeat(300_000)}`,
   ),
+  kept('show', 'dashes without end went beyond the stack', `isochip: 1\ncameras:\n${'- '.repeat(200_000)}`),
+  kept(
+    'match file',
+    'so did brackets, when the place was looked for',
+    `{"isochip":"match/3","x":${'['.repeat(100_000)}${']'.repeat(100_000)}}`,
+  ),
+  kept('chart', 'brackets ended the process', `{"isochip":"chart/1","id":${'['.repeat(100_000)}`),
 ]

@@ -8,6 +8,20 @@ interface Document {
   readonly hint: string
 }
 
+/** Levels: a chart file has five. The parser calls itself for each, and the stack has an end, which may be that of the process. */
+const deepest = 100
+
+/** Do so many brackets stay open? Those within texts count as well. */
+function isDeep(text: string): boolean {
+  let open = 0
+  for (const letter of text) {
+    if (letter === '[' || letter === '{') open++
+    else if ((letter === ']' || letter === '}') && open > 0) open--
+    if (open > deepest) return true
+  }
+  return false
+}
+
 /**
  * A value in a JSON text that knows where it stands, so that a fault is reported with line and column. Every
  * reader below throws an IsochipError of the document's code.
@@ -26,6 +40,8 @@ export class JsonNode {
 
   /** @throws IsochipError with `code` where the text is no JSON */
   static parse(text: string, file: string, code: ErrorCode, hint: string): JsonNode {
+    if (isDeep(text))
+      throw new IsochipError(code, 'not valid JSON: it is nested too deep', { hint, place: { file } })
     try {
       return new JsonNode(parse(text.replace(/^\uFEFF/, ''), { mode: 'json' }).body, { file, code, hint }, '')
     } catch (cause) {

@@ -1,5 +1,5 @@
 import { IsochipError } from '@isochip/core'
-import { LineCounter, parseDocument } from 'yaml'
+import { parsedYaml } from '../showFile/parsedYaml.ts'
 import type { Fault } from '../showFile/schemaFaults.ts'
 import { yamlPlace } from '../showFile/yamlPlace.ts'
 import { earlierMatchFile } from './earlierMatchFile.ts'
@@ -48,7 +48,6 @@ export async function parseMatchFile(text: string, name?: string): Promise<Match
 const largestSearched = 1_000_000
 
 function placeOf(text: string, { path, at }: Fault): { line?: number; column?: number } {
-  if (text.length > largestSearched) return {}
-  const lines = new LineCounter()
-  return yamlPlace(parseDocument(text, { lineCounter: lines, prettyErrors: false }), lines, path, at)
+  const parsed = text.length > largestSearched ? undefined : parsedYaml(text)
+  return parsed === undefined ? {} : yamlPlace(parsed.doc, parsed.lines, path, at)
 }

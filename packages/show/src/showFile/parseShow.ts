@@ -1,5 +1,6 @@
 import { IsochipError, type Place } from '@isochip/core'
-import { LineCounter, parseDocument } from 'yaml'
+import type { Document } from 'yaml'
+import { parsedYaml } from './parsedYaml.ts'
 import type { Fault } from './schemaFaults.ts'
 import type { Show, ShowPlace } from './show.ts'
 import { type FaultPath, pathText, yamlPlace } from './yamlPlace.ts'
@@ -68,8 +69,13 @@ function fromText(text: string, file: string | undefined): Content {
       `the show file has ${text.length} characters, expected at most ${largestText}`,
       { hint: 'split the show, or give its cameras as a plain object', place: named(file) },
     )
-  const lines = new LineCounter()
-  const doc = parseDocument(text, { lineCounter: lines, prettyErrors: false })
+  const parsed = parsedYaml(text)
+  if (parsed === undefined)
+    throw new IsochipError('show-invalid', 'this is not valid YAML: it is nested too deep', {
+      hint: 'check the indentation, the brackets and the dashes at the beginning of lines',
+      place: { ...named(file), line: 1, column: 1 },
+    })
+  const { doc, lines } = parsed
   const [syntax] = doc.errors
   if (syntax !== undefined) {
     const { line, col } = lines.linePos(syntax.pos[0])
@@ -141,7 +147,7 @@ function placesOf(show: Show, at: PlaceOf): Record<string, ShowPlace> {
   return Object.fromEntries(paths.map((path) => [pathText(path), at(path)]))
 }
 
-function plain(doc: ReturnType<typeof parseDocument>, place: (more: Place) => Place): unknown {
+function plain(doc: Document.Parsed, place: (more: Place) => Place): unknown {
   try {
     return doc.toJS({ maxAliasCount: 100 })
   } catch (cause) {
