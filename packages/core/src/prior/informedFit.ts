@@ -2,9 +2,10 @@ import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import type { MatchModel } from '../model/model.ts'
 import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
+import type { Samples } from '../samples/samples.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { patchSet } from './patchSet.ts'
-import { type ChartEvidence, virtualPatches } from './virtualPatches.ts'
+import { type ChartEvidence, type VirtualPatches, virtualPatches } from './virtualPatches.ts'
 import { mixedReflectances } from './virtualReflectances.ts'
 
 type RootKind = 'root-polynomial-2' | 'root-polynomial-3'
@@ -73,7 +74,8 @@ export function informedFit(
   const m = 3 * k
   const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * problem.active.length - 12, 1)), leastScatter)
   const lift = liftOf(evidence, affine)
-  const chart = patchSet(samples.source, samples.target, samples.weight, lift, terms, viewer)
+  const own = steadied(found, samples)
+  const chart = patchSet(own.source, own.target, samples.weight, lift, terms, viewer)
   const each = (virtualWeight * evidence.belief) / virtual.count
   const others = patchSet(
     virtual.source,
@@ -157,19 +159,24 @@ export function informedFit(
     // One Newton step from the fit to all. A patch left out takes along what it told of the virtual ones: to first order
     // that moves their residuals as far as it moves their light.
     leaveOneOut() {
-      const own = new Float64Array(m * m)
+      const square = new Float64Array(m * m)
       const source = new Float64Array(virtual.source.length)
       const target = new Float64Array(virtual.target.length)
       const move = others.movesAt(theta, virtual.source, virtual.target)
+      const chartSource = new Float64Array(own.source.length)
+      const chartTarget = new Float64Array(own.target.length)
+      const moveChart = chart.movesAt(theta, own.source, own.target)
       return Array.from({ length: samples.count }, (_, p) => {
         virtual.without(p, source, target)
-        own.fill(0)
+        own.without(p, chartSource, chartTarget)
+        square.fill(0)
         step.fill(0)
-        chart.addOne(p, theta, own, step)
+        chart.addOne(p, theta, square, step)
         trial.set(gradient)
         move(source, target, trial)
+        moveChart(chartSource, chartTarget, trial)
         for (let j = 0; j < m; j++) step[j] = step[j]! - trial[j]!
-        for (let i = 0; i < m * m; i++) factor[i] = normal[i]! - own[i]!
+        for (let i = 0; i < m * m; i++) factor[i] = normal[i]! - square[i]!
         if (cholesky(factor, m)) divideBySquare(factor, step)
         else step.fill(Number.NaN)
         return Float64Array.from([...theta.map((value, j) => value + step[j]!), ...lift])
@@ -194,6 +201,42 @@ export function informedFit(
       if (cholesky(inner, m)) divideBySquare(inner, slope)
       else slope.fill(0)
       return { form, centre: at.map((value, j) => value + (slope[j] ?? 0)) }
+    },
+  }
+}
+
+/**
+ * The chart's own light, steadied by what all its readings tell of each: of noise that the prior sees, a part goes. As far as
+ * the prior is believed; a target that is known stays as it is. The patch that is left out moves none of itself.
+ */
+function steadied(
+  evidence: ChartEvidence,
+  { source, target, targetWeights, count }: Samples,
+): VirtualPatches {
+  const { seen, aimed } = evidence.see(evidence.reflectances)
+  const { belief } = evidence
+  const all = Array.from({ length: count }, (_, p) => p)
+  const mixed = (read: Float64Array, told: Float64Array, out: Float64Array) => {
+    for (let i = 0; i < out.length; i++) out[i] = read[i]! + belief * (told[i]! - read[i]!)
+  }
+  const from = new Float64Array(3 * count)
+  const to = Float64Array.from(target)
+  mixed(source, seen.light, from)
+  if (targetWeights === undefined) mixed(target, aimed.light, to)
+  const told = new Float64Array(3 * count)
+  return {
+    count,
+    source: from,
+    target: to,
+    without(p, outSource, outTarget) {
+      seen.without(p, all, told)
+      mixed(source, told, outSource)
+      outSource.set(from.subarray(3 * p, 3 * p + 3), 3 * p)
+      outTarget.set(to)
+      if (targetWeights !== undefined) return
+      aimed.without(p, all, told)
+      mixed(target, told, outTarget)
+      outTarget.set(to.subarray(3 * p, 3 * p + 3), 3 * p)
     },
   }
 }

@@ -1,13 +1,13 @@
 import { apply3, invert3, type Mat3 } from '../linear/mat3.ts'
 
 /**
- * How much of an informed match is taken, the rest being the matrix: all where leave-one-out falls by a third, half where
- * it does not fall. Noise of the readings moves the two matches by different errors, and where sensors are alike it is
+ * How much of an informed match is taken, the rest being the matrix: all where leave-one-out falls by a quarter, a quarter
+ * where it does not fall. Noise of the readings moves the two matches by different errors, and where sensors are alike it is
  * most of what either leaves: the mean of both is then better than either.
  *
  * @param ratio leave-one-out mean of the informed match over that of the matrix
  */
-export const informedShare = (ratio: number): number => Math.min(Math.max(2.1 - 1.6 * ratio, 0), 1)
+export const informedShare = (ratio: number): number => Math.min(Math.max(3.25 - 3 * ratio, 0), 1)
 
 /**
  * θ of `share` parts of a root-polynomial match (coefficients row by row, then the lift) and the rest of an affine one (rows
