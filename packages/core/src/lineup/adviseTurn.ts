@@ -35,9 +35,9 @@ export const worthShooting = 0.06
 const sure = 1
 /**
  * A hand misses by this share of what is allowed for when it is learnt from a shot that has no other explanation: common practice,
- * no source.
+ * no source. Of an iris more: half a step of it, 0.025 stop, is 0.3 in ΔE00, and by a small turn of it nothing is won.
  */
-const likelyMiss = 0.3
+const likelyMiss: Record<ControlGroup, number> = { pedestal: 0.3, exposure: 0.5, gains: 0.3, matrix: 0.3 }
 const possibles = 10
 
 /**
@@ -160,7 +160,7 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
     const sign = s % 2 === 0 ? 1 : -1
     if (sign > 0) {
       drawn = Float64Array.from({ length: m }, normal)
-      missed = misses.map((spread) => likelyMiss * spread * normal())
+      missed = misses.map((spread, i) => likelyMiss[controlNames[groupOf[i]!]!] * spread * normal())
     }
     const theta = belief.theta.map((value, i) => {
       let sum = value
