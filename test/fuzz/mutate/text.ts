@@ -102,6 +102,6 @@ export const textWays: Readonly<Record<string, (text: string, draw: Draw) => str
     const type = draw.of([levels.join(''), '<!ENTITY x8 SYSTEM "file:///etc/hostname">'])
     return text
       .replace(/^(<\?xml[^>]*>)?/, `$1<!DOCTYPE ProcessList [${type}]>`)
-      .replace(/>([^<]*\d[^<]*)</, '>&x8;$1<')
+      .replace(/>([^<]{0,99}\d[^<]{0,99})</, '>&x8;$1<')
   },
 }
