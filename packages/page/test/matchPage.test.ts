@@ -81,21 +81,10 @@ chromium.describe('the match page, in a real browser', () => {
       const out = join(folder, 'out')
       await matchShow(join(folder, 'show.yaml'), { out })
       for (const camera of ['wide', 'cross', 'crane']) {
-        for (const ending of ['cube']) {
+        for (const ending of ['cube', 'clf', 'match.json']) {
           const name = `day/${camera}.${ending}`
-          expect(Buffer.from(zip[name]!).equals(readFileSync(join(out, name))), name).toBe(true)
+          expect(Buffer.from(zip[name]!).toString(), name).toBe(readFileSync(join(out, name), 'utf8'))
         }
-        const match = (text: string) => {
-          // Of the files, a zip knows the names alone. Elementary functions of two engines differ in the sixteenth digit, ΔE of a match in the ninth.
-          const { provenance: _, ...rest } = JSON.parse(text, (_, value) =>
-            typeof value === 'number' ? Number(value.toPrecision(7)) : value,
-          )
-          return rest
-        }
-        const name = `day/${camera}.match.json`
-        expect(match(Buffer.from(zip[name]!).toString())).toEqual(
-          match(readFileSync(join(out, name), 'utf8')),
-        )
       }
       // The show file in it is one: the command reads it, and comes to the same.
       const again = join(folder, 'again')

@@ -1,8 +1,9 @@
 import { keepInput, liveInputs, removeLiveCamera } from '../live/inputsAtHand.ts'
 import { LiveView } from '../live/LiveView.tsx'
-import { renameCamera, renameSetup, shoot } from './actions.ts'
+import { renameCamera, renameSetup, shootFiles } from './actions.ts'
 import { DropArea } from './DropArea.tsx'
 import { EncodingChoice } from './EncodingChoice.tsx'
+import type { NamedFile } from './messages.ts'
 import { ShotView } from './ShotView.tsx'
 import { type Camera, choices, referenceCamera, setups } from './state.ts'
 
@@ -36,8 +37,9 @@ export function CameraColumn({ camera }: { readonly camera: Camera }) {
       {live !== undefined && <LiveView camera={camera} live={live} />}
       {setups.value.map((setup) => {
         const shot = camera.shots.find((one) => one.setup === setup)
-        const take = (files: Parameters<typeof shoot>[2] & { files: readonly { path: string }[] }) =>
-          void shoot(camera.key, setup, files, files.files.map(({ path }) => path).join(', '))
+        const take = (files: readonly NamedFile[]) => {
+          if (files.length > 0) void shootFiles(camera.key, setup, files)
+        }
         return (
           <div key={setup} class="shot">
             {several && (
@@ -49,18 +51,11 @@ export function CameraColumn({ camera }: { readonly camera: Camera }) {
               />
             )}
             {shot === undefined ? (
-              <DropArea
-                label={`Frames of ${camera.id}, ${setup}`}
-                onFiles={(files) => files.length > 0 && take({ files })}
-              >
+              <DropArea label={`Frames of ${camera.id}, ${setup}`} onFiles={take}>
                 <p class="quiet">No frame{several ? ` of ${setup}` : ''} yet.</p>
               </DropArea>
             ) : (
-              <ShotView
-                camera={camera}
-                shot={shot}
-                onFiles={(files) => files.length > 0 && take({ files })}
-              />
+              <ShotView camera={camera} shot={shot} onFiles={take} />
             )}
           </div>
         )

@@ -1,6 +1,6 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
-import { dropShot } from './actions.ts'
+import { dropShot, shootClip } from './actions.ts'
 import { CornerEditor } from './CornerEditor.tsx'
 import { DropArea } from './DropArea.tsx'
 import { drawShot } from './drawShot.ts'
@@ -20,6 +20,7 @@ export function ShotView({ camera, shot, onFiles }: ShotViewProps) {
   const canvas = useRef<HTMLCanvasElement>(null)
   const { read, failure, state } = shot
   const frame = read?.frame
+  const clip = 'grab' in shot.source ? shot.source.clip : undefined
   useEffect(() => {
     if (frame !== undefined && canvas.current !== null) drawShot(canvas.current, frame)
   }, [frame])
@@ -36,6 +37,21 @@ export function ShotView({ camera, shot, onFiles }: ShotViewProps) {
       <p class="file" title={shot.name}>
         {shot.name}
       </p>
+      {clip !== undefined && (
+        <label>
+          frame at{' '}
+          <input
+            type="number"
+            min="0"
+            step="0.1"
+            value={clip.seconds}
+            onChange={({ currentTarget }) =>
+              void shootClip(camera.key, shot.setup, clip, Math.max(0, Number(currentTarget.value) || 0))
+            }
+          />{' '}
+          seconds
+        </label>
+      )}
       {state === 'reading' && <p role="status">Reading …</p>}
       {failure !== undefined && (
         <p role="alert" class="note out">

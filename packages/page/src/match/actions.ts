@@ -1,6 +1,7 @@
 import type { ShowCorners, ShowEncoding } from '@isochip/show'
 import { batch, effect } from '@preact/signals'
-import type { ShotSource } from './messages.ts'
+import { clipGrab, isClip } from './clipGrab.ts'
+import type { NamedFile, ShotSource } from './messages.ts'
 import { shotKey } from './messages.ts'
 import {
   type Camera,
@@ -129,6 +130,23 @@ export async function shoot(
     shots: [...one.shots.filter((other) => other.setup !== setup), shot],
   }))
   await readAgain(key, setup, {}, false)
+}
+
+/** Gives a camera what a clip shows at a time as its shot. */
+export async function shootClip(key: number, setup: string, clip: NamedFile, seconds = 0): Promise<void> {
+  try {
+    const grab = await clipGrab(clip, seconds)
+    await shoot(key, setup, { grab, clip: { ...clip, seconds } }, clip.path)
+  } catch (cause) {
+    fault.value = failureOf(cause)
+  }
+}
+
+/** Gives a camera files as its shot: frames, readings, or a clip. */
+export function shootFiles(key: number, setup: string, files: readonly NamedFile[]): Promise<void> {
+  const clip = files.find(isClip)
+  if (clip !== undefined) return shootClip(key, setup, clip)
+  return shoot(key, setup, { files }, files.map(({ path }) => path).join(', '))
 }
 
 /** Reads a shot again, after its corners, its encoding or the chart has changed. */

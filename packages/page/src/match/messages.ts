@@ -23,7 +23,10 @@ export interface NamedFile {
 }
 
 /** What is to be read of one camera in one setup. */
-export type ShotSource = { readonly files: readonly NamedFile[] } | { readonly grab: Grab }
+export type ShotSource =
+  | { readonly files: readonly NamedFile[] }
+  /** Of a running input, or of a clip at a time in seconds. */
+  | { readonly grab: Grab; readonly clip?: NamedFile & { readonly seconds: number } }
 
 export type Ask =
   | {
@@ -75,6 +78,12 @@ export type Ask =
     }
   | { readonly kind: 'open'; readonly text: string; readonly name: string }
   | { readonly kind: 'example' }
+  | {
+      /** A frame of a clip, by its codes. */
+      readonly kind: 'grab'
+      readonly frame: VideoFrame
+      readonly form: SignalForm
+    }
   | {
       readonly kind: 'follow'
       /** Closed by whoever reads it. */
@@ -181,6 +190,7 @@ export interface Answers {
   readonly open: OpenedShow
   readonly example: Example
   readonly follow: Followed
+  readonly grab: Grab
   readonly lattice: { readonly lattice?: LatticeLut }
   readonly scopes: ImageBitmap
 }

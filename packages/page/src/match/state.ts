@@ -36,7 +36,7 @@ export interface Camera {
 }
 
 export interface OpenedContent {
-  readonly fit?: { readonly curve?: unknown }
+  readonly fit?: { readonly curve?: unknown; readonly model?: unknown }
   readonly output?: object
   readonly target?: object
 }
@@ -59,6 +59,8 @@ export interface Choices {
   readonly max: number
 }
 
+const usualModel = 'lift-gain-matrix'
+
 export const cameras = signal<readonly Camera[]>([])
 export const setups = signal<readonly string[]>(['default'])
 export const choices = signal<Choices>({
@@ -66,7 +68,7 @@ export const choices = signal<Choices>({
   chart: 'chart24',
   target: 'camera',
   white: 'D65',
-  model: 'lift-gain-matrix',
+  model: usualModel,
   curve: 'declared',
   formats: ['cube', 'clf'],
   mean: 1,
@@ -103,7 +105,7 @@ const fileNames = (source: ShotSource, camera: string, setup: string): readonly 
 export const parts = computed<ShowParts>(() => {
   const { title, chart, target, white, model, curve, formats, mean, max } = choices.value
   const kept = opened.value
-  const { curve: _, ...fit } = kept.fit ?? {}
+  const { curve: _, model: __, ...fit } = kept.fit ?? {}
   const shown = cameras.value.filter(({ shots }) => shots.length > 0)
   const targets = {
     camera: { camera: referenceCamera.value?.id ?? '' },
@@ -121,7 +123,12 @@ export const parts = computed<ShowParts>(() => {
       title,
       chart,
       target: targets[target],
-      fit: { ...fit, model, ...(curve === 'declared' ? {} : { curve }) },
+      // What is as it is by default stands in the file only where it stood before: match files tell what was asked for.
+      fit: {
+        ...fit,
+        ...(model === usualModel && kept.fit?.model === undefined ? {} : { model }),
+        ...(curve === 'declared' && kept.fit?.curve === undefined ? {} : { curve }),
+      },
       output: { ...kept.output, formats },
       tolerance: { mean, max },
       cameras: shown.map(({ id, encoding, shots }) => ({

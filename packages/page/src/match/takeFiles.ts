@@ -1,12 +1,13 @@
 import type { ShowCorners, ShowEncoding } from '@isochip/show'
 import { batch } from '@preact/signals'
-import { addCamera, shoot } from './actions.ts'
+import { addCamera, shoot, shootFiles } from './actions.ts'
+import { isClip } from './clipGrab.ts'
 import type { NamedFile } from './messages.ts'
 import { cameras, choices, fault, namedFiles, opened, setups, type TargetChoice } from './state.ts'
 import { ask, failureOf } from './workers.ts'
 
 const isShow = ({ path }: NamedFile) => /\.(ya?ml|json)$/i.test(path)
-const isFrame = ({ path }: NamedFile) => /\.(png|tiff?|jpe?g|webp|csv)$/i.test(path)
+const isFrame = (file: NamedFile) => /\.(png|tiff?|jpe?g|webp|csv)$/i.test(file.path) || isClip(file)
 
 /**
  * Files that came without saying whose they are: a show file with the frames that it names, or frames, each of another
@@ -22,10 +23,10 @@ export async function takeFiles(files: readonly NamedFile[], setup = setups.valu
       const other = files.find((file) => !isFrame(file))!
       fault.value = {
         message: `${other.path} is no file of frames or readings`,
-        hint: 'PNG, TIFF, JPEG, WebP, or readings as .csv; of a clip, drop a still',
+        hint: 'PNG, TIFF, JPEG, WebP, clips as the browser plays them, or readings as .csv',
       }
     }
-    await Promise.all(frames.map((one) => shoot(addCamera(one.path), setup, { files: [one] }, one.path)))
+    await Promise.all(frames.map((one) => shootFiles(addCamera(one.path), setup, [one])))
   } catch (cause) {
     fault.value = failureOf(cause)
   }

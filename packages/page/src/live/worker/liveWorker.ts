@@ -1,9 +1,9 @@
 import { checkBars } from '../checkBars.ts'
 import { FrameMean } from '../frameMean.ts'
-import { levelsOf } from '../levelsOf.ts'
+import { grabOf } from '../grabOf.ts'
 import type { Planes } from '../planes.ts'
 import { planesOf } from '../planesOf.ts'
-import { codesOf, type SignalForm } from '../signalForm.ts'
+import type { SignalForm } from '../signalForm.ts'
 import { LiveDrawer } from './LiveDrawer.ts'
 import type { LiveAsk, LiveTold } from './liveMessages.ts'
 
@@ -43,16 +43,7 @@ function collect(planes: Planes, { kind, count }: NonNullable<typeof wanted>): v
     tell({ kind: 'bars', verdict: checkBars(whole) })
     return
   }
-  const { width, height, levels } = levelsOf(whole, form)
-  const { peak, clip } = codesOf(form.range)
-  const grab = {
-    width,
-    height,
-    levels: new Blob([levels as Float32Array<ArrayBuffer>]),
-    clip,
-    step: 1 / peak / 2 ** (planes.bits - 8),
-  }
-  tell({ kind: 'averaged', grab, frames })
+  tell({ kind: 'averaged', grab: grabOf(whole, form), frames })
 }
 
 addEventListener('message', ({ data }: MessageEvent<LiveAsk>) => {

@@ -1,4 +1,6 @@
 import { isIsochipError } from '@isochip/core'
+import { grabOf } from '../../live/grabOf.ts'
+import { planesOf } from '../../live/planesOf.ts'
 import type { Answers, Ask, Failure, Told } from '../messages.ts'
 import { deliverShow } from './deliverShow.ts'
 import { followChart } from './followChart.ts'
@@ -20,6 +22,8 @@ async function answer(ask: Ask): Promise<Answers[keyof Answers]> {
       return await previewMatch(ask)
     case 'deliver':
       return await deliverShow(ask)
+    case 'grab':
+      return grabOf(await planesOf(ask.frame).finally(() => ask.frame.close()), ask.form)
     case 'follow':
       return await followChart(ask)
     case 'lattice':

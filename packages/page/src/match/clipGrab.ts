@@ -1,0 +1,56 @@
+import type { SignalForm } from '../live/signalForm.ts'
+import type { Grab } from '../live/worker/liveMessages.ts'
+import type { NamedFile } from './messages.ts'
+import { ask } from './workers.ts'
+
+export const isClip = ({ path }: NamedFile): boolean => /\.(mp4|m4v|mov|webm|mkv)$/i.test(path)
+
+/**
+ * The frame of a clip that is on screen at a time, by its codes: matrix and range are the clip's own.
+ *
+ * @throws Error in words, where the browser cannot decode it
+ */
+export async function clipGrab({ path, file }: NamedFile, seconds = 0): Promise<Grab> {
+  const video = document.createElement('video')
+  const address = URL.createObjectURL(file)
+  const until = (event: string) =>
+    new Promise<void>((resolve, reject) => {
+      video.addEventListener(event, () => resolve(), { once: true })
+      video.addEventListener('error', () => reject(new Error(undecoded(path))), { once: true })
+    })
+  try {
+    video.muted = true
+    video.preload = 'auto'
+    const loaded = until('loadeddata')
+    video.src = address
+    await loaded
+    if (seconds > 0) {
+      const sought = until('seeked')
+      video.currentTime = seconds
+      await sought
+    }
+    // A clip of sound alone has data and no picture.
+    if (video.videoWidth === 0) throw new Error(undecoded(path))
+    const frame = new VideoFrame(video)
+    const form = formOf(frame)
+    return await ask<'grab'>({ kind: 'grab', frame, form }, { transfer: [frame] })
+  } finally {
+    video.removeAttribute('src')
+    video.load()
+    URL.revokeObjectURL(address)
+  }
+}
+
+const undecoded = (path: string) =>
+  `the browser cannot decode ${path}: not every one knows every codec, and some know no H.264. Drop a still of it, or match it by the command, which reads clips with ffmpeg`
+
+/** What the clip says; where it says nothing, as for its size: common practice, no source. */
+function formOf({ colorSpace, displayHeight }: VideoFrame): SignalForm {
+  // The types know fewer names than the standard, W3C WebCodecs.
+  const name: string | null = colorSpace.matrix
+  const range = colorSpace.fullRange === true ? 'full' : 'narrow'
+  if (name === 'bt2020-ncl') return { matrix: 'bt2020', range }
+  if (name === 'smpte170m' || name === 'bt470bg') return { matrix: 'bt601', range }
+  if (name === 'bt709') return { matrix: 'bt709', range }
+  return { matrix: displayHeight < 720 ? 'bt601' : 'bt709', range }
+}
