@@ -52,7 +52,11 @@ export function CameraColumn({ camera }: { readonly camera: Camera }) {
             )}
             {shot === undefined ? (
               <DropArea label={`Frames of ${camera.id}, ${setup}`} onFiles={take}>
-                <p class="quiet">No frame{several ? ` of ${setup}` : ''} yet.</p>
+                <p class="quiet">
+                  {camera.borrowed?.[setup] === undefined
+                    ? `No frame${several ? ` of ${setup}` : ''} yet.`
+                    : `Borrows the match of ${camera.borrowed[setup]}.`}
+                </p>
               </DropArea>
             ) : (
               <ShotView camera={camera} shot={shot} onFiles={take} />

@@ -22,7 +22,7 @@ const formatWords: Readonly<Record<string, string>> = {
 
 /** What is matched to what, and how: right for most as it stands, each with what it is for. */
 export function ChoiceBar() {
-  const { chart, target, white, model, curve, formats, mean, max } = choices.value
+  const { chart, target, white, model, curve, formats, bounded, mean, max } = choices.value
   const number = (value: string, before: number) => (Number(value) > 0 ? Number(value) : before)
   const title = builtinCharts.find(({ id }) => id === chart)?.title ?? chart
   const to = {
@@ -130,6 +130,14 @@ export function ChoiceBar() {
               {formatWords[format] ?? format}
             </label>
           ))}
+          <label class="tick">
+            <input
+              type="checkbox"
+              checked={bounded}
+              onChange={({ currentTarget }) => choose({ bounded: currentTarget.checked })}
+            />{' '}
+            nodes within 0…1, for LUT boxes that store integers
+          </label>
         </fieldset>
         <label>
           Mean ΔE00 up to

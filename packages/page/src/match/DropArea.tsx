@@ -10,6 +10,8 @@ interface DropAreaProps {
   /** What the button says. */
   readonly choose?: string
   readonly children: ComponentChildren
+  /** What stands after the button. */
+  readonly after?: ComponentChildren
   onFiles(files: readonly NamedFile[]): void
 }
 
@@ -19,6 +21,7 @@ export function DropArea({
   label,
   choose = 'Choose files',
   children,
+  after,
   onFiles,
 }: DropAreaProps) {
   const over = useSignal(false)
@@ -53,6 +56,7 @@ export function DropArea({
           }}
         />
       </label>
+      {after}
     </div>
   )
 }

@@ -94,15 +94,19 @@ export function MatchPage() {
           {cameras.value.map((camera) => (
             <CameraColumn key={camera.key} camera={camera} />
           ))}
-          <DropArea class="new-camera" label="Frames of another camera" onFiles={takeFiles}>
+          <DropArea
+            class="new-camera"
+            label="Frames of another camera"
+            onFiles={takeFiles}
+            after={<InputPicker />}
+          >
             <p>
               <b>{cameras.value.length === 0 ? 'Drop frames of the chart here' : 'Another camera'}</b>
             </p>
             <p class="quiet">
-              One still of the chart from each camera, or the folder of a show. PNG, TIFF, JPEG, WebP, or
-              readings as .csv. They stay on this machine.
+              One still of the chart from each camera, or the folder of a show. PNG, TIFF, JPEG, WebP, clips
+              that the browser plays, or readings as .csv. They stay on this machine.
             </p>
-            <InputPicker />
           </DropArea>
         </section>
         {cameras.value.length > 0 && (

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import { readingsAtHand } from './actions.ts'
 import type { Judged } from './messages.ts'
+import { StillScopes } from './StillScopes.tsx'
 import { cameras, choices, parts, referenceCamera } from './state.ts'
 import { ask } from './workers.ts'
 
@@ -98,6 +99,12 @@ export function SplitView({ judged }: { readonly judged: Judged }) {
         </label>
         <span>right: matched</span>
       </figcaption>
+      <StillScopes
+        judged={judged}
+        own={own}
+        matched={after.value}
+        {...(reference === undefined ? {} : { reference: reference.picture })}
+      />
     </figure>
   )
 }

@@ -1,15 +1,22 @@
 import { matrixConvention } from '@isochip/report'
 import type { Judged } from './messages.ts'
 import { SplitView } from './SplitView.tsx'
+import { choices, referenceCamera, setups } from './state.ts'
 
 /** One camera in one setup: the verdict first, then what to do, then figures and pictures. */
 export function VerdictCard({ judged }: { readonly judged: Judged }) {
   const { camera, setup, state, word, next, doubts, cautions, before, after, expected, set, patches } = judged
+  const to =
+    choices.value.target === 'camera'
+      ? `matched to ${referenceCamera.value?.id}`
+      : choices.value.target === 'reference'
+        ? 'matched to the chart’s own values'
+        : 'matched to the mean of all'
   const worst = [...patches].sort((a, b) => b.after - a.after).slice(0, 3)
   return (
     <article class={`card ${state}`}>
       <h2>
-        {camera} <small>{setup}</small>
+        {camera} <small>{[...(setups.value.length > 1 ? [setup] : []), to].join(', ')}</small>
       </h2>
       <p class="state">{word}</p>
       {next !== undefined && (

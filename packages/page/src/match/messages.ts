@@ -72,6 +72,7 @@ export type Ask =
       /** Scopes of a still. */
       readonly kind: 'scopes'
       readonly picture: ImageBitmap
+      readonly range: 'narrow' | 'full'
       readonly standard: ScopeStandard
       /** Of the reference camera, behind. */
       readonly target?: ImageBitmap

@@ -33,11 +33,13 @@ export interface Camera {
   readonly id: string
   readonly encoding: ShowEncoding
   readonly shots: readonly Shot[]
+  /** Setups whose match is that of another, by its name. */
+  readonly borrowed?: Readonly<Record<string, string>>
 }
 
 export interface OpenedContent {
   readonly fit?: { readonly curve?: unknown; readonly model?: unknown }
-  readonly output?: object
+  readonly output?: { readonly nodes?: unknown }
   readonly target?: object
 }
 
@@ -55,6 +57,8 @@ export interface Choices {
   readonly model: ModelKind | 'auto'
   readonly curve: 'declared' | 'corrected' | 'measured'
   readonly formats: readonly OutputFormat[]
+  /** Nodes within 0…1, for LUT boxes that store integers? */
+  readonly bounded: boolean
   readonly mean: number
   readonly max: number
 }
@@ -71,6 +75,7 @@ export const choices = signal<Choices>({
   model: usualModel,
   curve: 'declared',
   formats: ['cube', 'clf'],
+  bounded: false,
   mean: 1,
   max: 3,
 })
@@ -103,9 +108,10 @@ const fileNames = (source: ShotSource, camera: string, setup: string): readonly 
 
 /** The show as its file would have it. */
 export const parts = computed<ShowParts>(() => {
-  const { title, chart, target, white, model, curve, formats, mean, max } = choices.value
+  const { title, chart, target, white, model, curve, formats, bounded, mean, max } = choices.value
   const kept = opened.value
   const { curve: _, model: __, ...fit } = kept.fit ?? {}
+  const { nodes: ___, ...output } = kept.output ?? {}
   const shown = cameras.value.filter(({ shots }) => shots.length > 0)
   const targets = {
     camera: { camera: referenceCamera.value?.id ?? '' },
@@ -129,20 +135,25 @@ export const parts = computed<ShowParts>(() => {
         ...(model === usualModel && kept.fit?.model === undefined ? {} : { model }),
         ...(curve === 'declared' && kept.fit?.curve === undefined ? {} : { curve }),
       },
-      output: { ...kept.output, formats },
+      output: { ...output, formats, ...(bounded ? { nodes: 'bounded' } : {}) },
       tolerance: { mean, max },
-      cameras: shown.map(({ id, encoding, shots }) => ({
+      cameras: shown.map(({ id, encoding, shots, borrowed = {} }) => ({
         id,
         encoding,
-        shots: shots.map(({ setup, source, corners }) => {
-          const names = fileNames(source, id, setup)
-          const csv = names.length === 1 && /\.csv$/i.test(names[0]!)
-          return {
-            setup,
-            ...(csv ? { readings: names[0] } : { frames: names }),
-            ...(corners === undefined ? {} : { corners }),
-          }
-        }),
+        shots: [
+          ...shots.map(({ setup, source, corners }) => {
+            const names = fileNames(source, id, setup)
+            const csv = names.length === 1 && /\.csv$/i.test(names[0]!)
+            return {
+              setup,
+              ...(csv ? { readings: names[0] } : { frames: names }),
+              ...(corners === undefined ? {} : { corners }),
+            }
+          }),
+          ...Object.entries(borrowed)
+            .filter(([setup]) => !shots.some((shot) => shot.setup === setup))
+            .map(([setup, borrow]) => ({ setup, borrow })),
+        ],
       })),
     },
   }

@@ -1,6 +1,6 @@
 import type { ShowCorners, ShowEncoding } from '@isochip/show'
 import { batch } from '@preact/signals'
-import { addCamera, shoot, shootFiles } from './actions.ts'
+import { addCamera, shoot, shootClip, shootFiles } from './actions.ts'
 import { isClip } from './clipGrab.ts'
 import type { NamedFile } from './messages.ts'
 import { cameras, choices, fault, namedFiles, opened, setups, type TargetChoice } from './state.ts'
@@ -26,7 +26,8 @@ export async function takeFiles(files: readonly NamedFile[], setup = setups.valu
         hint: 'PNG, TIFF, JPEG, WebP, clips as the browser plays them, or readings as .csv',
       }
     }
-    await Promise.all(frames.map((one) => shootFiles(addCamera(one.path), setup, [one])))
+    // What follows from the cameras is worked out once, not for each of two hundred.
+    await Promise.all(batch(() => frames.map((one) => shootFiles(addCamera(one.path), setup, [one]))))
   } catch (cause) {
     fault.value = failureOf(cause)
   }
@@ -38,7 +39,7 @@ interface ShowContent {
   readonly chart: string
   readonly target: { readonly camera?: string; readonly reference?: string; readonly consensus?: true }
   readonly fit?: { readonly model?: 'lift-gain-matrix'; readonly curve?: 'declared' }
-  readonly output?: { readonly formats?: readonly 'cube'[] }
+  readonly output?: { readonly formats?: readonly 'cube'[]; readonly nodes?: string }
   readonly tolerance?: { readonly mean?: number; readonly max?: number }
   readonly cameras: readonly ({ readonly id: string; readonly encoding: ShowEncoding } & ShotContent & {
       readonly shots?: readonly ShotContent[]
@@ -50,6 +51,8 @@ interface ShotContent {
   readonly frames?: string | readonly string[]
   readonly readings?: string
   readonly corners?: ShowCorners
+  readonly borrow?: string
+  readonly at?: { readonly seconds?: number }
 }
 
 /** A show file, and whatever of the files that it names is among `files`, known by the end of its path. */
@@ -82,14 +85,24 @@ async function openShow(text: string, name: string, files: readonly NamedFile[])
     for (const camera of show.cameras) {
       const key = addCamera(camera.id, camera.encoding)
       if (camera.id === show.target.camera) choices.value = { ...choices.value, reference: key }
-      for (const { setup = 'default', frames = [], readings, corners } of shotsOf(camera)) {
+      const borrowed = Object.fromEntries(
+        shotsOf(camera).flatMap(({ setup = 'default', borrow }) =>
+          borrow === undefined ? [] : [[setup, borrow]],
+        ),
+      )
+      if (Object.keys(borrowed).length > 0)
+        cameras.value = cameras.value.map((one) => (one.key === key ? { ...one, borrowed } : one))
+      for (const { setup = 'default', frames = [], readings, corners, at } of shotsOf(camera)) {
         const paths = readings === undefined ? (typeof frames === 'string' ? [frames] : frames) : [readings]
         const found = paths.flatMap((path): NamedFile[] => {
           const one = named(path)
           return one === undefined ? [] : [{ path, file: one.file }]
         })
         if (found.length < paths.length) missing.push(...paths.filter((path) => named(path) === undefined))
-        if (found.length > 0) jobs.push(() => shoot(key, setup, { files: found }, paths.join(', '), corners))
+        const clip = found.find(isClip)
+        if (clip !== undefined) jobs.push(() => shootClip(key, setup, clip, at?.seconds))
+        else if (found.length > 0)
+          jobs.push(() => shoot(key, setup, { files: found }, paths.join(', '), corners))
       }
     }
     const { title, chart, fit, output, tolerance, target } = show
@@ -102,6 +115,7 @@ async function openShow(text: string, name: string, files: readonly NamedFile[])
       model: fit?.model ?? 'lift-gain-matrix',
       curve: fit?.curve ?? 'declared',
       formats: output?.formats ?? ['cube'],
+      bounded: output?.nodes === 'bounded',
       mean: tolerance?.mean ?? 1,
       max: tolerance?.max ?? 3,
     }

@@ -11,6 +11,7 @@ import { consumer } from '../../../../test/support/consumer.ts'
 import { type PageServer, servePage } from '../../../cli/src/page/servePage.ts'
 import { launch, openPage, seriousFaults } from '../../../report/test/support/openPage.ts'
 import { barsClip, captureClip } from '../support/captureClip.ts'
+import { processorTime } from '../support/processorTime.ts'
 
 const chromium = consumer('chromium')
 const size = { width: 1280, height: 720 }
@@ -72,6 +73,31 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       const [, readings] = /readings: (\S+\.csv)/.exec(show)!
       expect(Buffer.from(zip[readings!]!).toString().split('\n')).toHaveLength(26)
       expect(requests.filter((url) => !url.startsWith(server.address))).toEqual([])
+      expect(faults).toEqual([])
+    } finally {
+      await browser.close()
+    }
+  })
+
+  it('has scopes of 1920 × 1080 at 25 frames a second of two processors, without a GPU', async () => {
+    const large = { width: 1920, height: 1080 }
+    const [seat] = harbourStudio(large).seats
+    const clip = join(folder, 'large.y4m')
+    captureClip(clip, [seat!.shoot(seat!.begin, 1)], { matrix: 'bt709', range: 'limited' })
+    const browser = await withDevice(clip)
+    const { page, faults } = await openPage(browser, server.address, { offline: false })
+    try {
+      await page.getByRole('button', { name: 'Use a live input …' }).click()
+      await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
+      await page.getByText('The chart is in sight.').waitFor({ timeout: 120_000 })
+      await page.getByText('one pixel in 4 of one line in 4').waitFor()
+      const drawn = async () => Number(await page.getByRole('figure').first().getAttribute('data-frames'))
+      const [frames, spent] = [await drawn(), processorTime()]
+      await page.waitForTimeout(10_000)
+      const shown = (await drawn()) - frames
+      expect(shown).toBeGreaterThan(10)
+      // Capture, page and screen are in it, by software all of them. Processor time, for the machine may be busy with others.
+      if (spent !== undefined) expect((2 * shown) / (processorTime()! - spent)).toBeGreaterThan(25)
       expect(faults).toEqual([])
     } finally {
       await browser.close()

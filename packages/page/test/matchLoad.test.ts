@@ -1,0 +1,188 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { createServer, type Server } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { tmpdir } from 'node:os'
+import { extname, join } from 'node:path'
+import { createFrame } from '@isochip/frames'
+import { encodeFrame } from '@isochip/frames/node'
+import { harbourStudio } from '@isochip/synthetic'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { builtPage } from '../../../test/page/support/builtPage.ts'
+import { consumer } from '../../../test/support/consumer.ts'
+import { type Browser, launch, openPage } from '../../report/test/support/openPage.ts'
+import { processorTime } from './support/processorTime.ts'
+
+const chromium = consumer('chromium')
+const types: Readonly<Record<string, string>> = {
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.css': 'text/css',
+}
+
+/** Any static server: files of a folder under a path, and nothing else. */
+function serveFolder(folder: string): Promise<Server> {
+  const server = createServer(({ url }, response) => {
+    try {
+      const bytes = readFileSync(
+        join(folder, new URL(url!, 'http://host').pathname.replace(/^\/isochip\//, '')),
+      )
+      response.writeHead(200, { 'Content-Type': types[extname(url!)] ?? 'application/octet-stream' })
+      response.end(bytes)
+    } catch {
+      response.writeHead(404).end()
+    }
+  })
+  return new Promise((resolve) => server.listen(0, '127.0.0.1', () => resolve(server)))
+}
+
+chromium.describe('the match page under load', () => {
+  let built: string
+  let folder: string
+  let server: Server
+  let browser: Browser
+  let address: string
+
+  beforeAll(async () => {
+    built = await builtPage()
+    folder = mkdtempSync(join(tmpdir(), 'isochip-load-'))
+    server = await serveFolder(built)
+    address = `http://127.0.0.1:${(server.address() as AddressInfo).port}/isochip/match.html`
+    browser = await launch(chromium.command!)
+  })
+  afterAll(async () => {
+    await browser?.close()
+    server?.close()
+    for (const one of [built, folder]) rmSync(one, { recursive: true, force: true })
+  })
+
+  const opened = () => openPage(browser, address, { offline: false })
+
+  /** A still of a camera on the disk; given with its bytes, a file would pass through the page's own thread. */
+  async function still(name: string, seat: number, size: { width: number; height: number }): Promise<string> {
+    const one = harbourStudio(size).seats[seat]!
+    const { data, bits } = one.shoot(one.begin, 1)
+    const frame = createFrame(size.width, size.height, data, bits)
+    const path = join(folder, name)
+    writeFileSync(path, await encodeFrame(frame, { format: 'png' }))
+    return path
+  }
+
+  /** Longest time in ms that the page's own thread worked without a break: processor time, so that a busy machine tells the same. */
+  async function longestTask(page: Awaited<ReturnType<typeof opened>>['page'], work: () => Promise<void>) {
+    await browser.startTracing(page, { categories: ['toplevel', 'disabled-by-default-devtools.timeline'] })
+    await work()
+    const { traceEvents } = JSON.parse((await browser.stopTracing()).toString()) as {
+      traceEvents: readonly {
+        readonly name: string
+        readonly pid: number
+        readonly tid: number
+        readonly tdur?: number
+        readonly args: { readonly name?: string }
+      }[]
+    }
+    const threads = new Set(
+      traceEvents
+        .filter(({ name, args }) => name === 'thread_name' && args.name === 'CrRendererMain')
+        .map(({ pid, tid }) => `${pid} ${tid}`),
+    )
+    const tasks = traceEvents.filter(
+      ({ name, pid, tid, tdur }) =>
+        /RunTask$/.test(name) && tdur !== undefined && threads.has(`${pid} ${tid}`),
+    )
+    // None at all would be no finding.
+    expect(tasks.length).toBeGreaterThan(0)
+    return Math.max(...tasks.map(({ tdur }) => tdur!)) / 1000
+  }
+
+  it('goes on without the server, once it is there', async () => {
+    const { page, faults } = await opened()
+    try {
+      const size = { width: 960, height: 540 }
+      const drop = page.getByLabel('Frames of another camera')
+      // What the workers load comes with the first frame; after that nothing is asked for.
+      await drop.setInputFiles(await still('a.png', 0, size))
+      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 240_000 })
+      await page.context().setOffline(true)
+      await drop.setInputFiles(await still('b.png', 1, size))
+      await page.getByText('The match is within tolerance.').waitFor({ timeout: 240_000 })
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+
+  it('is painted within 1 s, judges three frames of 1920 × 1080, and is never busy for 100 ms', async () => {
+    const size = { width: 1920, height: 1080 }
+    const files: string[] = []
+    for (const seat of [0, 1, 2]) files.push(await still(`${'abc'[seat]}.png`, seat, size))
+    const { page, faults } = await opened()
+    try {
+      await page.waitForFunction("performance.getEntriesByName('first-contentful-paint').length > 0")
+      const painted = (await page.evaluate(
+        `performance.getEntriesByName('first-contentful-paint')[0].startTime`,
+      )) as number
+      expect(painted).toBeLessThan(1000)
+      const before = processorTime()
+      const longest = await longestTask(page, async () => {
+        await page.getByLabel('Frames of another camera').setInputFiles(files)
+        await page.locator('.card').nth(1).waitFor({ timeout: 240_000 })
+      })
+      expect(longest).toBeLessThan(100)
+      // It would have been seen.
+      const spin = `{ const end = performance.now() + 2000; while (performance.now() < end); }`
+      expect(await longestTask(page, () => page.evaluate(spin))).toBeGreaterThan(100)
+      expect(await page.locator('.card').count()).toBe(2)
+      // Processors that are shared with others do half as much: twice 3 s of two.
+      if (before !== undefined) expect(processorTime()! - before).toBeLessThan(12)
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+
+  it('reads a TIFF of 3840 × 2160 in 16 bits', async () => {
+    const size = { width: 3840, height: 2160 }
+    const one = harbourStudio(size).seats[0]!
+    const { data } = one.shoot(one.begin, 1)
+    const deep = Uint16Array.from(data, (code) => 257 * code)
+    const path = join(folder, 'large.tif')
+    writeFileSync(path, await encodeFrame(createFrame(size.width, size.height, deep), { format: 'tiff' }))
+    const { page, faults } = await opened()
+    try {
+      await page.getByLabel('Frames of another camera').setInputFiles(path)
+      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 300_000 })
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+
+  it('takes 200 files at once: in turn, counted down, and none of them lost', async () => {
+    const size = { width: 480, height: 270 }
+    const seats = [await still('one.png', 0, size), await still('two.png', 1, size)]
+    const files = Array.from({ length: 200 }, (_, i) => {
+      const path = join(folder, i === 7 ? '" onload=alert(1) <b>&amp;.png' : `cam-${i}.png`)
+      writeFileSync(path, readFileSync(seats[i % 2]!))
+      return path
+    })
+    const { page, faults } = await opened()
+    try {
+      await page.getByLabel('Frames of another camera').setInputFiles(files)
+      await page.getByText(/Reading \d+ shots …/).waitFor({ timeout: 60_000 })
+      const counts: number[] = []
+      for (;;) {
+        const text = (await page.getByRole('status').first().textContent()) ?? ''
+        const [, left] = /Reading (\d+) shots/.exec(text) ?? []
+        if (left === undefined) break
+        counts.push(Number(left))
+        await page.waitForTimeout(1000)
+      }
+      expect(counts).toEqual([...counts].sort((a, b) => b - a))
+      await page.locator('.card').nth(198).waitFor({ timeout: 500_000 })
+      expect(await page.getByRole('region', { name: /^Camera / }).count()).toBe(200)
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+})
