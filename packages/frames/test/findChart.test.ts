@@ -62,6 +62,22 @@ describe('findChart', () => {
     expect(error).toBeLessThan(cornerTolerance)
   })
 
+  // Patches of 4.6 pixels.
+  it.each([
+    [1, 'clutter'],
+    [2, 'plain'],
+  ] as const)(
+    'finds a chart with patches of few pixels in a small picture: scene %i, %s',
+    (start, backdrop) => {
+      const { error } = found({ ...base(chart24), size: 0.08, turn: 30 * start, start, backdrop })
+      expect(error).toBeLessThan(0.2)
+    },
+  )
+
+  it('refuses such a chart in a mirror', () => {
+    expect(() => found({ ...base(chart24), size: 0.08, mirrored: true })).toThrow('was not found')
+  })
+
   it('measures the lens, so that patches at the frame’s edge are sampled in their middle', () => {
     const { result, picture } = found({ ...base(chart24), size: 0.74, at: [0.5, 0.281], distortion: 0.04 })
     expect(result.distortion).toBeCloseTo(0.04, 2)

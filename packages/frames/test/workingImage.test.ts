@@ -59,7 +59,7 @@ describe('flatRegions', () => {
   it('finds two boxes apart, with their middles', () => {
     const gradient = new Float32Array(20 * 10).fill(1)
     for (let y = 2; y < 7; y++) for (const x of [2, 3, 4, 5, 12, 13, 14, 15, 16]) gradient[20 * y + x] = 0
-    const regions = flatRegions(gradient, 20, 10, 0.5, { smallest: 5, largest: 100 })
+    const regions = flatRegions(gradient, 20, 10, 0.5, { smallest: 5, largest: 100, most: 10 })
     expect(regions.map(({ area, centre }) => ({ area, centre }))).toEqual([
       { area: 20, centre: [4, 4.5] },
       { area: 25, centre: [14.5, 4.5] },

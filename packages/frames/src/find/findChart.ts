@@ -1,4 +1,12 @@
-import { type Chart, type GridChart, hypot, IsochipError, isGrid, multiply3 } from '@isochip/core'
+import {
+  type Chart,
+  type GridChart,
+  hypot,
+  IsochipError,
+  isGrid,
+  isIsochipError,
+  multiply3,
+} from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
 import { meanSide } from '../sample/meanSide.ts'
@@ -11,6 +19,7 @@ import { type Confidence, judgePlacement, modelColours } from './place/judgePlac
 import { type ChartCandidate, type Placement, placements } from './place/placements.ts'
 import { referenceColours } from './place/referenceColours.ts'
 import { referenceTones } from './place/referenceTones.ts'
+import { enlargedFrame } from './prepare/enlargedFrame.ts'
 import { gradientMap } from './prepare/gradientMap.ts'
 import { medianFilter } from './prepare/medianFilter.ts'
 import { type WorkingImage, workingImage } from './prepare/workingImage.ts'
@@ -82,6 +91,48 @@ interface Seen {
  * @throws IsochipError `chart-not-found`: none seen, none sure enough, or one seen in a mirror
  */
 export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
+  const found = lookIn(frame, charts)
+  if (!(found instanceof IsochipError)) return found
+  const { below, factor, leastPatch } = constants.enlarged
+  if (Math.max(frame.width, frame.height) > below) throw found
+  const larger = findIn(enlargedFrame(frame, factor), charts)
+  if (larger === undefined) throw found
+  const { others, ...first } = larger
+  const large = (one: FoundChart) => patchSide(one) >= leastPatch
+  const chart = reduced(first, factor)
+  if (!large(chart)) throw found
+  return { ...chart, others: others.map((one) => reduced(one, factor)).filter(large) }
+}
+
+/** A chart where one is sure; why there is none otherwise is known of the frame as it is. */
+function findIn(frame: Frame, charts: readonly Chart[]): FindResult | undefined {
+  try {
+    const found = lookIn(frame, charts)
+    return found instanceof IsochipError ? undefined : found
+  } catch (fault) {
+    if (isIsochipError(fault)) return undefined
+    throw fault
+  }
+}
+
+/** Mean side of a patch of a grid, pixels. */
+function patchSide({ chart, corners }: FoundChart): number {
+  if (!isGrid(chart)) return Number.POSITIVE_INFINITY
+  const { patch } = chart.geometry
+  return Math.sqrt(quadArea(corners) * patch[0] * patch[1])
+}
+
+/** In the pixels of the frame as it was. */
+function reduced({ corners, map, ...rest }: FoundChart, factor: number): FoundChart {
+  const smaller = ([x, y]: Point): Point => [x / factor, y / factor]
+  return { ...rest, corners: mapQuad(corners, smaller), map: (across, down) => smaller(map(across, down)) }
+}
+
+/**
+ * @returns the fault where nothing was found for sure
+ * @throws IsochipError `chart-not-found` where a chart is surely there and cannot be read
+ */
+function lookIn(frame: Frame, charts: readonly Chart[]): FindResult | IsochipError {
   const place = frame.file === undefined ? {} : { file: frame.file }
   const candidates = charts.filter(isGrid).flatMap((chart): ChartCandidate[] => {
     const colours = referenceColours(chart)
@@ -98,10 +149,21 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
       `${names} has no reference values for every patch, so it cannot be told by its colours`,
       { hint: 'give the corners of its patch grid, or reference values in the chart file', place },
     )
+  const budget: Budget = {
+    left: constants.budget.total,
+    growing: constants.budget.growing,
+    regions: constants.regions.budget.total,
+    full: false,
+  }
   const made = new Map<number, WorkingImage>()
   const sized = (longest: number) => {
-    const image = made.get(longest) ?? workingImage(frame, longest)
+    const known = made.get(longest)
+    if (known !== undefined) return known
+    const image = workingImage(frame, longest)
     made.set(longest, image)
+    const cost = constants.budget
+    budget.left -=
+      1e-6 * (cost.frameMegapixel * frame.width * frame.height + cost.megapixel * image.width * image.height)
     return image
   }
   const calm = new Map<WorkingImage, WorkingImage>()
@@ -112,12 +174,6 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
   }
   let doubtful: Seen | undefined
   let mostNoise = 0
-  const budget: Budget = {
-    left: constants.budget.total,
-    growing: constants.budget.growing,
-    regions: constants.regions.budget.total,
-    full: false,
-  }
   const { passes } = constants
   const searched = new Set<number>()
   for (const [pass, longest] of passes.longest.entries()) {
@@ -127,7 +183,10 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     const ended = budget.left <= 0 || budget.growing <= 0
     if (ended && (constellations.length === 0 || budget.regions <= 0)) break
     searched.add(size)
+    const before = budget.left
     const image = sized(longest)
+    // The passes have to be; what is made finer is a choice.
+    budget.left = before
     const gradient = gradientMap(image)
     mostNoise = Math.max(mostNoise, noiseGradient(gradient))
     const task = { frame, image, sized, filtered, candidates, budget }
@@ -163,7 +222,7 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
   }
   if (doubtful !== undefined && doubtful.found.confidence.explained > constants.sure.doubtful) {
     const { chart, corners, confidence } = doubtful.found
-    throw new IsochipError(
+    return new IsochipError(
       'chart-not-found',
       `${names} was not found for sure: at ${cornerText(corners)} something is like ${chart.id}, but confidence is ` +
         `${confidence.value.toFixed(2)} where ${constants.sure.value} is needed`,
@@ -174,7 +233,7 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
     budget.left > 0 && budget.growing > 0 && !budget.full
       ? ''
       : ', which is full of things in rows and columns: the search was ended'
-  throw new IsochipError('chart-not-found', `${names} was not found in the frame${ended}`, { hint, place })
+  return new IsochipError('chart-not-found', `${names} was not found in the frame${ended}`, { hint, place })
 }
 
 const cornerText = (corners: Quad) =>

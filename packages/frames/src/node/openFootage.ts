@@ -177,7 +177,7 @@ async function probe(
   return { stream: stream as Stream, tracks: Math.max(1, tracks) }
 }
 
-export interface Plan {
+interface Plan {
   /** Of the frames that come out. */
   readonly width: number
   readonly height: number

@@ -11,6 +11,8 @@ export interface FlatRegion {
 export interface RegionLimits {
   readonly smallest: number
   readonly largest: number
+  /** More than so many are left out, the smallest first. Default none. */
+  readonly most?: number
 }
 
 /**
@@ -39,10 +41,16 @@ export function flatRegions(
       sumY[region]! += length * y
     }
   }
-  const outlines = new Map<number, Point[]>()
+  const regions: number[] = []
   for (let run = 0; run < count; run++)
-    if (first[run] === run && area[run]! >= limits.smallest && area[run]! <= limits.largest)
-      outlines.set(run, [])
+    if (first[run] === run && area[run]! >= limits.smallest && area[run]! <= limits.largest) regions.push(run)
+  const { most = Number.POSITIVE_INFINITY } = limits
+  if (regions.length > most) {
+    regions.sort((a, b) => area[b]! - area[a]! || a - b)
+    regions.length = most
+    regions.sort((a, b) => a - b)
+  }
+  const outlines = new Map(regions.map((run): [number, Point[]] => [run, []]))
   for (let y = 0; y < height; y++) {
     for (let run = rowStart[y]!; run < rowStart[y + 1]!; run++) {
       const points = outlines.get(first[run]!)

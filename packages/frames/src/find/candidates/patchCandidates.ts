@@ -30,7 +30,7 @@ export function patchCandidates({ width, height }: WorkingImage, gradient: Float
   const noise = noiseGradient(gradient)
   const levels = [...new Set(thresholds.map((level) => Math.max(level, noise)))].slice(0, thresholds.length)
   if (levels.length < 3) levels.push(...overNoise.map((factor) => factor * noise))
-  const limits = { smallest, largest: largest * width * height }
+  const limits = { smallest, largest: largest * width * height, most: constants.budget.regions }
   const chips = new ChipList()
   for (const level of levels) {
     for (const region of flatRegions(gradient, width, height, level, limits)) {
