@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
 import { FolderLock, lockState } from '../src/files/folderLock.ts'
+import { removeTemporaries } from '../src/files/temporaryFiles.ts'
 import { runOf } from '../src/files/thisRun.ts'
 
 const lock = (folder: string, holder: object) =>
@@ -23,6 +24,27 @@ describe('FolderLock', () => {
     await first.release()
     expect(await lockState(folder)).toBeUndefined()
     await (await FolderLock.take(folder)).release()
+    expect(readdirSync(folder)).toEqual([])
+  })
+
+  test('what a run leaves that is killed while it takes it is cleared away by the next', async () => {
+    const folder = scratchFolder('lock')
+    const seen = new Set<string>()
+    let taken = false
+    const lock = FolderLock.take(folder).finally(() => {
+      taken = true
+    })
+    while (!taken) {
+      for (const name of readdirSync(folder)) seen.add(name)
+      await new Promise(setImmediate)
+    }
+    await (await lock).release()
+    seen.delete('.isochip-lock')
+    expect(seen.size).toBeGreaterThan(0)
+    // The same of a process that is no more.
+    const gone = spawnSync(process.execPath, ['-e', '']).pid
+    for (const name of seen) writeFileSync(join(folder, name.replace(`-${process.pid}-`, `-${gone}-`)), '')
+    await removeTemporaries(folder)
     expect(readdirSync(folder)).toEqual([])
   })
 

@@ -3,6 +3,7 @@ import { link, open, readFile, rename, rm, stat, utimes } from 'node:fs/promises
 import { join } from 'node:path'
 import { setTimeout } from 'node:timers/promises'
 import { IsochipError } from '@isochip/core'
+import { temporaryPath } from './temporaryFiles.ts'
 import { isAlive, type RunMark, thisRun } from './thisRun.ts'
 
 const lockName = '.isochip-lock'
@@ -50,7 +51,8 @@ export class FolderLock {
   static async take(folder: string): Promise<FolderLock> {
     const path = join(folder, lockName)
     const id = randomBytes(8).toString('hex')
-    const mine = `${path}.${id}`
+    // Whoever is killed here leaves it; by its name the next run knows that.
+    const mine = temporaryPath(path)
     const holder: Holder = { ...thisRun, since: new Date().toISOString(), id }
     await writeWhole(mine, `${JSON.stringify(holder)}\n`)
     try {
