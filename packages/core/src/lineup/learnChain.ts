@@ -4,29 +4,18 @@ import { identity3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type Chain, type Curve, matrixOfTerms } from './chain.ts'
+import { type ChainOrder, chainOrders } from './chainOrder.ts'
 import { choleskyFactor } from './cholesky.ts'
 import { turnSize, turnSpread } from './controls.ts'
 import { type FirstMatrix, learnProblem, sharedNumbers as shared } from './learnProblem.ts'
 import type { Panel } from './panel.ts'
+import type { ShotSignal } from './shotSignal.ts'
 
 /** The six terms of what stands behind the gains, before anybody has lined the camera up: rg, rb, gr, gb, br, bg. */
 export interface MatrixPrior {
   readonly mean: readonly number[]
   /** 6×6. */
   readonly covariance: readonly (readonly number[])[]
-}
-
-/** One shot of a camera with what was asked for after it. */
-export interface ShotSignal {
-  /** Code values, fractions of the nominal range, three a patch; NaN for a patch that cannot be used. */
-  readonly signal: Float64Array
-  /** What the shot by itself says of the pedestal, and how sure it is: three standard errors. */
-  readonly pedestal: ArrayLike<number>
-  readonly pedestalError: ArrayLike<number>
-  /** Twelve numbers; undefined after the last shot. */
-  readonly asked?: Float64Array
-  /** Nobody knows what was turned after it: `asked` is nothing, and the shots tell. */
-  readonly unknown?: boolean
 }
 
 /** What is believed of one camera: where its gains stand, how its matrices are, how much its controls act. */
@@ -68,11 +57,6 @@ const ownMatrix: FirstMatrix = {
   base: identity3,
   along: sixTerms.map((k) => changeOf(sixTerms.map((i) => (i === k ? ownMatrixSpread : 0)))),
 }
-/** Where the gains stand, and how probable that is before anything is known. */
-export const chainOrders = { 'before-matrix': 0.75, 'after-matrix': 0.25 } as const
-
-export type ChainOrder = keyof typeof chainOrders
-
 /** Probability below which an order is given up. */
 const outOfQuestion = 1e-4
 

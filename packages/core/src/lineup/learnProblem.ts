@@ -5,7 +5,7 @@ import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { type Chain, type Curve, gainsOf, matrixOfTerms, turnedMatrix } from './chain.ts'
 import { groupOf, turnSize } from './controls.ts'
 import { curveSlope } from './curveSlope.ts'
-import type { ShotSignal } from './learnChain.ts'
+import type { ShotSignal } from './shotSignal.ts'
 
 /**
  * Numbers of the chain that all rounds share: six of the matrix that first stands behind the gains, ln of how much each

@@ -3,6 +3,7 @@ import { ln } from '../elementary/ln.ts'
 import { log10 } from '../elementary/log10.ts'
 import type { controls } from '../shape/controls.ts'
 import type { Shape } from '../shape/shape.ts'
+import type { ChainOrder } from './chainOrder.ts'
 import {
   type ControlGroup,
   controlGroups,
@@ -12,7 +13,6 @@ import {
   type Turn,
   turnSize,
 } from './controls.ts'
-import type { ChainOrder } from './learnChain.ts'
 
 /** How the controls of a camera move; what is left out moves continuously. */
 export interface Controls extends Shape<typeof controls> {}

@@ -10,6 +10,7 @@ import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { worthShooting, worthTurning } from './adviseTurn.ts'
 import { builtInMatrices } from './builtInMatrices.ts'
 import { type Chain, type Curve, curveOf, hasPedestal, matrixOfTerms, turnSignal } from './chain.ts'
+import { type ChainOrder, chainOrders } from './chainOrder.ts'
 import {
   type ControlGroup,
   controlGroups,
@@ -19,15 +20,10 @@ import {
   turnSize,
   turnSpread,
 } from './controls.ts'
-import {
-  type ChainOrder,
-  chainOrders,
-  firstMatrices,
-  logDeterminantOf,
-  type ShotSignal,
-} from './learnChain.ts'
+import { firstMatrices, logDeterminantOf } from './learnChain.ts'
 import { learnProblem, sharedNumbers } from './learnProblem.ts'
 import { type Controls, panelOf, snapped } from './panel.ts'
+import type { ShotSignal } from './shotSignal.ts'
 import { sightOf } from './sight.ts'
 
 /** What was not turned, as a share of that. */

@@ -3,8 +3,9 @@ import { ln } from '../elementary/ln.ts'
 import type { Mat3 } from '../linear/mat3.ts'
 import { type Curve, turnSignal } from './chain.ts'
 import { controlNames, groupOf } from './controls.ts'
-import { type ChainBelief, learnChain, type MatrixPrior, type ShotSignal } from './learnChain.ts'
+import { type ChainBelief, learnChain, type MatrixPrior } from './learnChain.ts'
 import type { Panel } from './panel.ts'
+import type { ShotSignal } from './shotSignal.ts'
 
 /** What the shots of a camera say of it. */
 export interface Learnt {
