@@ -31,14 +31,14 @@ export const keptCases: readonly KeptCase[] = [
   kept('light', 'an escape sequence was sent to the terminal', '400,1\n\u001b[2J,1\n'),
   kept(
     'match file',
-    'the place in a file of a megabyte took a minute',
+    'the place of a fault in a file of a megabyte',
     `{"isochip":"match/3","x":${'[1],'.repeat(300_000)}`,
   ),
   kept('show', 'dashes without end went beyond the stack', `isochip: 1\ncameras:\n${'- '.repeat(200_000)}`),
   kept(
     'match file',
-    'so did brackets, when the place was looked for',
+    'brackets without end, when the place is looked for',
     `{"isochip":"match/3","x":${'['.repeat(100_000)}${']'.repeat(100_000)}}`,
   ),
-  kept('chart', 'brackets ended the process', `{"isochip":"chart/1","id":${'['.repeat(100_000)}`),
+  kept('chart', 'brackets without end', `{"isochip":"chart/1","id":${'['.repeat(100_000)}`),
 ]

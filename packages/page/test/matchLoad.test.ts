@@ -24,7 +24,7 @@ function serveFolder(folder: string): Promise<Server> {
   const server = createServer(({ url }, response) => {
     try {
       const bytes = readFileSync(
-        join(folder, new URL(url!, 'http://host').pathname.replace(/^\/isochip\//, '')),
+        join(folder, new URL(url!, 'http://example.com').pathname.replace(/^\/isochip\//, '')),
       )
       response.writeHead(200, { 'Content-Type': types[extname(url!)] ?? 'application/octet-stream' })
       response.end(bytes)

@@ -12,7 +12,7 @@ export const fault = z.object({
   place,
 })
 
-/** What `compare.json` holds and `isochip compare --json` prints. */
+/** A comparison as a document, `compare/1`. */
 export const comparisonFile = z
   .object({
     isochip: z.literal('compare/1').describe('Version of this format.'),

@@ -11,7 +11,7 @@ import { isOurs } from './ownMark.ts'
 
 export interface FilesCheck extends Shape<typeof filesCheck> {}
 
-/** What `verify --files --json` prints. */
+/** The state of a folder as a document, `files/1`. */
 export interface FilesCheckFile extends Shape<typeof filesCheckFile> {}
 
 /**

@@ -17,7 +17,7 @@ export const filesCheck = z.object({
   run: z.enum(['held', 'left']).exactOptional(),
 })
 
-/** What `isochip verify --files --json` prints. */
+/** The state of a folder as a document, `files/1`. */
 export const filesCheckFile = z
   .object({
     isochip: z.literal('files/1').describe('Version of this format.'),

@@ -68,7 +68,7 @@ export const verifiedCamera = z.object({
   warnings: z.array(warning),
 })
 
-/** What `isochip verify --json` prints. */
+/** A verification as a document, `verify/1`. */
 export const verificationFile = z
   .object({
     isochip: z.literal('verify/1').describe('Version of this format.'),

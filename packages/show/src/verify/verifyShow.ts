@@ -12,7 +12,7 @@ import { findLut, noLut } from './findLut.ts'
 import type { verificationFile } from './verificationShape.ts'
 import { type Sight, type VerifiedCamera, verifyCamera } from './verifyCamera.ts'
 
-/** What `verify --json` prints. */
+/** A verification as a document, `verify/1`. */
 export interface VerificationFile extends Shape<typeof verificationFile> {}
 
 export interface Verification extends Omit<VerificationFile, 'isochip' | 'failures'> {
