@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { expect, it } from 'vitest'
-import { NodeEquations } from '../../packages/export/src/bake/nodeEquations.ts'
+import { NodeEquations } from '../../packages/export/src/bake/bounded/nodeEquations.ts'
 
 // scipy.optimize.lsq_linear with bounds, on the same samples and barycentric coordinates of its own: data/bounded-nodes/solve.py
 // made the nodes.

@@ -1,10 +1,10 @@
 import { type IsochipError, isIsochipError } from '@isochip/core'
 import { CommanderError } from 'commander'
-import { bugText, errorJson, errorText } from './errorText.ts'
-import { flagsFor } from './flagsFor.ts'
+import { flagsFor } from './options/flagsFor.ts'
 import { createProgram } from './program.ts'
 import { status } from './status.ts'
 import { processTerminal, type Terminal } from './terminal.ts'
+import { bugText, errorJson, errorText } from './text/errorText.ts'
 
 /**
  * Runs the command.

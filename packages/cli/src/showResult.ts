@@ -1,8 +1,8 @@
 import type { ShowMatch } from '@isochip/show/node'
-import { errorText, warningText } from './errorText.ts'
 import { faultOf } from './faultOf.ts'
 import type { Run } from './run.ts'
 import { status } from './status.ts'
+import { errorText, warningText } from './text/errorText.ts'
 
 /** Prints a matched show, and sets the exit status to what came out. */
 export async function showResult(

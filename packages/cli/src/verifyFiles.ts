@@ -1,7 +1,7 @@
 import type { FilesCheckFile } from '@isochip/show/node'
-import { warningText } from './errorText.ts'
 import type { Run } from './run.ts'
 import { status } from './status.ts'
+import { warningText } from './text/errorText.ts'
 
 /** Says whether the files in a folder are all of one run, and sets the exit status to it. */
 export async function verifyFiles(

@@ -1,6 +1,6 @@
 import { IsochipError, type Warning } from '@isochip/core'
 import { describe, expect, test } from 'vitest'
-import { bugText, errorJson, errorText, warningText } from '../src/errorText.ts'
+import { bugText, errorJson, errorText, warningText } from '../src/text/errorText.ts'
 
 const error = new IsochipError('show-invalid', 'unknown key "encodng"', {
   hint: 'did you mean encoding?',

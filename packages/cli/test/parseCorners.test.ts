@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { parseCorners } from '../src/parseCorners.ts'
+import { parseCorners } from '../src/options/parseCorners.ts'
 
 const corners = [
   [402, 211],

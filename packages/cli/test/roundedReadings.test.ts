@@ -1,7 +1,7 @@
 import { builtinChart } from '@isochip/core'
 import { parseReadings, readingsToCsv } from '@isochip/frames'
 import { expect, test } from 'vitest'
-import { roundedReadings } from '../src/roundedReadings.ts'
+import { roundedReadings } from '../src/text/roundedReadings.ts'
 
 test('seven digits, whatever the size of the number', () => {
   const reading = {

@@ -10,10 +10,10 @@ export { type BakeOptions, bakeLattice, type LutDomain, unitDomain } from './bak
 export { bakeMatch } from './bake/bakeMatch.ts'
 export { bakeTransformNodes, type NodeKind, type NodeOptions } from './bake/bakeNodes.ts'
 export { bakeShaped, type ShapedOptions } from './bake/bakeShaped.ts'
-export { type BoundedOptions, boundedLattice } from './bake/boundedLattice.ts'
+export { type BoundedOptions, boundedLattice } from './bake/bounded/boundedLattice.ts'
+export type { IntegerNodes } from './bake/bounded/integerNodes.ts'
 export { type ChooseOptions, type ChosenLattice, chooseLattice } from './bake/chooseLattice.ts'
 export { compareTransforms, type Difference } from './bake/compareTransforms.ts'
-export type { IntegerNodes } from './bake/integerNodes.ts'
 export { type EncodedMatch, matchTransform } from './bake/matchTransform.ts'
 export {
   type LutQuality,

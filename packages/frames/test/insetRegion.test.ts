@@ -1,6 +1,6 @@
 import { type ChartPoint, regionArea, regionCentre } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { insetRegion } from '../src/sample/insetRegion.ts'
+import { insetRegion } from '../src/sample/area/insetRegion.ts'
 
 const square: readonly ChartPoint[] = [
   [0, 0],

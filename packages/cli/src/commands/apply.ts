@@ -1,9 +1,9 @@
 import type { ClipCodec } from '@isochip/frames/node'
 import type { YcbcrReading } from '@isochip/show'
 import { Command, Option } from 'commander'
-import { warningText } from '../errorText.ts'
 import type { Run } from '../run.ts'
 import type { Terminal } from '../terminal.ts'
+import { warningText } from '../text/errorText.ts'
 
 interface Options {
   readonly out: string

@@ -1,6 +1,6 @@
 import { Command, InvalidArgumentError, Option } from 'commander'
-import { warningText } from '../errorText.ts'
 import type { Run } from '../run.ts'
+import { warningText } from '../text/errorText.ts'
 
 interface Options {
   readonly size?: number

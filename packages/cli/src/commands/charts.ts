@@ -1,9 +1,9 @@
 import { builtinCharts, IsochipError } from '@isochip/core'
 import { Command, InvalidArgumentError, Option } from 'commander'
-import { chartList, chartText } from '../chartText.ts'
-import { warningText } from '../errorText.ts'
-import { parseDate } from '../parseDate.ts'
+import { parseDate } from '../options/parseDate.ts'
 import type { Run } from '../run.ts'
+import { chartList, chartText } from '../text/chartText.ts'
+import { warningText } from '../text/errorText.ts'
 
 interface Options {
   readonly values?: string

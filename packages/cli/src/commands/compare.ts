@@ -1,13 +1,13 @@
 import { join } from 'node:path'
 import type { ComparisonFile } from '@isochip/report'
 import { Command } from 'commander'
-import { comparisonText } from '../comparisonText.ts'
-import { errorText } from '../errorText.ts'
 import { faultOf } from '../faultOf.ts'
+import { type ReadFlags, readOptions, withReadFlags } from '../options/readOptions.ts'
 import { Progress } from '../progress.ts'
-import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import type { Run } from '../run.ts'
 import { status } from '../status.ts'
+import { comparisonText } from '../text/comparisonText.ts'
+import { errorText } from '../text/errorText.ts'
 
 interface Options extends ReadFlags {
   readonly json?: boolean

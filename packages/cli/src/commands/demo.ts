@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { Command, Option } from 'commander'
-import { parseWhole } from '../parseNumber.ts'
+import { parseWhole } from '../options/parseNumber.ts'
 import { Progress } from '../progress.ts'
 import type { Run } from '../run.ts'
 import { showResult } from '../showResult.ts'

@@ -1,9 +1,9 @@
 import { Command, Option } from 'commander'
-import { errorText, warningText } from '../errorText.ts'
-import { lineUpText } from '../lineUpText.ts'
-import { parseWhole } from '../parseNumber.ts'
+import { parseWhole } from '../options/parseNumber.ts'
 import type { Run } from '../run.ts'
 import { status } from '../status.ts'
+import { errorText, warningText } from '../text/errorText.ts'
+import { lineUpText } from '../text/lineUpText.ts'
 
 interface Options {
   readonly setup?: string

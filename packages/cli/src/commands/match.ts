@@ -1,10 +1,10 @@
 import { join } from 'node:path'
 import { Command, Option } from 'commander'
+import { type ReadFlags, readOptions, withReadFlags } from '../options/readOptions.ts'
+import { strictOption } from '../options/strictOption.ts'
 import { Progress } from '../progress.ts'
-import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import type { Run } from '../run.ts'
 import { showResult } from '../showResult.ts'
-import { strictOption } from '../strictOption.ts'
 
 interface Options extends ReadFlags {
   readonly out?: string

@@ -2,12 +2,12 @@ import { IsochipError, type Range, type TransferName, transferNames } from '@iso
 import type { readingsFile, Shape } from '@isochip/core/shapes'
 import type { YcbcrReading } from '@isochip/show'
 import { Command, Option } from 'commander'
-import { warningText } from '../errorText.ts'
-import { parseCorners } from '../parseCorners.ts'
-import { parseSeconds, parseWhole } from '../parseNumber.ts'
-import { readingDocument, readingText } from '../readingText.ts'
-import { roundedReadings } from '../roundedReadings.ts'
+import { parseCorners } from '../options/parseCorners.ts'
+import { parseSeconds, parseWhole } from '../options/parseNumber.ts'
 import type { Run } from '../run.ts'
+import { warningText } from '../text/errorText.ts'
+import { readingDocument, readingText } from '../text/readingText.ts'
+import { roundedReadings } from '../text/roundedReadings.ts'
 
 interface Options {
   readonly chart: string

@@ -1,14 +1,14 @@
 import { IsochipError } from '@isochip/core'
 import type { Verification, VerificationFile } from '@isochip/show/node'
 import { Command } from 'commander'
-import { errorText, warningText } from '../errorText.ts'
 import { faultOf } from '../faultOf.ts'
+import { type ReadFlags, readOptions, withReadFlags } from '../options/readOptions.ts'
+import { strictOption } from '../options/strictOption.ts'
 import { Progress } from '../progress.ts'
-import { type ReadFlags, readOptions, withReadFlags } from '../readOptions.ts'
 import type { Run } from '../run.ts'
 import { status } from '../status.ts'
-import { strictOption } from '../strictOption.ts'
-import { verificationText } from '../verificationText.ts'
+import { errorText, warningText } from '../text/errorText.ts'
+import { verificationText } from '../text/verificationText.ts'
 import { verifyFiles } from '../verifyFiles.ts'
 
 interface Options extends ReadFlags {

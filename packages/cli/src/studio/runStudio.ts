@@ -1,10 +1,10 @@
 import { watch } from 'node:fs'
 import { lineUpShow } from '@isochip/show/node'
 import type { StudioTurn } from '@isochip/synthetic'
-import { errorText } from '../errorText.ts'
-import { lineUpText } from '../lineUpText.ts'
 import { type LineUpPageOptions, openLineUpPage } from '../page/openLineUpPage.ts'
 import type { Run } from '../run.ts'
+import { errorText } from '../text/errorText.ts'
+import { lineUpText } from '../text/lineUpText.ts'
 import type { DemoStudio } from './demoStudio.ts'
 import { deskPath, panels, studioDesk } from './studioDesk.ts'
 

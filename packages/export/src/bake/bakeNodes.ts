@@ -3,7 +3,7 @@ import type { LatticeLut } from '../lut/lut.ts'
 import { tripleMap } from '../lut/triples.ts'
 import { type BakeOptions, bakeLattice } from './bakeLattice.ts'
 import { bakeMatch } from './bakeMatch.ts'
-import { type BoundedOptions, boundedTriples } from './boundedLattice.ts'
+import { type BoundedOptions, boundedTriples } from './bounded/boundedLattice.ts'
 import { type EncodedMatch, matchTriples } from './matchTransform.ts'
 
 /** What the nodes of a lattice may be: any number, or none beyond 0…1. */

@@ -2,7 +2,7 @@ import type { Vec3 } from '@isochip/core'
 import { type CurveLut, checkLut, type ShapedLut } from '../lut/lut.ts'
 import { bakeSteps } from './bakeMatch.ts'
 import type { NodeOptions } from './bakeNodes.ts'
-import { boundedTriples } from './boundedLattice.ts'
+import { boundedTriples } from './bounded/boundedLattice.ts'
 import { codeCurves } from './codeCurves.ts'
 import { type EncodedMatch, matchSteps, stepsTriples } from './matchTransform.ts'
 

@@ -2,8 +2,8 @@ import type { Lab65, Vec3 } from '@isochip/core'
 import { type Interpolation, lutTransform, lutTriples } from '../interpolate/lutTransform.ts'
 import type { Lut } from '../lut/lut.ts'
 import { tripleMap } from '../lut/triples.ts'
+import { type IntegerNodes, integerNodes } from './bounded/integerNodes.ts'
 import { compareWithExpected, type Difference } from './compareTransforms.ts'
-import { type IntegerNodes, integerNodes } from './integerNodes.ts'
 import {
   channelSpread,
   type ExpectationOptions,

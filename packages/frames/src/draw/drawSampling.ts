@@ -1,7 +1,7 @@
 import { hypot } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
-import type { PatchArea } from '../sample/patchAreas.ts'
+import type { PatchArea } from '../sample/area/patchAreas.ts'
 import { boxLuma, type Canvas, drawLine, drawText, fillPolygon, type Ink } from './canvas.ts'
 import { displayFrame } from './displayFrame.ts'
 import { textHeight, textWidth } from './glyphs.ts'

@@ -1,6 +1,6 @@
 import type { Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
-import type { AreaBox } from './areaBox.ts'
+import type { AreaBox } from './area/areaBox.ts'
 import { orderStatistic } from './orderStatistic.ts'
 import { perChannel } from './perChannel.ts'
 import { stepInUse } from './stepInUse.ts'

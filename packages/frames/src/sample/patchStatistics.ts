@@ -1,6 +1,6 @@
 import type { Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
-import { boxOf } from './areaBox.ts'
+import { boxOf } from './area/areaBox.ts'
 import type { ClipLimits } from './clipLimits.ts'
 import type { SampleLight } from './lightTables.ts'
 import { lightSlopes, lightsOf } from './patchLight.ts'

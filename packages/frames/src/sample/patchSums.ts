@@ -1,6 +1,6 @@
 import type { Vec3 } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
-import type { AreaBox } from './areaBox.ts'
+import type { AreaBox } from './area/areaBox.ts'
 import type { ClipLimits } from './clipLimits.ts'
 import type { LightSlopes } from './patchLight.ts'
 import { gate, type PatchPlane } from './patchPlane.ts'

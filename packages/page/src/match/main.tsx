@@ -1,4 +1,4 @@
 import { render } from 'preact'
-import { MatchPage } from './MatchPage.tsx'
+import { MatchPage } from './view/MatchPage.tsx'
 
 render(<MatchPage />, document.getElementById('page')!)

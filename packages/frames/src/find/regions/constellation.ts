@@ -1,6 +1,6 @@
 import { type ChartPoint, hypot, type RegionChart, regionOf } from '@isochip/core'
-import { insetRegion } from '../../sample/insetRegion.ts'
-import { regionDepth } from '../../sample/regionDepth.ts'
+import { insetRegion } from '../../sample/area/insetRegion.ts'
+import { regionDepth } from '../../sample/area/regionDepth.ts'
 import { constants } from '../constants.ts'
 import { referenceColours } from '../place/referenceColours.ts'
 import { type ReferenceTones, referenceTones } from '../place/referenceTones.ts'

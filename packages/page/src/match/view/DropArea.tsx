@@ -1,7 +1,7 @@
 import { useSignal } from '@preact/signals'
 import type { ComponentChildren } from 'preact'
-import { chosenFiles, droppedFiles } from './droppedFiles.ts'
-import type { NamedFile } from './messages.ts'
+import { chosenFiles, droppedFiles } from '../droppedFiles.ts'
+import type { NamedFile } from '../messages.ts'
 
 interface DropAreaProps {
   readonly class?: string

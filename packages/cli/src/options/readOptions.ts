@@ -1,8 +1,8 @@
 import type { ReadShowOptions } from '@isochip/show/node'
 import type { Command } from 'commander'
+import type { Progress } from '../progress.ts'
+import type { Run } from '../run.ts'
 import { parseWhole } from './parseNumber.ts'
-import type { Progress } from './progress.ts'
-import type { Run } from './run.ts'
 
 /** Options of every command that reads the charts of a show. */
 export interface ReadFlags {

@@ -3,11 +3,11 @@ import { chartMap, homographyFromUnitSquare, patchAreas, type Quad } from '@isoc
 import type { ShowCorners } from '@isochip/show'
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
-import { readAgain } from './actions.ts'
-import type { Area } from './area.ts'
-import { drawAreas } from './drawShot.ts'
-import type { ReadShot } from './messages.ts'
-import { type Camera, choices, type Shot } from './state.ts'
+import { readAgain } from '../actions.ts'
+import type { Area } from '../area.ts'
+import { drawAreas } from '../drawShot.ts'
+import type { ReadShot } from '../messages.ts'
+import { type Camera, choices, type Shot } from '../state.ts'
 
 interface CornerEditorProps {
   readonly camera: Camera

@@ -1,7 +1,7 @@
 import { transferNames } from '@isochip/core'
 import type { ShowEncoding } from '@isochip/show'
-import { setEncoding } from './actions.ts'
-import { type Camera, matched, namedFiles } from './state.ts'
+import { setEncoding } from '../actions.ts'
+import { type Camera, matched, namedFiles } from '../state.ts'
 
 const words: Readonly<Record<string, string>> = {
   bt709: 'BT.709, as cameras record it',

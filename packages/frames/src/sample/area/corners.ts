@@ -1,6 +1,6 @@
 import { hypot, IsochipError } from '@isochip/core'
-import type { Frame } from '../frame/frame.ts'
-import type { Point, Quad } from '../geometry/homography.ts'
+import type { Frame } from '../../frame/frame.ts'
+import type { Point, Quad } from '../../geometry/homography.ts'
 
 /** The four outer corners of the patch grid, clockwise from the corner of the first patch. */
 export type Corners = readonly Point[]

@@ -1,12 +1,12 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
-import { dropShot, shootClip } from './actions.ts'
+import { dropShot, shootClip } from '../actions.ts'
+import { drawShot } from '../drawShot.ts'
+import type { NamedFile } from '../messages.ts'
+import { sentences } from '../sentences.ts'
+import type { Camera, Shot } from '../state.ts'
 import { CornerEditor } from './CornerEditor.tsx'
 import { DropArea } from './DropArea.tsx'
-import { drawShot } from './drawShot.ts'
-import type { NamedFile } from './messages.ts'
-import { sentences } from './sentences.ts'
-import type { Camera, Shot } from './state.ts'
 
 interface ShotViewProps {
   readonly camera: Camera

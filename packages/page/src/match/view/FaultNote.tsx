@@ -1,5 +1,5 @@
-import { sentences } from './sentences.ts'
-import { fault } from './state.ts'
+import { sentences } from '../sentences.ts'
+import { fault } from '../state.ts'
 
 /** What went wrong last, and what to do about it. */
 export function FaultNote() {

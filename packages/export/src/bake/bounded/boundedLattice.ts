@@ -1,8 +1,8 @@
 import { exp2, IsochipError, type Vec3 } from '@isochip/core'
-import { firstNotFinite, type LatticeLut } from '../lut/lut.ts'
-import { type TripleMap, tripleAt, tripleMap } from '../lut/triples.ts'
-import { type BakeOptions, emptyLattice, nodeInputs, notFinite } from './bakeLattice.ts'
-import { channelSpread } from './lutExpectation.ts'
+import { firstNotFinite, type LatticeLut } from '../../lut/lut.ts'
+import { type TripleMap, tripleAt, tripleMap } from '../../lut/triples.ts'
+import { type BakeOptions, emptyLattice, nodeInputs, notFinite } from '../bakeLattice.ts'
+import { channelSpread } from '../lutExpectation.ts'
 import { NodeEquations } from './nodeEquations.ts'
 
 export interface BoundedOptions extends BakeOptions {

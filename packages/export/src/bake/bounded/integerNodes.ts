@@ -1,5 +1,5 @@
-import { lutTriples } from '../interpolate/lutTransform.ts'
-import type { LatticeLut, Lut } from '../lut/lut.ts'
+import { lutTriples } from '../../interpolate/lutTransform.ts'
+import type { LatticeLut, Lut } from '../../lut/lut.ts'
 
 /** What becomes of a lattice in a box that stores its nodes as whole numbers from 0 to 1. */
 export interface IntegerNodes {

@@ -1,5 +1,5 @@
 import { type IsochipError, isIsochipError, placeText, type Warning } from '@isochip/core'
-import type { Terminal } from './terminal.ts'
+import type { Terminal } from '../terminal.ts'
 
 const red = (text: string, colour: boolean) => (colour ? `\u001b[31m${text}\u001b[39m` : text)
 const yellow = (text: string, colour: boolean) => (colour ? `\u001b[33m${text}\u001b[39m` : text)

@@ -1,10 +1,10 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
-import { readingsAtHand } from './actions.ts'
-import type { Judged } from './messages.ts'
-import { StillScopes } from './StillScopes.tsx'
-import { cameras, choices, parts, referenceCamera } from './state.ts'
-import { ask } from './workers.ts'
+import { readingsAtHand } from '../actions.ts'
+import type { Judged } from '../messages.ts'
+import { StillScopes } from '../StillScopes.tsx'
+import { cameras, choices, parts, referenceCamera } from '../state.ts'
+import { ask } from '../workers.ts'
 
 type Beside = 'as shot' | 'reference camera'
 

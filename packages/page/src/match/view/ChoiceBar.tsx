@@ -1,7 +1,7 @@
 import { builtinCharts, modelKinds } from '@isochip/core'
 import { outputFormats } from '@isochip/show'
-import { choose } from './actions.ts'
-import { cameras, choices, namedFiles, referenceCamera, type TargetChoice } from './state.ts'
+import { choose } from '../actions.ts'
+import { cameras, choices, namedFiles, referenceCamera, type TargetChoice } from '../state.ts'
 
 const modelWords: Readonly<Record<string, string>> = {
   gain: 'gain alone',

@@ -1,14 +1,14 @@
 import { useSignal } from '@preact/signals'
-import { InputPicker } from '../live/InputPicker.tsx'
-import { addSetup, choose, readingsAtHand } from './actions.ts'
+import { InputPicker } from '../../live/InputPicker.tsx'
+import { addSetup, choose, readingsAtHand } from '../actions.ts'
+import { cameras, choices, fault, liveShots, matched, matching, parts, reading, setups } from '../state.ts'
+import { takeExample, takeFiles } from '../takeFiles.ts'
+import { ask, failureOf } from '../workers.ts'
 import { CameraColumn } from './CameraColumn.tsx'
 import { ChoiceBar } from './ChoiceBar.tsx'
 import { DropArea } from './DropArea.tsx'
 import { FaultNote } from './FaultNote.tsx'
-import { cameras, choices, fault, liveShots, matched, matching, parts, reading, setups } from './state.ts'
-import { takeExample, takeFiles } from './takeFiles.ts'
 import { VerdictCard } from './VerdictCard.tsx'
-import { ask, failureOf } from './workers.ts'
 
 /** What stands where the verdict will be. */
 function status(): string {

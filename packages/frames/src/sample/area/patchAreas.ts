@@ -1,5 +1,5 @@
 import { type Chart, type Mat3, type RegionChart, regionOf } from '@isochip/core'
-import { mapQuad, type Point, project, type Quad } from '../geometry/homography.ts'
+import { mapQuad, type Point, project, type Quad } from '../../geometry/homography.ts'
 import { insetRegion } from './insetRegion.ts'
 
 /** Where a patch is sampled. */

@@ -1,11 +1,11 @@
-import { keepInput, liveInputs, removeLiveCamera } from '../live/inputsAtHand.ts'
-import { LiveView } from '../live/LiveView.tsx'
-import { renameCamera, renameSetup, shootFiles } from './actions.ts'
+import { keepInput, liveInputs, removeLiveCamera } from '../../live/inputsAtHand.ts'
+import { LiveView } from '../../live/LiveView.tsx'
+import { renameCamera, renameSetup, shootFiles } from '../actions.ts'
+import type { NamedFile } from '../messages.ts'
+import { type Camera, choices, referenceCamera, setups } from '../state.ts'
 import { DropArea } from './DropArea.tsx'
 import { EncodingChoice } from './EncodingChoice.tsx'
-import type { NamedFile } from './messages.ts'
 import { ShotView } from './ShotView.tsx'
-import { type Camera, choices, referenceCamera, setups } from './state.ts'
 
 /** One camera: its name, its encoding, and its shot of each setup. */
 export function CameraColumn({ camera }: { readonly camera: Camera }) {

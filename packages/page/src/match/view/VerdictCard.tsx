@@ -1,7 +1,7 @@
 import { matrixConvention } from '@isochip/report'
-import type { Judged } from './messages.ts'
+import type { Judged } from '../messages.ts'
+import { choices, referenceCamera, setups } from '../state.ts'
 import { SplitView } from './SplitView.tsx'
-import { choices, referenceCamera, setups } from './state.ts'
 
 /** One camera in one setup: the verdict first, then what to do, then figures and pictures. */
 export function VerdictCard({ judged }: { readonly judged: Judged }) {
