@@ -72,7 +72,7 @@ describe('the command', () => {
 
   test('charts lists the charts, shows one, and gives a chart file to start from', async () => {
     const list = await runCommand('charts')
-    expect(list.out).toMatch(/^chart24 {2}.*\nquay48 {3}.*\n$/)
+    expect(list.out).toMatch(/^chart24 {2}.*\nquay48 {3}.*\nbuoy47 {3}.*\n$/)
     const one = await runCommand('charts', 'chart24')
     expect(one.out).toMatch(/^ {2}1 {2}dark skin +0\.4002 +0\.3504 +0\.1005 {2}skin$/m)
     const json = await runCommand('charts', 'chart24', '--json')

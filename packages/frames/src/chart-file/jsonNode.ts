@@ -8,7 +8,7 @@ interface Document {
   readonly hint: string
 }
 
-/** Levels: a chart file has five. The parser calls itself for each, and the stack has an end, which may be that of the process. */
+/** Levels: a chart file has five. The parser calls itself for each, and the stack has an end. */
 const deepest = 100
 
 /** Do so many brackets stay open? Those within texts count as well. */

@@ -128,6 +128,7 @@ function settle(
   const cells = regionColours(image, chart, at(model))
   if (cells.some(({ missing }) => missing)) return undefined
   const explained = fitOf(image, chart, at(model), cells)
+  if (explained < constants.regions.promising) return undefined
   const here = (x: number, y: number) => at(model)(x, y)
   const [width, height] = size
   const middle = here(width / 2, height / 2)
