@@ -35,16 +35,17 @@ describe('CIEDE2000', () => {
     fc.integer({ min: low * 100, max: high * 100 }).map((n) => n / 100)
   const lab = fc.tuple(hundredths(0, 100), hundredths(-120, 120), hundredths(-120, 120))
 
+  /** Opposed hues (180° apart) fall to either side by rounding; the formula jumps there. */
+  const opposed = (one: Lab65, two: Lab65) =>
+    Math.abs(Math.atan2(one[1] * two[2] - one[2] * two[1], one[1] * two[1] + one[2] * two[2])) >
+    Math.PI - 1e-3
+
   it('agrees with culori (4.0.2) on Lab D65', () => {
     const oracle = differenceCiede2000()
     const colour = ([l, a, b]: Lab65) => ({ mode: 'lab65' as const, l, a, b })
     fc.assert(
       fc.property(lab, lab, (one, two) => {
-        // Opposed hues (180° apart) fall to either side by rounding; the formula jumps there.
-        const turn = Math.abs(
-          Math.atan2(one[1] * two[2] - one[2] * two[1], one[1] * two[1] + one[2] * two[2]),
-        )
-        fc.pre(turn < Math.PI - 1e-3)
+        fc.pre(!opposed(one, two))
         expect(deltaE00(one, two)).toBeCloseTo(oracle(colour(one), colour(two)), 7)
       }),
       { numRuns: 2000, endOnFailure: true },
@@ -54,6 +55,7 @@ describe('CIEDE2000', () => {
   it('is the norm of the residuals that a fit minimises', () => {
     fc.assert(
       fc.property(lab, lab, (one, two) => {
+        fc.pre(!opposed(one, two))
         expect(Math.hypot(...residuals(one, two))).toBeCloseTo(deltaE00(one, two), 9)
       }),
       { numRuns: 2000, endOnFailure: true },
