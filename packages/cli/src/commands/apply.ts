@@ -1,15 +1,13 @@
 import type { ClipCodec } from '@isochip/frames/node'
-import type { YcbcrReading } from '@isochip/show'
 import { Command, Option } from 'commander'
+import { type YcbcrFlags, ycbcrMatrixOption, ycbcrRangeOption } from '../options/ycbcrOptions.ts'
 import type { Run } from '../run.ts'
 import type { Terminal } from '../terminal.ts'
 import { warningText } from '../text/errorText.ts'
 
-interface Options {
+interface Options extends YcbcrFlags {
   readonly out: string
   readonly codec: ClipCodec
-  readonly ycbcrMatrix?: YcbcrReading['matrix']
-  readonly ycbcrRange?: YcbcrReading['range']
   readonly force?: boolean
 }
 
@@ -35,15 +33,8 @@ export const applyCommand = (run: Run): Command =>
     .argument('<frame...>', 'stills and clips')
     .requiredOption('--out <folder>', 'folder for the pictures')
     .addOption(new Option('--codec <name>', 'codec of clips').choices(codecs).default('prores-422-hq'))
-    .addOption(
-      new Option(
-        '--ycbcr-matrix <name>',
-        'clip: its Y′CbCr matrix, where the tag is\nmissing or wrong',
-      ).choices(['bt709', 'bt2020', 'bt601'] satisfies YcbcrReading['matrix'][]),
-    )
-    .addOption(
-      new Option('--ycbcr-range <range>', 'clip: its Y′CbCr range, likewise').choices(['full', 'narrow']),
-    )
+    .addOption(ycbcrMatrixOption())
+    .addOption(ycbcrRangeOption())
     .option('--force', 'replace files in the folder that isochip did not write')
     .action(async (lut: string, frames: string[], options: Options) => {
       const { applyLutToFrames } = await import('@isochip/show/node')

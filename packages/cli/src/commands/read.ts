@@ -1,23 +1,21 @@
 import { IsochipError, type Range, type TransferName, transferNames } from '@isochip/core'
 import type { readingsFile, Shape } from '@isochip/core/shapes'
-import type { YcbcrReading } from '@isochip/show'
 import { Command, Option } from 'commander'
 import { parseCorners } from '../options/parseCorners.ts'
 import { parseSeconds, parseWhole } from '../options/parseNumber.ts'
+import { type YcbcrFlags, ycbcrMatrixOption, ycbcrRangeOption } from '../options/ycbcrOptions.ts'
 import type { Run } from '../run.ts'
 import { warningText } from '../text/errorText.ts'
 import { readingDocument, readingText } from '../text/readingText.ts'
 import { roundedReadings } from '../text/roundedReadings.ts'
 
-interface Options {
+interface Options extends YcbcrFlags {
   readonly chart: string
   readonly corners?: readonly (readonly [number, number])[]
   readonly range: Range
   readonly seconds?: number
   readonly frame?: number
   readonly count?: number
-  readonly ycbcrMatrix?: YcbcrReading['matrix']
-  readonly ycbcrRange?: Range
   readonly encoding?: TransferName
   readonly all?: boolean
   readonly picture?: string
@@ -53,15 +51,8 @@ export const readCommand = (run: Run): Command =>
     .option('--seconds <time>', 'movie: time of the chart, in seconds', parseSeconds)
     .option('--frame <number>', 'movie: the same as a frame number, from 0', parseWhole)
     .option('--count <number>', 'movie: consecutive frames to average', parseWhole)
-    .addOption(
-      new Option(
-        '--ycbcr-matrix <name>',
-        'clip: its Y′CbCr matrix, where the tag is\nmissing or wrong',
-      ).choices(['bt709', 'bt2020', 'bt601'] satisfies YcbcrReading['matrix'][]),
-    )
-    .addOption(
-      new Option('--ycbcr-range <range>', 'clip: its Y′CbCr range, likewise').choices(['full', 'narrow']),
-    )
+    .addOption(ycbcrMatrixOption())
+    .addOption(ycbcrRangeOption())
     .option('--picture <file>', 'write the frame with the sampled areas drawn on it (PNG)')
     .option('--json', 'print JSON instead of CSV')
     .option('--force', 'replace the picture even if isochip did not write it')

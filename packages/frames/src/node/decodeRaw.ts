@@ -1,7 +1,7 @@
-import { stat } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import { IsochipError, type Warning } from '@isochip/core'
 import { createFrame, type DecodedFrame } from '../frame/frame.ts'
+import { regularFile } from './regularFile.ts'
 import { runTool } from './runTool.ts'
 
 export interface RawOptions {
@@ -39,16 +39,7 @@ export async function decodeRaw(path: string, options: RawOptions = {}): Promise
   const { develop = 'dcraw_emu', identify = 'raw-identify', signal } = options
   const fault = (message: string, hint: string) =>
     new IsochipError('frame-unreadable', message, { hint, place: { file: path } })
-  const info = await stat(path).catch(() => undefined)
-  if (!info?.isFile())
-    throw fault(
-      info === undefined
-        ? 'no such file'
-        : info.isDirectory()
-          ? 'a folder where a frame is expected'
-          : 'not a regular file',
-      'check the path',
-    )
+  await regularFile(path, fault)
   const common = { file: path, install, ...(signal === undefined ? {} : { signal }) }
   const source = resolve(path)
   const about = (await runTool(identify, ['-v', source], { ...common, limit: 1e6 })).stdout.toString('latin1')

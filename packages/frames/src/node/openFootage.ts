@@ -1,9 +1,10 @@
-import { readFile, stat } from 'node:fs/promises'
+import { readFile } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import { exp2, IsochipError, type Warning, type WarningCode } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { exrFault } from './exrFault.ts'
 import { type RgbLayout, rgbLayout } from './pixelFormat.ts'
+import { regularFile } from './regularFile.ts'
 import { runTool } from './runTool.ts'
 import {
   movieKind,
@@ -86,16 +87,7 @@ export interface OpenFootage {
  */
 export async function openFootage(path: string, options: ClipReading): Promise<OpenFootage> {
   const fault = footageFault(path)
-  const info = await stat(path).catch(() => undefined)
-  if (!info?.isFile())
-    throw fault(
-      info === undefined
-        ? 'no such file'
-        : info.isDirectory()
-          ? 'a folder where a frame is expected'
-          : 'not a regular file',
-      'check the path',
-    )
+  await regularFile(path, fault)
   const head = await readHead(path)
   const format = sniffFormat(head)
   const demuxer = demuxerOf(format, head)
