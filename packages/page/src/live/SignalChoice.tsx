@@ -11,7 +11,6 @@ const sourceWords: Readonly<Record<FormSource, string>> = {
   assumed: 'assumed, not checked: sticks differ in this',
   browser: 'as the browser says, not checked',
   bars: 'checked on colour bars',
-  chart: 'checked on the chart',
   hand: 'set by hand',
 }
 

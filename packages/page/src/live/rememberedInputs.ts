@@ -3,7 +3,7 @@ import { type SignalForm, signalMatrices } from './signalForm.ts'
 import type { VideoInput } from './videoInputs.ts'
 
 /** By what the form of a signal is known. */
-export type FormSource = 'assumed' | 'browser' | 'bars' | 'chart' | 'hand'
+export type FormSource = 'assumed' | 'browser' | 'bars' | 'hand'
 
 /** What is known of an input from the last time. */
 export interface RememberedInput {
