@@ -11,10 +11,12 @@ import {
   fault,
   matched,
   matching,
+  namedFiles,
   parts,
   reading,
   type Shot,
   setups,
+  unreferenced,
 } from './state.ts'
 import { ask, failureOf } from './workers.ts'
 
@@ -172,7 +174,9 @@ export async function readAgain(
     const read = await ask<'read'>(
       {
         kind: 'read',
-        parts: parts.value,
+        chart: choices.value.chart,
+        files: namedFiles.value,
+        encoding: camera.encoding,
         camera: camera.id,
         setup,
         source,
@@ -194,11 +198,13 @@ export function dropShot(key: number, setup: string): void {
   }))
 }
 
-/** All readings at hand, under the names that cameras and setups now have. */
+/** All readings at hand that can be matched, under the names that cameras and setups now have. */
 export const readingsAtHand = () =>
   cameras.value.flatMap(({ id, shots }) =>
     shots.flatMap(({ setup, read, state }) =>
-      read === undefined || state !== 'read' ? [] : [{ ...read.readings, camera: id, setup }],
+      read === undefined || state !== 'read' || unreferenced.value.has(setup)
+        ? []
+        : [{ ...read.readings, camera: id, setup }],
     ),
   )
 

@@ -1,7 +1,7 @@
 import type { EarlierRound, Turn, Vec3 } from '@isochip/core'
 import type { LatticeLut } from '@isochip/export'
 import type { Instruction, Verdict } from '@isochip/report'
-import type { SetupReadings, ShowCorners } from '@isochip/show'
+import type { SetupReadings, ShowCorners, ShowEncoding } from '@isochip/show'
 import type { Sight } from '../live/sight.ts'
 import type { SignalForm } from '../live/signalForm.ts'
 import type { Grab } from '../live/worker/liveMessages.ts'
@@ -30,8 +30,11 @@ export type ShotSource =
 
 export type Ask =
   | {
+      /** Needs nothing of the other cameras: theirs may not be read yet, or be in error. */
       readonly kind: 'read'
-      readonly parts: ShowParts
+      readonly chart: string
+      readonly files: ShowParts['files']
+      readonly encoding: ShowEncoding
       readonly camera: string
       readonly setup: string
       readonly source: ShotSource

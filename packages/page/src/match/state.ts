@@ -92,6 +92,17 @@ export const referenceCamera = computed(
   () => cameras.value.find(({ key }) => key === choices.value.reference) ?? cameras.value[0],
 )
 
+/**
+ * Setups that others have shot and the reference camera has not: until it has, there is nothing to match them to, and a show
+ * file may not have them.
+ */
+export const unreferenced = computed<ReadonlySet<string>>(() => {
+  if (choices.value.target !== 'camera') return new Set()
+  const own = new Set(referenceCamera.value?.shots.map(({ setup }) => setup))
+  const all = cameras.value.flatMap(({ shots }) => shots.map(({ setup }) => setup))
+  return new Set(all.filter((setup) => !own.has(setup)))
+})
+
 /** Readings that were taken from a running input, by `shotKey`. */
 export const liveShots = computed(() =>
   cameras.value.flatMap(({ id, shots }) =>
@@ -106,13 +117,18 @@ export const reading = computed(
 const fileNames = (source: ShotSource, camera: string, setup: string): readonly string[] =>
   'files' in source ? source.files.map(({ path }) => path) : [grabName(camera, setup)]
 
-/** The show as its file would have it. */
+/** The show as its file would have it: with what can be matched. */
 export const parts = computed<ShowParts>(() => {
   const { title, chart, target, white, model, curve, formats, bounded, mean, max } = choices.value
   const kept = opened.value
   const { curve: _, model: __, ...fit } = kept.fit ?? {}
   const { nodes: ___, ...output } = kept.output ?? {}
-  const shown = cameras.value.filter(({ shots }) => shots.length > 0)
+  const shown = cameras.value
+    .map((camera) => ({
+      ...camera,
+      shots: camera.shots.filter(({ setup }) => !unreferenced.value.has(setup)),
+    }))
+    .filter(({ shots }) => shots.length > 0)
   const targets = {
     camera: { camera: referenceCamera.value?.id ?? '' },
     reference: { reference: white },

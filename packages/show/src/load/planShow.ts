@@ -60,10 +60,7 @@ export function planShow(show: Show, parts: PlanParts): ShowPlan {
   const encodings = new Map(
     show.cameras.map(({ id, encoding }, index): [string, CameraEncoding] => [
       id,
-      placed(
-        at(`cameras[${index}].encoding`, { camera: id }),
-        () => measuredEncoding(encoding) ?? resolveEncoding(encodingSpec(encoding, tables)),
-      ),
+      placed(at(`cameras[${index}].encoding`, { camera: id }), () => cameraEncoding(encoding, tables)),
     ]),
   )
   const working = placed(at('working'), () => resolvePrimaries(show.working))
@@ -89,6 +86,17 @@ export function planShow(show: Show, parts: PlanParts): ShowPlan {
   const { chart, light } = parts
   return { show, chart, working, encodings, output, ...(light === undefined ? {} : { light }) }
 }
+
+/**
+ * The encoding of one camera, as a shot is read by it.
+ *
+ * @param tables transfer tables by the path that the encoding gives for them; it must be among them
+ * @throws IsochipError `encoding-unknown`, `primaries-invalid`
+ */
+export const cameraEncoding = (
+  encoding: ShowEncoding,
+  tables: ReadonlyMap<string, TransferTable> = new Map(),
+): CameraEncoding => measuredEncoding(encoding) ?? resolveEncoding(encodingSpec(encoding, tables))
 
 /**
  * The encoding of a camera that has to have one.

@@ -1,7 +1,19 @@
 import { useSignal } from '@preact/signals'
 import { InputPicker } from '../../live/InputPicker.tsx'
 import { addSetup, choose, readingsAtHand } from '../actions.ts'
-import { cameras, choices, fault, liveShots, matched, matching, parts, reading, setups } from '../state.ts'
+import {
+  cameras,
+  choices,
+  fault,
+  liveShots,
+  matched,
+  matching,
+  parts,
+  reading,
+  referenceCamera,
+  setups,
+  unreferenced,
+} from '../state.ts'
 import { takeExample, takeFiles } from '../takeFiles.ts'
 import { ask, failureOf } from '../workers.ts'
 import { CameraColumn } from './CameraColumn.tsx'
@@ -16,6 +28,8 @@ function status(): string {
     return reading.value === 1 ? 'Reading one shot …' : `Reading ${reading.value} shots …`
   if (matching.value) return 'Matching …'
   if (cameras.value.length === 0) return 'Drop a frame of the test chart from each camera.'
+  if (unreferenced.value.size > 0)
+    return `Add the chart as ${referenceCamera.value?.id}, the reference camera, saw it.`
   const shots = cameras.value.filter(({ shots }) => shots.length > 0).length
   if (shots < 2 && choices.value.target !== 'reference')
     return 'Add the chart as another camera saw it; the first camera is the reference.'

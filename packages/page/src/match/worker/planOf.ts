@@ -1,7 +1,15 @@
 import { builtinChart, builtinCharts, type Chart, IsochipError, type TransferTable } from '@isochip/core'
 import { readClf, readCube, transferTableOf } from '@isochip/export'
 import { parseChart } from '@isochip/frames'
-import { parseShow, planShow, type ShowPlan, tablePaths } from '@isochip/show'
+import {
+  type CameraEncoding,
+  cameraEncoding,
+  parseShow,
+  planShow,
+  type ShowEncoding,
+  type ShowPlan,
+  tablePaths,
+} from '@isochip/show'
 import type { ShowParts } from '../messages.ts'
 
 /** A show with all that it names resolved. @throws IsochipError as `parseShow` and `planShow` do */
@@ -11,6 +19,13 @@ export async function planOf({ show: content, files }: ShowParts): Promise<ShowP
   const tables = new Map<string, TransferTable>()
   for (const { path } of tablePaths(show)) tables.set(path, await tableOf(path, files))
   return planShow(show, { chart, tables })
+}
+
+/** The encoding of a camera by itself, with its curve file where it has one. @throws IsochipError */
+export async function encodingOf(encoding: ShowEncoding, files: ShowParts['files']): Promise<CameraEncoding> {
+  const { transfer } = typeof encoding === 'string' ? { transfer: encoding } : encoding
+  if (typeof transfer === 'string' || !('table' in transfer)) return cameraEncoding(encoding)
+  return cameraEncoding(encoding, new Map([[transfer.table, await tableOf(transfer.table, files)]]))
 }
 
 /** A built-in chart, or one of a file that is at hand. @throws IsochipError */

@@ -2,7 +2,7 @@ import { createFrame, type DecodedFrame, parseReadings } from '@isochip/frames'
 import { placeChart, sampleShot } from '@isochip/show'
 import type { Answers, Ask, ShotSource } from '../messages.ts'
 import { decodeFile } from './decodeFile.ts'
-import { planOf } from './planOf.ts'
+import { chartOf, encodingOf } from './planOf.ts'
 import { previewOf } from './previewOf.ts'
 import { sha256 } from './sha256.ts'
 
@@ -13,9 +13,8 @@ let kept: { readonly source: ShotSource; readonly frames: readonly DecodedFrame[
 
 /** One shot: its readings file, or its frames, in which the chart is found and sampled. */
 export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
-  const { camera, setup, source, corners, parts } = ask
-  const { chart, encodings } = await planOf(parts)
-  const encoding = encodings.get(camera)!
+  const { camera, setup, source, corners, files } = ask
+  const [chart, encoding] = await Promise.all([chartOf(ask.chart, files), encodingOf(ask.encoding, files)])
   const inputs =
     'files' in source
       ? await Promise.all(
