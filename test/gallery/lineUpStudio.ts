@@ -7,7 +7,6 @@ import {
   targetFromCamera,
 } from '@isochip/core'
 import { builtInTerms, drawStudio, sensorNames, studioCamera } from '@isochip/synthetic'
-import { unjudgedMatch } from '../support/unjudgedMatch.ts'
 
 /**
  * Lines up cameras of the simulated studio, round by round; what is known of makers' matrices leaves the camera's own
@@ -49,10 +48,7 @@ for (let number = first; number < first + cameras; number++) {
         since,
         done: known,
         touched,
-      } = lineUp(input, earlier, {
-        prior: priors.get(camera.sensor)!,
-        match: unjudgedMatch(input),
-      })
+      } = lineUp(input, earlier, { prior: priors.get(camera.sensor)! })
       row.at.push(now)
       row.lut.push(withLut)
       if (process.env.SHOW !== undefined)

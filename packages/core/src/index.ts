@@ -108,13 +108,7 @@ export type { TurnAdvice } from './lineup/adviseTurn.ts'
 export { builtInMatrices } from './lineup/builtInMatrices.ts'
 export type { MatrixTerms, Turn } from './lineup/controls.ts'
 export type { ChainBelief, MatrixPrior } from './lineup/learnChain.ts'
-export {
-  type EarlierRound,
-  type LineUpMatch,
-  type LineUpOptions,
-  type LineUpRound,
-  lineUp,
-} from './lineup/lineUp.ts'
+export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from './lineup/lineUp.ts'
 export { type Controls, clicksOfTurn } from './lineup/panel.ts'
 export { settingBack } from './lineup/settingBack.ts'
 export { settingOf } from './lineup/settingOf.ts'

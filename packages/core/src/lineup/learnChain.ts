@@ -60,6 +60,11 @@ const ownMatrix: FirstMatrix = {
 /** Probability below which an order is given up. */
 const outOfQuestion = 1e-4
 
+/** How closely the likeliest chain is looked for … */
+const precisely = { maxIterations: 30, costTolerance: 1e-6 }
+/** … and where it is only to be told which of several things was done: the evidence is then right to a tenth. */
+export const roughly: typeof precisely = { maxIterations: 10, costTolerance: 1e-3 }
+
 const orders = Object.keys(chainOrders) as ChainOrder[]
 
 /** A change of a matrix by six terms: rows sum to 0. */
@@ -91,7 +96,7 @@ export function firstMatrices(
  * order of gains and matrix, with their evidence (Laplace).
  *
  * @param toPrimaries BT.709, in which the prior stands → the camera's primaries. @param before what the shots before the
- * last said: it is near what all say
+ * last said: it is near what all say. @param limits of the search
  */
 export function learnChain(
   curve: Curve,
@@ -100,6 +105,7 @@ export function learnChain(
   toPrimaries: Mat3,
   panel: Panel,
   before: readonly ChainBelief[] = [],
+  limits = precisely,
 ): ChainBelief[] {
   const firsts = firstMatrices(prior, toPrimaries)
   const spreadOf = (j: number) => {
@@ -123,10 +129,7 @@ export function learnChain(
       start.set(known.theta)
       start.set(known.misses, shared)
     }
-    const { theta, cost, residuals, jacobian } = levenbergMarquardt(problem, start, {
-      maxIterations: 30,
-      costTolerance: 1e-6,
-    })
+    const { theta, cost, residuals, jacobian } = levenbergMarquardt(problem, start, limits)
     const { covariance, logDeterminant } = posterior(jacobian, strength)
     return {
       order,

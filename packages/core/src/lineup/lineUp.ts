@@ -1,9 +1,10 @@
 import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
 import { viewer } from '../colour/viewer.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
-import { type MatchInput, matchCamera } from '../match/matchCamera.ts'
+import type { MatchInput } from '../match/matchCamera.ts'
 import type { FitOptions } from '../match/options.ts'
-import type { FittedMatch } from '../match/result.ts'
+import type { EncodingDoubt } from '../match/result.ts'
+import { type ShotMatch, shotMatch } from '../match/shotMatch.ts'
 import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
 import { adviseTurn, type TurnAdvice } from './adviseTurn.ts'
@@ -33,6 +34,8 @@ export interface LineUpRound {
   readonly advice: TurnAdvice
   /** Mean ΔE00 that a LUT of this shot would leave. */
   readonly withLut: number
+  /** Where the declared encoding is in doubt: the advice rests on it. */
+  readonly encodingDoubt?: EncodingDoubt
   readonly beliefs: readonly ChainBelief[]
   /** The first shot, counted from 0, that is learnt from: 0 where nothing had to be let go. */
   readonly since: number
@@ -42,19 +45,13 @@ export interface LineUpRound {
   readonly touched: readonly boolean[]
 }
 
-/** What a line-up needs of a match: which patches count, and how far off the shot is. */
-export type LineUpMatch = Pick<FittedMatch, 'declared' | 'view'> & {
-  readonly patches: readonly Pick<FittedMatch['patches'][number], 'patch' | 'excluded' | 'weight'>[]
-  readonly summary: { readonly [stage in 'before' | 'after']: { readonly mean: number } }
-}
-
 export interface LineUpOptions extends FitOptions {
   /** How the camera's controls move; then the advice is what can be set. */
   readonly controls?: Controls
   /** What makers build in; default as measured sensors have it. */
   readonly prior?: MatrixPrior
   /** The match of this shot by the same options, where it is at hand. */
-  readonly match?: LineUpMatch
+  readonly match?: ShotMatch
 }
 
 /** With fewer patches than this above black, those under it serve too. */
@@ -69,7 +66,7 @@ export function lineUp(
 ): LineUpRound {
   const { chart, encoding, target, working } = input
   const panel = panelOf(controls)
-  const match: LineUpMatch = given ?? matchCamera(input, options)
+  const match = given ?? shotMatch(input, options)
   const declared = match.declared
   const taking = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
   // Recorders end at or a little under black: what lies there may be cut off, and would teach a wrong chain.
@@ -130,6 +127,7 @@ export function lineUp(
     now: match.summary.before.mean,
     advice,
     withLut: match.summary.after.mean,
+    ...(match.encodingDoubt === undefined ? {} : { encodingDoubt: match.encodingDoubt }),
     beliefs,
     since,
     done,

@@ -3,7 +3,7 @@ import { ln } from '../elementary/ln.ts'
 import type { Mat3 } from '../linear/mat3.ts'
 import { type Curve, turnSignal } from './chain.ts'
 import { controlNames, groupOf } from './controls.ts'
-import { type ChainBelief, learnChain, type MatrixPrior } from './learnChain.ts'
+import { type ChainBelief, learnChain, type MatrixPrior, roughly } from './learnChain.ts'
 import type { Panel } from './panel.ts'
 import type { ShotSignal } from './shotSignal.ts'
 
@@ -55,8 +55,8 @@ export function whatWasDone(
   panel: Panel,
   known: readonly KnownOfShot[] = [],
 ): Learnt {
-  const learn = (story: readonly ShotSignal[], before?: readonly ChainBelief[]) =>
-    learnChain(curve, story, prior, toPrimaries, panel, before)
+  const learn = (story: readonly ShotSignal[], before?: readonly ChainBelief[], limits?: typeof roughly) =>
+    learnChain(curve, story, prior, toPrimaries, panel, before, limits)
   let since = 0
   let story: ShotSignal[] = []
   /** Of the story; worked out when it is asked for. */
@@ -102,13 +102,15 @@ export function whatWasDone(
     beliefs ??= learn(story)
     const start = beliefs
     const ways = knownDone === undefined ? waysOf(curve, before, shot, beliefs) : [knownDone]
-    const best = ways
+    const likeliest = ways
       .map((groups) => {
-        const found = learn(told(groups), start)
+        const found = learn(told(groups), start, ways.length > 1 ? roughly : undefined)
         const odds = groups === controlNames.length ? obedience : 0
         return { groups, found, score: odds + Math.max(...found.map(({ evidence }) => evidence)) }
       })
       .reduce((a, b) => (b.score > a.score ? b : a))
+    const best =
+      ways.length > 1 ? { ...likeliest, found: learn(told(likeliest.groups), likeliest.found) } : likeliest
     done.push(best.groups)
     // Nobody followed anything: as probable as that a part was followed.
     const free = misfitOf(best.found) > doubtful ? learn(freely, start) : undefined

@@ -156,7 +156,7 @@ function looksMisread(summary: Summaries, { model }: Fit, declared: Mat3): boole
   return back !== undefined && channelOrder(multiply3(back, joinAffine(model).B)) !== undefined
 }
 
-interface Fitted {
+export interface Fitted {
   readonly prepared: Prepared
   readonly choice: Choice
   readonly field: LightField | undefined
@@ -165,7 +165,7 @@ interface Fitted {
 }
 
 /** The match by the curve as it is declared. */
-function fitDeclared(input: MatchInput, options: FitOptions, measure: Measure): Fitted {
+export function fitDeclared(input: MatchInput, options: FitOptions, measure: Measure): Fitted {
   const { chart, readings, encoding, target } = input
   const { model = 'lift-gain-matrix', robust = true, evenness } = options
   const prepared = prepareSamples(chart, readings, encoding, target, options)

@@ -205,6 +205,8 @@ function normalEquations(
       const d = J[four + j]!
       const e = J[five + j]!
       const f = J[six + j]!
+      // What these rows do not depend on adds nothing: of many numbers, as of a line-up with many rounds, most.
+      if (a === 0 && b === 0 && c === 0 && d === 0 && e === 0 && f === 0) continue
       gradient[j] = gradient[j]! + (a * r1 + b * r2 + c * r3) + (d * r4 + e * r5 + f * r6)
       const out = j * m
       for (let k = j; k < m; k++) {

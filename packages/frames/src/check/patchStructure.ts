@@ -1,7 +1,6 @@
 import type { Range } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { nominalOf } from '../frame/nominalOf.ts'
-import { solveNormal } from '../geometry/solveNormal.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 
 /** Tiles along a side, and samples along a side of each. */
@@ -10,6 +9,9 @@ const samples = 4
 /** Share of the patch's width that they span, and that of the sampled area (`sampleChart`). */
 const span = 0.736
 const sampledShare = 0.55
+const middle = (tiles - 1) / 2
+/** Sum over all tiles of the square of one coordinate about the middle: n² · (n² − 1) / 12. */
+const moment = (tiles ** 2 * (tiles ** 2 - 1)) / 12
 
 /** How even a patch is, of its worst channel, as nominal fractions. */
 export interface PatchStructure {
@@ -33,45 +35,35 @@ export function patchStructure(frame: Frame, range: Range, { quad, centre }: Sam
   const sums = new Float64Array(3 * tiles * tiles)
   for (let j = 0; j < side; j++) {
     const t = (j + 0.5) / side
+    const row = 3 * tiles * Math.floor(j / samples)
     for (let i = 0; i < side; i++) {
       const s = (i + 0.5) / side
-      const at = (axis: 0 | 1, most: number) => {
-        const upper = a[axis]! + s * (b[axis]! - a[axis]!)
-        const lower = d[axis]! + s * (c[axis]! - d[axis]!)
-        return Math.max(0, Math.min(most - 1, Math.floor(upper + t * (lower - upper))))
-      }
-      const pixel = 3 * (at(1, height) * width + at(0, width))
-      const tile = 3 * (Math.floor(j / samples) * tiles + Math.floor(i / samples))
-      for (let channel = 0; channel < 3; channel++) sums[tile + channel]! += data[pixel + channel]!
+      const [left, top] = [a[0]! + s * (b[0]! - a[0]!), a[1]! + s * (b[1]! - a[1]!)]
+      const x = Math.floor(left + t * (d[0]! + s * (c[0]! - d[0]!) - left))
+      const y = Math.floor(top + t * (d[1]! + s * (c[1]! - d[1]!) - top))
+      const inside = Math.max(0, Math.min(height - 1, y)) * width + Math.max(0, Math.min(width - 1, x))
+      const tile = row + 3 * Math.floor(i / samples)
+      for (let channel = 0; channel < 3; channel++) sums[tile + channel]! += data[3 * inside + channel]!
     }
   }
-  const middle = (tiles - 1) / 2
+  const scale = unit / samples ** 2
   let rough = 0
   let slope = 0
   for (let channel = 0; channel < 3; channel++) {
-    const normal = new Float64Array(9)
-    const plane = new Float64Array(3)
-    const each = (visit: (value: number, row: readonly [number, number, number]) => void) => {
-      for (let k = 0; k < tiles * tiles; k++)
-        visit((sums[3 * k + channel]! * unit) / samples ** 2, [
-          1,
-          (k % tiles) - middle,
-          Math.floor(k / tiles) - middle,
-        ])
+    // On an even grid about its middle the level and the two slopes of a plane do not depend on each other.
+    let [level, across, down, squares] = [0, 0, 0, 0]
+    for (let k = 0; k < tiles * tiles; k++) {
+      const value = scale * sums[3 * k + channel]!
+      level += value / tiles ** 2
+      across += (value * ((k % tiles) - middle)) / moment
+      down += (value * (Math.floor(k / tiles) - middle)) / moment
     }
-    each((value, row) => {
-      for (let p = 0; p < 3; p++) {
-        plane[p]! += row[p]! * value
-        for (let q = 0; q <= p; q++) normal[3 * p + q]! += row[p]! * row[q]!
-      }
-    })
-    if (!solveNormal(normal, plane)) continue
-    let squares = 0
-    each((value, row) => {
-      squares += (value - row[0] * plane[0]! - row[1] * plane[1]! - row[2] * plane[2]!) ** 2
-    })
+    for (let k = 0; k < tiles * tiles; k++) {
+      const plane = level + across * ((k % tiles) - middle) + down * (Math.floor(k / tiles) - middle)
+      squares += (scale * sums[3 * k + channel]! - plane) ** 2
+    }
     rough = Math.max(rough, Math.sqrt(squares / tiles ** 2))
-    slope = Math.max(slope, tiles * Math.max(Math.abs(plane[1]!), Math.abs(plane[2]!)))
+    slope = Math.max(slope, tiles * Math.max(Math.abs(across), Math.abs(down)))
   }
   return { rough, slope }
 }

@@ -8,7 +8,7 @@ const trials = 60
 
 interface ColourFit {
   /** Of every patch, left out of the fit itself: root mean square of the channels. */
-  readonly residual: readonly number[]
+  readonly residual: Float64Array
   /** The same as it is to be expected. */
   readonly spread: number
   /** From the darkest to the lightest of what the fit gives. */
@@ -40,11 +40,10 @@ export function robustFit(
   const held = Math.ceil(coreShare * judged.length)
   const random = seededRandom(1)
   let best: { readonly cost: number; readonly keep: readonly number[] } | undefined
+  const off = new Float64Array(judged.length)
   const nearest = ({ residual }: Fit, count: number) => {
-    const last = orderStatistic(
-      Float64Array.from(judged, (k) => residual[k]!),
-      count - 1,
-    )
+    for (let j = 0; j < judged.length; j++) off[j] = residual[judged[j]!]!
+    const last = orderStatistic(off, count - 1)
     return judged.filter((k) => residual[k]! <= last).slice(0, count)
   }
   for (let trial = 0; trial < trials; trial++) {
@@ -55,8 +54,12 @@ export function robustFit(
     for (let step = 0; step < 3; step++) {
       const fit = leastSquaresOn(plain, values, keep)
       if (fit === undefined) break
-      keep = nearest(fit, held)
-      cost = keep.reduce((sum, k) => sum + fit.residual[k]! ** 2, 0)
+      const next = nearest(fit, held)
+      cost = next.reduce((sum, k) => sum + fit.residual[k]! ** 2, 0)
+      // Once the same patches are nearest the fit stays what it is.
+      const settled = next.length === keep.length && next.every((k, i) => k === keep[i])
+      keep = next
+      if (settled) break
     }
     if (!(best !== undefined && best.cost <= cost)) best = { cost, keep }
   }
@@ -80,43 +83,51 @@ export function robustFit(
 }
 
 interface Fit {
-  readonly residual: readonly number[]
+  readonly residual: Float64Array
 }
 
 /** @param keep rows that are fitted; their residuals are those that they have when they are left out */
 function leastSquaresOn(rows: Rows, values: Rows, keep: readonly number[]): Fit | undefined {
   const width = rows[0]!.length
   const factor = new Float64Array(width * width)
-  const solutions = [0, 1, 2].map(() => new Float64Array(width))
+  const [red, green, blue] = [new Float64Array(width), new Float64Array(width), new Float64Array(width)]
+  const fitted = new Uint8Array(rows.length)
   for (const k of keep) {
     const [row, value] = [rows[k]!, values[k]!]
+    const [r, g, b] = [value[0]!, value[1]!, value[2]!]
+    fitted[k] = 1
     for (let i = 0; i < width; i++) {
-      for (let j = 0; j <= i; j++) factor[i * width + j]! += row[i]! * row[j]!
-      for (let c = 0; c < 3; c++) solutions[c]![i]! += row[i]! * value[c]!
+      const at = row[i]!
+      for (let j = 0; j <= i; j++) factor[i * width + j]! += at * row[j]!
+      red[i]! += at * r
+      green[i]! += at * g
+      blue[i]! += at * b
     }
   }
   for (let i = 0; i < width; i++) factor[i * width + i]! += 1e-5 * keep.length
   if (!factorNormal(factor, width)) return undefined
-  for (const right of solutions) {
+  for (const right of [red, green, blue]) {
     forwards(factor, right)
     backwards(factor, right)
   }
-  const fitted = new Set(keep)
   const through = new Float64Array(width)
-  const residual = rows.map((row, k) => {
-    let square = 0
-    for (let c = 0; c < 3; c++) {
-      let off = values[k]![c]!
-      for (let i = 0; i < width; i++) off -= row[i]! * solutions[c]![i]!
-      square += off * off
+  const residual = new Float64Array(rows.length)
+  for (let k = 0; k < rows.length; k++) {
+    const [row, value] = [rows[k]!, values[k]!]
+    let [r, g, b] = [value[0]!, value[1]!, value[2]!]
+    for (let i = 0; i < width; i++) {
+      const at = row[i]!
+      through[i] = at
+      r -= at * red[i]!
+      g -= at * green[i]!
+      b -= at * blue[i]!
     }
-    through.set(row)
     forwards(factor, through)
     let leverage = 0
-    for (const one of through) leverage += one * one
+    for (let i = 0; i < width; i++) leverage += through[i]! * through[i]!
     // Left out, a row's residual is e/(1 − h); its own variance then is σ²/(1 − h), and 1 + h for one that was never in.
-    const scale = fitted.has(k) ? Math.sqrt(Math.max(1 - leverage, 0.05)) : Math.sqrt(1 + leverage)
-    return Math.sqrt(square / 3) / scale
-  })
+    const scale = fitted[k] === 1 ? Math.sqrt(Math.max(1 - leverage, 0.05)) : Math.sqrt(1 + leverage)
+    residual[k] = Math.sqrt((r * r + g * g + b * b) / 3) / scale
+  }
   return { residual }
 }

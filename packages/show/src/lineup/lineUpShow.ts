@@ -21,6 +21,7 @@ import { readShot, type ShotReadings } from '../read/readShot.ts'
 import type { FramesShot, ReadingsShot } from '../showFile/show.ts'
 import { frameStamps } from './frameStamps.ts'
 import { type KeptRound, type LineUpFile, readLineUpFile, writeLineUpFile } from './lineUpFile.ts'
+import { warmUp } from './warmUp.ts'
 
 /**
  * One camera's round: where it stands by its newest shot, what to turn, and how it came there. `standing` is one that was kept
@@ -104,10 +105,12 @@ export async function* lineUpShow(
   const { target } = plan.show
   const targetCamera = 'camera' in target ? target.camera : undefined
   let aim: Target | undefined = 'reference' in target ? referenceTarget(plan, target.reference) : undefined
-  const published = plan.chart.reference === undefined ? undefined : referenceTarget(plan, 'D65').light
+  const published = plan.chart.reference === undefined ? undefined : referenceTarget(plan, 'D65')
   // The target camera first: without it nothing can be said of the others.
   watched.sort((a, b) => Number(b.camera === targetCamera) - Number(a.camera === targetCamera))
+  let warming: Iterator<void> | undefined
   for (;;) {
+    let idle = true
     for (const one of watched) {
       if (signal?.aborted) return
       const stamp = await frameStamps(one.shot, folder, one.place)
@@ -124,6 +127,7 @@ export async function* lineUpShow(
       if (stamp === undefined || stamp === one.seen || !steady) continue
       if (one.camera !== targetCamera && aim === undefined) continue
       one.seen = stamp
+      idle = false
       try {
         const encoding = knownEncoding(plan.encodings, one.camera)
         const read = await readShot(one.shot, {
@@ -137,7 +141,7 @@ export async function* lineUpShow(
           ...(onFrame === undefined ? {} : { onFrame: (frame) => onFrame(one.camera, frame, encoding) }),
           ...(signal === undefined ? {} : { signal }),
         })
-        const known = one.camera === targetCamera ? published : aim!.light
+        const known = one.camera === targetCamera ? published?.light : aim!.light
         if (known !== undefined) assertChart(one, setup, read, known)
         if (one.camera === targetCamera) {
           aim = targetFromCamera(plan.chart, read.readings, encoding, plan.working)
@@ -166,6 +170,11 @@ export async function* lineUpShow(
           error: noFrame(silent, setup, 'there is no frame of this camera yet'),
         }
       return
+    }
+    const known = aim ?? published
+    if (idle && known !== undefined) {
+      warming ??= warmUp(plan, watched.at(-1)!.camera, known)
+      warming.next()
     }
     await pause(lookEvery, undefined, signal === undefined ? {} : { signal }).catch(() => undefined)
   }
@@ -232,9 +241,9 @@ function watchedShots(loaded: LoadedShow, setup: string): Watched[] {
 
 /**
  * So many rounds are kept with their readings, and learnt from. What a camera's controls do is known after three or four
- * (docs/method.md); a day of shots would take longer and longer, and more and more room.
+ * (docs/method.md); sixteen would take half a second of each round, and a day of shots longer and longer, and more and more room.
  */
-const mostRounds = 16
+const mostRounds = 8
 
 /** The same `kept` where its newest round is of the same files. */
 function nextRound(
