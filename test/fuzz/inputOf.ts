@@ -10,7 +10,7 @@ export async function inputOf(
   within: string,
 ): Promise<Uint8Array> {
   const draw = new Draw((Math.imul(seed, 0x9e3779b1) ^ Math.imul(index + 1, 0x85ebca77)) | 0)
-  return mutate(target.kind, await samplesOf(target, within), draw)
+  return mutate(target, await samplesOf(target, within), draw)
 }
 
 const made = new WeakMap<Target, Promise<readonly Uint8Array[]>>()

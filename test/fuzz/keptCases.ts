@@ -41,4 +41,19 @@ export const keptCases: readonly KeptCase[] = [
     `{"isochip":"match/3","x":${'['.repeat(100_000)}${']'.repeat(100_000)}}`,
   ),
   kept('chart', 'brackets without end', `{"isochip":"chart/1","id":${'['.repeat(100_000)}`),
+  kept(
+    'page server: requests',
+    'an address that is none ended the server',
+    'GET // HTTP/1.1\r\nHost: @host\r\nConnection: close\r\n\r\n',
+  ),
+  kept(
+    'studio: how its cameras stand',
+    'a file cut short was no error of isochip',
+    '{"isochip":"studio/1","cam',
+  ),
+  kept(
+    'page: remembered inputs',
+    'an encoding that is none ended what adds the camera',
+    '{"a1":{"label":"Input 1","camera":"jib","encoding":{"transfer":"bt709","primaries":{}},"form":{"matrix":"bt709","range":"full"}}}',
+  ),
 ]

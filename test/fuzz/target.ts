@@ -1,3 +1,5 @@
+import type { Draw } from './mutate/draw.ts'
+
 /** How the bytes of an input are built, so that they can be changed where it matters. */
 export type InputKind = 'text' | 'json' | 'yaml' | 'xml' | 'binary'
 
@@ -7,6 +9,8 @@ export interface Target {
   readonly kind: InputKind
   /** Inputs as they should be, of which the others are made. */
   readonly samples: (folder: string) => Promise<readonly Uint8Array[]>
+  /** Changes one of them where its kind does not say how: what knows more of it. */
+  readonly change?: (bytes: Uint8Array, draw: Draw, samples: readonly Uint8Array[]) => Uint8Array
   /**
    * Reads an input.
    *

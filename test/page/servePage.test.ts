@@ -14,7 +14,7 @@ function ask(
   const { port } = new URL(address)
   return new Promise<{ status: number; headers: Record<string, unknown>; text: string }>(
     (resolve, reject) => {
-      request({ host: '127.0.0.1', port, path, ...more }, (response) => {
+      request({ host: '127.0.0.1', port, path, signal: AbortSignal.timeout(20_000), ...more }, (response) => {
         let text = ''
         response.setEncoding('utf8').on('data', (part: string) => (text += part))
         response.on('end', () => resolve({ status: response.statusCode!, headers: response.headers, text }))
@@ -52,6 +52,13 @@ describe('the server of the page', () => {
     ])
       expect((await ask(server.address, path)).text, path).not.toContain('secret')
     expect((await ask(server.address, '/nothing')).status).toBe(404)
+  })
+
+  it('refuses what is no address, and goes on serving', async () => {
+    // RFC 3986, 3.2: two slashes begin a host, which may not be empty here; RFC 9112, 3.2.4: * is for OPTIONS alone.
+    for (const path of ['//', '///', '//[', 'http://', 'http://[/', '*'])
+      expect((await ask(server.address, path)).status, path).toBeGreaterThanOrEqual(400)
+    expect((await ask(server.address, '/')).status).toBe(200)
   })
 
   it('answers to the names of this machine alone, whichever way a request came', async () => {

@@ -1,5 +1,5 @@
 import { parse, stringify } from 'yaml'
-import type { InputKind } from '../target.ts'
+import type { InputKind, Target } from '../target.ts'
 import { byteWays } from './bytes.ts'
 import type { Draw } from './draw.ts'
 import { changePicture } from './picture.ts'
@@ -8,10 +8,14 @@ import { changeTree, rawJson } from './tree.ts'
 import { changeXml } from './xml.ts'
 
 /** An input of which a part is wrong: made of one that is right, in one to four steps. */
-export function mutate(kind: InputKind, samples: readonly Uint8Array[], draw: Draw): Uint8Array {
+export function mutate(
+  { kind, change }: Pick<Target, 'kind' | 'change'>,
+  samples: readonly Uint8Array[],
+  draw: Draw,
+): Uint8Array {
   let bytes = draw.of(samples)
   // What knows the structure goes first: afterwards there may be none.
-  if (draw.chance(0.65)) bytes = structured(kind, bytes, draw)
+  if (draw.chance(0.65)) bytes = change?.(bytes, draw, samples) ?? structured(kind, bytes, draw)
   if (bytes.length > 0 && draw.chance(0.5)) {
     for (let steps = draw.of([1, 1, 1, 2, 3]); steps > 0; steps--) {
       if (kind !== 'binary' && draw.chance(0.8)) {

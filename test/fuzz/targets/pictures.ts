@@ -4,13 +4,14 @@ import { join } from 'node:path'
 import { builtinChart } from '@isochip/core'
 import { type Corners, createFrame, type Frame, sampleChart } from '@isochip/frames'
 import { colourTags, decodeFootage, decodeFrame, encodeFrame } from '@isochip/frames/node'
+import { dngBytes } from '../../support/dngBytes.ts'
 import type { Target } from '../target.ts'
 import { fileBytes } from './samples.ts'
 
 const fixtures = ['packages', 'frames', 'test', 'fixtures']
 
 /** Frames of a few pixels, of every kind that is read. */
-async function stills(): Promise<Uint8Array[]> {
+export async function stills(): Promise<Uint8Array[]> {
   const names = readdirSync(new URL('../../../packages/frames/test/fixtures', import.meta.url))
   const kept = names.filter((name) => /\.(png|tif)$/.test(name)).map((name) => fileBytes(...fixtures, name))
   const data = Uint8Array.from({ length: 3 * 24 * 16 }, (_, i) => (i * 7) % 256)
@@ -36,29 +37,66 @@ const clips: readonly (readonly string[])[] = [
   ['-c:v', 'ffv1', '-pix_fmt', 'gbrp', 'a.mkv'],
   ['-c:v', 'mpeg2video', '-pix_fmt', 'yuv420p', '-f', 'mpegts', 'a.ts'],
   ['-frames:v', '1', '-pix_fmt', 'gbrp10be', 'a.dpx'],
+  ['-c:v', 'libx264', '-pix_fmt', 'yuv420p', 'a.h264'],
+  ['-c:v', 'libx265', '-pix_fmt', 'yuv420p', '-x265-params', 'log-level=none', 'a.hevc'],
+  ['-pix_fmt', 'yuv420p', 'a.y4m'],
+  ['-c:v', 'mpeg2video', '-pix_fmt', 'yuv422p', 'a.mxf'],
   ['-frames:v', '1', '-pix_fmt', 'gbrpf32le', 'a.exr'],
 ]
 
-/** Clips of five small frames; none where there is no ffmpeg. */
-async function footage(folder: string): Promise<Uint8Array[]> {
-  return clips.flatMap((rest) => {
+/** By ffmpeg, each by its options and its name; none where there is no ffmpeg. */
+function made(folder: string, size: string, files: readonly (readonly string[])[]): Uint8Array[] {
+  return files.flatMap((rest) => {
     const path = join(folder, rest.at(-1)!)
-    const source = ['-f', 'lavfi', '-i', 'testsrc=size=48x32:rate=25', '-frames:v', '5']
-    const { status } = spawnSync('ffmpeg', [
-      '-y',
-      '-nostdin',
-      '-loglevel',
-      'error',
-      ...source,
-      ...rest.slice(0, -1),
-      path,
-    ])
-    return status === 0 ? [readFileSync(path)] : []
+    const source = ['-f', 'lavfi', '-i', `testsrc=size=${size}:rate=25`, '-frames:v', '5']
+    const options = ['-y', '-nostdin', '-loglevel', 'error', ...source, ...rest.slice(0, -1), path]
+    return spawnSync('ffmpeg', options).status === 0 ? [readFileSync(path)] : []
   })
 }
 
+/** Clips of five small frames. */
+const footage = (folder: string): Promise<Uint8Array[]> => Promise.resolve(made(folder, '48x32', clips))
+
+const others: readonly (readonly string[])[] = [
+  ['-pix_fmt', 'bgr24', 'a.bmp'],
+  ['-pix_fmt', 'bgra', 'b.bmp'],
+  ['-pix_fmt', 'bgr24', 'a.tga'],
+  ['-pix_fmt', 'gray', '-rle', '1', 'b.tga'],
+  ['-pix_fmt', 'rgb24', 'a.ppm'],
+  ['-pix_fmt', 'rgb48be', 'b.ppm'],
+  ['-pix_fmt', 'gray16be', 'a.pgm'],
+  ['-pix_fmt', 'monowhite', 'a.pbm'],
+  ['-pix_fmt', 'rgba', 'a.pam'],
+]
+
+/** Pictures that are read from a path alone. */
+const picturesByPath = async (folder: string): Promise<Uint8Array[]> => [
+  ...made(
+    folder,
+    '24x16',
+    others.map((rest) => ['-frames:v', '1', ...rest]),
+  ),
+  // As text: a head, then numbers.
+  Buffer.from(`P3\n# a comment\n2 2\n255\n${'1 2 3 '.repeat(4)}\n`),
+  Buffer.from(`P2 3 1 65535 0 40000 65535\n`),
+]
+
+const dngs = (): Promise<Uint8Array[]> =>
+  Promise.resolve(
+    [false, true].map((bigEndian) =>
+      dngBytes({
+        width: 48,
+        height: 32,
+        code: (x, y) => 256 + ((x * 61 + y * 97) % 3000),
+        black: 256,
+        white: 4095,
+        bigEndian,
+      }),
+    ),
+  )
+
 /** Whatever was decoded is as large as it says; a chart over all of it is read in numbers, or not at all. */
-function worked(frame: Frame): unknown {
+export function worked(frame: Frame): unknown {
   const { width, height, data } = frame
   if (data.length !== 3 * width * height)
     throw new Error(`${data.length} samples for ${width} × ${height} pixels`)
@@ -105,4 +143,21 @@ export const pictureTargets: readonly Target[] = [
       return frames.map(worked)
     },
   },
+  byPath('picture of another kind', picturesByPath),
+  byPath('camera raw', dngs),
 ]
+
+function byPath(name: string, samples: Target['samples']): Target {
+  return {
+    name,
+    kind: 'binary',
+    samples,
+    megabytes: 3000,
+    share: 0.5,
+    run: async (bytes, folder) => {
+      const path = join(folder, 'a.bin')
+      writeFileSync(path, bytes)
+      return worked(await decodeFrame(path))
+    },
+  }
+}

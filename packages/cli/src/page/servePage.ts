@@ -67,7 +67,8 @@ export async function servePage(options: ServePageOptions): Promise<PageServer> 
       response.writeHead(status, { 'Content-Type': 'text/plain' }).end(text)
     }
     if (!own.includes(request.headers.host ?? '')) return refuse(421, 'not the name of this server')
-    const path = new URL(request.url ?? '/', `http://${own[0]}`).pathname
+    const path = pathOf(request.url ?? '/', `http://${own[0]}`)
+    if (path === undefined) return refuse(400, 'not an address')
     const reads = request.method === 'GET' || request.method === 'HEAD'
     const { origin } = request.headers
     const fromPage = own.some((name) => origin === `http://${name}`)
@@ -120,6 +121,15 @@ async function filesIn(folder: string): Promise<Set<string>> {
   return new Set(
     files.map(({ parentPath, name }) => relative(folder, join(parentPath, name)).split(sep).join('/')),
   )
+}
+
+/** The path of a request; `undefined` where what was asked for is no address (RFC 9112, 3.2). */
+function pathOf(asked: string, own: string): string | undefined {
+  try {
+    return new URL(asked, own).pathname
+  } catch {
+    return undefined
+  }
 }
 
 function decoded(path: string): string {

@@ -4,22 +4,9 @@ import { IsochipError } from '@isochip/core'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { markPng, OutputFolder } from '@isochip/show/node'
-import { harbourStudio, type StudioSeat, type StudioSettings, turned } from '@isochip/synthetic'
-import { type Control, controls, type PanelTurn, studioTurn } from './panel.ts'
-
-/** How a simulated camera stands. */
-export interface SeatState {
-  readonly settings: StudioSettings
-  /** What its panel says: the sum of all that was turned since it came out of the case. */
-  readonly panel: Readonly<Record<Control, number>>
-  /** How often it has shot. */
-  readonly shots: number
-}
-
-interface StudioFile {
-  readonly isochip: 'studio/1'
-  readonly cameras: Readonly<Record<string, SeatState>>
-}
+import { harbourStudio, type StudioSeat, turned } from '@isochip/synthetic'
+import { controls, type PanelTurn, studioTurn } from './panel.ts'
+import { parseStudioFile, type SeatState, type StudioFile } from './studioFile.ts'
 
 const stateFile = 'studio.json'
 
@@ -42,7 +29,7 @@ export class DemoStudio {
    * The studio of a folder; a new one is rendered where there is none.
    *
    * @param progress called with the camera that is to shoot
-   * @throws IsochipError `output-exists` where other files stand in its place
+   * @throws IsochipError `output-exists` where other files stand in its place; `usage` where the file of a studio is broken
    */
   static async open(
     folder: string,
@@ -82,7 +69,7 @@ export class DemoStudio {
     return this.#seats.map(({ id }) => id)
   }
 
-  /** How its cameras stand. */
+  /** How its cameras stand. @throws IsochipError `usage` where their file does not say it */
   async states(): Promise<Readonly<Record<string, SeatState>>> {
     return (await this.#state())!.cameras
   }
@@ -150,7 +137,8 @@ export class DemoStudio {
   }
 
   async #state(): Promise<StudioFile | undefined> {
-    const text = await readFile(join(this.folder, stateFile), 'utf8').catch(() => undefined)
-    return text === undefined ? undefined : (JSON.parse(text) as StudioFile)
+    const file = join(this.folder, stateFile)
+    const text = await readFile(file, 'utf8').catch(() => undefined)
+    return text === undefined ? undefined : parseStudioFile(text, this.cameras, file)
   }
 }

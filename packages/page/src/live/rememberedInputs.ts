@@ -1,4 +1,5 @@
 import type { ShowEncoding } from '@isochip/show'
+import { standardOf } from '../match/standardOf.ts'
 import { type SignalForm, signalMatrices } from './signalForm.ts'
 import type { VideoInput } from './videoInputs.ts'
 
@@ -40,11 +41,21 @@ function load(): Readonly<Record<string, RememberedInput>> {
         ([, one]) =>
           typeof one?.label === 'string' &&
           typeof one.camera === 'string' &&
+          isEncoding(one.encoding) &&
           signalMatrices.includes(one.form?.matrix) &&
           ['narrow', 'full'].includes(one.form?.range),
       ),
     )
   } catch {
     return {}
+  }
+}
+
+function isEncoding(encoding: ShowEncoding): boolean {
+  try {
+    standardOf(encoding)
+    return true
+  } catch {
+    return false
   }
 }

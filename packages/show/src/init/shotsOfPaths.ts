@@ -34,16 +34,21 @@ export interface PathShot extends NamedShot {
  */
 export function shotsOfPaths(paths: readonly string[]): PathShot[] {
   const cards = paths.map(cardOf)
-  const beside = (above: string) => cards.filter((one) => one?.above === above)
+  // Numbers of the cards of each letter, by the folders above: a card holds thousands of stills.
+  const lying = new Map<string, Map<string, Set<string>>>()
+  for (const one of cards) {
+    if (one === undefined) continue
+    const letters = lying.get(one.above) ?? new Map<string, Set<string>>()
+    lying.set(one.above, letters)
+    letters.set(one.letter, (letters.get(one.letter) ?? new Set()).add(one.number))
+  }
   return paths.map((path, i) => {
     const own = cards[i]
-    const others = own === undefined ? [] : beside(own.above)
-    if (own === undefined || new Set(others.map((one) => one?.letter)).size < 2)
+    const letters = own && lying.get(own.above)
+    if (own === undefined || letters === undefined || letters.size < 2)
       return { ...shotOfPath(path), card: false }
     const { above, letter, number } = own
-    const several = [...new Set(others.map((one) => one?.letter))].some(
-      (each) => new Set(others.flatMap((one) => (one?.letter === each ? [one?.number] : []))).size > 1,
-    )
+    const several = [...letters.values()].some((numbers) => numbers.size > 1)
     const setup = [above, several ? number : ''].filter((part) => part !== '').join('-')
     return { camera: letter, setup: setup === '' ? 'default' : setup, card: true }
   })
