@@ -36,6 +36,7 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   'id-twice': [9, 'Matrix: id "m" a second time'],
   'index-map-falls': [3, 'IndexMap: the pairs must rise'],
   'index-map-no-pair': [3, 'IndexMap: "0", expected input@entry'],
+  'index-map-dim-too-long': [3, 'IndexMap: dim is "2 3", expected one number'],
   'index-map-version-3': [3, 'IndexMap: not part of version 3 of the format; a Range does it'],
   'log-base-one': [3, 'LogParams: base is 1, expected above 0 and not 1'],
   'log-break-below-pole': [3, 'LogParams: linSideBreak is -0.1, where the logarithm has no value'],
@@ -50,6 +51,7 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
     'Log: style is "log", expected one of log10, antiLog10, log2, antiLog2, linToLog, logToLin, cameraLinToLog, cameraLogToLin',
   ],
   'lut1d-cubic': [2, 'LUT1D: interpolation is "cubic", expected one of linear'],
+  'lut1d-dim-too-long': [3, 'Array: dim is "2 1 3", expected the length and 1 or 3'],
   'lut1d-half-domain-short': [3, 'Array: length is 2, expected 65536 with halfDomain'],
   'lut1d-one-entry': [3, 'Array: length is 1, expected 2 to 1048576', 'lut-limits'],
   'lut1d-raw-halfs-fraction': [3, 'Array: entry 1.5, expected a whole number from 0 to 65535 with rawHalfs'],
@@ -81,11 +83,13 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   'unknown-attribute': [2, 'Matrix: attribute speed is not allowed here'],
   'unknown-child': [8, 'Row: not allowed in Matrix'],
   'unknown-node': [2, 'Gamma: not allowed in ProcessList'],
+  'version-2-no-id': [1, 'ProcessList: attribute id is missing'],
   'version-4': [1, 'ProcessList: compCLFversion is "4.0", expected 1 to 3.0, or ST2136-1:2024'],
   'id-empty': [1, 'ProcessList: id is empty'],
   'node-id-empty': [2, 'Matrix: id is empty'],
   'id-element-in-version-3': [2, 'Id: not part of version 3 of the format'],
   'smpte-id-empty': [2, 'Id: it is empty'],
+  'smpte-index-map': [3, 'IndexMap: not part of SMPTE ST 2136-1:2024; a Range does it'],
   'smpte-no-id': [1, 'ProcessList: neither an element Id nor an attribute id'],
   'smpte-later-edition': [
     1,
@@ -118,6 +122,15 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   'range-falls-in-output': [2, 'Range: maxOutValue must not be below minOutValue'],
 }
 
+function hintOf(name: string): string | undefined {
+  try {
+    readClf(readFileSync(new URL(`${name}.clf`, folder)))
+  } catch (error) {
+    return (error as IsochipError).hint
+  }
+  return undefined
+}
+
 describe('the Common LUT Format reader refuses', () => {
   it('every file of the corpus is listed', () => {
     expect(readdirSync(folder).sort()).toEqual(
@@ -140,20 +153,27 @@ describe('the Common LUT Format reader refuses', () => {
   })
   it.each([
     ['log-version-2', 'the Academy Common LUT Format, version 2, for Log'],
+    ['version-2-no-id', 'the Academy Common LUT Format, version 2, for ProcessList'],
     ['range-one-pair-shifts', 'Academy S-2014-006, version 3, for Range'],
     ['half-domain-false', 'Academy S-2014-006, version 3, for LUT1D'],
     ['smpte-id-empty', 'SMPTE ST 2136-1:2024 for Id'],
     ['smpte-node-of-other-namespace', 'SMPTE ST 2136-1:2024 for Matrix'],
-    ['no-version', undefined],
-    ['lut3d-too-large', undefined],
-  ])('%s, and names the document whose rule it is, where that is known', (name, document) => {
-    let hint: string | undefined
-    try {
-      readClf(readFileSync(new URL(`${name}.clf`, folder)))
-    } catch (error) {
-      hint = (error as IsochipError).hint
+    ['smpte-later-edition', 'Academy S-2014-006 and SMPTE ST 2136-1:2024 for ProcessList'],
+    ['no-version', 'Academy S-2014-006 and SMPTE ST 2136-1:2024 for ProcessList'],
+    ['private-dialect', 'Academy S-2014-006 and SMPTE ST 2136-1:2024 for ProcessList'],
+  ])('%s, by the document whose rule it is', (name, document) => {
+    expect(hintOf(name)).toBe(`the file is read by the rules of ${document}`)
+  })
+  it('nothing without naming a document and an element of it, but what is no XML and what is too much for us', () => {
+    for (const [name, [, message, code]] of Object.entries(faults)) {
+      const ours = code === 'lut-limits' || /not well-formed XML|document type declaration/.test(message)
+      const [element] = message.split(':')
+      const rule = new RegExp(
+        `^the file is read by the rules of (the Academy|Academy|SMPTE) .* for ${element}$`,
+      )
+      if (ours) expect(hintOf(name), name).toBeUndefined()
+      else expect(hintOf(name), name).toMatch(rule)
     }
-    expect(hint).toBe(document === undefined ? undefined : `the file is read by the rules of ${document}`)
   })
   it('what is too large, before it is read', () => {
     expect(() => readClf({ length: 4e8 } as Uint8Array)).toThrow('the file has 400000000 bytes')

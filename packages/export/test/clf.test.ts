@@ -361,6 +361,23 @@ describe('generations', () => {
     expect(warnings).toMatchObject([{ code: 'clf-id', place: { line: 1 } }])
   })
 
+  it('an Id beside another id in a file for readers of either generation is told of', () => {
+    const { warnings } = swapped(
+      `<ProcessList xmlns="${smpte}" compCLFversion="3" id="day"><Id>${uuid}</Id>${swap}</ProcessList>`,
+    )
+    expect(warnings).toMatchObject([{ code: 'clf-id', message: expect.stringContaining('"day"') }])
+  })
+
+  it.each(['3', '3.0'])('version 3 as compCLFversion="%s", with its namespace or without', (version) => {
+    for (const namespace of ['', ' xmlns="urn:AMPAS:CLF:v3.0"']) {
+      const { list, warnings } = swapped(
+        `<ProcessList${namespace} id="day" compCLFversion="${version}">${swap}</ProcessList>`,
+      )
+      expect(warnings).toEqual([])
+      expect(list).toMatchObject({ id: 'day', version })
+    }
+  })
+
   it('version 2 has a third number of a matrix, and index maps with spaces', () => {
     swapped(text(swap.replace('"3 3"', '"3 3 3"'), '2.0'))
     const { list } = readClf(

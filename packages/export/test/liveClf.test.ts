@@ -110,6 +110,16 @@ describe('Live Broadcast LUT33 of SMPTE ST 2136-10', () => {
     ['no lattice', (list: string) => list.replace(/<LUT3D.*<\/LUT3D>/s, ''), 'its nodes are Range, Range'],
     ['trilinear', (list: string) => list.replace('tetrahedral', 'trilinear'), 'its LUT3D is not tetrahedral'],
     ['a Range that clamps', (list: string) => list.replace('noClamp', 'clamp'), 'its Range clamps'],
+    [
+      'other positions than 64 and 940 of 1023',
+      (list: string) => list.replace(/<minOutValue>0\.06\d*/, '<minOutValue>0.1'),
+      'its Range goes from 0 … 1 to 0.1 … 0.9188',
+    ],
+    [
+      'a Range back to something else',
+      (list: string) => list.replace(/<maxOutValue>1</, '<maxOutValue>0.5<'),
+      'its Range goes from 0.0625',
+    ],
   ])('a file that claims the profile and does not keep to it: %s', (_, spoil, fault) => {
     const text = writeClf(liveClfFromMatch(match('bt709', 'bt709'), { id: 'day' }).list)
     const { warnings } = readClf(spoil(text))

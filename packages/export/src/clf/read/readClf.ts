@@ -53,9 +53,15 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
     )
   }
   const tree = xmlTree(typeof source === 'string' ? source : utf8Text(source), file)
-  if (tree.name !== 'ProcessList')
-    new ElementReader(tree, file).fail('the root element, expected ProcessList')
-  const { generation, version } = readGeneration(new ElementReader(tree, file))
+  // Which rules hold is not known before the root is: those of all generations that are in force.
+  const unknown = new ElementReader(
+    tree,
+    file,
+    [],
+    `${documents['3'].split(',')[0]} and ${documents['st2136-1']}`,
+  )
+  if (tree.name !== 'ProcessList') unknown.fail('the root element, expected ProcessList')
+  const { generation, version } = readGeneration(unknown)
   const smpte = generation === 'st2136-1'
   const document = documents[generation]
   const whole = ownElements(new ElementReader(tree, file, [], document), smpte)
@@ -83,7 +89,8 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
     }
     if ('indexMap' in node || 'indexMaps' in node) {
       const place = reader.childrenNamed('IndexMap')[0]!
-      if (generation !== '2') place.fail('not part of version 3 of the format; a Range does it')
+      if (generation !== '2')
+        place.fail(`not part of ${smpte ? document : 'version 3 of the format'}; a Range does it`)
       warnings.push({
         code: 'clf-index-map',
         message: `${child.name} has an IndexMap, which version 3 of the format no longer has`,
@@ -151,6 +158,13 @@ function readUuid(root: ElementReader, warnings: Warning[]): { id: string; uuid?
       place: { ...(root.file === undefined ? {} : { file: root.file }), line: element.element.line },
     })
     return { id }
+  }
+  if (attribute !== undefined && attribute !== text && root.attribute('compCLFversion')?.startsWith('3')) {
+    warnings.push({
+      code: 'clf-id',
+      message: `id is "${attribute.slice(0, 60)}" and Id is "${text}", which are the same in a file for readers of version 3`,
+      place: { ...(root.file === undefined ? {} : { file: root.file }), line: element.element.line },
+    })
   }
   return { id, uuid: text }
 }

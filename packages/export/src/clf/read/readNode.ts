@@ -99,7 +99,9 @@ function readMatrix(node: ElementReader, common: Common, generation: ClfGenerati
 }
 
 function readIndexMap(map: ElementReader, depth: BitDepth, length: number): IndexMap {
-  const [count = 0] = map.counts('dim')
+  const dim = map.counts('dim')
+  if (dim.length !== 1) map.fail(`dim is "${map.required('dim')}", expected one number`)
+  const [count = 0] = dim
   const pairs = map.element.text
     .trim()
     .replace(/\s*@\s*/g, '@')
@@ -124,8 +126,9 @@ function readLut1d(node: ElementReader, common: Common): Lut1dNode {
   const halfDomain = node.flag('halfDomain')
   const rawHalfs = node.flag('rawHalfs')
   const array = node.one('Array')
-  const [length = 0, columns] = array.counts('dim')
-  if (columns !== 1 && columns !== 3) {
+  const dim = array.counts('dim')
+  const [length = 0, columns] = dim
+  if (dim.length !== 2 || (columns !== 1 && columns !== 3)) {
     return array.fail(`dim is "${array.required('dim')}", expected the length and 1 or 3`)
   }
   if (length < 2 || length > clfLimits.curveLength) {

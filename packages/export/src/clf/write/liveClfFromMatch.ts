@@ -4,13 +4,13 @@ import { type EncodedMatch, matchTransform } from '../../bake/matchTransform.ts'
 import { swapRedAndBlueOrder } from '../order.ts'
 import type { ProcessList, ProcessNode, RangeNode, SignalCharacteristics } from '../processList.ts'
 import { smpteVersion } from '../rules/generation.ts'
+import { livePositions } from '../rules/liveProfile.ts'
 import { type ClfMatch, type ClfMatchOptions, deviating, nodesOf } from './clfFromMatch.ts'
 
 const size = 33
 /** What SDI carries: 8-bit video as codes of 10 bits, times four. */
 const bits = 10
-const black = 64 / 1023
-const white = 940 / 1023
+const { black, white } = livePositions
 
 export interface LiveClfOptions extends Pick<ClfMatchOptions, 'id' | 'name' | 'descriptions'>, NodeOptions {
   /** What goes after the match, such as a look: code values of its output encoding, in and out. */
