@@ -120,8 +120,8 @@ export const constants = {
     refinedByWhole: 4,
     /** … and by the best of the cells: under a lamp's mirror image. */
     refinedByBest: 2,
-    /** Least explained share of a place that is refined. */
-    refined: 0.45,
+    /** Least explained share of a place that is refined: refining adds little, and `sure` asks for more. */
+    refined: 0.6,
     /** A confidence that no other place on the same lattice could reach as well. */
     beyondDoubt: 0.8,
     /** Charts that explain each other to this share are one: a print and its measured copy. */
@@ -300,6 +300,8 @@ export const constants = {
     samePlace: 6,
     /** Places whose colours are looked at. */
     most: 16,
+    /** Of them, each four ways up, those whose colours are fitted: the best by a first look. */
+    fitted: 12,
     /** Of them those that are refined. */
     refined: 4,
     /**

@@ -13,6 +13,8 @@ export interface RegionLimits {
   readonly largest: number
   /** More than so many are left out, the smallest first. Default none. */
   readonly most?: number
+  /** Those that fill less of their convex hull are left out. Default none. */
+  readonly hullFill?: number
 }
 
 /**
@@ -32,6 +34,7 @@ export function flatRegions(
   const area = new Int32Array(count)
   const sumX = new Float64Array(count)
   const sumY = new Float64Array(count)
+  const lastRow = new Int32Array(count)
   for (let y = 0; y < height; y++) {
     for (let run = rowStart[y]!; run < rowStart[y + 1]!; run++) {
       const length = to[run]! - from[run]!
@@ -39,33 +42,56 @@ export function flatRegions(
       area[region]! += length
       sumX[region]! += (length * (from[run]! + to[run]! - 1)) / 2
       sumY[region]! += length * y
+      lastRow[region] = y
     }
   }
+  const { smallest, largest, most = Number.POSITIVE_INFINITY, hullFill = 0 } = limits
   const regions: number[] = []
   for (let run = 0; run < count; run++)
-    if (first[run] === run && area[run]! >= limits.smallest && area[run]! <= limits.largest) regions.push(run)
-  const { most = Number.POSITIVE_INFINITY } = limits
+    if (first[run] === run && area[run]! >= smallest && area[run]! <= largest) regions.push(run)
   if (regions.length > most) {
     regions.sort((a, b) => area[b]! - area[a]! || a - b)
     regions.length = most
     regions.sort((a, b) => a - b)
   }
-  const outlines = new Map(regions.map((run): [number, Point[]] => [run, []]))
+  // Of every region where each of its rows begins and ends: it has pixels in all rows from its first to its last.
+  const firstRow = new Int32Array(regions.length)
+  const offset = new Int32Array(count).fill(-1)
+  let rows = 0
+  for (let k = 0, y = 0; k < regions.length; k++) {
+    const run = regions[k]!
+    while (rowStart[y + 1]! <= run) y++
+    firstRow[k] = y
+    offset[run] = rows - y
+    rows += lastRow[run]! + 1 - y
+  }
+  const left = new Int32Array(rows)
+  const right = new Int32Array(rows)
   for (let y = 0; y < height; y++) {
     for (let run = rowStart[y]!; run < rowStart[y + 1]!; run++) {
-      const points = outlines.get(first[run]!)
-      if (points === undefined) continue
-      // Only the ends of a row matter for the hull, and of its runs the first has one and the last the other.
-      if (points.at(-1)?.[1] === y + 1) points.splice(-2)
-      else points.push([from[run]!, y], [from[run]!, y + 1])
-      points.push([to[run]!, y], [to[run]!, y + 1])
+      const region = first[run]!
+      if (area[region]! < smallest || offset[region] === -1) continue
+      const at = offset[region]! + y
+      // Runs of a row come from left to right.
+      if (right[at] === 0) left[at] = from[run]!
+      right[at] = to[run]!
     }
   }
-  return [...outlines].map(([region, points]) => ({
-    area: area[region]!,
-    centre: [sumX[region]! / area[region]! + 0.5, sumY[region]! / area[region]! + 0.5],
-    hull: convexHull(points),
-  }))
+  const hull = new HullOfRows(height)
+  return regions.flatMap((run, k): FlatRegion[] => {
+    const top = firstRow[k]!
+    const begin = offset[run]! + top
+    const end = begin + lastRow[run]! + 1 - top
+    const hullArea = hull.take(left.subarray(begin, end), right.subarray(begin, end), top)
+    if (area[run]! < hullFill * hullArea) return []
+    return [
+      {
+        area: area[run]!,
+        centre: [sumX[run]! / area[run]! + 0.5, sumY[run]! / area[run]! + 0.5],
+        hull: hull.points(),
+      },
+    ]
+  })
 }
 
 interface JoinedRuns {
@@ -126,18 +152,58 @@ function root(first: Int32Array, run: number): number {
   return at
 }
 
-/** Andrew's monotone chain; clockwise as seen with y down, no three points on a line. */
-function convexHull(points: readonly Point[]): Point[] {
-  const sorted = [...points].sort((a, b) => a[0] - b[0] || a[1] - b[1])
-  const turn = (o: Point, a: Point, b: Point) => (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
-  const half = (list: readonly Point[]) => {
-    const chain: Point[] = []
-    for (const point of list) {
-      while (chain.length >= 2 && turn(chain.at(-2)!, chain.at(-1)!, point) <= 0) chain.pop()
-      chain.push(point)
-    }
-    chain.pop()
-    return chain
+/**
+ * Convex hulls of figures made of rows of pixels, in one place of memory: of most regions no more than the hull's area is
+ * asked for. A monotone chain (A. M. Andrew, Another efficient algorithm for convex hulls in two dimensions, Information
+ * Processing Letters 9, 1979) down the right side and up the left one, no three points on a line.
+ */
+class HullOfRows {
+  readonly #x: Int32Array
+  readonly #y: Int32Array
+  #count = 0
+
+  constructor(height: number) {
+    this.#x = new Int32Array(4 * height + 4)
+    this.#y = new Int32Array(4 * height + 4)
   }
-  return [...half(sorted), ...half(sorted.reverse())]
+
+  /** @returns area of the hull */
+  take(left: Int32Array, right: Int32Array, top: number): number {
+    const rows = left.length
+    this.#count = 0
+    for (let k = 0; k < rows; k++) {
+      this.#add(right[k]!, top + k, 0)
+      this.#add(right[k]!, top + k + 1, 0)
+    }
+    const side = this.#count
+    for (let k = rows - 1; k >= 0; k--) {
+      this.#add(left[k]!, top + k + 1, side)
+      this.#add(left[k]!, top + k, side)
+    }
+    const [x, y, n] = [this.#x, this.#y, this.#count]
+    let twice = 0
+    for (let k = 0, last = n - 1; k < n; last = k++) twice += x[last]! * y[k]! - y[last]! * x[k]!
+    return twice / 2
+  }
+
+  /** Clockwise as seen with y down, from the leftmost one, of several the uppermost. */
+  points(): Point[] {
+    const [x, y, n] = [this.#x, this.#y, this.#count]
+    let start = 0
+    for (let k = 1; k < n; k++) if (x[k]! < x[start]! || (x[k] === x[start] && y[k]! < y[start]!)) start = k
+    return Array.from({ length: n }, (_, k): Point => [x[(start + k) % n]!, y[(start + k) % n]!])
+  }
+
+  #add(px: number, py: number, from: number): void {
+    const [x, y] = [this.#x, this.#y]
+    let n = this.#count
+    while (
+      n >= from + 2 &&
+      (x[n - 1]! - x[n - 2]!) * (py - y[n - 2]!) - (y[n - 1]! - y[n - 2]!) * (px - x[n - 2]!) <= 0
+    )
+      n--
+    x[n] = px
+    y[n] = py
+    this.#count = n + 1
+  }
 }

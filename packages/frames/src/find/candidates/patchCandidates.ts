@@ -1,8 +1,8 @@
 import { hypot, norm } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
-import type { WorkingImage } from '../prepare/workingImage.ts'
-import { type FlatRegion, flatRegions } from './flatRegions.ts'
+import type { EvenParts } from './evenParts.ts'
+import type { FlatRegion } from './flatRegions.ts'
 import { polygonArea, quadOfHull } from './quadOfHull.ts'
 
 /** A flat region that may be a patch: a convex four-sided figure, near enough a parallelogram. */
@@ -14,26 +14,11 @@ export interface PatchCandidate {
   readonly area: number
 }
 
-/** The gradient that noise makes, nearly everywhere below it. Half of most frames has no edges: it is found there. */
-export function noiseGradient(gradient: Float32Array): number {
-  const { noiseSamples, noiseQuantile, noiseFactor } = constants.candidates
-  const step = Math.max(1, Math.floor(gradient.length / noiseSamples))
-  const sorted = Float32Array.from(
-    { length: Math.ceil(gradient.length / step) },
-    (_, i) => gradient[i * step]!,
-  ).sort()
-  return sorted[Math.floor(sorted.length * noiseQuantile)]! * noiseFactor
-}
-
-export function patchCandidates({ width, height }: WorkingImage, gradient: Float32Array): PatchCandidate[] {
-  const { thresholds, overNoise, smallest, largest } = constants.candidates
-  const noise = noiseGradient(gradient)
-  const levels = [...new Set(thresholds.map((level) => Math.max(level, noise)))].slice(0, thresholds.length)
-  if (levels.length < 3) levels.push(...overNoise.map((factor) => factor * noise))
-  const limits = { smallest, largest: largest * width * height, most: constants.budget.regions }
+/** Of each patch one: it turns up at several thresholds. */
+export function patchCandidates({ levels }: EvenParts): PatchCandidate[] {
   const chips = new ChipList()
-  for (const level of levels) {
-    for (const region of flatRegions(gradient, width, height, level, limits)) {
+  for (const regions of levels) {
+    for (const region of regions) {
       const chip = chipOf(region)
       if (chip !== undefined) chips.add(chip)
     }
@@ -42,9 +27,7 @@ export function patchCandidates({ width, height }: WorkingImage, gradient: Float
 }
 
 function chipOf(region: FlatRegion): PatchCandidate | undefined {
-  const { hullFill, quadFill, sine: leastSine, longest, eroded } = constants.candidates
-  const hullArea = polygonArea(region.hull)
-  if (region.area < hullFill * hullArea) return undefined
+  const { quadFill, sine: leastSine, longest, eroded } = constants.candidates
   const quad = quadOfHull(region.hull)
   if (quad === undefined) return undefined
   const quadArea = polygonArea(quad)

@@ -34,8 +34,11 @@ function projected(seen: SeenColours, reference: ReferenceTones): number | undef
 }
 
 /** For a first look: clipped levels are taken for what they seem, missing ones for the mean of the rest. */
-export function roughlyExplained(cells: readonly CellColour[], reference: ReferenceTones): number {
-  const seen = seenColours(cells)
+export const roughlyExplained = (cells: readonly CellColour[], reference: ReferenceTones): number =>
+  roughFit(seenColours(cells), reference)
+
+/** @param seen is changed */
+export function roughFit(seen: SeenColours, reference: ReferenceTones): number {
   const { span, patches } = reference
   if (span === undefined || patches < constants.colour.fullMatrix)
     return solveColours(seen, reference, kept(seen, undefined)).explained

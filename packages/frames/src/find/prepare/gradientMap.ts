@@ -9,25 +9,25 @@ export function gradientMap(image: WorkingImage): Float32Array {
   const { width, height, data } = image
   const out = new Float32Array(width * height)
   const stride = 3 * width
+  // Of every column of three samples their smoothed value, and how they change downwards.
+  const smooth = new Float64Array(stride)
+  const change = new Float64Array(stride)
   for (let y = 1; y < height - 1; y++) {
-    for (let x = 1; x < width - 1; x++) {
+    for (let i = 0, at = y * stride; i < stride; i++, at++) {
+      const above = data[at - stride]!
+      const below = data[at + stride]!
+      smooth[i] = above + 2 * data[at]! + below
+      change[i] = below - above
+    }
+    for (let x = 1, i = 3; x < width - 1; x++, i += 3) {
       let most = 0
-      for (let c = 0; c < 3; c++) {
-        const at = 3 * (y * width + x) + c
-        const nw = data[at - stride - 3]!
-        const n = data[at - stride]!
-        const ne = data[at - stride + 3]!
-        const w = data[at - 3]!
-        const e = data[at + 3]!
-        const sw = data[at + stride - 3]!
-        const s = data[at + stride]!
-        const se = data[at + stride + 3]!
-        const dx = (ne - nw + 2 * (e - w) + se - sw) / 8
-        const dy = (sw - nw + 2 * (s - n) + se - ne) / 8
+      for (let k = i; k < i + 3; k++) {
+        const dx = smooth[k + 3]! - smooth[k - 3]!
+        const dy = change[k - 3]! + 2 * change[k]! + change[k + 3]!
         const square = dx * dx + dy * dy
         if (square > most) most = square
       }
-      out[y * width + x] = Math.sqrt(most)
+      out[y * width + x] = Math.sqrt(most) / 8
     }
   }
   for (let x = 0; x < width; x++) {

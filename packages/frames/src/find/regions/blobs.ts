@@ -1,10 +1,7 @@
 import { hypot } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
-import { flatRegions } from '../candidates/flatRegions.ts'
-import { noiseGradient } from '../candidates/patchCandidates.ts'
-import { polygonArea } from '../candidates/quadOfHull.ts'
+import type { EvenParts } from '../candidates/evenParts.ts'
 import { constants } from '../constants.ts'
-import type { WorkingImage } from '../prepare/workingImage.ts'
 import { type Figure, figureOfPolygon } from './figure.ts'
 
 /** Flat figures of a picture, in working pixels, the largest first, looked up by where they are. */
@@ -60,21 +57,14 @@ const square = 24
 const keyOf = (column: number, row: number) => 8192 * row + column
 
 /** Flat figures that may be patches: nearly convex, at several thresholds, each once. */
-export function blobsOf({ width, height }: WorkingImage, gradient: Float32Array): Blobs {
-  const { thresholds, overNoise, smallest, largest, eroded, hullFill, sameReach, sameArea } =
-    constants.candidates
+export function blobsOf({ width, height, levels }: EvenParts): Blobs {
+  const { eroded, sameReach, sameArea } = constants.candidates
   const { most, longest } = constants.regions.blobs
-  const noise = noiseGradient(gradient)
-  const levels = [...new Set(thresholds.map((level) => Math.max(level, noise)))]
-  if (levels.length < 3) levels.push(...overNoise.map((factor) => factor * noise))
-  const limits = { smallest, largest: largest * width * height }
   const found: Figure[] = []
-  for (const level of levels) {
-    for (const region of flatRegions(gradient, width, height, level, limits)) {
-      if (region.area < hullFill * polygonArea(region.hull)) continue
-      const figure = figureOfPolygon(region.hull, eroded)
-      if (figure === undefined || elongation(figure) > longest) continue
-      found.push(figure)
+  for (const regions of levels) {
+    for (const { hull } of regions) {
+      const figure = figureOfPolygon(hull, eroded)
+      if (figure !== undefined && elongation(figure) <= longest) found.push(figure)
     }
   }
   // Of one patch at several thresholds the largest figure is the one nearest to its edges.
@@ -82,21 +72,25 @@ export function blobsOf({ width, height }: WorkingImage, gradient: Float32Array)
   const kept: Figure[] = []
   const squares = new Map<number, Figure[]>()
   for (const figure of found) {
+    if (kept.length >= most) break
     const [x, y] = figure.centre
     const column = Math.floor(x / square)
     const row = Math.floor(y / square)
     const same = (other: Figure) =>
-      distance(other.centre, figure.centre) < sameReach * Math.sqrt(other.area) &&
-      other.area < sameArea * figure.area
-    const about = [-1, 0, 1].flatMap((dy) =>
-      [-1, 0, 1].flatMap((dx) => squares.get(keyOf(column + dx, row + dy)) ?? []),
-    )
-    if (about.some(same)) continue
+      other.area < sameArea * figure.area &&
+      distance(other.centre, figure.centre) < sameReach * Math.sqrt(other.area)
+    let known = false
+    for (let dy = -1; dy <= 1 && !known; dy++)
+      for (let dx = -1; dx <= 1 && !known; dx++)
+        known = squares.get(keyOf(column + dx, row + dy))?.some(same) ?? false
+    if (known) continue
     kept.push(figure)
     const key = keyOf(column, row)
-    squares.set(key, [...(squares.get(key) ?? []), figure])
+    const there = squares.get(key)
+    if (there === undefined) squares.set(key, [figure])
+    else there.push(figure)
   }
-  return new Blobs(kept.slice(0, most), width, height)
+  return new Blobs(kept, width, height)
 }
 
 const distance = ([ax, ay]: Point, [bx, by]: Point) => hypot(ax - bx, ay - by)

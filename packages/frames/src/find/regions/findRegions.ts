@@ -4,6 +4,7 @@ import { project } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
 import type { CellColour } from '../place/cellColour.ts'
 import { colourFit } from '../place/colourFit.ts'
+import { roughFit } from '../place/explainedByAll.ts'
 import type { Confidence } from '../place/judgePlacement.ts'
 import { evenness } from '../place/placements.ts'
 import type { WorkingImage } from '../prepare/workingImage.ts'
@@ -12,7 +13,7 @@ import type { Blobs } from './blobs.ts'
 import type { Constellation } from './constellation.ts'
 import { constellationPlaces } from './constellationPlaces.ts'
 import { refineRegions } from './refineRegions.ts'
-import { boardVeil, flipped, regionColours } from './regionColours.ts'
+import { boardVeil, flipped, glimpse, regionColours } from './regionColours.ts'
 
 /** A place of a chart of regions, judged by its colours. */
 export interface FoundRegions {
@@ -45,15 +46,17 @@ interface Draft {
 /** Looks for one chart of regions: places by geometry, which of them and which way up by colours, then the edges. */
 export function findRegions(task: RegionTask, chart: Constellation): FoundRegions[] {
   const { image, blobs, budget } = task
-  const { refined, promising } = constants.regions
-  const drafts = constellationPlaces(blobs, chart, budget).flatMap(({ map, matched }) =>
-    turnsOf(chart, map).map(
-      (one): Draft => ({
-        map: one,
-        matched,
-        explained: explains(image, chart, (x, y) => project(one, x, y)),
-      }),
-    ),
+  const { refined, promising, fitted } = constants.regions
+  const turns = constellationPlaces(blobs, chart, budget).flatMap(({ map, matched }) =>
+    turnsOf(chart, map).map((one) => ({ map: one, matched, rank: roughly(image, chart, one) })),
+  )
+  turns.sort((a, b) => b.rank - a.rank)
+  const drafts = turns.slice(0, fitted).map(
+    ({ map, matched }): Draft => ({
+      map,
+      matched,
+      explained: explains(image, chart, (x, y) => project(map, x, y)),
+    }),
   )
   drafts.sort((a, b) => b.explained - a.explained)
   const found: FoundRegions[] = []
@@ -75,6 +78,12 @@ type At = (x: number, y: number) => readonly [number, number]
 
 const explains = (image: WorkingImage, chart: Constellation, at: At): number =>
   fitOf(image, chart, at, regionColours(image, chart, at))
+
+/** A first look at the colours of a few pixels tells which places are worth a better one. */
+function roughly(image: WorkingImage, chart: Constellation, map: Mat3): number {
+  const seen = glimpse(image, chart, (x, y) => project(map, x, y))
+  return roughFit(seen, chart.tones[chart.tones.length >> 1]!)
+}
 
 function fitOf(image: WorkingImage, chart: Constellation, at: At, cells: readonly CellColour[]): number {
   let veil: { readonly over: ReturnType<typeof boardVeil> } | undefined

@@ -1,7 +1,7 @@
 import type { Mat3 } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
-import type { CellColour } from '../place/cellColour.ts'
+import type { CellColour, SeenColours } from '../place/cellColour.ts'
 import { cellColours } from '../place/cellColours.ts'
 import type { Veil } from '../place/veilingGlare.ts'
 import type { WorkingImage } from '../prepare/workingImage.ts'
@@ -33,6 +33,39 @@ const outside: CellColour = {
   sd: Number.POSITIVE_INFINITY,
   clipped: [true, true, true],
   missing: true,
+}
+
+/** The same at a few pixels of each region, for a first look. */
+export function glimpse(
+  { width, height, data }: WorkingImage,
+  { cells }: Constellation,
+  at: RegionMap,
+): SeenColours {
+  const rgb = new Float64Array(3 * cells.length)
+  const missing = new Uint8Array(cells.length)
+  for (let k = 0; k < cells.length; k++) {
+    const {
+      centre: [x, y],
+      half,
+    } = cells[k]!
+    const [ox, oy] = at(x, y)
+    const [ax, ay] = at(x + half, y)
+    const [bx, by] = at(x, y + half)
+    let count = 0
+    for (let j = -1; j <= 1; j++) {
+      for (let i = -1; i <= 1; i++) {
+        const px = Math.floor(ox + 0.6 * (i * (ax - ox) + j * (bx - ox)))
+        const py = Math.floor(oy + 0.6 * (i * (ay - oy) + j * (by - oy)))
+        if (!(px >= 0 && py >= 0 && px < width && py < height)) continue
+        count++
+        const from = 3 * (py * width + px)
+        for (let c = 0; c < 3; c++) rgb[3 * k + c]! += data[from + c]!
+      }
+    }
+    if (count === 0) missing[k] = 1
+    else for (let c = 0; c < 3; c++) rgb[3 * k + c]! /= count
+  }
+  return { rgb, missing, clipped: new Uint8Array(cells.length) }
 }
 
 /** The chart's coordinates turned over: across, down, or both (upside down). */
