@@ -283,6 +283,13 @@ export const constants = {
     nearDrift: 0.07,
     /** Their areas are right within this factor. */
     sizeFactor: 1.9,
+    /** Lightness of the regions and of the figures at their places. */
+    light: {
+      /** Regions differ by so much, root mean square, of white. */
+      leastSpread: 0.03,
+      /** Least correlation. */
+      leastLikeness: 0.4,
+    },
     /** Rounds of growing over the whole chart, and how far a figure may be from its place then, in its widths. */
     rounds: 4,
     grownReach: [0.5, 0.45, 0.4, 0.35],

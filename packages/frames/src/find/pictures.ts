@@ -63,7 +63,7 @@ export class Pictures {
   }
 
   blobs(image: WorkingImage): Blobs {
-    return once(this.#blobs, image, () => blobsOf(this.parts(image)))
+    return once(this.#blobs, image, () => blobsOf(this.parts(image), image))
   }
 
   #spend(cost: number, { width, height }: { readonly width: number; readonly height: number }): void {

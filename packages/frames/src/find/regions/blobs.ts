@@ -2,18 +2,23 @@ import { hypot } from '@isochip/core'
 import type { Point } from '../../geometry/homography.ts'
 import type { EvenParts } from '../candidates/evenParts.ts'
 import { constants } from '../constants.ts'
+import type { WorkingImage } from '../prepare/workingImage.ts'
 import { type Figure, figureOfPolygon } from './figure.ts'
 
 /** Flat figures of a picture, in working pixels, the largest first, looked up by where they are. */
 export class Blobs {
   readonly list: readonly Figure[]
+  /** Of each the lightness about its middle. */
+  readonly light: Float64Array
   readonly #squares = new Map<number, number[]>()
 
   readonly #columns: number
   readonly #rows: number
 
-  constructor(list: readonly Figure[], width: number, height: number) {
+  constructor(list: readonly Figure[], image: WorkingImage) {
+    const { width, height } = image
     this.list = list
+    this.light = Float64Array.from(list, (one) => lightnessOf(image, one))
     this.#columns = Math.floor(width / square)
     this.#rows = Math.floor(height / square)
     list.forEach(({ centre: [x, y] }, k) => {
@@ -57,7 +62,7 @@ const square = 24
 const keyOf = (column: number, row: number) => 8192 * row + column
 
 /** Flat figures that may be patches: nearly convex, at several thresholds, each once. */
-export function blobsOf({ width, height, levels }: EvenParts): Blobs {
+export function blobsOf({ levels }: EvenParts, image: WorkingImage): Blobs {
   const { eroded, sameReach, sameArea } = constants.candidates
   const { most, longest } = constants.regions.blobs
   const found: Figure[] = []
@@ -90,7 +95,22 @@ export function blobsOf({ width, height, levels }: EvenParts): Blobs {
     if (there === undefined) squares.set(key, [figure])
     else there.push(figure)
   }
-  return new Blobs(kept, width, height)
+  return new Blobs(kept, image)
+}
+
+/** Mean of a few pixels well within a figure. */
+function lightnessOf({ width, height, data }: WorkingImage, { centre: [x, y], area }: Figure): number {
+  const step = 0.2 * Math.sqrt(area)
+  let sum = 0
+  for (let j = -1; j <= 1; j++) {
+    for (let i = -1; i <= 1; i++) {
+      const px = Math.max(0, Math.min(width - 1, Math.floor(x + i * step)))
+      const py = Math.max(0, Math.min(height - 1, Math.floor(y + j * step)))
+      const at = 3 * (py * width + px)
+      sum += data[at]! + data[at + 1]! + data[at + 2]!
+    }
+  }
+  return sum / 27
 }
 
 const distance = ([ax, ay]: Point, [bx, by]: Point) => hypot(ax - bx, ay - by)

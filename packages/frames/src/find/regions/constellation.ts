@@ -22,6 +22,8 @@ export interface Constellation {
   readonly chart: RegionChart
   readonly tones: readonly ReferenceTones[]
   readonly figures: readonly Figure[]
+  /** Lightness of every region, bent as a camera's codes are. */
+  readonly light: Float64Array
   /** Of every region the nearest ones. */
   readonly neighbours: readonly (readonly number[])[]
   /** By length. */
@@ -76,6 +78,10 @@ function newConstellation(chart: RegionChart, tones: readonly ReferenceTones[]):
     chart,
     tones,
     figures,
+    light: Float64Array.from(figures, (_, k) => {
+      const { tones: levels } = tones[tones.length >> 1]!
+      return (levels[3 * k]! + levels[3 * k + 1]! + levels[3 * k + 2]!) / 3
+    }),
     neighbours,
     pairs,
     symmetric: covered((x, y) => [width - x, y]) || covered((x, y) => [x, height - y]),

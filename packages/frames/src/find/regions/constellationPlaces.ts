@@ -61,7 +61,7 @@ export function constellationPlaces(
           const pair = chart.pairs[i]!
           const map = affineOf(one, chart.figures[pair.from]!, [x, y], [pair.x, pair.y], mirror)
           const near = nearbyMatches(blobs, chart, pair.from, anchor, map)
-          if (near === undefined) continue
+          if (near === undefined || !likelyLight(blobs, chart, near)) continue
           budget.left -= cost.grown
           const place = grown(blobs, chart, near, known)
           if (place === undefined) continue
@@ -145,7 +145,32 @@ function affineOf(
 interface Matches {
   readonly from: Point[]
   readonly to: Point[]
+  readonly regions: number[]
   readonly blobs: number[]
+}
+
+/**
+ * Are light regions light in the picture, and dark ones dark? By the correlation of the two, whatever exposure and contrast: of
+ * chance places one in ten gets so far. A chart that is the same turned over may lie the other way round: nothing is told of it.
+ */
+function likelyLight({ light: seen }: Blobs, { light, symmetric }: Constellation, at: Matches): boolean {
+  if (symmetric) return true
+  const n = at.regions.length
+  let [x, y, xx, xy, yy] = [0, 0, 0, 0, 0]
+  for (let k = 0; k < n; k++) {
+    const a = light[at.regions[k]!]!
+    const b = seen[at.blobs[k]!]!
+    x += a
+    y += b
+    xx += a * a
+    xy += a * b
+    yy += b * b
+  }
+  const across = xx - (x * x) / n
+  const { leastSpread, leastLikeness } = constants.regions.light
+  // Of regions alike, or nearly so, nothing can be told.
+  if (across < n * leastSpread ** 2) return true
+  return xy - (x * y) / n > leastLikeness * Math.sqrt(across * Math.max(0, yy - (y * y) / n))
 }
 
 /** The neighbours of a region that are where a map has them; `undefined` where they are too few. */
@@ -161,7 +186,12 @@ function nearbyMatches(
   const zoom = Math.abs(a * e - b * d)
   const near = neighbours[region]!
   const wanted = Math.ceil(nearShare * near.length)
-  const matches: Matches = { from: [own.centre], to: [blobs.list[anchor]!.centre], blobs: [anchor] }
+  const matches: Matches = {
+    from: [own.centre],
+    to: [blobs.list[anchor]!.centre],
+    regions: [region],
+    blobs: [anchor],
+  }
   let missed = 0
   for (const k of near) {
     const { centre, area } = figures[k]!
@@ -173,6 +203,7 @@ function nearbyMatches(
     if (found >= 0) {
       matches.from.push(centre)
       matches.to.push(blobs.list[found]!.centre)
+      matches.regions.push(k)
       matches.blobs.push(found)
     } else if (++missed > near.length - wanted) return undefined
   }
@@ -182,18 +213,20 @@ function nearbyMatches(
 /** From a few matches to the whole chart, with a perspective. */
 function grown(
   blobs: Blobs,
-  { figures, chart }: Constellation,
+  constellation: Constellation,
   start: Matches,
   known: Set<string>,
 ): { readonly place: ConstellationPlace; readonly blobs: readonly number[] } | undefined {
   const { rounds, grownReach, grownFactor, fewest, fewestShare, samePlace } = constants.regions
-  const [width, height] = chart.regions.size
+  const { figures } = constellation
+  const [width, height] = constellation.chart.regions.size
   let matches = start
   let map = fitHomography(matches.from, matches.to)
   for (let round = 0; round < rounds; round++) {
     if (map === undefined) return undefined
-    const next: Matches = { from: [], to: [], blobs: [] }
-    for (const { centre, area } of figures) {
+    const next: Matches = { from: [], to: [], regions: [], blobs: [] }
+    for (let k = 0; k < figures.length; k++) {
+      const { centre, area } = figures[k]!
       const [x, y] = project(map, ...centre)
       const side = Math.sqrt(area)
       const [ux, uy] = project(map, centre[0] + side, centre[1])
@@ -204,9 +237,11 @@ function grown(
       if (found < 0) continue
       next.from.push(centre)
       next.to.push(blobs.list[found]!.centre)
+      next.regions.push(k)
       next.blobs.push(found)
     }
     if (next.from.length < Math.max(5, matches.from.length * 0.6)) return undefined
+    if (!likelyLight(blobs, constellation, next)) return undefined
     // Most ways lead to few places: what was grown once is not grown again.
     if (round === 1) {
       const corner = ([u, v]: Point) =>
