@@ -27,6 +27,7 @@ const working = resolvePrimaries('bt709')
 
 const ways: Readonly<Record<string, FitOptions>> = {
   declared: {},
+  'declared, auto': { model: 'auto' },
   'declared, divided': { evenness: 'divide' },
   corrected: { curve: 'corrected' },
   'corrected, root-polynomial-2': { curve: 'corrected', model: 'root-polynomial-2' },

@@ -1,6 +1,7 @@
 import {
   applyModel,
   builtinChart,
+  identity3,
   type Mat3,
   type ModelKind,
   modelKinds,
@@ -198,4 +199,43 @@ it('the slopes of a balanced root-polynomial match at a grey', () => {
   const found = balancedSlopes(model, 0.18)
   for (const k of [0, 1, 2] as const)
     for (const c of [0, 1, 2] as const) expect(found[c][k]).toBeCloseTo(expected[k]![c]!, 7)
+})
+
+describe('the sums over the rows of a Jacobian', () => {
+  it.each(modelKinds)('are those that a design works out by its form, if it does: %s', (kind) => {
+    const chart = builtinChart('chart24')
+    const light = (device: 'sensor1' | 'sensor4') =>
+      patchLight({ chart, device, light: 'A' }).map((p) => p.light)
+    const problem = matchProblem(
+      samplesOf(
+        light('sensor1'),
+        light('sensor4'),
+        chart.patches.map((_, p) => 1 + p / 7),
+      ),
+      { declared: identity3, viewer: viewer(bt709, 'scene'), objective: 'perceptual' },
+    )
+    const design = problem.design(kind)
+    const of = residualsOf(problem, design)
+    expect(of.products === undefined).toBe(kind !== 'lift-gain-matrix')
+    if (of.products === undefined) return
+    const m = design.parameters
+    const r = new Float64Array(of.residuals)
+    const J = new Float64Array(of.residuals * m)
+    of.evaluate(linearFit(design, problem.samples).theta, r, J)
+    const [normal, gradient] = [new Float64Array(m * m), new Float64Array(m)]
+    of.products(r, J, normal, gradient)
+    for (let j = 0; j < m; j++) {
+      const sum = (by: (i: number) => number) => r.reduce((total, _, i) => total + J[i * m + j]! * by(i), 0)
+      expect(gradient[j]! / sum((i) => r[i]!)).toBeCloseTo(1, 10)
+      for (let k = j; k < m; k++) expect(normal[j * m + k]! / sum((i) => J[i * m + k]!)).toBeCloseTo(1, 10)
+    }
+  })
+
+  it('are not those of the match alone where a disturbance is fitted along', () => {
+    const samples = samplesOf([[0.2, 0.3, 0.4]], [[0.2, 0.3, 0.4]])
+    const psi = new Float64Array(3).fill(1)
+    expect(
+      disturbedDesign('lift-gain-matrix', samples, identity3, { terms: 1, psi }).products,
+    ).toBeUndefined()
+  })
 })

@@ -72,6 +72,7 @@ export function perceptualResiduals(
     parameters: design.parameters,
     residuals: 3 * count,
     ...(prior === undefined ? {} : { prior }),
+    ...(design.products === undefined ? {} : { products: design.products }),
     evaluate(theta, residuals, jacobian, bySource, byTarget) {
       if (!design.prepare(theta)) return false
       for (let p = 0; p < count; p++) {

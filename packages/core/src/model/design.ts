@@ -1,5 +1,6 @@
 import type { Mat3 } from '../linear/mat3.ts'
 import type { Samples } from '../samples/samples.ts'
+import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import type { MatchModel } from './model.ts'
 import type { ModelKind } from './modelKind.ts'
 
@@ -17,6 +18,8 @@ export interface Design {
   inputSlope(theta: Float64Array, p: number, out: Float64Array): void
   /** Three rows of the Jacobian at `jacobian[at…]`: `slope` (3×3, row-major, by the output) times ∂output/∂θ. */
   chain(theta: Float64Array, p: number, slope: Float64Array, jacobian: Float64Array, at: number): void
+  /** Sums over the rows that `chain` wrote, for all patches: `LeastSquaresProblem.products`. */
+  readonly products?: NonNullable<LeastSquaresProblem['products']>
   /** The rows of a linear least-squares problem for the start, three for each patch or one; see `linearFit`. */
   linearRows(): number[][]
   /** θ from the least-squares solution of `linearRows`. */

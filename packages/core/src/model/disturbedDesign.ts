@@ -42,8 +42,10 @@ export function disturbedDesign(
   const parameters = own + terms
   const rows = new Float64Array(3 * own)
   const input = new Float64Array(9)
+  // Of the match alone: the Jacobian has other rows here.
+  const { products: _, ...rest } = inner
   return {
-    ...inner,
+    ...rest,
     own,
     moved,
     inner,

@@ -6,13 +6,10 @@ import type { ModelKind } from '../model/modelKind.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { expectedDifference as shape } from '../shape/match.ts'
 import type { Shape } from '../shape/shape.ts'
-import { virtualPatches } from './virtualPatches.ts'
-import { drawnReflectances } from './virtualReflectances.ts'
 
 /** ΔE00 to be expected on materials that are not on the chart. */
 export interface ExpectedDifference extends Shape<typeof shape> {}
 
-const draws = 200
 /** Below this belief in the spectra leave-one-out is the better witness. */
 const believed = 0.5
 
@@ -54,25 +51,29 @@ export function expectedDifference(
   informed: number | undefined,
   leaveOneOut: number | undefined,
 ): ExpectedDifference | undefined {
-  const evidence = problem.evidence()
-  const virtual =
-    evidence === undefined || evidence.belief < believed
-      ? undefined
-      : virtualPatches(evidence, drawnReflectances(evidence.reflectances, draws))
-  if (virtual === undefined) {
+  const differences =
+    (problem.evidence()?.belief ?? 0) < believed ? undefined : differencesOnOthers(model, problem)
+  if (differences === undefined) {
     if (leaveOneOut === undefined) return undefined
     const mean = calibration.leftOut.mean * leaveOneOut
     return { mean, p95: calibration.leftOut.p95 * mean, basis: 'left-out' }
   }
-  const lab = labSeenBy(problem.viewer)
-  const at = (light: Float64Array, v: number): Vec3 => [light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!]
-  const differences = Float64Array.from({ length: virtual.count }, (_, v) =>
-    deltaE00(lab(applyModel(model, at(virtual.source, v))), lab(at(virtual.target, v))),
-  ).sort()
+  differences.sort()
   const { mean, p95 } = calibrationOf(model.kind, informed)
   return {
-    mean: (mean * differences.reduce((sum, value) => sum + value, 0)) / virtual.count,
-    p95: p95 * differences[Math.floor(0.95 * (virtual.count - 1))]!,
+    mean: (mean * differences.reduce((sum, value) => sum + value, 0)) / differences.length,
+    p95: p95 * differences[Math.floor(0.95 * (differences.length - 1))]!,
     basis: 'spectra',
   }
+}
+
+/** ΔE00 that a match is told to leave of the materials that were drawn; `undefined` where the chart does not tell. */
+export function differencesOnOthers(model: MatchModel, problem: MatchProblem): Float64Array | undefined {
+  const others = problem.drawn()
+  if (others === undefined) return undefined
+  const lab = labSeenBy(problem.viewer)
+  const at = (light: Float64Array, v: number): Vec3 => [light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!]
+  return Float64Array.from({ length: others.count }, (_, v) =>
+    deltaE00(lab(applyModel(model, at(others.source, v))), lab(at(others.target, v))),
+  )
 }

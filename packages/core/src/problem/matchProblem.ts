@@ -5,7 +5,13 @@ import { designOf } from '../model/designOf.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
 import { type SensorPrior, sensorPrior } from '../prior/sensorPrior.ts'
-import { type ChartEvidence, chartEvidence } from '../prior/virtualPatches.ts'
+import {
+  type ChartEvidence,
+  chartEvidence,
+  type VirtualPatches,
+  virtualPatches,
+} from '../prior/virtualPatches.ts'
+import { drawnReflectances } from '../prior/virtualReflectances.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
 
 /** By what a match is measured, whatever its patches. */
@@ -33,6 +39,8 @@ export interface MatchProblem extends Measure {
   readonly prior: () => SensorPrior
   /** What the chart tells of other materials; `undefined` where its spectra are not known. */
   readonly evidence: () => ChartEvidence | undefined
+  /** Materials that nothing is fitted to, to judge by; `undefined` likewise. */
+  readonly drawn: () => VirtualPatches | undefined
   /** The same with other weights, one per sample. */
   readonly reweighted: (weight: Float64Array) => MatchProblem
   /** The same with every sample counting alike, those that take no part too. */
@@ -40,6 +48,9 @@ export interface MatchProblem extends Measure {
   /** The same judged by ΔE00. */
   readonly perceptual: () => MatchProblem
 }
+
+/** Materials that a match is judged by. */
+const draws = 200
 
 /** What does not depend on weights and objective. */
 type Shared = Pick<MatchProblem, 'targetLab' | 'design'>
@@ -71,6 +82,10 @@ function problemWith(samples: Samples, measure: Measure, shared: Shared): MatchP
     ...shared,
     prior,
     evidence: once(() => chartEvidence(samples, prior())),
+    drawn: once(() => {
+      const evidence = problem.evidence()
+      return evidence && virtualPatches(evidence, drawnReflectances(evidence.reflectances, draws))
+    }),
     reweighted: (weight) => problemWith(reweighted(samples, weight), measure, shared),
     evenly: once(() => problem.reweighted(new Float64Array(samples.count).fill(1))),
     perceptual: () =>

@@ -3,11 +3,16 @@ import { apply3, invert3, type Mat3 } from '../linear/mat3.ts'
 /**
  * How much of an informed match is taken, the rest being the matrix: all where leave-one-out falls by a quarter, a quarter
  * where it does not fall. Noise of the readings moves the two matches by different errors, and where sensors are alike it is
- * most of what either leaves: the mean of both is then better than either.
+ * most of what either leaves: the mean of both is then better than either. Where the matrix leaves much less of other
+ * materials than of the chart itself, what it leaves of the chart is noise, and there is little to better: without noise the
+ * second ratio is 0.65 and more.
  *
  * @param ratio leave-one-out mean of the informed match over that of the matrix
+ * @param unseen mean ΔE00 that the matrix is told to leave of other materials over the root mean square that it leaves of
+ * the chart
  */
-export const informedShare = (ratio: number): number => Math.min(Math.max(3.25 - 3 * ratio, 0), 1)
+export const informedShare = (ratio: number, unseen: number): number =>
+  Math.max(Math.min(3.25 - 3 * ratio, (unseen - 0.35) / 0.25, 1), 0)
 
 /**
  * θ of `share` parts of a root-polynomial match (coefficients row by row, then the lift) and the rest of an affine one (rows

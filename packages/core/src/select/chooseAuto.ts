@@ -2,6 +2,7 @@ import { covarianceOf } from '../diagnose/covariance.ts'
 import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { type Fit, fitKind } from '../fit/fitKind.ts'
 import { once } from '../once.ts'
+import { differencesOnOthers } from '../prior/expectedDifference.ts'
 import { informedFit } from '../prior/informedFit.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { blend, informedShare } from './blend.ts'
@@ -26,16 +27,20 @@ interface Candidate {
 /** The largest linear kind that the patches carry is the plain one; what is simpler is for charts that carry no more. */
 const plainKinds = ['lift-gain-matrix', 'matrix', 'lift-gain', 'gain'] as const
 /** Where the prior speaks too, leave-one-out has only to agree. */
-const agrees = 0.97
+const agrees = 0.95
 /** Without known spectra leave-one-out has to speak alone, and has to speak clearly. */
 const clearly = 0.9
+/** Below this belief in the readings light is not linear, or the chart another one. */
+const believed = 0.5
 
 /**
  * `lift-gain-matrix`, or a root-polynomial match where it is better (docs/decisions/0016).
  *
  * Where the chart's spectra are known the match is fitted to virtual patches too (`informedFit`), and blended with the
- * matrix by what leave-one-out says of both (`blend`): on two dozen patches it is too coarse to choose by. Where they are not, terms beyond the matrix are
- * drawn towards it, and taken if they predict patches left out a tenth better.
+ * matrix by what leave-one-out says of both (`blend`): on two dozen patches it is too coarse to choose by. Where the readings
+ * are not what any sensor may read of these spectra, it is the matrix: the curve is what is wrong then, and the thing to mend.
+ * Where spectra are not known, terms beyond the matrix are drawn towards it, and taken if they predict patches left out a
+ * tenth better.
  *
  * @throws IsochipError where the patches carry no kind at all
  */
@@ -102,7 +107,10 @@ function rivalOf(
   const { fit: matrix } = plain
   if (problem.objective !== 'perceptual' || problem.active.length < 4 * matrix.design.columns)
     return undefined
-  const informed = informedRival(plain, problem)
+  const belief = problem.evidence()?.belief
+  // Root terms take up a wrong curve, and leave-one-out does not see what they do to a patch at the end of the scale.
+  if (belief !== undefined && belief < believed) return undefined
+  const informed = belief === undefined ? undefined : informedRival(plain, problem)
   if (informed !== undefined) {
     const rival = believable(informed.fit, informed.left, problem, agrees)
     return rival && { ...rival, candidate: { ...rival.candidate, informed: informed.share } }
@@ -137,15 +145,22 @@ function informedRival(
   const design = problem.design(informedKind)
   const own = informed.leaveOneOut()
   const { mean } = meanOf(leftOut(design, own, problem), problem)
-  const share = targetKnown(problem) ? 1 : informedShare(mean / plain.mean)
+  const share = targetKnown(problem) ? 1 : informedShare(mean / plain.mean, unseenRatio(plain.fit, problem))
   const fit = informedMatch(informed, plain.fit, share, problem)
   const left = own.map((of, p) => plain.refits?.[p] && blend(of, plain.refits[p], share))
   return fit && { fit, share, left: leftOut(design, left, problem) }
 }
 
+/** Mean ΔE00 that the matrix is told to leave of other materials, over the root mean square that it leaves of the chart. */
+function unseenRatio({ model, cost }: Fit, problem: MatchProblem): number {
+  const others = differencesOnOthers(model, problem)
+  if (others === undefined || cost === 0) return 1
+  const mean = others.reduce((sum, value) => sum + value, 0) / others.length
+  return mean / Math.sqrt(cost / problem.active.length)
+}
+
 /** Is the target of any material known, and not read? Then nothing of it is noise. */
-const targetKnown = ({ samples, evidence }: MatchProblem): boolean =>
-  samples.targetWeights !== undefined && (evidence()?.belief ?? 0) > 0.5
+const targetKnown = ({ samples }: MatchProblem): boolean => samples.targetWeights !== undefined
 
 function meanOf(
   left: readonly (number | undefined)[],

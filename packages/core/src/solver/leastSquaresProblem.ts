@@ -7,6 +7,16 @@ export interface LeastSquaresProblem {
   readonly parameters: number
   readonly residuals: number
   evaluate(theta: Float64Array, residuals: Float64Array, jacobian: Float64Array): boolean
+  /**
+   * Adds JᵀJ (upper half) and Jᵀr, from what `evaluate` wrote: for a problem whose Jacobian has a form that makes this
+   * cheaper than the sums over its rows.
+   */
+  products?(
+    residuals: Float64Array,
+    jacobian: Float64Array,
+    normal: Float64Array,
+    gradient: Float64Array,
+  ): void
   readonly prior?: Pull
 }
 

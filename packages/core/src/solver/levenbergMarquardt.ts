@@ -81,7 +81,7 @@ export function levenbergMarquardt(
   if (!problem.evaluate(theta, r, J)) return finish('start', 0)
   cost = sumOfSquares(r) + priorCost(theta)
   if (!Number.isFinite(cost)) return finish('start', 0)
-  normalEquations(work, J, r, theta, prior)
+  normalEquations(work, problem, J, r, theta)
 
   let lambda = damping
   let growth = 2
@@ -152,7 +152,7 @@ export function levenbergMarquardt(
       ;[r, rTrial] = [rTrial, r]
       ;[J, JTrial] = [JTrial, J]
       cost = trialCost
-      normalEquations(work, J, r, theta, prior)
+      normalEquations(work, problem, J, r, theta)
       lambda *= Math.max(1 / 10, 1 - pow(2 * ratio - 1, 3))
       growth = 2
     } else {
@@ -175,14 +175,35 @@ const longStep = 0.01
 /** JᵀJ (upper half), Jᵀr, and the scale of each parameter. */
 function normalEquations(
   work: Damped,
+  problem: LeastSquaresProblem,
   J: Float64Array,
   r: Float64Array,
   theta: Float64Array,
-  prior: LeastSquaresProblem['prior'],
 ): void {
-  const { n, m, normal, gradient, scale } = work
+  const { m, normal, gradient, scale } = work
+  const { prior } = problem
   normal.fill(0)
   gradient.fill(0)
+  if (problem.products === undefined) addRows(work, J, r)
+  else problem.products(r, J, normal, gradient)
+  for (let j = 0; j < m; j++) {
+    if (prior !== undefined) {
+      const s2 = prior.strength[j]! * prior.strength[j]!
+      normal[j * m + j]! += s2
+      gradient[j]! += s2 * (theta[j]! - prior.centre[j]!)
+      const { form } = prior
+      if (form !== undefined) {
+        for (let k = j; k < m; k++) normal[j * m + k]! += form[j * m + k]!
+        for (let k = 0; k < m; k++) gradient[j]! += form[j * m + k]! * (theta[k]! - prior.centre[k]!)
+      }
+    }
+    const size = Math.sqrt(normal[j * m + j]!)
+    // A parameter that moves nothing yet still needs a scale; 1 lets the damping hold it in place.
+    scale[j] = Math.max(scale[j]!, size) || 1
+  }
+}
+
+function addRows({ n, m, normal, gradient }: Damped, J: Float64Array, r: Float64Array): void {
   // Three rows at a time, in pairs: fewer loads and stores of the sums, which is where the time goes.
   let i = 0
   for (; i + 5 < n; i += 6) {
@@ -240,20 +261,5 @@ function normalEquations(
       gradient[j]! += a * r[i]!
       for (let k = j; k < m; k++) normal[j * m + k]! += a * J[row + k]!
     }
-  }
-  for (let j = 0; j < m; j++) {
-    if (prior !== undefined) {
-      const s2 = prior.strength[j]! * prior.strength[j]!
-      normal[j * m + j]! += s2
-      gradient[j]! += s2 * (theta[j]! - prior.centre[j]!)
-      const { form } = prior
-      if (form !== undefined) {
-        for (let k = j; k < m; k++) normal[j * m + k]! += form[j * m + k]!
-        for (let k = 0; k < m; k++) gradient[j]! += form[j * m + k]! * (theta[k]! - prior.centre[k]!)
-      }
-    }
-    const size = Math.sqrt(normal[j * m + j]!)
-    // A parameter that moves nothing yet still needs a scale; 1 lets the damping hold it in place.
-    scale[j] = Math.max(scale[j]!, size) || 1
   }
 }
