@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
+import { matchShow } from '@isochip/show/node'
 import { harbourStudio } from '@isochip/synthetic'
 import { unzipSync } from 'fflate'
 import { afterAll, beforeAll, expect, it } from 'vitest'
@@ -154,6 +155,10 @@ cameras:
       expect(nodes('night/cross.cube')).toEqual(nodes('day/cross.cube'))
       const values = nodes('day/cross.cube').flatMap((line) => line.split(' ').map(Number))
       expect(values.length).toBeGreaterThan(1000)
+      // PNG of 8 bits, which the browser decodes here and another library there: the same codes, the same bytes.
+      writeFileSync(join(folder, 'again.yaml'), zip['show.yaml']!)
+      const { out } = await matchShow(join(folder, 'again.yaml'), { out: join(folder, 'again') })
+      expect(text('day/cross.cube')).toBe(readFileSync(join(out, 'day/cross.cube'), 'utf8'))
       expect(values.filter((value) => value < 0 || value > 1)).toEqual([])
       expect(faults).toEqual([])
     } finally {

@@ -100,8 +100,13 @@ export function encodingText(
   return `${curve}, primaries ${typeof primaries === 'string' ? primaries : 'by chromaticities'}, ${range} range`
 }
 
-/** The whole show in one sentence. */
-export function showSentence({ judged, out, doubtful, failed }: ShowVerdict): string {
+/** The whole show in one sentence; of what is out and in doubt it takes the numbers alone. */
+export function showSentence({
+  judged,
+  out,
+  doubtful,
+  failed,
+}: Pick<ShowVerdict, 'judged' | 'failed'> & Record<'out' | 'doubtful', { readonly length: number }>): string {
   const be = (count: number) => (count === 1 ? 'is' : 'are')
   const missing = failed === 0 ? '' : `; ${failed} more could not be made`
   if (judged === 0)

@@ -1,10 +1,9 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import { ScopeMarks } from '../components/ScopeMarks.tsx'
-import { readingsAtHand } from '../match/actions.ts'
 import { scopeDots } from '../match/scopeDots.ts'
 import { standardOf } from '../match/standardOf.ts'
-import { type Camera, matched, parts } from '../match/state.ts'
+import { type Camera, matched } from '../match/state.ts'
 import { ask } from '../match/workers.ts'
 import type { LiveInput } from './LiveInput.ts'
 
@@ -36,13 +35,7 @@ export function LiveScopes({
       return
     }
     let gone = false
-    ask<'lattice'>({
-      kind: 'lattice',
-      parts: parts.value,
-      readings: readingsAtHand(),
-      camera: camera.id,
-      setup,
-    }).then(
+    ask<'lattice'>({ kind: 'lattice', lut: judged.lut }).then(
       ({ lattice }) => {
         if (!gone) live.setLattice(lattice)
       },

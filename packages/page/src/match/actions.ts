@@ -1,8 +1,8 @@
 import type { ShowCorners, ShowEncoding } from '@isochip/show'
-import { batch, effect } from '@preact/signals'
+import { batch } from '@preact/signals'
 import { clipGrab, isClip } from './clipGrab.ts'
 import type { NamedFile, ShotSource } from './messages.ts'
-import { shotKey } from './messages.ts'
+import { numberOf } from './numberOf.ts'
 import {
   type Camera,
   type Choices,
@@ -10,13 +10,9 @@ import {
   choices,
   fault,
   matched,
-  matching,
   namedFiles,
-  parts,
-  reading,
   type Shot,
   setups,
-  unreferenced,
 } from './state.ts'
 import { ask, failureOf } from './workers.ts'
 
@@ -180,6 +176,7 @@ export async function readAgain(
         camera: camera.id,
         setup,
         source,
+        sourceNumber: numberOf(source),
         ...(corners === undefined ? {} : { corners }),
       },
       { first },
@@ -197,54 +194,3 @@ export function dropShot(key: number, setup: string): void {
     shots: camera.shots.filter((shot) => shot.setup !== setup),
   }))
 }
-
-/** All readings at hand that can be matched, under the names that cameras and setups now have. */
-export const readingsAtHand = () =>
-  cameras.value.flatMap(({ id, shots }) =>
-    shots.flatMap(({ setup, read, state }) =>
-      read === undefined || state !== 'read' || unreferenced.value.has(setup)
-        ? []
-        : [{ ...read.readings, camera: id, setup }],
-    ),
-  )
-
-let run = 0
-
-/** Whenever all that was given has been read, the show is matched anew. */
-effect(() => {
-  const now = parts.value
-  const readings = readingsAtHand()
-  const mine = ++run
-  if (reading.value > 0) return
-  const enough = choices.value.target === 'reference' ? 1 : 2
-  if (readings.length < enough) {
-    matched.value = undefined
-    return
-  }
-  const rounds = Object.fromEntries(
-    cameras.value.flatMap(({ id, shots }) =>
-      shots.map(({ setup, rounds }) => [shotKey(id, setup), rounds] as const),
-    ),
-  )
-  // A name that is being typed is not worth a match for each of its letters.
-  setTimeout(async () => {
-    if (mine !== run) return
-    matching.value = true
-    try {
-      const result = await ask<'match'>({ kind: 'match', parts: now, readings, rounds }, { first: true })
-      if (mine !== run) return
-      batch(() => {
-        matched.value = result
-        fault.value = undefined
-      })
-    } catch (cause) {
-      if (mine !== run) return
-      batch(() => {
-        matched.value = undefined
-        fault.value = failureOf(cause)
-      })
-    } finally {
-      if (mine === run) matching.value = false
-    }
-  }, 30)
-})

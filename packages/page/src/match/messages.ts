@@ -1,4 +1,4 @@
-import type { EarlierRound, Turn, Vec3 } from '@isochip/core'
+import type { EarlierRound, Encoding, MatchModel, Primaries, Turn, Vec3 } from '@isochip/core'
 import type { LatticeLut } from '@isochip/export'
 import type { Instruction, Verdict } from '@isochip/report'
 import type { SetupReadings, ShowCorners, ShowEncoding } from '@isochip/show'
@@ -38,6 +38,8 @@ export type Ask =
       readonly camera: string
       readonly setup: string
       readonly source: ShotSource
+      /** Tells the source from others: a worker that has it decoded need not do it again. */
+      readonly sourceNumber: number
       /** Without them the chart is looked for. */
       readonly corners?: ShowCorners
     }
@@ -48,14 +50,7 @@ export type Ask =
       /** Earlier shots of a camera in a setup, by `shotKey`, and what was then to be turned. */
       readonly rounds: Readonly<Record<string, readonly EarlierRound[]>>
     }
-  | {
-      readonly kind: 'preview'
-      readonly parts: ShowParts
-      readonly readings: readonly SetupReadings[]
-      readonly camera: string
-      readonly setup: string
-      readonly picture: ImageBitmap
-    }
+  | { readonly kind: 'preview'; readonly lut: LutRecipe; readonly picture: ImageBitmap }
   | {
       readonly kind: 'deliver'
       readonly parts: ShowParts
@@ -66,10 +61,7 @@ export type Ask =
   | {
       /** The LUT of a camera for its running picture. */
       readonly kind: 'lattice'
-      readonly parts: ShowParts
-      readonly readings: readonly SetupReadings[]
-      readonly camera: string
-      readonly setup: string
+      readonly lut: LutRecipe
     }
   | {
       /** Scopes of a still. */
@@ -120,6 +112,15 @@ export interface ReadShot {
   readonly cautions: readonly string[]
 }
 
+/** What a LUT is baked from. */
+export interface LutRecipe {
+  readonly source: Encoding['spec']
+  readonly model: MatchModel
+  readonly working: Primaries
+  readonly output: Encoding['spec']
+  readonly bits: number
+}
+
 /** One camera in one setup, judged; the reference camera is not. */
 export interface Judged {
   readonly camera: string
@@ -146,6 +147,7 @@ export interface Judged {
     readonly done: readonly number[]
   }
   readonly patches: readonly { readonly patch: string; readonly before: number; readonly after: number }[]
+  readonly lut: LutRecipe
   /** Patches on the scopes. */
   readonly dots: readonly PatchDot[]
   /** By which scopes show what comes out of the LUT. */
@@ -154,9 +156,8 @@ export interface Judged {
   readonly encodings: readonly { readonly transfer: string; readonly range: string; readonly mean: number }[]
 }
 
-export interface MatchedShow {
-  /** One sentence for the whole show. */
-  readonly sentence: string
+/** Some of a show, matched. */
+export interface MatchedShots {
   readonly judged: readonly Judged[]
   readonly failed: readonly { readonly camera: string; readonly setup: string; readonly message: string }[]
 }
@@ -188,7 +189,7 @@ interface Followed {
 /** What each kind of request comes to. */
 export interface Answers {
   readonly read: ReadShot
-  readonly match: MatchedShow
+  readonly match: MatchedShots
   readonly preview: ImageBitmap
   readonly deliver: Blob
   readonly open: OpenedShow

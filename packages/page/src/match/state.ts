@@ -4,7 +4,7 @@ import { computed, signal } from '@preact/signals'
 import {
   type Failure,
   grabName,
-  type MatchedShow,
+  type MatchedShots,
   type ReadShot,
   type ShotSource,
   type ShowParts,
@@ -63,6 +63,12 @@ export interface Choices {
   readonly max: number
 }
 
+/** What is matched so far. */
+export interface MatchedShow extends MatchedShots {
+  /** One sentence for the whole show, when all of it is matched. */
+  readonly sentence?: string
+}
+
 const usualModel = 'lift-gain-matrix'
 
 export const cameras = signal<readonly Camera[]>([])
@@ -84,7 +90,6 @@ export const opened = signal<OpenedContent>({})
 /** Chart and curve files by name. */
 export const namedFiles = signal<Readonly<Record<string, Blob>>>({})
 export const matched = signal<MatchedShow | undefined>(undefined)
-export const matching = signal(false)
 /** What went wrong last that is about no single shot. */
 export const fault = signal<Failure | undefined>(undefined)
 
@@ -92,16 +97,34 @@ export const referenceCamera = computed(
   () => cameras.value.find(({ key }) => key === choices.value.reference) ?? cameras.value[0],
 )
 
+/** Equal lists are one value: what depends on them is not worked out again. */
+function stable(list: () => readonly string[]) {
+  const text = computed(() => JSON.stringify(list()))
+  return computed<ReadonlySet<string>>(() => new Set(JSON.parse(text.value) as string[]))
+}
+
 /**
  * Setups that others have shot and the reference camera has not: until it has, there is nothing to match them to, and a show
  * file may not have them.
  */
-export const unreferenced = computed<ReadonlySet<string>>(() => {
-  if (choices.value.target !== 'camera') return new Set()
+export const unreferenced = stable(() => {
+  if (choices.value.target !== 'camera') return []
   const own = new Set(referenceCamera.value?.shots.map(({ setup }) => setup))
   const all = cameras.value.flatMap(({ shots }) => shots.map(({ setup }) => setup))
-  return new Set(all.filter((setup) => !own.has(setup)))
+  return all.filter((setup) => !own.has(setup))
 })
+
+export const referenceId = computed(() => referenceCamera.value?.id)
+
+/** All readings at hand that can be matched, under the names that cameras and setups now have. */
+export const readingsAtHand = () =>
+  cameras.value.flatMap(({ id, shots }) =>
+    shots.flatMap(({ setup, read, state }) =>
+      read === undefined || state !== 'read' || unreferenced.value.has(setup)
+        ? []
+        : [{ ...read.readings, camera: id, setup }],
+    ),
+  )
 
 /** Readings that were taken from a running input, by `shotKey`. */
 export const liveShots = computed(() =>

@@ -21,8 +21,8 @@ interface Job {
   settle(told: Told): void
 }
 
-/** Two: one decodes the next frame while the other looks for a chart. */
-const most = 2
+/** At least two: one decodes the next frame while the other looks for a chart. One processor is left to the page. */
+const most = Math.min(4, Math.max(2, (globalThis.navigator?.hardwareConcurrency ?? 2) - 1))
 
 /**
  * Workers that take one job after the other, the last asked first where it can wait no longer: a moved corner comes before
@@ -34,11 +34,23 @@ function pool() {
   const busy = new Map<Worker, { readonly id: number; readonly job: Job }>()
   let made = 0
   let next = 0
+  /** The source that each has decoded last. */
+  const decoded = new WeakMap<Worker, number>()
+  const takeIdle = (source: number | undefined): Worker | undefined => {
+    const knows = source === undefined ? -1 : idle.findIndex((one) => decoded.get(one) === source)
+    return knows < 0 ? idle.pop() : idle.splice(knows, 1)[0]
+  }
+  const begin = () => {
+    while (made < most) idle.push(make())
+  }
   const start = () => {
     while (waiting.length > 0) {
-      const worker = idle.pop() ?? (made < most ? make() : undefined)
+      const { ask } = waiting[0]!
+      const source = ask.kind === 'read' ? ask.sourceNumber : undefined
+      const worker = takeIdle(source) ?? (made < most ? make() : undefined)
       if (worker === undefined) return
       const job = waiting.shift()!
+      if (source !== undefined) decoded.set(worker, source)
       const id = next++
       busy.set(worker, { id, job })
       worker.postMessage({ id, ask: job.ask }, job.transfer)
@@ -60,19 +72,24 @@ function pool() {
       // Out of memory, most likely: it is gone, and a new one does the next job.
       made--
       worker.terminate()
+      if (idle.includes(worker)) idle.splice(idle.indexOf(worker), 1)
       free(worker, { id: -1, failure: { message: message || 'this was too much for the browser' } })
       start()
     })
     return worker
   }
-  return (job: Job, first: boolean) => {
+  const enqueue = (job: Job, first: boolean) => {
     if (first) waiting.unshift(job)
     else waiting.push(job)
     start()
   }
+  return { begin, enqueue }
 }
 
-const enqueue = pool()
+const { begin, enqueue } = pool()
+
+/** Loads the workers, before there is anything for them to do. */
+export const beginWorkers = begin
 
 /** @throws WorkFailed */
 export function ask<K extends Ask['kind']>(

@@ -1,16 +1,17 @@
 import { useSignal } from '@preact/signals'
 import { InputPicker } from '../../live/InputPicker.tsx'
-import { addSetup, choose, readingsAtHand } from '../actions.ts'
+import { addSetup, choose } from '../actions.ts'
+import { matching } from '../matching.ts'
 import {
   cameras,
   choices,
   fault,
   liveShots,
   matched,
-  matching,
   parts,
   reading,
-  referenceCamera,
+  readingsAtHand,
+  referenceId,
   setups,
   unreferenced,
 } from '../state.ts'
@@ -29,7 +30,7 @@ function status(): string {
   if (matching.value) return 'Matching …'
   if (cameras.value.length === 0) return 'Drop a frame of the test chart from each camera.'
   if (unreferenced.value.size > 0)
-    return `Add the chart as ${referenceCamera.value?.id}, the reference camera, saw it.`
+    return `Add the chart as ${referenceId.value}, the reference camera, saw it.`
   const shots = cameras.value.filter(({ shots }) => shots.length > 0).length
   if (shots < 2 && choices.value.target !== 'reference')
     return 'Add the chart as another camera saw it; the first camera is the reference.'
@@ -79,7 +80,7 @@ export function MatchPage() {
         <button
           type="button"
           class="main"
-          disabled={busy.value || result === undefined || result.judged.length === 0}
+          disabled={busy.value || result?.sentence === undefined || result.judged.length === 0}
           onClick={deliver}
         >
           Save LUTs and report

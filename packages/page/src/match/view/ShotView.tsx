@@ -4,7 +4,7 @@ import { dropShot, shootClip } from '../actions.ts'
 import { drawShot } from '../drawShot.ts'
 import type { NamedFile } from '../messages.ts'
 import { sentences } from '../sentences.ts'
-import { type Camera, referenceCamera, type Shot, setups, unreferenced } from '../state.ts'
+import { type Camera, referenceId, type Shot, setups, unreferenced } from '../state.ts'
 import { CornerEditor } from './CornerEditor.tsx'
 import { DropArea } from './DropArea.tsx'
 
@@ -55,7 +55,7 @@ export function ShotView({ camera, shot, onFiles }: ShotViewProps) {
       {state === 'reading' && <p role="status">Reading …</p>}
       {unreferenced.value.has(shot.setup) && (
         <p class="quiet">
-          To be matched when {referenceCamera.value?.id}, the reference camera, has the chart
+          To be matched when {referenceId.value}, the reference camera, has the chart
           {setups.value.length > 1 ? ` of ${shot.setup}` : ''} too.
         </p>
       )}

@@ -1,9 +1,8 @@
-import { useSignal } from '@preact/signals'
+import { useComputed, useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
-import { readingsAtHand } from '../actions.ts'
 import type { Judged } from '../messages.ts'
 import { StillScopes } from '../StillScopes.tsx'
-import { cameras, choices, parts, referenceCamera } from '../state.ts'
+import { cameras, choices, referenceId } from '../state.ts'
 import { ask } from '../workers.ts'
 
 type Beside = 'as shot' | 'reference camera'
@@ -17,18 +16,18 @@ export function SplitView({ judged }: { readonly judged: Judged }) {
   const beside = useSignal<Beside>('as shot')
   const frameOf = (id: string | undefined) =>
     cameras.value.find((one) => one.id === id)?.shots.find((shot) => shot.setup === setup)?.read?.frame
-  const own = frameOf(camera)
-  const reference = choices.value.target === 'camera' ? frameOf(referenceCamera.value?.id) : undefined
+  // Drawn anew when these frames change, and not with whatever else a camera gets.
+  const own = useComputed(() => frameOf(camera)).value
+  const reference = useComputed(() =>
+    choices.value.target === 'camera' ? frameOf(referenceId.value) : undefined,
+  ).value
 
   useEffect(() => {
     let gone = false
     if (own === undefined) return
     createImageBitmap(own.picture)
       .then((picture) =>
-        ask<'preview'>(
-          { kind: 'preview', parts: parts.value, readings: readingsAtHand(), camera, setup, picture },
-          { transfer: [picture] },
-        ),
+        ask<'preview'>({ kind: 'preview', lut: judged.lut, picture }, { transfer: [picture] }),
       )
       .then(
         (made) => {

@@ -4,8 +4,6 @@ import {
   furtherCautions,
   isFitted,
   nextStep,
-  showSentence,
-  showVerdict,
   stateWords,
   type Tolerance,
   verdict,
@@ -17,7 +15,7 @@ import { adviseSetting } from './adviseSetting.ts'
 import { patchDots } from './patchDots.ts'
 import { planOf } from './planOf.ts'
 
-/** Matches every camera and setup that was read, and says how far each is to be trusted. */
+/** Matches the cameras that a part of a show has, and says how far each is to be trusted. */
 export async function judgeShow({
   parts,
   readings,
@@ -33,10 +31,16 @@ export async function judgeShow({
       const shot = matches.find(({ camera, setup }) => camera === one.camera && setup === one.setup)!
       const set = adviseSetting(plan, shot, readings, rounds[shotKey(one.camera, one.setup)])
       const scopes = { dots: patchDots(plan, shot), output: scopeStandard(plan.output.spec) }
-      return { ...judge(one, report.tolerance), ...scopes, ...(set === undefined ? {} : { set }) }
+      const lut = {
+        source: shot.source.spec,
+        model: one.match.model,
+        working: plan.working,
+        output: plan.output.spec,
+        bits: shot.bits,
+      }
+      return { ...judge(one, report.tolerance), ...scopes, lut, ...(set === undefined ? {} : { set }) }
     })
   return {
-    sentence: showSentence(showVerdict(report)),
     judged,
     failed: failures.map(({ message, hint, place }) => ({
       camera: place.camera ?? '',
@@ -46,7 +50,7 @@ export async function judgeShow({
   }
 }
 
-function judge(camera: FittedCamera, tolerance: Tolerance): Omit<Judged, 'dots' | 'output'> {
+function judge(camera: FittedCamera, tolerance: Tolerance): Omit<Judged, 'dots' | 'output' | 'lut'> {
   const judged = verdict(camera, tolerance)
   const { summary, diagnosis, patches, encodingDoubt } = camera.match
   const next = nextStep(judged)

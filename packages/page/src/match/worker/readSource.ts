@@ -9,11 +9,11 @@ import { sha256 } from './sha256.ts'
 type ReadAsk = Extract<Ask, { kind: 'read' }>
 
 /** The frames decoded last: moved corners are read again from them, without a wait. */
-let kept: { readonly source: ShotSource; readonly frames: readonly DecodedFrame[] } | undefined
+let kept: { readonly sourceNumber: number; readonly frames: readonly DecodedFrame[] } | undefined
 
 /** One shot: its readings file, or its frames, in which the chart is found and sampled. */
 export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
-  const { camera, setup, source, corners, files } = ask
+  const { camera, setup, source, sourceNumber, corners, files } = ask
   const [chart, encoding] = await Promise.all([chartOf(ask.chart, files), encodingOf(ask.encoding, files)])
   const inputs =
     'files' in source
@@ -26,8 +26,8 @@ export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
     const readings = parseReadings(await file.text(), path, chart)
     return { readings: { camera, setup, readings, inputs }, cautions: [] }
   }
-  const frames = kept?.source === source ? kept.frames : await framesOf(source)
-  kept = { source, frames }
+  const frames = kept?.sourceNumber === sourceNumber ? kept.frames : await framesOf(source)
+  kept = { sourceNumber, frames }
   const first = frames[0]!
   // Where the signal clips is of no use in finding, and what is said of clips is about files.
   const { clip: _, ...looked } = first
