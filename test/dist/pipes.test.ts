@@ -1,4 +1,5 @@
-import { spawn } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
+import { closeSync, existsSync, openSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { replaced, smallShowText, writeSmallShow } from '../scenarios/support/smallShow.ts'
@@ -30,3 +31,21 @@ test('a reader that goes away is no fault of ours: the work is done, with its ow
   const bad = await writeSmallShow({ 'bad.yaml': broken })
   expect(await leftBy('stderr', ['match', join(bad, 'bad.yaml'), ...out])).toMatchObject({ status: 2 })
 })
+
+// full(4): writing to it fails as on a full disk. Linux has it.
+test.skipIf(!existsSync('/dev/full'))(
+  'what cannot be printed because the disk is full is told, and no fault within',
+  async () => {
+    const folder = await writeSmallShow()
+    const full = openSync('/dev/full', 'w')
+    const out = ['--out', join(folder, 'out'), '--no-cache', '--workers', '0']
+    const { status, stderr } = spawnSync(
+      process.execPath,
+      [...asBuilt, 'match', join(folder, 'show.yaml'), ...out],
+      { stdio: ['ignore', full, 'pipe'], encoding: 'utf8' },
+    )
+    closeSync(full)
+    expect(status).toBe(2)
+    expect(stderr).toBe('error: what was to be printed is lost: the disk is full\n')
+  },
+)

@@ -13,6 +13,6 @@ for (const [signal, status] of [
     if (abort.signal.aborted) process.exit(status)
     abort.abort()
   })
-quietPipes([process.stdout, process.stderr])
+quietPipes(process)
 
 process.exitCode = await main(process.argv.slice(2), undefined, abort.signal, userCache())
