@@ -47,6 +47,29 @@ describe('names in a show that a disk takes for one are an error', () => {
     })
   })
 
+  test('a camera that is called as a file of another', async () => {
+    for (const [one, other] of [
+      ['jib', 'jib.live'],
+      ['Jib.LIVE', 'jib'],
+    ] as const)
+      await expect(show(camera(one, ['day']) + camera(other, ['day']))).rejects.toMatchObject({
+        code: 'show-invalid',
+        message: expect.stringMatching(
+          /^cameras "jib.*" and "jib.*" would both have the file jib\.live\.clf$/i,
+        ),
+        place: { line: 9 },
+      })
+    expect((await show(camera('jib', ['day']) + camera('jib.lives', ['day']))).cameras).toHaveLength(2)
+  })
+
+  test('a setup that is called as a file of the run', async () => {
+    for (const name of ['config.ocio', 'config.light.clf', 'report.json', 'Checksums.sha256'])
+      await expect(show(camera('jib', [name]))).rejects.toMatchObject({
+        code: 'show-invalid',
+        message: `the setup name "${name}" is the name of a file that isochip writes`,
+      })
+  })
+
   test('setups of one camera, and of two', async () => {
     await expect(show(camera('wide', ['caf\u00e9', 'cafe\u0301']))).rejects.toMatchObject({
       code: 'show-invalid',

@@ -34,6 +34,14 @@ describe('OutputFolder', () => {
     expect(list(out)).toEqual(['day', 'day/wide.cube', 'report.json'])
   })
 
+  test('two files of one name are not begun with', async () => {
+    for (const names of [
+      ['day/wide.cube', 'day/wide.cube'],
+      ['day/wide.cube', 'Day/Wide.cube'],
+    ])
+      await expect(OutputFolder.open(scratch(), names)).rejects.toThrow('one name')
+  })
+
   test('discard leaves no trace, not even the folders', async () => {
     const base = scratch()
     const folder = await OutputFolder.open(join(base, 'a', 'b'), ['c/x.cube'])

@@ -4,6 +4,7 @@ import { dirname, join } from 'node:path'
 import { IsochipError } from '@isochip/core'
 import { listedSums, sumOfFile } from './checkFiles.ts'
 import { checksumsFile, checksumsText } from './checksums.ts'
+import { foldedName } from './foldedName.ts'
 import { FolderLock } from './folderLock.ts'
 import { isOurs } from './ownMark.ts'
 import { removeTemporaries, temporaryPath } from './temporaryFiles.ts'
@@ -65,6 +66,9 @@ export class OutputFolder {
     planned: readonly string[],
     options: OutputOptions = {},
   ): Promise<OutputFolder> {
+    const names = new Set(planned.map(foldedName))
+    // Whoever makes the names has to tell them apart; one file would take the place of another without a word.
+    if (names.size < planned.length) throw new Error('two of the planned files have one name')
     const folder = new OutputFolder(path, planned, options)
     try {
       await folder.#checkLinks()

@@ -2,7 +2,7 @@ import { foldedName } from '../files/foldedName.ts'
 import { nameFault } from './safeName.ts'
 import type { Fault } from './schemaFaults.ts'
 import type { Shot, Show, ShowCamera } from './show.ts'
-import { defaultSetup, largestBounded } from './show.ts'
+import { defaultSetup, largestBounded, matchEndings, outputFormats } from './show.ts'
 import type { ShowFile } from './showSchema.ts'
 import { suggestion } from './suggestion.ts'
 import type { FaultPath } from './yamlPlace.ts'
@@ -48,6 +48,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
         : 'both become file names, and on some disks these two would be one file',
     })
   }
+  checkFileNames(cameras, faults)
   const { target } = file
   const ids = cameras.map(({ id }) => id)
   if ('camera' in target && !ids.includes(target.camera))
@@ -247,6 +248,25 @@ function checkSetupNames(cameras: readonly ShowCamera[], faults: Fault[]): void 
           message: `the setups "${before.setup}" of camera "${before.camera}" and "${setup}" of camera "${camera}" differ only in case or Unicode form`,
           hint: 'spell them alike: both become folder names, and on some disks these two would be one folder',
         })
+    }
+  }
+}
+
+/** Names of two cameras of which one is the other with the ending of a file: `jib` and `jib.live` both have a `jib.live.clf`. */
+function checkFileNames(cameras: readonly ShowCamera[], faults: Fault[]): void {
+  const first = new Map<string, string>()
+  for (const [index, { id }] of cameras.entries()) {
+    for (const ending of matchEndings(outputFormats)) {
+      const file = foldedName(id + ending)
+      const before = first.get(file) ?? id
+      first.set(file, before)
+      // Of names that are the same altogether more is told.
+      if (foldedName(before) === foldedName(id)) continue
+      faults.push({
+        path: ['cameras', index, 'id'],
+        message: `cameras "${before}" and "${id}" would both have the file ${id}${ending}`,
+        hint: 'name one of them otherwise',
+      })
     }
   }
 }

@@ -1,7 +1,7 @@
 /** Names of devices under Windows: no file there may be called so, whatever its ending. */
 const reserved = /^(con|prn|aux|nul|com\d|lpt\d)(\..*)?$/i
 /** What `match` writes into the output folder itself. */
-const taken = /^(residuals\.csv|report\.json|report\.html|checksums\.sha256)$/i
+const taken = /^(residuals\.csv|report\.json|report\.html|checksums\.sha256|config\.(ocio|light\.clf))$/i
 
 /**
  * Why a camera id or a setup name cannot be part of a file name, or `undefined` if it can. Both become folder and
