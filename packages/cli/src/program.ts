@@ -24,7 +24,7 @@ A show of your own: isochip init FOLDER`
 export function createProgram(run: Run): Command {
   const program = new Command('isochip')
     .description(
-      'Makes several cameras look like one: fits lift, gain and matrix to frames of a\n' +
+      'Makes several cameras look like one: fits lift, gain and matrix to frames of a ' +
         'test chart, writes LUTs, and says patch by patch how good the match is.',
     )
     .version(version, '--version', 'print the version')

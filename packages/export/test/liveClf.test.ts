@@ -36,7 +36,7 @@ const match = (source: EncodingSpec, output: EncodingSpec, model = warm) => ({
 const narrow = { transfer: 'bt709', range: 'narrow' } as const
 
 describe('Live Broadcast LUT33 of SMPTE ST 2136-10', () => {
-  it('of a full-range signal: a Range to the narrow positions, 33 nodes a side, tetrahedral, and a Range back', () => {
+  it('of a full-range signal: a Range to the narrow positions, 33 nodes per axis, tetrahedral, and a Range back', () => {
     const text = writeClf(liveClfFromMatch(match('bt709', 'bt709'), { id: 'day' }).list)
     const { list, warnings } = readClf(text)
     expect(warnings).toEqual([])

@@ -24,9 +24,9 @@ export const applyCommand = (run: Run): Command =>
   new Command('apply')
     .summary('apply a LUT to stills and clips')
     .description(
-      'Applies a LUT to stills and clips, with tetrahedral interpolation. Code values of\n' +
-        'stills are taken as fractions of the full range, as the file holds them; of\n' +
-        'Y′CbCr clips the range is taken out. PNG stays PNG, other stills become TIFF.\n' +
+      'Applies a LUT to stills and clips, with tetrahedral interpolation. Code values of ' +
+        'stills are taken as fractions of the full range, as the file holds them; for ' +
+        'Y′CbCr clips the range is converted first. PNG stays PNG, other stills become TIFF. ' +
         'Clips keep their colour tags and sound, and take a .cube of one 3D table.',
     )
     .argument('<lut>', 'LUT (.cube or .clf)')

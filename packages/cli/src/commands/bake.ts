@@ -42,7 +42,7 @@ export const bakeCommand = (run: Run): Command =>
         .choices(['float', 'bounded'])
         .default('float'),
     )
-    .option('--node-bits <bits>', 'with bounded: whole steps of so many bits, 8 to 16', parseBits)
+    .option('--node-bits <bits>', 'with bounded: round them to steps of this many bits, 8 to 16', parseBits)
     .option('--then <look>', 'LUT that goes after the match, in its output encoding')
     .option('--out <file>', 'file to write (default: beside the match file)')
     .option('--force', 'replace the file even if isochip did not write it')

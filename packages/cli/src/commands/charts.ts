@@ -19,18 +19,18 @@ export const chartsCommand = (run: Run): Command =>
   new Command('charts')
     .summary('list the built-in charts, print one, or describe your own print')
     .description(
-      'Lists the built-in charts, or prints the patches and values of one. With values\n' +
+      'Lists the built-in charts, or prints the patches and values of one. With values ' +
         'measured on a print of it, your print becomes a chart of its own:\n' +
         'isochip charts quay48 --values print-7.txt --json > print-7.chart.json',
     )
     .argument('[id]', 'built-in chart, or path of a chart file')
     .option('--values <file>', 'values measured on your print, as CGATS text (ISO 28178)')
-    .option('--id <id>', 'what to call your print (default: made from the names\nof chart and file)')
+    .option('--id <id>', 'what to call your print (default: made from the names of chart and file)')
     .option('--measured <date>', 'when it was measured, such as 2026-03-01', parseDate)
     .option('--replace-by <date>', 'last day on which to trust its values', parseDate)
     .option(
       '--light <light>',
-      'values in this light, from the spectra: a CIE illuminant,\nor a measured light (CSV or CGATS)',
+      'values in this light, from the spectra: a CIE illuminant, or a measured light (CSV or CGATS)',
     )
     .addOption(
       new Option('--observer <degrees>', 'standard observer for --light').default(2).argParser(parseObserver),

@@ -20,8 +20,8 @@ export const compareCommand = (run: Run): Command =>
     new Command('compare')
       .summary('compare the sensor responses of the cameras')
       .description(
-        'Compares how the cameras of a show respond to the chart: the best matrix from\n' +
-          'each to each with its intervals, what no matrix removes, and how close each\n' +
+        'Compares how the cameras of a show respond to the chart: the best matrix from ' +
+          'each to each with its intervals, what no matrix removes, and how close each ' +
           'comes to the standard observer.',
       )
       .argument('<show>', 'show file (YAML or JSON)')

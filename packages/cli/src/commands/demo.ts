@@ -18,20 +18,20 @@ export const demoCommand = (run: Run): Command =>
   new Command('demo')
     .summary('render a show with three cameras, and match it')
     .description(
-      'Renders “Harbour Kitchen”, an invented show with three cameras and two setups,\n' +
-        'as chart frames with a show file, and matches it as isochip match would.\n' +
-        'With --lineup its cameras are simulated before the show: a page says what to turn\n' +
+      'Renders “Harbour Kitchen”, an invented show with three cameras and two setups, ' +
+        'as chart frames with a show file, and matches it as isochip match would. ' +
+        'With --lineup its cameras are simulated before the show: a page says what to turn ' +
         'at each, and has the buttons to turn it.',
     )
     .option(
       '--out <folder>',
-      'folder for the show and its files (default: isochip-demo, or\nisochip-studio with --lineup)',
+      'folder for the show and its files (default: isochip-demo, or isochip-studio with --lineup)',
     )
     .addOption(new Option('--lineup', 'line simulated cameras up, on a page').conflicts('json'))
     .addOption(new Option('--page <port>', 'its port').argParser(parseWhole).default(7090))
     .option(
       '--turn <words...>',
-      'turn at a simulated camera, have it shoot, and end: a camera,\nthen controls in the units of the advice: cross exposure=0.35\npedestal=-2,-1.8,-2.3 R=8.1 B=-7 R-G=0.12',
+      'turn at a simulated camera, have it shoot, and end: a camera, then controls in the units of the advice: cross exposure=0.35 pedestal=-2,-1.8,-2.3 R=8.1 B=-7 R-G=0.12',
     )
     .option('--json', 'print one JSON document instead of the table')
     .option('--force', 'replace files in the folder that isochip did not write')

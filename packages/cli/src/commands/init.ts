@@ -13,17 +13,17 @@ export const initCommand = (run: Run): Command =>
   new Command('init')
     .summary('look at a folder of frames, propose a show file')
     .description(
-      'Looks at the frames in a folder and below it, finds charts in them, and prints a\n' +
-        'show file to complete: what it cannot tell is a line that says FILL IN.\n' +
-        'Camera and setup come from the names: CAMERA/SETUP-1.png, CAMERA/SETUP/1.png\n' +
-        'or CAMERA-SETUP-1.png; cards side by side (A001, B001) are cameras of one\n' +
+      'Looks at the frames in a folder and below it, finds charts in them, and prints a ' +
+        'show file to complete: what it cannot work out is left as a line that says FILL IN. ' +
+        'Camera and setup come from the names: CAMERA/SETUP-1.png, CAMERA/SETUP/1.png ' +
+        'or CAMERA-SETUP-1.png; cards side by side (A001, B001) are cameras of one ' +
         'setup. An encoding is proposed where the frames are tagged with one.',
     )
     .argument('<folder>', 'folder with frames of charts')
     .option('--chart <id>', 'built-in chart, or path of a chart file (default: any built-in)')
     .option(
       '--out <file>',
-      'write it to this file, with paths relative to it (default: print\nit, with paths relative to the folder)',
+      'write it to this file, with paths relative to it (default: print it, with paths relative to the folder)',
     )
     .option('--force', 'replace that file')
     .action(async (folder: string, options: Options) => {

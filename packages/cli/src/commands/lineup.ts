@@ -19,19 +19,19 @@ export const lineupCommand = (run: Run): Command =>
   new Command('lineup')
     .summary('before the show: what to turn at each camera, shot by shot')
     .description(
-      'Watches the frames of a show file. Whenever those of a camera change, it reads\n' +
-        'them and prints that camera’s round: where it stands against the target, what to\n' +
-        'turn, and what is then expected. The next shot tells what was turned.\n' +
+      'Watches the frames of a show file. Whenever those of a camera change, it reads ' +
+        'them and prints that camera’s round: where it stands against the target, what to ' +
+        'turn, and what is then expected. The next shot tells what was turned. ' +
         'Rounds are kept in lineup.json beside the show file.',
     )
     .argument('<show>', 'show file')
     .option('--setup <name>', 'the setup to line up (default: the first of the show)')
     .option('--once', 'look once at the frames that are there, and end')
-    .option('--json', 'print one JSON document a line for every round')
+    .option('--json', 'print one JSON document per round, one per line')
     .addOption(
       new Option(
         '--page [port]',
-        `show it on a page as well, with scopes, served on this machine\nalone (default port: ${usualPort})`,
+        `show it on a page as well, with scopes, served on this machine alone (default port: ${usualPort})`,
       )
         .argParser(parseWhole)
         .conflicts('once'),

@@ -20,8 +20,8 @@ export const matchCommand = (run: Run): Command =>
     new Command('match')
       .summary('match every camera and setup of a show, write LUTs and report')
       .description(
-        'Reads the show file and its chart frames or readings, fits every camera and\n' +
-          'setup to the target, writes LUTs, match files and a report, and prints how far\n' +
+        'Reads the show file and its chart frames or readings, fits every camera and ' +
+          'setup to the target, writes LUTs, match files and a report, and prints how far ' +
           'off each match still is.',
       )
       .argument('<show>', 'show file (YAML or JSON)')

@@ -17,8 +17,8 @@ export const pageCommand = (run: Run): Command =>
   new Command('page')
     .summary('match cameras on a page in the browser')
     .description(
-      'Serves a page on this machine alone, on which frames of a chart are dropped and\n' +
-        'matched; it prints the address. Pictures never leave the machine: the page works\n' +
+      'Serves a page on this machine alone, on which frames of a chart are dropped and ' +
+        'matched; it prints the address. Pictures never leave the machine: the page works ' +
         'in the browser, and the server sends nothing but the page.',
     )
     .option('--port <n>', 'port to listen at (default: 7091, or any that is free)', parseWhole)

@@ -27,15 +27,15 @@ export const readCommand = (run: Run): Command =>
   new Command('read')
     .summary('find and sample a chart, print its readings')
     .description(
-      'Finds and samples a chart in frames of one setup, which are averaged, and prints\n' +
-        'its readings as CSV: code values as fractions of the nominal range. How sure it\n' +
-        'is and how the chart was shot goes to stderr, or with --json into the document.',
+      'Finds and samples a chart in frames of one setup, which are averaged, and prints ' +
+        'its readings as CSV: code values as fractions of the nominal range. How sure it ' +
+        'is and how well the chart was shot goes to standard error, or with --json into the document.',
     )
     .argument('<frame...>', 'frames of the chart, or folders of them')
     .requiredOption('--chart <id>', 'built-in chart, or path of a chart file')
     .option(
       '--corners <points>',
-      'outer corners of the patch grid in pixels, clockwise from\nthe first patch: "402,211 1490,236 1478,960 396,930"\n(default: find the chart)',
+      'outer corners of the patch grid in pixels, clockwise from the first patch: "402,211 1490,236 1478,960 396,930" (default: find the chart)',
       parseCorners,
     )
     .addOption(
@@ -44,7 +44,7 @@ export const readCommand = (run: Run): Command =>
     .addOption(
       new Option(
         '--encoding <name>',
-        'curve of the camera: levels are those of the mean light\nthen, and evenness, glare and flare are judged',
+        'curve of the camera: levels are those of the mean light then, and evenness, glare and flare are judged',
       ).choices(transferNames),
     )
     .option('--all', 'read every chart in the frame, not only the largest')

@@ -26,7 +26,7 @@ export const verifyCommand = (run: Run): Command =>
     new Command('verify')
       .summary('check existing LUTs with new chart frames: do they still hold?')
       .description(
-        'Puts new chart frames through LUTs made earlier, by isochip or not, and prints\n' +
+        'Puts new chart frames through LUTs made earlier, by isochip or not, and prints ' +
           'how far off the target the cameras are now, and what has changed.',
       )
       .argument('[show]', 'show file with the new frames')
@@ -34,7 +34,7 @@ export const verifyCommand = (run: Run): Command =>
         '--luts <folder>',
         'folder of the LUTs: SETUP/CAMERA.cube or .clf, or CAMERA.cube for all setups',
       )
-      .option('--files <folder>', 'only look whether the files of a match are all of one run, and whole')
+      .option('--files <folder>', 'only check that the files of a match are whole and all from one run')
       .option('--json', 'print one JSON document instead of the table')
       .addOption(strictOption())
       .action(async (show: string | undefined, options: Options) => {

@@ -8,7 +8,7 @@ export interface YcbcrFlags {
 }
 
 export const ycbcrMatrixOption = (): Option =>
-  new Option('--ycbcr-matrix <name>', 'clip: its Y′CbCr matrix, where the tag is\nmissing or wrong').choices([
+  new Option('--ycbcr-matrix <name>', 'clip: its Y′CbCr matrix, where the tag is missing or wrong').choices([
     'bt709',
     'bt2020',
     'bt601',

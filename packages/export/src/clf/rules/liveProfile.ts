@@ -37,7 +37,7 @@ export function liveProfileFault(nodes: readonly ProcessNode[]): string | undefi
   if (!/^(Range, )?LUT3D(, Range)?$/.test(kinds)) return `its nodes are ${kinds.slice(0, 80)}`
   const lattice = nodes.findIndex(({ type }) => type === 'LUT3D')
   for (const [i, node] of nodes.entries()) {
-    if (node.type === 'LUT3D' && node.size !== 33) return `its LUT3D has ${node.size} nodes a side`
+    if (node.type === 'LUT3D' && node.size !== 33) return `its LUT3D has ${node.size} nodes per axis`
     if (node.type === 'LUT3D' && node.interpolation !== 'tetrahedral') return 'its LUT3D is not tetrahedral'
     if (node.type === 'Range' && node.style !== 'noClamp') return 'its Range clamps'
     if (node.type === 'Range' && !isLiveRange(node, i < lattice)) {

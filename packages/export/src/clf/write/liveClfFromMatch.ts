@@ -19,7 +19,7 @@ export interface LiveClfOptions extends Pick<ClfMatchOptions, 'id' | 'name' | 'd
 
 /**
  * A match in the profile *Live Broadcast LUT33* of SMPTE ST 2136-10, the form in which LUT boxes of live productions are fed:
- * one lattice of 33 nodes a side over narrow-range code values, to be interpolated tetrahedrally. A full-range signal
+ * one lattice of 33 nodes per axis over narrow-range code values, to be interpolated tetrahedrally. A full-range signal
  * comes to its place between two Ranges that do not clamp.
  */
 export function liveClfFromMatch(match: EncodedMatch, options: LiveClfOptions): ClfMatch {
