@@ -54,7 +54,7 @@ const cameras: { id: string; encoding: EncodingSpec; sensor: SensorName; stops: 
 const shows: { name: string; of: readonly number[]; fit: FitOptions; more: object }[] = [
   {
     name: 'matrix',
-    of: [0, 1, 2, 3, 4, 5],
+    of: [0, 2, 3],
     fit: {},
     more: { output: { formats: ['cube', 'clf', 'cdl', 'ocio'], size: 9 } },
   },

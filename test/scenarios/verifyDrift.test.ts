@@ -7,6 +7,7 @@ import type { Verification } from '@isochip/show/node'
 import { type HarbourChange, type HarbourSetup, renderHarbourKitchen } from '@isochip/synthetic'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { copiedFolder, keptFolder, scratchFolder } from '../support/scratchFolder.ts'
+import { wholeTask } from '../support/wholeTask.ts'
 import { runCommand } from './support/runCommand.ts'
 
 /*
@@ -111,11 +112,15 @@ describe('verify, with the charts of the demo shot again', () => {
 
   test.each([
     { camera: 'cross', setup: 'day', stops: 0.3, kelvin: 300 },
-    { camera: 'cross', setup: 'evening', stops: -0.3, kelvin: 300 },
-    { camera: 'crane', setup: 'day', stops: -0.3, kelvin: -300 },
     { camera: 'crane', setup: 'evening', stops: 0.3, kelvin: -300 },
-    { camera: 'crane', setup: 'day', stops: 0.3, kelvin: 0 },
     { camera: 'cross', setup: 'evening', stops: 0, kelvin: -300 },
+    ...(wholeTask
+      ? ([
+          { camera: 'cross', setup: 'evening', stops: -0.3, kelvin: 300 },
+          { camera: 'crane', setup: 'day', stops: -0.3, kelvin: -300 },
+          { camera: 'crane', setup: 'day', stops: 0.3, kelvin: 0 },
+        ] as const)
+      : []),
   ] as const)(
     '$camera, $setup, $stops stop and $kelvin K: it alone fails, and both are told',
     async ({ camera, setup, stops, kelvin }) => {

@@ -16,13 +16,23 @@ export function doubtWarning({ spec }: Encoding, doubt: EncodingDoubt): Warning 
     ({ curve, model, leaveOneOut }) =>
       `fit: { curve: ${curve}${model === 'lift-gain-matrix' ? '' : `, model: ${model}`} } leaves ${leaveOneOut.toFixed(2)}`,
   )
-  const message = [
-    `the ${range ? 'range' : 'curve'} declared for this camera (${curveName(spec.transfer)}, ${spec.range} range) does not explain its grey scale and colours: mean ΔE00 ${declared.mean.toFixed(2)}, leave-one-out ${declared.leaveOneOut.toFixed(2)}`,
-    ...(doubt.black === undefined
+  const curve = `${curveName(spec.transfer)}, ${spec.range} range`
+  const black =
+    doubt.black === undefined
       ? []
       : [
-          `black reads ${(100 * doubt.black).toFixed(1)} % of white, less than no light: it is crushed in the camera, or full range is read as narrow`,
-        ]),
+          `black reads ${(100 * doubt.black).toFixed(1)} % of white, less than no light, by the curve declared for this camera (${curve}): it is crushed in the camera, or full range is read as narrow`,
+        ]
+  // Where black alone speaks against it, the rest may well be explained.
+  const rest =
+    black.length > 0 && others.length === 0
+      ? []
+      : [
+          `the ${range ? 'range' : 'curve'} declared for this camera (${curve}) does not explain its grey scale and colours: mean ΔE00 ${declared.mean.toFixed(2)}, leave-one-out ${declared.leaveOneOut.toFixed(2)}`,
+        ]
+  const message = [
+    ...rest,
+    ...black,
     ...(others.length === 0 ? [] : [`it looks more like ${others.join(', or ')}`]),
     ...(ways.length === 0 ? [] : [`${ways.join('; ')} (leave-one-out)`]),
     'look at gamma or log setting, range, knee, black stretch and picture style of the camera',
