@@ -105,15 +105,15 @@ export const constants = {
     /** Largest share of its cells out of the picture. */
     mostOutside: 0.35,
     /** Places that get a full fit. */
-    most: 12,
+    most: 8,
     /** The same of those that reach out of the picture. */
     mostCut: 4,
     /** Places that are ranked with regard to clipping, of thousands on a wall of tiles … */
-    mostRough: 72,
+    mostRough: 32,
     /** … and of those that reach out of the picture. */
-    mostRoughCut: 24,
+    mostRoughCut: 12,
     /** Places for which veiling glare is measured before that. */
-    mostVeiled: 36,
+    mostVeiled: 16,
     /** A cell is even when its scatter is below this share of the scatter of all. */
     even: 0.3,
     /** Places that are refined: the best by all cells … */

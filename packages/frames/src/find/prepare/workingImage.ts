@@ -109,8 +109,9 @@ function stretch(data: Float32Array): [number, number, number] {
   const clip: [number, number, number] = [2, 2, 2]
   const limits = [0, 1, 2].map((channel) => {
     const [low, high] = extremes(data, channel)
-    const coarse = quantiles(data, channel, low, high)(constants.prepare.coarseTop)
-    const fine = quantiles(data, channel, low, Math.min(high, coarse * constants.prepare.coarseRoom + 1e-6))
+    const all = quantiles(data, channel, low, high)
+    const room = all(constants.prepare.coarseTop) * constants.prepare.coarseRoom + 1e-6
+    const fine = room < high ? quantiles(data, channel, low, room) : all
     return {
       low: fine(constants.prepare.low),
       high: fine(constants.prepare.high),

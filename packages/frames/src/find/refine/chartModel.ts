@@ -73,12 +73,26 @@ export function fitChartModel(
   let high = strongestLens
   const golden = (Math.sqrt(5) - 1) / 2
   const cost = (k: number) => attempt(k)?.cost ?? Number.POSITIVE_INFINITY
-  for (let round = 0; round < lensRounds; round++) {
-    const a = high - golden * (high - low)
-    const b = low + golden * (high - low)
-    if (cost(a) < cost(b)) high = b
-    else low = a
+  // Of the two places of a round one is a place of the next.
+  let [a, b] = [high - golden * (high - low), low + golden * (high - low)]
+  let [costA, costB] = [cost(a), cost(b)]
+  for (let round = 1; round < lensRounds; round++) {
+    if (costA < costB) {
+      high = b
+      b = a
+      costB = costA
+      a = high - golden * (high - low)
+      costA = cost(a)
+    } else {
+      low = a
+      a = b
+      costA = costB
+      b = low + golden * (high - low)
+      costB = cost(b)
+    }
   }
+  if (costA < costB) high = b
+  else low = a
   const best = attempt((low + high) / 2)
   return best !== undefined && best.cost < lensGain * plain.cost ? best.model : plain.model
 }
