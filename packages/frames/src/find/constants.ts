@@ -323,10 +323,10 @@ export const constants = {
       away: 0.28,
       clear: 0.12,
     },
-    /** What may be spent on one picture, and on all sizes of a frame; as in `budget`, few places are refined besides. */
-    budget: { look: 600, total: 1000 },
-    /** What a figure costs that is tried, and a place that is grown. */
-    cost: { anchor: 1, grown: 0.15 },
+    /** What may be spent on one picture, and on all sizes of a frame; as in `budget`. */
+    budget: { look: 400, total: 700 },
+    /** What a figure costs that is tried, a place that is grown, and one that is refined. */
+    cost: { anchor: 1, grown: 0.15, refined: 40 },
     refine: {
       /** Points about a circle at which its edge is looked for. */
       around: 16,
@@ -377,9 +377,9 @@ export const constants = {
    */
   budget: {
     /** All of a frame, but for … */
-    total: 1600,
+    total: 800,
     /** … growing lattices, by round and member. */
-    growing: 100,
+    growing: 40,
     grown: 0.002,
     /** Candidates that are looked at, the largest. Cluttered rooms have hundreds. */
     chips: 3000,

@@ -35,19 +35,22 @@ function shrink(frame: Frame, scale: number) {
   const width = Math.max(1, Math.floor(fw * scale + 1e-9))
   const height = Math.max(1, Math.floor(fh * scale + 1e-9))
   const out = new Float32Array(3 * width * height)
-  // Of each frame pixel: the first sample of the working pixel where it begins, and the share of it that falls there.
-  const target = new Int32Array(fw)
-  const share = new Float64Array(fw)
-  for (let x = 0; x < fw; x++) {
-    const to = Math.floor(x * scale)
-    target[x] = 3 * Math.min(to, width)
-    share[x] = Math.min(1, (to + 1 - x * scale) / scale)
+  // Of each working pixel the first frame pixel that begins in it, and the share of its last one that falls into it.
+  const begin = new Int32Array(width + 2).fill(fw)
+  const share = new Float64Array(width + 1)
+  for (let x = fw - 1; x >= 0; x--) {
+    const place = x * scale
+    const whole = Math.floor(place)
+    const to = Math.min(whole, width)
+    const last = begin[to] === fw
+    if (last) share[to] = Math.min(1, (whole + 1 - place) / scale)
+    begin[to] = x
   }
   const row = new Float64Array(3 * (width + 2))
   const weight = (scale * scale) / frame.codeScale
   for (let sy = 0; sy < fh; sy++) {
     const samples = data.subarray(3 * sy * fw, 3 * (sy + 1) * fw)
-    addRow(samples instanceof Float32Array ? samples.map(finite) : samples, target, share, row)
+    addRow(samples instanceof Float32Array ? samples.map(finite) : samples, begin, share, row)
     const y = Math.floor(sy * scale)
     const first = Math.min(1, (y + 1 - sy * scale) / scale)
     for (const [line, part] of [
@@ -65,42 +68,35 @@ function shrink(frame: Frame, scale: number) {
 const finite = (value: number) => (Number.isFinite(value) ? value : 0)
 
 /**
- * A row of pixels by the working pixels under which they lie, each in its shares. Sums stay at hand until they are whole:
- * to add to the same place of an array over and over is to wait for it.
+ * A row of pixels by the working pixels under which they lie, the last of each in its shares. Sums stay at hand until they are
+ * whole: to add to the same place of an array over and over is to wait for it.
  */
-function addRow(samples: Frame['data'], target: Int32Array, share: Float64Array, row: Float64Array): void {
-  let to = 0
+function addRow(samples: Frame['data'], begin: Int32Array, share: Float64Array, row: Float64Array): void {
   let [r, g, b] = [0, 0, 0]
-  let [nextR, nextG, nextB] = [0, 0, 0]
-  for (let x = 0, at = 0; x < target.length; x++, at += 3) {
-    if (target[x] !== to) {
-      row[to] = r
-      row[to + 1] = g
-      row[to + 2] = b
-      to = target[x]!
-      r = nextR
-      g = nextG
-      b = nextB
-      nextR = 0
-      nextG = 0
-      nextB = 0
+  for (let to = 0; to < share.length; to++) {
+    const last = 3 * (begin[to + 1]! - 1)
+    let at = 3 * begin[to]!
+    if (at > last) {
+      // The rest on the right may have no pixel of its own.
+      row[3 * to] = r
+      row[3 * to + 1] = g
+      row[3 * to + 2] = b
+      continue
     }
-    const first = share[x]!
-    const rest = 1 - first
-    r += samples[at]! * first
-    g += samples[at + 1]! * first
-    b += samples[at + 2]! * first
-    if (!(rest > 0)) continue
-    nextR += samples[at]! * rest
-    nextG += samples[at + 1]! * rest
-    nextB += samples[at + 2]! * rest
+    for (; at < last; at += 3) {
+      r += samples[at]!
+      g += samples[at + 1]!
+      b += samples[at + 2]!
+    }
+    const part = share[to]!
+    row[3 * to] = r + samples[at]! * part
+    row[3 * to + 1] = g + samples[at + 1]! * part
+    row[3 * to + 2] = b + samples[at + 2]! * part
+    const rest = 1 - part
+    r = rest > 0 ? samples[at]! * rest : 0
+    g = rest > 0 ? samples[at + 1]! * rest : 0
+    b = rest > 0 ? samples[at + 2]! * rest : 0
   }
-  row[to] = r
-  row[to + 1] = g
-  row[to + 2] = b
-  row[to + 3] = nextR
-  row[to + 4] = nextG
-  row[to + 5] = nextB
 }
 
 /** Stretches and bends every channel in place; returns where each clips. */

@@ -46,7 +46,7 @@ interface Draft {
 /** Looks for one chart of regions: places by geometry, which of them and which way up by colours, then the edges. */
 export function findRegions(task: RegionTask, chart: Constellation): FoundRegions[] {
   const { image, blobs, budget } = task
-  const { refined, promising, fitted } = constants.regions
+  const { refined, promising, fitted, cost } = constants.regions
   const turns = constellationPlaces(blobs, chart, budget).flatMap(({ map, matched }) =>
     turnsOf(chart, map).map((one) => ({ map: one, matched, rank: roughly(image, chart, one) })),
   )
@@ -62,6 +62,7 @@ export function findRegions(task: RegionTask, chart: Constellation): FoundRegion
   const found: FoundRegions[] = []
   for (const draft of drafts.slice(0, refined)) {
     if (draft.explained < promising) break
+    budget.left -= cost.refined
     const one = settle(task, chart, draft, drafts)
     if (one !== undefined) found.push(one)
   }
