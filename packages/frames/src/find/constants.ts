@@ -379,7 +379,7 @@ export const constants = {
     /** All of a frame, but for … */
     total: 800,
     /** … growing lattices, by round and member. */
-    growing: 40,
+    growing: 65,
     grown: 0.002,
     /** Candidates that are looked at, the largest. Cluttered rooms have hundreds. */
     chips: 3000,
