@@ -1,10 +1,13 @@
 import { createHash } from 'node:crypto'
 import { cpSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { builtinChart, type Chart, type ChartGeometry } from '@isochip/core'
+import { builtinChart, type Chart, type ChartGeometry, resolveEncoding } from '@isochip/core'
 import { chartToJson, readingsToCsv } from '@isochip/frames'
-import { matchShow } from '@isochip/show/node'
+import { decodeFrame } from '@isochip/frames/node'
+import type { ShowCorners } from '@isochip/show'
+import { matchShow, readShot } from '@isochip/show/node'
 import { beforeAll, describe, expect, test } from 'vitest'
+import { Memo } from '../../packages/show/src/memo/memo.ts'
 import { filesBelow } from '../support/filesBelow.ts'
 import { replaced, smallCameras, smallFrame, smallReadings, writeSmallShow } from './support/smallShow.ts'
 
@@ -166,6 +169,39 @@ describe('a result of an earlier run is not used again where', () => {
     writeFileSync(join(folder, 'wide.png'), await smallFrame(smallCameras[2]!))
     await renewed(base, wide)
     writeFileSync(join(folder, 'wide.png'), old)
+  })
+
+  test('the library that decodes stills, or the program for the rest, is of another release', async () => {
+    const memo = (stills: string, footage: string) =>
+      new Memo(join(folder, 'releases'), undefined, {
+        stills: () => Promise.resolve(stills),
+        footage: () => Promise.resolve(footage),
+      })
+    const { width, height, data } = await decodeFrame(join(folder, 'wide.png'))
+    // As a picture of 16 bits, the high byte first.
+    const codes = Buffer.from(Uint16Array.from(data).buffer).swap16()
+    writeFileSync(
+      join(folder, 'wide.ppm'),
+      Buffer.concat([Buffer.from(`P6 ${width} ${height} 65535\n`), codes]),
+    )
+    const read = async (frames: readonly string[], kept: Memo) => {
+      const corners = [...base.matchAll(/\[(\d+), (\d+)\]/g)]
+        .slice(0, 4)
+        .map(([, x, y]) => [Number(x), Number(y)] as const) as unknown as ShowCorners
+      const shot = { kind: 'frames', setup: 'default', frames, corners } as const
+      const encoding = resolveEncoding('bt709')
+      return (await readShot(shot, { chart, encoding, camera: 'wide', folder, place: {}, memo: kept })).cached
+    }
+    for (const [frames, other] of [
+      [['wide.png'], memo('2', '1')],
+      [['wide.ppm'], memo('1', '2')],
+      // The second file has a say as well.
+      [['wide.png', 'wide.ppm'], memo('1', '2')],
+    ] as const) {
+      expect(await read(frames, memo('1', '1'))).toBe(false)
+      expect(await read(frames, memo('1', '1'))).toBe(true)
+      expect(await read(frames, other)).toBe(false)
+    }
   })
 
   test('readings are others', async () => {

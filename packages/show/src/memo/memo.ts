@@ -2,14 +2,14 @@ import { createHash, randomBytes } from 'node:crypto'
 import { mkdir, readdir, readFile, rename, rm, stat, utimes, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { deserialize, serialize } from 'node:v8'
-import { footageVersion } from '@isochip/frames/node'
+import { footageVersion, stillsVersion } from '@isochip/frames/node'
 import type * as z from 'zod'
 import { version } from '../version.ts'
 
 /** Set by the build: a checksum of the sources. Without one, whoever works on them has a cache folder of their own. */
 declare const ISOCHIP_SOURCES: string | undefined
 const sources = typeof ISOCHIP_SOURCES === 'string' ? ISOCHIP_SOURCES : 'sources'
-/** The engine's own functions (powers, logarithms) and its codecs have a say in the last digits of a result. */
+/** The engine's own functions and codecs may have a say in the last digits of a result. */
 const engine = `node ${process.versions.node}, ${process.arch}`
 
 const day = 24 * 3600 * 1000
@@ -21,6 +21,9 @@ const magic = 'isochip-kept/2\n'
 const hexLength = 64
 /** Key and digest, each on a line, before the value. */
 const headLength = magic.length + 2 * (hexLength + 1)
+
+/** The library that decodes stills; the program that decodes footage and all other pictures. */
+export type Decoder = 'stills' | 'footage'
 
 /** One kind of result that is kept. */
 export interface Step<T> {
@@ -50,11 +53,21 @@ export class Memo {
   /** Without a folder nothing is kept. */
   readonly folder: string | undefined
   readonly #discarded: (entry: DiscardedEntry) => void
-  #decoder: Promise<string | undefined> | undefined
+  readonly #ask: Readonly<Record<Decoder, () => Promise<string | undefined>>>
+  readonly #decoders = new Map<Decoder, Promise<string | undefined>>()
 
-  constructor(folder?: string, discarded: (entry: DiscardedEntry) => void = () => undefined) {
+  /** @param ask says which release of a decoder is here */
+  constructor(
+    folder?: string,
+    discarded: (entry: DiscardedEntry) => void = () => undefined,
+    ask: Readonly<Record<Decoder, () => Promise<string | undefined>>> = {
+      stills: stillsVersion,
+      footage: footageVersion,
+    },
+  ) {
     this.folder = folder
     this.#discarded = discarded
+    this.#ask = ask
   }
 
   /** Key of whatever a result depends on: plain data, with maps and bytes in it. */
@@ -99,10 +112,11 @@ export class Memo {
     return entry.value
   }
 
-  /** Which program decodes footage here: readings depend on it. */
-  decoder(): Promise<string | undefined> {
-    this.#decoder ??= footageVersion()
-    return this.#decoder
+  /** Which release of a decoder is here: readings depend on it. */
+  decoder(of: Decoder): Promise<string | undefined> {
+    const found = this.#decoders.get(of) ?? this.#ask[of]()
+    this.#decoders.set(of, found)
+    return found
   }
 
   async keep<T>(step: Step<T>, inputs: unknown, value: T): Promise<void> {

@@ -14,7 +14,7 @@ import { fromShow, portable } from '../files/filePaths.ts'
 import type { CameraEncoding } from '../load/measuredEncoding.ts'
 import { withPlace } from '../load/planShow.ts'
 import { type FileStamp, type FileSums, fileStamp } from '../memo/fileSums.ts'
-import { Memo, type Step } from '../memo/memo.ts'
+import { type Decoder, Memo, type Step } from '../memo/memo.ts'
 import { type PictureSource, reducedFrame } from '../pictures/takePicture.ts'
 import { checkCancelled } from '../progress/checkCancelled.ts'
 import type { FramesShot, ReadingsShot, YcbcrReading } from '../showFile/show.ts'
@@ -166,8 +166,8 @@ interface ShotInputs {
   readonly corners: FramesShot['corners']
   readonly footage: FootageReading
   readonly files: readonly InputFile[]
-  /** Of the program that decodes the footage. */
-  readonly decoder: string | undefined
+  /** Releases of what decodes the files. */
+  readonly decoders: readonly (string | undefined)[]
 }
 
 const shotStep: Step<SampledShot> = {
@@ -182,14 +182,15 @@ async function shotInputs(
 ): Promise<ShotInputs> {
   const { camera, chart, encoding, memo } = context
   const { setup, corners } = shot
-  const still = memo?.folder === undefined || (await kindOf(files[0]!.path)) === 'still'
+  const kinds = memo?.folder === undefined ? [] : await Promise.all(files.map(({ path }) => kindOf(path)))
+  const decoders = new Set(kinds.map((kind): Decoder => (kind === 'still' ? 'stills' : 'footage')))
   return {
     chart,
     encoding: encoding.spec,
     corners,
     footage: readingOf(shot, context),
     files: files.map(({ name, sha256 }) => ({ path: name, sha256, camera, setup })),
-    decoder: still ? undefined : await memo?.decoder(),
+    decoders: await Promise.all([...decoders].map((one) => memo?.decoder(one))),
   }
 }
 
