@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { consumer } from '../../../test/support/consumer.ts'
-import { layoutBytes, rgbLayout, unpackRgb } from '../src/node/pixelFormat.ts'
+import { layoutBytes, rgbLayout, unpackRgb } from '../src/node/footage/pixelFormat.ts'
 
 const ffmpeg = consumer('ffmpeg')
 const width = 16

@@ -1,4 +1,4 @@
-import { scaled } from './scaled.ts'
+import { scaled } from './parts/scaled.ts'
 
 // ln 2 in two pieces, the first with 21 trailing zeros, so that k times it is exact.
 const ln2High = 0.6931471803691238

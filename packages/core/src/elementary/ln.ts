@@ -1,6 +1,6 @@
-import { logSeries } from './logSeries.ts'
-import { powersOfTwo } from './powersOfTwo.ts'
-import { double, high, words } from './words.ts'
+import { logSeries } from './parts/logSeries.ts'
+import { powersOfTwo } from './parts/powersOfTwo.ts'
+import { double, high, words } from './parts/words.ts'
 
 /** Natural logarithm within 1 ulp; NaN below zero. After fdlibm's `e_log.c` (Sun Microsystems, 1993). */
 export function ln(x: number): number {

@@ -1,5 +1,5 @@
-import { logSeries } from './logSeries.ts'
-import { exponentOf, splitLog } from './splitLog.ts'
+import { logSeries } from './parts/logSeries.ts'
+import { exponentOf, splitLog } from './parts/splitLog.ts'
 
 // 1/ln 10 and log10 of 2 in two pieces, the first with 24 and 42 bits, so that their products below are exact.
 const perLn10High = 0.4342944920063019

@@ -1,5 +1,5 @@
-import { logSeries } from './logSeries.ts'
-import { exponentOf, splitLog } from './splitLog.ts'
+import { logSeries } from './parts/logSeries.ts'
+import { exponentOf, splitLog } from './parts/splitLog.ts'
 
 // 1/ln 2 in two pieces, the first with 24 bits, so that its product with 24 bits is exact.
 const perLn2High = 1.4426950216293335

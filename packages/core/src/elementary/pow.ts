@@ -1,6 +1,6 @@
-import { powersOfTwo } from './powersOfTwo.ts'
-import { scaled } from './scaled.ts'
-import { double, high, words } from './words.ts'
+import { powersOfTwo } from './parts/powersOfTwo.ts'
+import { scaled } from './parts/scaled.ts'
+import { double, high, words } from './parts/words.ts'
 
 /**
  * base^exponent within 1 ulp, with the special values of ECMA-262.

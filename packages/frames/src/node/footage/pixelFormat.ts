@@ -1,6 +1,6 @@
 import { endianness } from 'node:os'
-import type { Frame, FrameBits } from '../frame/frame.ts'
-import { samplesOf } from './samplesOf.ts'
+import type { Frame, FrameBits } from '../../frame/frame.ts'
+import { samplesOf } from '../samplesOf.ts'
 
 /** How the samples of a raw picture without chroma subsampling lie in memory. */
 export interface RgbLayout {

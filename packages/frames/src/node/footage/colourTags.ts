@@ -1,8 +1,8 @@
 import { open } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import type { PrimariesName, Range, TransferName } from '@isochip/core'
-import { runTool } from './runTool.ts'
-import { fileFormat } from './sniffFormat.ts'
+import { runTool } from '../runTool.ts'
+import { fileFormat } from '../sniffFormat.ts'
 
 /** What a file says of its own encoding. Cameras are known to write tags that are not so: propose, do not trust. */
 export interface ColourTags {

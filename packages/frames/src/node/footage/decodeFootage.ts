@@ -1,7 +1,7 @@
-import { createFrame, type DecodedFrame } from '../frame/frame.ts'
+import { createFrame, type DecodedFrame } from '../../frame/frame.ts'
+import { runTool } from '../runTool.ts'
 import { type ClipReading, footageFault, lastLine, openFootage, type Stream } from './openFootage.ts'
 import { layoutBytes, unpackRgb } from './pixelFormat.ts'
-import { runTool } from './runTool.ts'
 
 export interface FootageOptions extends ClipReading {
   /** Where to begin: seconds from the start of the clip; the frame that is on screen then. Default 0. */

@@ -1,5 +1,5 @@
 import { isIsochipError } from '@isochip/core'
-import { runTool } from './runTool.ts'
+import { runTool } from '../runTool.ts'
 
 /**
  * Which ffmpeg decodes footage here: its first line about itself, by which one release is told from another.

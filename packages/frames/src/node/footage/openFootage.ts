@@ -1,11 +1,10 @@
 import { readFile } from 'node:fs/promises'
 import { resolve } from 'node:path'
 import { exp2, IsochipError, type Warning, type WarningCode } from '@isochip/core'
-import type { Frame } from '../frame/frame.ts'
-import { exrFault } from './exrFault.ts'
-import { type RgbLayout, rgbLayout } from './pixelFormat.ts'
-import { regularFile } from './regularFile.ts'
-import { runTool } from './runTool.ts'
+import type { Frame } from '../../frame/frame.ts'
+import { exrFault } from '../exrFault.ts'
+import { regularFile } from '../regularFile.ts'
+import { runTool } from '../runTool.ts'
 import {
   movieKind,
   otherFormat,
@@ -14,7 +13,8 @@ import {
   type SniffedFormat,
   sniffFormat,
   tgaHead,
-} from './sniffFormat.ts'
+} from '../sniffFormat.ts'
+import { type RgbLayout, rgbLayout } from './pixelFormat.ts'
 
 /** How a clip is to be read. */
 export interface ClipReading {

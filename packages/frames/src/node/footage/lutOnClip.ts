@@ -1,7 +1,7 @@
 import { basename, dirname, resolve } from 'node:path'
 import { IsochipError, type Warning } from '@isochip/core'
+import { runTool } from '../runTool.ts'
 import { type ClipReading, lastLine, openFootage, type Stream } from './openFootage.ts'
-import { runTool } from './runTool.ts'
 
 interface Codec {
   readonly pixelFormat: string
