@@ -66,20 +66,23 @@ function patchNumbers(
   const field = evennessField(match, chart)
   const excludes = patches.some(({ excluded }) => excluded !== undefined)
   const stages = [' as shot', ' matched', ' target']
+  const roles = chart.patches.some(({ role }) => role !== undefined)
   const heads = [
+    ...(roles ? ['role'] : []),
     ...stages.flatMap((stage) => ['R′', 'G′', 'B′'].map((channel) => `${channel}${stage} %`)),
     ...stages.flatMap((stage) => [`Cb${stage}`, `Cr${stage}`]),
     ...['ΔE00 as shot', 'balanced', 'matched', 'leave-one-out', 'weight'],
     ...(field === undefined ? [] : ['light, stops']),
     ...(excludes ? ['excluded because'] : []),
   ]
-  const row = ({ index, name, code, ycbcr, excluded, result }: FittedSignals): NumbersRow => {
+  const row = ({ index, name, role, code, ycbcr, excluded, result }: FittedSignals): NumbersRow => {
     const { dE00, leaveOneOut, weight } = result
     const signals = ['source', 'matched', 'target'] as const
     return {
       patch: index,
       name,
       cells: [
+        ...(roles ? [role ?? ''] : []),
         ...signals.flatMap((stage) => three(code[stage], percentText)),
         ...signals.flatMap((stage) => [chromaText(ycbcr[stage].cb), chromaText(ycbcr[stage].cr)]),
         ...[dE00.before, dE00.balanced, dE00.after].map(deltaEText),
@@ -97,7 +100,7 @@ function patchNumbers(
     numbers(
       'grey scale, deviation from the target in %',
       'step',
-      heads.slice(0, 6),
+      heads.slice(roles ? 1 : 0, roles ? 7 : 6),
       steps.map(({ index, name, code }) => ({
         patch: index,
         name,
@@ -128,6 +131,9 @@ function patchFields(
       ? 'Top left: as shot; top right: matched; bottom: target; all as sRGB. Figure: ΔE00 matched; ▲ above the worst of the tolerance.'
       : 'As shot, as sRGB: what the other cameras are matched to.',
     fields(patches, chartCells(chart), tolerance.max, `${who}: every patch ${stages}`),
+    undefined,
+    // Where patches stand in no rows, small ones lie far apart.
+    chart.regions === undefined ? '' : 'broad',
   )
 }
 
@@ -160,7 +166,7 @@ function waveformFigure(
     `R′, G′ and B′ of each patch at its place across the chart, ${delivery ? `as the LUT puts it out (${encodingText(camera.outputEncoding)})` : 'BT.709 signal'}. Dashed: as shot; broad: matched; thin line: target.${delivery ? ' Red dashes: the preferred range of EBU R 103.' : ''}`,
     waveform(
       delivery ? patches.map(({ index, name }) => ({ index, code: code(lights.get(name)!) })) : patches,
-      chartCells(chart).columns,
+      chartCells(chart),
       delivery,
       `${who}: waveform of the chart, as shot and matched`,
     ),
@@ -266,6 +272,8 @@ function evennessFigure({ match }: FittedCamera, { chart }: ShowReport, who: str
     'Evenness of the light across the chart',
     `${stops} ± ${error} stop from darkest to brightest, ${evenness.divided ? 'flat-fielded' : 'not corrected'}. Filled circle: brighter than the mean; open: darker; in stops. Aim for a tenth of a stop.`,
     evennessMap(field, chartCells(chart), `${who}: light across the chart in stops`),
+    undefined,
+    chart.regions === undefined ? '' : 'broad',
   )
 }
 

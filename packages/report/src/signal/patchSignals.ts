@@ -3,6 +3,7 @@ import {
   type Chart,
   isNeutral,
   type PatchResult,
+  type PatchRole,
   type PrimariesSpec,
   primariesConversion,
   resolvePrimaries,
@@ -26,6 +27,8 @@ export interface PatchSignals {
   /** Place in the chart: the same number in every camera. */
   readonly index: number
   readonly name: string
+  /** What it is for in the chart. */
+  readonly role?: PatchRole
   readonly neutral: boolean
   /** Why the patch had no part in the match. */
   readonly excluded?: string
@@ -63,6 +66,7 @@ export function patchSignals(
     return {
       index,
       name: patch.name,
+      ...(patch.role === undefined ? {} : { role: patch.role }),
       neutral: isNeutral(patch),
       ...(own.excluded === undefined ? {} : { excluded: own.excluded }),
       code,

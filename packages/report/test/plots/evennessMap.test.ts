@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest'
 import { evennessMap } from '../../src/plots/camera/evennessMap.ts'
+import { gridCells } from '../support/gridCells.ts'
 import { elements } from '../support/svg.ts'
 
-const picture = evennessMap([-0.2, 0.05, 0.2, 0], { rows: 2, columns: 2 }, 'test')
+const picture = evennessMap([-0.2, 0.05, 0.2, 0], gridCells(2, 2), 'test')
 
 describe('evennessMap', () => {
   it('has open spots for darker, full ones for brighter, in the chart’s places, area by stops', () => {

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { fieldShapes, fields } from '../../src/plots/camera/fields.ts'
+import { gridCells } from '../support/gridCells.ts'
 import { patchesOf } from '../support/patchesOf.ts'
 import { elements, patchGroup } from '../support/svg.ts'
 
@@ -16,7 +17,7 @@ const picture = fields(
       excluded: 'clips',
     },
   ]),
-  { rows: 1, columns: 2 },
+  gridCells(1, 2),
   3,
   'test',
 )

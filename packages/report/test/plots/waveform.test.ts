@@ -1,6 +1,7 @@
 import type { Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
 import { waveform, waveformGraticule, waveformScale, waveformSpan } from '../../src/plots/camera/waveform.ts'
+import { gridCells } from '../support/gridCells.ts'
 import { elements, patchGroup, rounding, withClass } from '../support/svg.ts'
 
 const grey = (level: number): Vec3 => [level, level, level]
@@ -43,7 +44,12 @@ describe('waveform', () => {
   it('puts 75 % white of colour bars on 721 in all channels, and yellow without blue', () => {
     // SMPTE RP 219: 75 % white is 721 in Y′ of 10 bits. From memory.
     const y = waveformScale((721 - 64) / 876)
-    const picture = waveform([patch(0, grey(0.75)), patch(1, [0.75, 0.75, 0])], 2, false, 'test')
+    const picture = waveform(
+      [patch(0, grey(0.75)), patch(1, [0.75, 0.75, 0])],
+      gridCells(1, 2),
+      false,
+      'test',
+    )
     const [white, yellow] = [0, 1].map((index) =>
       traces(/class="mt" d="([^"]+)"/.exec(patchGroup(picture, index))![1]!),
     )
@@ -58,10 +64,10 @@ describe('waveform', () => {
   })
 
   it('has each patch at its place across the chart, one row over another', () => {
-    const [first, second, below] = [0, 1, 6].map((index) => waveformSpan(index, 6))
+    const [first, second, below] = [0, 1, 6].map((index) => waveformSpan(index, gridCells(2, 6)))
     expect(second!.from).toBeGreaterThan(first!.from + first!.length)
     expect(below).toEqual(first)
-    const picture = waveform([patch(1, grey(0.5))], 6, false, 'test')
+    const picture = waveform([patch(1, grey(0.5))], gridCells(1, 6), false, 'test')
     const [red, green] = traces(/class="as" d="([^"]+)"/.exec(patchGroup(picture, 1))![1]!)
     expect(green!.x - red!.x).toBeGreaterThan(
       6 * (first!.length + (second!.from - first!.from - first!.length)),
@@ -70,7 +76,7 @@ describe('waveform', () => {
   })
 
   it('lets the target reach out at both ends of the match, and cuts off what no code can carry', () => {
-    const picture = waveform([patch(0, grey(3), grey(0.5), grey(0.4))], 1, true, 'test')
+    const picture = waveform([patch(0, grey(3), grey(0.5), grey(0.4))], gridCells(1, 1), true, 'test')
     const group = patchGroup(picture, 0)
     const of = (stage: string) => traces(new RegExp(`class="${stage}" d="([^"]+)"`).exec(group)![1]!)[0]!
     expect(of('aim').x).toBeLessThan(of('mt').x)

@@ -5,6 +5,7 @@ import { type Markup, markup } from '../../page/markup.ts'
 import { preferredRange } from '../../signal/levels.ts'
 import type { Trio } from '../../signal/patchSignals.ts'
 import { picture } from '../frame.ts'
+import type { ChartCells } from './chartCells.ts'
 
 const panel = { width: 330, gap: 22 }
 const margin = { left: 46, right: 62, top: 26, bottom: 8 }
@@ -30,9 +31,12 @@ const left = (channel: number) => margin.left + channel * (panel.width + panel.g
 const channels = ['r', 'g', 'b'] as const
 
 /** Where the trace of a patch begins and ends in each channel: its place across the chart. */
-export function waveformSpan(index: number, columns: number): { from: number; length: number } {
+export function waveformSpan(
+  index: number,
+  { columns, at }: Pick<ChartCells, 'columns' | 'at'>,
+): { from: number; length: number } {
   const column = panel.width / columns
-  return { from: (index % columns) * column + 0.12 * column, length: 0.76 * column }
+  return { from: (at[index]![0] + 0.12) * column, length: 0.76 * column }
 }
 
 /** What every waveform of a page has in common, defined once in it: levels in percent at the left, in 10 bits at the right. */
@@ -64,13 +68,13 @@ export interface WaveformPatch {
  */
 export function waveform(
   patches: readonly WaveformPatch[],
-  columns: number,
+  cells: Pick<ChartCells, 'columns' | 'at'>,
   legal: boolean,
   label: string,
 ): Markup {
   const [bottom, top] = waveformScale.range() as [number, number]
   const one = ({ index, code }: WaveformPatch) => {
-    const { from, length } = waveformSpan(index, columns)
+    const { from, length } = waveformSpan(index, cells)
     const trace = (of: Vec3, more: number) =>
       of
         .map((level, i) => {
