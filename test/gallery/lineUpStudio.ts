@@ -21,13 +21,22 @@ const none = { rg: 0, rb: 0, gr: 0, gb: 0, br: 0, bg: 0 }
 const chart = builtinChart('chart24')
 const encoding = resolveEncoding('bt709')
 const working = resolvePrimaries('bt709')
+/** FAULT=gamma, flare or pedestal: cameras with just that fault beside what is off at all of them; none: without any of the three. */
+const faults = {
+  none: { gamma: 1, flare: 0.004, pedestal: [0, 0, 0] },
+  gamma: { gamma: 1.12, flare: 0.004, pedestal: [0, 0, 0] },
+  flare: { gamma: 1, flare: 0.024, pedestal: [0, 0, 0] },
+  pedestal: { gamma: 1, flare: 0.004, pedestal: [0.03, 0.03, 0.03] },
+} as const
+const fault = faults[(process.env.FAULT ?? '') as keyof typeof faults] ?? {}
+const asked = new Map<string, number>()
 const priors = new Map(sensorNames.map((sensor) => [sensor, builtInTerms(sensor)]))
 const table: { at: number[]; lut: number[] }[] = []
 const begun = process.cpuUsage()
 for (let number = first; number < first + cameras; number++) {
   const { camera, reference } = drawStudio(number)
   const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
-  const studio = studioCamera(camera, chart)
+  const studio = studioCamera({ ...camera, ...fault }, chart)
   const earlier: {
     readings: ReturnType<typeof studio.shoot>
     asked: Turn
@@ -50,6 +59,9 @@ for (let number = first; number < first + cameras; number++) {
         touched,
       } = lineUp(input, earlier, { prior: priors.get(camera.sensor)! })
       row.at.push(now)
+      for (const { group } of advice.stages)
+        if (group === 'flare' || group === 'gamma')
+          asked.set(`${group} in round ${round + 1}`, (asked.get(`${group} in round ${round + 1}`) ?? 0) + 1)
       row.lut.push(withLut)
       if (process.env.SHOW !== undefined)
         console.log(
@@ -77,6 +89,7 @@ for (let number = first; number < first + cameras; number++) {
     console.log(number, (error as Error).message)
   }
 }
+console.log('asked for', Object.fromEntries(asked))
 const seconds = (process.cpuUsage(begun).user / 1e6).toFixed(1)
 const column = (round: number) => table.map(({ at }) => at[round]!).sort((a, b) => a - b)
 const q = (values: number[], share: number) =>

@@ -106,10 +106,11 @@ export {
 } from './linear/mat3.ts'
 export type { TurnAdvice } from './lineup/adviseTurn.ts'
 export { builtInMatrices } from './lineup/builtInMatrices.ts'
-export type { MatrixTerms, Turn } from './lineup/controls.ts'
+export type { MatrixTerms, Turn, TurnGroup } from './lineup/controls.ts'
+export type { GreyWord } from './lineup/greyScale.ts'
 export type { ChainBelief, MatrixPrior } from './lineup/learnChain.ts'
 export { type EarlierRound, type LineUpOptions, type LineUpRound, lineUp } from './lineup/lineUp.ts'
-export { type Controls, clicksOfTurn } from './lineup/panel.ts'
+export { type Controls, clicksOfTurn, pedestalInLight } from './lineup/panel.ts'
 export { settingBack } from './lineup/settingBack.ts'
 export { settingOf } from './lineup/settingOf.ts'
 export { type MatchInput, matchCamera } from './match/matchCamera.ts'
@@ -134,6 +135,7 @@ export type {
   Summaries,
   Summary,
 } from './match/result.ts'
+export type { ShotMatch } from './match/shotMatch.ts'
 export { applyModel, type Conversion, type LightModel, type MatchModel } from './model/model.ts'
 export { type ModelKind, modelKinds } from './model/modelKind.ts'
 export { type ColourMap, modelMap } from './model/modelMap.ts'

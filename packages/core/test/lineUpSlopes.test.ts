@@ -57,7 +57,7 @@ for (const view of ['scene', 'display'] as const) {
     )
 
     test(`derivatives of a turn, ${name} by ${view}, against central differences`, () => {
-      const free = [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11]
+      const free = Array.from({ length: 14 }, (_, i) => i)
       const cameras = [0.02, -0.01].map((pedestal) => ({
         chain: {
           behind: [
@@ -68,9 +68,13 @@ for (const view of ['scene', 'display'] as const) {
           pedestal: [pedestal, 0.01, 0],
         },
         acts: [0.9, 1.1, 1.2, 0.8],
+        bends: [0.9, 1.1] as const,
       }))
-      const problem = turnProblem(curve, signal, sight, cameras, free, new Float64Array(12))
-      const theta = Float64Array.of(0.2, -0.05, 0.1, 0.03, -0.02, 0.04, 0.01, -0.03, 0.02, 0.01, -0.01, 0.004)
+      const problem = turnProblem(curve, signal, sight, cameras, free, new Float64Array(14))
+      const theta = Float64Array.of(
+        ...[0.2, -0.05, 0.1, 0.03, -0.02, 0.04, 0.01, -0.03, 0.02, 0.01, -0.01, 0.004],
+        ...[0.006, -0.04],
+      )
       // The slopes of the curve are taken over a millionth of the signal.
       expect(worst(problem, theta)).toBeLessThan(2e-5)
     })
@@ -83,7 +87,22 @@ for (const view of ['scene', 'display'] as const) {
 
     test(`derivatives of what two turns tell, ${name} by ${view}, against central differences`, () => {
       const asked = [
-        Float64Array.of(0.3, 0.08, -0.06, 0.03, -0.02, 0.05, 0.02, -0.04, 0.01, 0.01, -0.012, 0.008),
+        Float64Array.of(
+          0.3,
+          0.08,
+          -0.06,
+          0.03,
+          -0.02,
+          0.05,
+          0.02,
+          -0.04,
+          0.01,
+          0.01,
+          -0.012,
+          0.008,
+          -0.005,
+          0.03,
+        ),
         Float64Array.of(-0.1, 0.02, 0.03, -0.02, 0.04, 0.01, -0.03, 0.02, 0.05, -0.004, 0.006, 0.003),
       ]
       const shots = [0, 1, 2].map((i) => ({

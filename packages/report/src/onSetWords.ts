@@ -22,7 +22,9 @@ export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[]
   if (setting === undefined) return []
   return instructions(setting.turn, setting.stages, sourceEncoding.range, setting.controls).map(
     ({ group, control, lines, expected }): OnSetLine => {
-      const plain = lines.map((line) => line.replace(/ {2,}(?=%|mV|10-bit)/, ' ').replaceAll(/ {2,}/g, ', '))
+      const plain = lines.map((line) =>
+        line.replace(/ {2,}(?=%|mV|1[02]-bit)/, ' ').replaceAll(/ {2,}/g, ', '),
+      )
       const left = `→ ΔE00 ${deltaEText(expected)}`
       // The lines of the pedestal say the same in three units, those of the matrix go on.
       const joined = plain.join(group === 'matrix' ? ', ' : '; ')

@@ -32,7 +32,7 @@ const set = (part: Partial<typeof camera.match> = {}) => ({
 describe('on set', () => {
   it('gives the controls in their order, in their units, with what is expected after each', () => {
     expect(onSetLines(set()).map(({ what, say }) => `${what}: ${say}`)).toEqual([
-      'pedestal: R −2.0, G +0.0, B +0.4 % of the signal; R −14, G +0, B +3 mV; R −20, G +0, B +4 10-bit codes → ΔE00 4.00',
+      'pedestal: R −2.0, G +0.0, B +0.4 % of the signal; R −14, G +0, B +3 mV; R −20, G +0, B +4 10-bit codes; R −82, G +0, B +16 12-bit codes → ΔE00 4.00',
       'exposure: open 0.50 stop (+3.0 dB) → ΔE00 2.50',
       'white balance gains: R +10.0 % (+0.83 dB), B −10.0 % (−0.92 dB); as light: 12 mired warmer, 0.0020 Duv more magenta → ΔE00 1.20',
       'matrix: R-G −0.100, R-B +0.000, G-R +0.000, G-B +0.000, B-R +0.000, B-G +0.050 → ΔE00 0.60',

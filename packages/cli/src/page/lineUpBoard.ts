@@ -2,7 +2,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http'
 import type { Encoding } from '@isochip/core'
 import { type DecodedFrame, thinFrame, thinUnit } from '@isochip/frames'
 import type { CameraState, LineUpState, PanelState, PixelsPlace } from '@isochip/page'
-import { instructions, roundWords, touchedWords } from '@isochip/report'
+import { instructions, restsOn, roundWords, touchedWords } from '@isochip/report'
 import type { LineUpEvent } from '@isochip/show/node'
 
 /** Columns of a frame that scopes are drawn from. */
@@ -64,6 +64,7 @@ export class LineUpBoard {
           verdict: roundWords(steps.length, within),
           trend: [...trend],
           withLut: kept.withLut,
+          first: restsOn(kept, encoding),
           steps,
           notes,
         },

@@ -1,4 +1,4 @@
-import { instructions, matrixConvention, roundWords, touchedWords } from '@isochip/report'
+import { instructions, matrixConvention, restsOn, roundWords, touchedWords } from '@isochip/report'
 import type { LineUpRoundOfCamera } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 
@@ -12,6 +12,7 @@ export function lineUpText(event: LineUpRoundOfCamera): string {
     `── ${camera}, round ${round} ── ${roundWords(steps.length, within).text}`,
     `  mean ΔE00  ${trend.slice(-8).map(figure).join(' → ')}   (a LUT would leave ${figure(kept.withLut)})`,
   ]
+  for (const words of restsOn(kept, encoding)) lines.push(...wrapped(words))
   if (touched) lines.push(...wrapped(touchedWords(forgotten)))
   for (const [
     i,
@@ -25,7 +26,10 @@ export function lineUpText(event: LineUpRoundOfCamera): string {
     lines.push(`${head}${first}`)
     for (const line of more) lines.push(`${' '.repeat(head.length)}${line}`)
     if (control === 'matrix') lines.push(`    ${matrixConvention}`)
-    lines.push(`${' '.repeat(head.length)}then ΔE00 ${figure(expected)} is expected`)
+    const gain = (steps[i - 1]?.expected ?? kept.now) - expected
+    lines.push(
+      `${' '.repeat(head.length)}then ΔE00 ${figure(expected)} is expected, ${figure(Math.abs(gain))} ${gain < 0 ? 'more' : 'less'}`,
+    )
   }
   if (steps.length === 0 && !within)
     lines.push(

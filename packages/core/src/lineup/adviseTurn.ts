@@ -6,8 +6,19 @@ import { apply3, diagonal3, inverse3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { type Curve, hasPedestal, turnSignal } from './chain.ts'
-import { type ControlGroup, controlGroups, controlNames, groupOf, turnSize } from './controls.ts'
-import type { ChainBelief } from './learnChain.ts'
+import {
+  flareAt,
+  gammaAt,
+  groupOf,
+  type TurnGroup,
+  turnGroups,
+  turnNameOf,
+  turnNames,
+  turnSize,
+  wholeTurn,
+} from './controls.ts'
+import type { GreyTone } from './greyTone.ts'
+import { actionSpread, type ChainBelief } from './learnChain.ts'
 import type { OneShot } from './oneShot.ts'
 import { type Panel, snapped } from './panel.ts'
 import type { Sight } from './sight.ts'
@@ -20,13 +31,19 @@ export interface TurnAdvice {
   readonly now: number
   readonly expected: number
   /** In the order in which to turn: the mean ΔE00 expected of somebody who stops after this group of controls. */
-  readonly stages: readonly { readonly group: ControlGroup; readonly expected: number }[]
+  readonly stages: readonly { readonly group: TurnGroup; readonly expected: number }[]
 }
 
-/** Controls are not turned further than this at once: stops, ln gain, terms, signal. */
-const bounds = Float64Array.from({ length: turnSize }, (_, i) =>
-  i === 0 ? 4 : i < 3 ? 0.9 : i < 9 ? 0.35 : 0.12,
+/** Controls are not turned further than this at once: stops, ln gain, terms, signal, light, ln gamma. */
+const bounds = Float64Array.from({ length: wholeTurn }, (_, i) =>
+  i === 0 ? 4 : i < 3 ? 0.9 : i < 9 ? 0.35 : i < flareAt ? 0.12 : i === flareAt ? 0.04 : 0.2,
 )
+/**
+ * Flare and gamma are asked for where the grey scale says so: gamma by so many standard errors, flare by so much of the odds …
+ */
+const bentBy = { gamma: 2.5, flareOdds: 3 }
+/** … and the best turn without them would leave so much more. */
+const worthBending = 0.1
 /** A group of controls that brings less than this in ΔE00 is left alone … */
 export const worthTurning = 0.02
 /** … and so is the camera where all together bring less than this. */
@@ -37,7 +54,7 @@ const sure = 1
  * A hand misses by this share of what is allowed for when it is learnt from a shot that has no other explanation: common practice,
  * no source. Of an iris more: half a step of it, 0.025 stop, is 0.3 in ΔE00, and by a small turn of it nothing is won.
  */
-const likelyMiss: Record<ControlGroup, number> = { pedestal: 0.3, exposure: 0.5, gains: 0.3, matrix: 0.3 }
+const likelyMiss = { pedestal: 0.3, flare: 0, exposure: 0.5, gains: 0.3, gamma: 0, matrix: 0.3 }
 const possibles = 10
 
 /**
@@ -51,23 +68,26 @@ export function adviseTurn(
   shot: OneShot,
   beliefs: readonly ChainBelief[],
   panel: Panel,
+  tone?: GreyTone,
 ): TurnAdvice {
   const cameras = drawCameras(beliefs, panel)
   const size = signal.length
   const out = new Float64Array(size)
-  const acting = new Float64Array(turnSize)
+  const acting = new Float64Array(wholeTurn)
   // What is turned misses by a little; what is not turned does not.
-  const turned = ({ chain, acts, misses }: DrawnCamera, u: ArrayLike<number>): boolean => {
+  const turned = ({ chain, acts, bends, misses }: DrawnCamera, u: ArrayLike<number>): boolean => {
     for (let i = 0; i < turnSize; i++) acting[i] = u[i] === 0 ? 0 : u[i]! * acts[groupOf[i]!]! + misses[i]!
+    acting[flareAt] = u[flareAt]! * bends[0]
+    acting[gammaAt] = u[gammaAt]! * bends[1]
     return turnSignal(curve, signal, chain, acting, out)
   }
   const after = (u: ArrayLike<number>) => cameras.map((camera) => (turned(camera, u) ? sight.mean(out) : 1e3))
   const expected = (u: ArrayLike<number>) => meanOf(after(u))
   const now = sight.mean(signal)
 
-  const solve = (groups: readonly ControlGroup[], start: Float64Array): Float64Array => {
-    const free = groups.flatMap((name) => [...controlGroups[name]])
-    const u = new Float64Array(turnSize)
+  const solve = (groups: readonly TurnGroup[], start: Float64Array): Float64Array => {
+    const free = groups.flatMap((name) => [...turnGroups[name]])
+    const u = new Float64Array(wholeTurn)
     const strength = Float64Array.from(free, (i) => 0.3 / bounds[i]!)
     const { theta } = levenbergMarquardt(
       turnProblem(curve, signal, sight, cameras, free, strength),
@@ -78,38 +98,64 @@ export function adviseTurn(
     return u
   }
 
-  const nothing: TurnAdvice = { u: new Float64Array(turnSize), now, expected: now, stages: [] }
-  let groups = panel.groups.filter((name) => name !== 'pedestal' || hasPedestal(curve))
-  if (groups.length === 0) return nothing
-  let u = solve(groups, closedForm(shot, beliefs))
-  let best = expected(u)
-  for (const name of [...groups]) {
-    const rest = groups.filter((other) => other !== name)
-    if (rest.length === 0) break
-    const without = u.map((value, i) => (controlNames[groupOf[i]!] === name ? 0 : value))
-    if (expected(without) - best > 4 * worthTurning) continue
-    const again = solve(rest, without)
-    const value = expected(again)
-    if (value - best > worthTurning) continue
-    groups = rest
-    u = again
-    best = value
+  const nothing: TurnAdvice = { u: new Float64Array(wholeTurn), now, expected: now, stages: [] }
+  const has = panel.groups.filter((name) => name !== 'pedestal' || hasPedestal(curve))
+  const plain: readonly TurnGroup[] = has.filter((name) => name !== 'flare' && name !== 'gamma')
+  const start = closedForm(shot, beliefs)
+  /** The best turn of these controls, without those that bring too little. */
+  const bestOf = (some: readonly TurnGroup[], from: Float64Array) => {
+    let groups = some
+    let u = solve(groups, from)
+    let best = expected(u)
+    for (const name of some) {
+      const rest = groups.filter((other) => other !== name)
+      if (rest.length === 0) break
+      const without = u.map((value, i) => (turnNameOf[i] === name ? 0 : value))
+      if (expected(without) - best > 4 * worthTurning) continue
+      const again = solve(rest, without)
+      const value = expected(again)
+      if (value - best > worthTurning) continue
+      groups = rest
+      u = again
+      best = value
+    }
+    return { groups, u, best }
   }
-  u = bestClicks(u, panel, expected)
-  groups = groups.filter((name) => controlGroups[name].some((i) => u[i] !== 0))
+  if (plain.length === 0) return nothing
+  const stagesOf = ({ groups, u }: { readonly groups: readonly TurnGroup[]; readonly u: Float64Array }) =>
+    groups.map((group, i) => {
+      const sofar = groups.slice(0, i + 1)
+      return { group, expected: expected(u.map((value, j) => (sofar.includes(turnNameOf[j]!) ? value : 0))) }
+    })
+  let found = bestOf(plain, start)
+  for (const name of bentControls(tone).filter((one) => has.includes(one))) {
+    const from = found.u.slice()
+    from[turnGroups[name][0]] = name === 'flare' ? -tone!.flare : -tone!.gamma
+    const groups = turnNames.filter(
+      (one) => one === name || plain.includes(one) || found.groups.includes(one),
+    )
+    const bending = bestOf(groups, from)
+    // Pedestal, flare and gamma can be far off against each other and come out even: nobody is to be worse off who stops half-way.
+    const downhill = () => stagesOf(bending).every((stage) => stage.expected <= now)
+    if (found.best - bending.best > worthBending && downhill()) found = bending
+  }
+  const u = bestClicks(found.u, panel, expected)
+  const groups = found.groups.filter((name) => turnGroups[name].some((i) => u[i] !== 0))
   const possible = after(u)
-  best = meanOf(possible)
+  const best = meanOf(possible)
   // A step that does not help by more than what it may come out by is left: the next shot would only tell its noise.
   const scatter = Math.sqrt(meanOf(possible.map((value) => (value - best) ** 2)))
   if (now - best < Math.max(worthShooting, sure * scatter)) return nothing
-  const stages = groups.map((group, i, turnedGroups) => {
-    const sofar = turnedGroups.slice(0, i + 1)
-    return {
-      group,
-      expected: expected(u.map((value, j) => (sofar.includes(controlNames[groupOf[j]!]!) ? value : 0))),
-    }
-  })
-  return { u, now, expected: best, stages }
+  return { u, now, expected: best, stages: stagesOf({ groups, u }) }
+}
+
+/** Flare and gamma, where the grey scale speaks for them. */
+function bentControls(tone: GreyTone | undefined): ('flare' | 'gamma')[] {
+  if (tone === undefined) return []
+  return [
+    ...(tone.flareOdds > bentBy.flareOdds ? (['flare'] as const) : []),
+    ...(Math.abs(tone.gamma) > bentBy.gamma * tone.gammaError ? (['gamma'] as const) : []),
+  ]
 }
 
 const meanOf = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length
@@ -146,7 +192,10 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
   let drawn = new Float64Array(0)
   let missed = new Float64Array(0)
   const random = seededRandom(20_231)
-  const normal = () => Math.sqrt(-2 * ln(random())) * cos(2 * Math.PI * random())
+  const normalOf = (from: () => number) => () => Math.sqrt(-2 * ln(from())) * cos(2 * Math.PI * from())
+  const normal = normalOf(random)
+  const spread = normalOf(seededRandom(20_232))
+  let bending: readonly number[] = []
   return Array.from({ length: possibles }, (_, s) => {
     // Orders take their share of the draws by their probability.
     let at = (s + 0.5) / possibles
@@ -160,7 +209,8 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
     const sign = s % 2 === 0 ? 1 : -1
     if (sign > 0) {
       drawn = Float64Array.from({ length: m }, normal)
-      missed = misses.map((spread, i) => likelyMiss[controlNames[groupOf[i]!]!] * spread * normal())
+      bending = [spread(), spread()]
+      missed = misses.map((spread, i) => likelyMiss[turnNameOf[i]!] * spread * normal())
     }
     const theta = belief.theta.map((value, i) => {
       let sum = value
@@ -170,6 +220,7 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
     return {
       chain: belief.chain(theta),
       acts: theta.slice(6, 10).map(exp),
+      bends: [exp(sign * actionSpread * bending[0]!), exp(sign * actionSpread * bending[1]!)],
       misses: missed.map((value) => sign * value),
     }
   })
@@ -182,7 +233,7 @@ function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Arra
   const inverse = inverse3(behind)
   const to = apply3(inverse, [1, 1, 1])
   const from = apply3(inverse, apply3(inverse3(shot.matrix), [1, 1, 1]))
-  const u = new Float64Array(turnSize)
+  const u = new Float64Array(wholeTurn)
   const gains = [to[0] / from[0], to[1] / from[1], to[2] / from[2]]
   if (!gains.every((gain) => gain > 0)) return u
   u[0] = log2(gains[1]!)

@@ -1,12 +1,14 @@
 import { exp } from '../elementary/exp.ts'
 import { exp2 } from '../elementary/exp2.ts'
+import { pow } from '../elementary/pow.ts'
 import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
 import { diagonal3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import { flareAt, gammaAt } from './controls.ts'
 
 /**
  * What a turn makes of a signal. A camera is taken to be: light · iris · gains of red and blue → all matrices that
  * stand behind the gains (`behind`, rows sum to 1) → curve → pedestal. Its light L before a turn becomes
- * (I + Δ) · B · diag(g·2^e) · B⁻¹ · L; the pedestal is added to the signal. With `behind` the identity the gains stand
+ * (I + Δ) · B · diag(g·2^e) · B⁻¹ · L, to which a turn of the flare control adds and which one of gamma bends; the pedestal is added to the signal. With `behind` the identity the gains stand
  * behind all matrices.
  */
 export interface Chain {
@@ -37,6 +39,16 @@ export function curveOf(encoding: Encoding): Curve {
       ? withPedestal.includes(transfer)
       : 'power' in transfer || 'table' in transfer
   return { ...resolveTransfer(transfer), pedestalSpread: video ? pedestalSpread : noPedestal }
+}
+
+/** A pedestal before the curve is hardly ever more than this, as a share of white: common practice, no source. */
+const lightSpread = 0.01
+
+/** Where the pedestal is added to the light: what is taken for the signal is the light itself. */
+export const lightCurve: Curve = {
+  decode: (light) => light,
+  encode: (light) => light,
+  pedestalSpread: lightSpread,
 }
 
 /** Has a camera with this curve a pedestal to be turned? */
@@ -104,6 +116,25 @@ export function turnedMatrix(behind: Mat3, u: ArrayLike<number>): TurnedMatrix |
   }
 }
 
+/** What a turn of flare and gamma makes of light that stands before the curve. */
+export function bendOf(u: ArrayLike<number>): (light: number) => number {
+  const [flare, gamma] = [u[flareAt] ?? 0, u[gammaAt] ?? 0]
+  if (gamma === 0) return flare === 0 ? (light) => light : (light) => light + flare
+  const power = exp(gamma)
+  return (light) => bent(light + flare, power)
+}
+
+/** Its slope. */
+export function bendSlope(u: ArrayLike<number>, light: number): number {
+  const [flare, gamma] = [u[flareAt] ?? 0, u[gammaAt] ?? 0]
+  if (gamma === 0) return 1
+  const power = exp(gamma)
+  return power * pow(Math.max(Math.abs(light + flare), 1e-6), power - 1)
+}
+
+/** A power that goes on below nothing. */
+export const bent = (light: number, power: number): number => Math.sign(light) * pow(Math.abs(light), power)
+
 /**
  * The signal after a turn. False where the chain has no inverse.
  *
@@ -120,13 +151,14 @@ export function turnSignal(
   if (m === undefined) return false
   const [p0, p1, p2] = [chain.pedestal[0]!, chain.pedestal[1]!, chain.pedestal[2]!]
   const [[a, b, c], [d, e, f], [g, h, i]] = m
+  const bend = bendOf(u)
   for (let p = 0; p < signal.length; p += 3) {
     const r = curve.decode(signal[p]! - p0, 0)
     const s = curve.decode(signal[p + 1]! - p1, 1)
     const t = curve.decode(signal[p + 2]! - p2, 2)
-    out[p] = curve.encode(a * r + b * s + c * t, 0) + p0 + u[9]!
-    out[p + 1] = curve.encode(d * r + e * s + f * t, 1) + p1 + u[10]!
-    out[p + 2] = curve.encode(g * r + h * s + i * t, 2) + p2 + u[11]!
+    out[p] = curve.encode(bend(a * r + b * s + c * t), 0) + p0 + u[9]!
+    out[p + 1] = curve.encode(bend(d * r + e * s + f * t), 1) + p1 + u[10]!
+    out[p + 2] = curve.encode(bend(g * r + h * s + i * t), 2) + p2 + u[11]!
   }
   return true
 }

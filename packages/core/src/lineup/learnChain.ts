@@ -44,7 +44,7 @@ export interface ChainBelief {
 }
 
 /** Standard deviation of ln of how much a control acts: common practice, no source. */
-const actionSpread = 0.12
+export const actionSpread = 0.12
 /** Standard deviation of a patch's signal against what the chain says of it. */
 const signalSpread = 0.004
 /** What a shot says of the pedestal is off by this besides, since flare and a wrong gamma look alike. */

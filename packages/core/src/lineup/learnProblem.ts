@@ -2,7 +2,7 @@ import { exp } from '../elementary/exp.ts'
 import { hypot } from '../elementary/hypot.ts'
 import { diagonal3, invert3, type Mat3, multiply3 } from '../linear/mat3.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
-import { type Chain, type Curve, gainsOf, matrixOfTerms, turnedMatrix } from './chain.ts'
+import { bendOf, bendSlope, type Chain, type Curve, gainsOf, matrixOfTerms, turnedMatrix } from './chain.ts'
 import { groupOf, turnSize } from './controls.ts'
 import { curveSlope } from './curveSlope.ts'
 import type { ShotSignal } from './shotSignal.ts'
@@ -114,6 +114,8 @@ export function learnProblem(
         const { matrix, slopes } = turned
         const known = sharedNumbers + turnSize * (r + 1)
         const own = matrixOfTerms(u)
+        // Flare and gamma do as asked: there is seldom one of them, and nothing to learn it from.
+        const bend = bendOf(asked!)
         const balanced = multiply3(multiply3(behind, diagonal3(gainsOf(u))), inverse)
         // By what stands behind the gains: dM = (I + Δ)·(dB·D·B⁻¹ − B·D·B⁻¹·dB·B⁻¹), D the gains.
         const gained = multiply3(diagonal3(gainsOf(u)), inverse)
@@ -150,7 +152,7 @@ export function learnProblem(
             const channel = c as 0
             const row = matrix[channel]
             const inside = row[0] * moved[0]! + row[1] * moved[1]! + row[2] * moved[2]!
-            const shown = curve.encode(inside, channel)
+            const shown = curve.encode(bend(inside), channel)
             const off = (shown + pedestal[c]! + u[9 + c]! - next[p + c]!) / spread.signal
             // A patch that clips in either shot says nothing.
             if (Number.isNaN(off)) {
@@ -159,7 +161,7 @@ export function learnProblem(
             }
             residuals[at] = off
             const slope = curveSlope(curve, shown, channel)
-            const outer = slope === 0 ? 0 : 1 / slope
+            const outer = slope === 0 ? 0 : bendSlope(asked!, inside) / slope
             const to = at * m
             for (let k = 0; k < moving; k++) {
               const j = active[k]!

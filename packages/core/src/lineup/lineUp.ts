@@ -9,8 +9,10 @@ import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
 import { adviseTurn, type TurnAdvice } from './adviseTurn.ts'
 import { builtInMatrices } from './builtInMatrices.ts'
-import { curveOf } from './chain.ts'
+import { curveOf, lightCurve } from './chain.ts'
 import { numbersOfTurn, type Turn, turnOfNumbers } from './controls.ts'
+import { blackOf, type GreyWord, greyScale, kneeMargin, kneeOf } from './greyScale.ts'
+import { greyTone } from './greyTone.ts'
 import type { ChainBelief, MatrixPrior } from './learnChain.ts'
 import { oneShot } from './oneShot.ts'
 import { type Controls, panelOf } from './panel.ts'
@@ -36,6 +38,8 @@ export interface LineUpRound {
   readonly withLut: number
   /** Where the declared encoding is in doubt: the advice rests on it. */
   readonly encodingDoubt?: EncodingDoubt
+  /** What the grey scale says besides, where it says something. */
+  readonly grey?: GreyWord
   readonly beliefs: readonly ChainBelief[]
   /** The first shot, counted from 0, that is learnt from: 0 where nothing had to be let go. */
   readonly since: number
@@ -68,13 +72,25 @@ export function lineUp(
   const panel = panelOf(controls)
   const match = given ?? shotMatch(input, options)
   const declared = match.declared
+  const coded = curveOf(encoding)
+  const curve = panel.pedestalInLight ? lightCurve : coded
   const taking = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
   // Recorders end at or a little under black: what lies there may be cut off, and would teach a wrong chain.
   const underBlack = new Set(
     input.readings.patches.filter(({ rgb }) => Math.min(...rgb) <= 0).map(({ patch }) => patch),
   )
   const above = taking.filter(({ patch }) => !underBlack.has(patch))
-  const used = above.length >= fewest ? above : taking
+  const straight = above.length >= fewest ? above : taking
+  const codes = new Map(input.readings.patches.map(({ patch, rgb }) => [patch, rgb]))
+  const scale = greyScale(straight, chart, codes, target, declared)
+  // Before the curve a pedestal is light as flare is.
+  const tone = panel.pedestalInLight ? undefined : greyTone(curve, scale)
+  const knee = kneeOf(tone, scale)
+  // What lies over a knee is no longer of the chain: it would be taken for exposure.
+  const used =
+    knee === undefined
+      ? straight
+      : straight.filter(({ patch }) => Math.max(...codes.get(patch)!) <= knee.from + kneeMargin)
   const names = used.map(({ patch }) => patch)
   const signalOf = (readings: Readings, past: boolean) => {
     const of = new Map(readings.patches.map(({ patch, rgb }) => [patch, rgb]))
@@ -86,11 +102,11 @@ export function lineUp(
     return Float64Array.from(
       names.flatMap((name) => {
         const rgb = unusable.has(name) ? undefined : of.get(name)
-        return rgb === undefined || (past && Math.min(...rgb) <= 0) ? [...notRead] : [...rgb]
+        if (rgb === undefined || (past && Math.min(...rgb) <= 0)) return [...notRead]
+        return panel.pedestalInLight ? rgb.map((code, c) => coded.decode(code, c as 0)) : [...rgb]
       }),
     )
   }
-  const curve = curveOf(encoding)
   const aims = names.map((name) => target.light.get(name)!)
   const toCamera = inverse3(declared)
   const targetInCamera = aims.flatMap((aim: Vec3) => [...apply3(toCamera, aim)])
@@ -121,13 +137,22 @@ export function lineUp(
     earlier,
   )
   const { signal, shot } = shots.at(-1)!
-  const advice = adviseTurn(curve, signal, sight, shot, beliefs, panel)
+  const advice = adviseTurn(curve, signal, sight, shot, beliefs, panel, tone)
+  const black = blackOf(tone, advice)
   return {
     turn: turnOfNumbers(advice.u),
     now: match.summary.before.mean,
     advice,
     withLut: match.summary.after.mean,
     ...(match.encodingDoubt === undefined ? {} : { encodingDoubt: match.encodingDoubt }),
+    ...(black === undefined && knee === undefined
+      ? {}
+      : {
+          grey: {
+            ...(black === undefined ? {} : { black }),
+            ...(knee === undefined ? {} : { knee: knee.short }),
+          },
+        }),
     beliefs,
     since,
     done,

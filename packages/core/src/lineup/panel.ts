@@ -11,6 +11,8 @@ import {
   groupOf,
   numbersOfTurn,
   type Turn,
+  type TurnGroup,
+  turnNames,
   turnSize,
 } from './controls.ts'
 
@@ -20,9 +22,11 @@ export interface Controls extends Shape<typeof controls> {}
 /** The controls of one camera, for the twelve numbers of a turn. */
 export interface Panel {
   /** Those that the camera has. */
-  readonly groups: readonly ControlGroup[]
+  readonly groups: readonly TurnGroup[]
   /** Where the gains stand, if that is known. */
   readonly order?: ChainOrder
+  /** Is the pedestal added to the light before the curve? */
+  readonly pedestalInLight: boolean
   /** How far what is done misses what is asked: standard deviations in stops, ln gain, terms, signal. */
   readonly misses: Float64Array
   /** By number of a turn: value → clicks, not rounded; undefined where it moves continuously. */
@@ -83,6 +87,10 @@ function scaleOf(controls: Controls, group: ControlGroup): Scale | undefined {
   return pedestal.mV === undefined ? undefined : even(pedestal.mV / millivolts)
 }
 
+/** Is the pedestal of this camera added to the light, before its curve? What is said of it is then a share of white, not of the signal. */
+export const pedestalInLight = ({ pedestal }: Controls): boolean =>
+  pedestal !== undefined && pedestal !== 'none' && pedestal.stand === 'before-curve'
+
 export function panelOf(controls: Controls = {}): Panel {
   const scales = controlNames.map((group) => scaleOf(controls, group))
   const missOf = (group: ControlGroup) => {
@@ -92,8 +100,9 @@ export function panelOf(controls: Controls = {}): Panel {
   const { gains } = controls
   const order = gains === undefined || gains === 'none' ? undefined : gains.stand
   return {
-    groups: controlNames.filter((group) => controls[group] !== 'none'),
+    groups: turnNames.filter((group) => controls[group] !== 'none'),
     ...(order === undefined ? {} : { order }),
+    pedestalInLight: pedestalInLight(controls),
     misses: Float64Array.from({ length: turnSize }, (_, i) => missOf(controlNames[groupOf[i]!]!)),
     clicks: Array.from({ length: turnSize }, (_, i) => scales[groupOf[i]!]),
   }

@@ -74,7 +74,9 @@ export function settingBack(
 
   const toPrimaries = primariesConversion(resolvePrimaries('bt709'), encoding.primaries)
   const firsts = firstMatrices(builtInMatrices, toPrimaries)
-  const groups = panel.groups.filter((name) => name !== 'pedestal' || hasPedestal(curve))
+  const groups = controlNames.filter(
+    (name) => panel.groups.includes(name) && (name !== 'pedestal' || hasPedestal(curve)),
+  )
   const choices = subsetsOf(groups)
   // Nothing is known of the pedestal but what is usual.
   const unknown = { pedestal: [0, 0, 0], pedestalError: [1, 1, 1] }

@@ -1,6 +1,7 @@
+import { ln } from '../elementary/ln.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
-import { type Chain, type Curve, turnedMatrix } from './chain.ts'
-import { groupOf, turnSize } from './controls.ts'
+import { bendOf, bendSlope, type Chain, type Curve, turnedMatrix } from './chain.ts'
+import { flareAt, gammaAt, groupOf, turnSize, wholeTurn } from './controls.ts'
 import { curveSlope } from './curveSlope.ts'
 import type { Sight } from './sight.ts'
 
@@ -8,12 +9,14 @@ import type { Sight } from './sight.ts'
 export interface PossibleCamera {
   readonly chain: Chain
   readonly acts: ArrayLike<number>
+  /** How much flare and gamma act. */
+  readonly bends: readonly [number, number]
 }
 
 /**
  * ΣΔE00² of a shot after a turn, over all that the camera may be.
  *
- * @param signal of the shot, three code values a patch. @param free which of a turn's twelve numbers may change; the
+ * @param signal of the shot, three code values a patch. @param free which of a turn's fourteen numbers may change; the
  * others are 0. @param strength of the pull to no turn, one for each of these.
  */
 export function turnProblem(
@@ -30,7 +33,11 @@ export function turnProblem(
   const before = cameras.map(({ chain }) =>
     signal.map((code, i) => curve.decode(code - chain.pedestal[i % 3]!, (i % 3) as 0)),
   )
-  const u = new Float64Array(turnSize)
+  const u = new Float64Array(wholeTurn)
+  const shareOf = (s: number, i: number) => {
+    const { acts, bends } = cameras[s]!
+    return i < turnSize ? acts[groupOf[i]!]! : bends[i === flareAt ? 0 : 1]
+  }
   const light = new Float64Array(3)
   const slope = new Float64Array(9)
   /** What a part of a turn moves the light on screen by. */
@@ -38,16 +45,19 @@ export function turnProblem(
   /** Of the light on screen by that before the pedestal, and by the pedestal. */
   const bySignal = new Float64Array(3)
   const byLight = new Float64Array(3)
+  /** Of the same by ln gamma. */
+  const byGamma = new Float64Array(3)
   return {
     parameters: n,
     residuals: cameras.length * size,
     prior: { strength, centre: new Float64Array(n) },
     evaluate(theta, residuals, jacobian) {
-      for (const [s, { chain, acts }] of cameras.entries()) {
-        for (const [j, i] of free.entries()) u[i] = theta[j]! * acts[groupOf[i]!]!
+      for (const [s, { chain }] of cameras.entries()) {
+        for (const [j, i] of free.entries()) u[i] = theta[j]! * shareOf(s, i)
         const turned = turnedMatrix(chain.behind, u)
         if (turned === undefined) return false
         const { matrix, slopes } = turned
+        const bend = bendOf(u)
         const from = before[s]!
         for (let p = 0; p < size; p += 3) {
           const [r, g, b] = [from[p]!, from[p + 1]!, from[p + 2]!]
@@ -55,20 +65,25 @@ export function turnProblem(
             const channel = c as 0
             const row = matrix[channel]
             const inside = row[0] * r + row[1] * g + row[2] * b
-            const code = curve.encode(inside, channel)
+            const straight = bend(inside)
+            const code = curve.encode(straight, channel)
             const shown = code + chain.pedestal[c]! + u[9 + c]!
             light[c] = curve.decode(shown, channel)
             bySignal[c] = curveSlope(curve, shown, channel)
             const inner = curveSlope(curve, code, channel)
-            byLight[c] = inner === 0 ? 0 : bySignal[c]! / inner
+            const outer = inner === 0 ? 0 : bySignal[c]! / inner
+            byLight[c] = outer * bendSlope(u, inside)
+            byGamma[c] = outer * straight * ln(Math.max(Math.abs(straight), 1e-6))
           }
           const at = s * size + p
           sight.ofLight(p / 3, light, residuals, at, slope)
           if (!(Number.isFinite(residuals[at]!) && Number.isFinite(residuals[at + 1]!))) return false
           for (const [j, i] of free.entries()) {
-            const share = acts[groupOf[i]!]!
+            const share = shareOf(s, i)
             for (let c = 0; c < 3; c++) {
-              if (i >= 9) moved[c] = i - 9 === c ? share * bySignal[c]! : 0
+              if (i === gammaAt) moved[c] = share * byGamma[c]!
+              else if (i === flareAt) moved[c] = share * byLight[c]!
+              else if (i >= 9) moved[c] = i - 9 === c ? share * bySignal[c]! : 0
               else {
                 const row = slopes[i]![c as 0]
                 moved[c] = share * byLight[c]! * (row[0] * r + row[1] * g + row[2] * b)

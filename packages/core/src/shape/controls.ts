@@ -29,6 +29,9 @@ export const controls = z
         }),
       ])
       .exactOptional(),
+    /** What takes flare away, and what bends the curve. */
+    flare: none.exactOptional(),
+    gamma: none.exactOptional(),
     /** The camera's own matrix. */
     matrix: z
       .union([none, z.strictObject({ terms: step.describe('change of a term by one click') })])
@@ -45,6 +48,10 @@ export const controls = z
             .describe(
               'each: red, green and blue by themselves (default); master-red-blue: a master for all three, and red and blue on top',
             )
+            .exactOptional(),
+          stand: z
+            .enum(['after-curve', 'before-curve'])
+            .describe('added to the signal behind the camera’s curve (default), or to the light before it')
             .exactOptional(),
         }),
       ])

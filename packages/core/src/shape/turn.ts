@@ -26,4 +26,18 @@ export const turn = z.object({
   ),
   /** To be added to each channel's pedestal, as a fraction of the nominal signal (0.01 is 1 % of the signal). */
   pedestal: vec3.describe('added to each channel’s pedestal, as a fraction of the nominal signal'),
+  /** Light to be added to all channels before the curve, as a share of white; negative takes flare away. Absent: nothing. */
+  flare: z
+    .number()
+    .describe('light added to all channels before the curve, as a share of white; negative takes flare away')
+    .exactOptional(),
+  /** Exponent that the light is to be raised to before the curve; above 1 is darker in the middle. Absent: 1. */
+  gamma: z
+    .number()
+    .positive()
+    .describe('exponent on the light before the curve; above 1 is darker in the middle')
+    .exactOptional(),
 })
+
+/** Controls as they are turned, in the order in which to turn them. */
+export const turnGroup = z.enum(['pedestal', 'flare', 'exposure', 'gains', 'gamma', 'matrix'])

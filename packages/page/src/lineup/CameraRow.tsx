@@ -55,6 +55,11 @@ export function CameraRow({ state, tolerance, view, pixels, target, targetEncodi
               {round && verdict === 'left' ? ' What stands below is of the last good round.' : ''}
             </p>
           )}
+          {round?.first.map((words) => (
+            <p key={words} class="first">
+              {words}
+            </p>
+          ))}
           {round ? (
             <Advice round={round} simulated={panel?.camera} />
           ) : isTarget ? (

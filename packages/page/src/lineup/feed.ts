@@ -42,6 +42,8 @@ export interface RoundState {
   readonly trend: readonly number[]
   /** Mean ΔE00 that a LUT of this shot would leave. */
   readonly withLut: number
+  /** What the advice rests on and is to be seen to before it: a doubtful encoding, a knee. */
+  readonly first: readonly string[]
   readonly steps: readonly Instruction[]
   /** What else is to be known: cautions of this shot, and whether the camera was changed otherwise. */
   readonly notes: readonly string[]

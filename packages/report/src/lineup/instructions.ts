@@ -1,8 +1,18 @@
-import { type Controls, clicksOfTurn, exp2, log10, type Range, type Turn } from '@isochip/core'
+import {
+  type Controls,
+  clicksOfTurn,
+  exp2,
+  log10,
+  pedestalInLight,
+  pow,
+  type Range,
+  type Turn,
+  type TurnGroup,
+} from '@isochip/core'
 
 /** One thing to set at a camera, in the units of its control. */
 export interface Instruction {
-  readonly group: 'pedestal' | 'exposure' | 'gains' | 'matrix'
+  readonly group: TurnGroup
   /** What the control is called. */
   readonly control: string
   /** What to do with it, a line each. */
@@ -26,7 +36,7 @@ const terms = ['R-G', 'R-B', 'G-R', 'G-B', 'B-R', 'B-G']
 /** 700 mV for 100 % of the signal: ITU-R BT.709-6 and the analogue forms before it. */
 const millivolts = 700
 
-/** 10-bit codes for 100 % of the signal: ITU-R BT.2100-2, table 9. */
+/** 10-bit codes for 100 % of the signal, a quarter of the 12-bit ones: ITU-R BT.2100-2, table 9. */
 const codes: Record<Range, number> = { full: 1023, narrow: 876 }
 
 /**
@@ -44,7 +54,7 @@ export function instructions(
 ): Instruction[] {
   const clicks = clicksOfTurn(turn, controls)
   return stages.map(({ group, expected }): Instruction => {
-    const counted = clicks[group]
+    const counted = group === 'flare' || group === 'gamma' ? undefined : clicks[group]
     if (group === 'pedestal') {
       const { pedestal } = controls
       const stacked = pedestal !== undefined && pedestal !== 'none' && pedestal.channels === 'master-red-blue'
@@ -53,15 +63,47 @@ export function instructions(
           ? `master ${of(g!)}  R ${of(r! - g!)}  B ${of(b! - g!)}`
           : `R ${of(r!)}  G ${of(g!)}  B ${of(b!)}`
       const row = (of: (value: number) => string) => rowOf(turn.pedestal, of)
+      const clicked = counted === undefined ? [] : [`${rowOf(counted, whole)}  clicks`]
+      if (pedestalInLight(controls)) {
+        const lines = [...clicked, `${row((value) => signed(100 * value, 2))}  % of white, in light`]
+        return { group, expected, control: 'pedestal', lines }
+      }
       return {
         group,
         expected,
         control: 'pedestal',
         lines: [
-          ...(counted === undefined ? [] : [`${rowOf(counted, whole)}  clicks`]),
+          ...clicked,
           `${row((value) => signed(100 * value, 1))}  % of the signal`,
           `${row((value) => signed(millivolts * value, 0))}  mV`,
           `${row((value) => signed(codes[range] * value, 0))}  10-bit codes`,
+          `${row((value) => signed(4 * codes[range] * value, 0))}  12-bit codes`,
+        ],
+      }
+    }
+    if (group === 'flare') {
+      const { flare = 0 } = turn
+      return {
+        group,
+        expected,
+        control: 'flare',
+        lines: [
+          `${signed(100 * flare, 2)} % of white, in light, all channels`,
+          `near black ${signed(450 * flare, 1)} % of the signal`,
+        ],
+      }
+    }
+    if (group === 'gamma') {
+      const { gamma = 1 } = turn
+      // The exponent of the curve's upper part and 18 % grey by it: ITU-R BT.709-6, item 1.2.
+      const grey = (power: number) => 100 * (1.099 * pow(0.18, 0.45 * power) - 0.099)
+      return {
+        group,
+        expected,
+        control: 'gamma',
+        lines: [
+          `exponent × ${gamma.toFixed(3)}, as 0.45 to ${(0.45 * gamma).toFixed(3)}`,
+          `18 % grey ${signed(grey(gamma) - grey(1), 1)} % of the signal; white stays`,
         ],
       }
     }

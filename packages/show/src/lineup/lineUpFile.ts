@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError } from '@isochip/core'
-import { readings, turn } from '@isochip/core/shapes'
+import { encodingDoubt, readings, turn, turnGroup } from '@isochip/core/shapes'
 import * as z from 'zod'
 import { OutputFolder } from '../files/outputFolder.ts'
 
@@ -14,9 +14,23 @@ const roundSchema = z.object({
   withLut: z.number().meta({ description: 'mean ΔE00 that a LUT of this shot would leave' }),
   expected: z.number().meta({ description: 'mean ΔE00 expected once the advice is followed' }),
   stages: z
-    .array(z.object({ group: z.enum(['pedestal', 'exposure', 'gains', 'matrix']), expected: z.number() }))
+    .array(z.object({ group: turnGroup, expected: z.number() }))
     .meta({ description: 'the mean ΔE00 expected of whoever stops after this group of controls' }),
   asked: turn.meta({ description: 'what was to be turned after this shot' }),
+  encodingDoubt: encodingDoubt
+    .optional()
+    .meta({ description: 'why the declared encoding is in doubt, on which the advice rests' }),
+  grey: z
+    .object({
+      black: z.literal('either').exactOptional().meta({
+        description: 'what is asked for at black may be flare as well: both look alike on this grey scale',
+      }),
+      knee: z.number().exactOptional().meta({
+        description: 'share of the signal that the lightest grey is under what the others lead to expect',
+      }),
+    })
+    .optional()
+    .meta({ description: 'what the grey scale says besides' }),
   done: z
     .number()
     .int()

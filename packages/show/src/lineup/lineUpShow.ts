@@ -306,6 +306,10 @@ function nextRound(
     expected: found.advice.expected,
     stages: [...found.advice.stages],
     asked: { ...found.turn, pedestal: [...found.turn.pedestal] },
+    ...(found.encodingDoubt === undefined
+      ? {}
+      : { encodingDoubt: structuredClone(found.encodingDoubt) as NonNullable<KeptRound['encodingDoubt']> }),
+    ...(found.grey === undefined ? {} : { grey: found.grey }),
   }
   const rounds = [...told, round]
   const gone = rounds.slice(0, -mostRounds).map(({ now }) => now)

@@ -94,7 +94,7 @@ export function harbourStudio(
   })
   const lines = seats.map(({ seat: { id }, corners }) => {
     const points = corners.map(([x, y]) => `[${x.toFixed(1)}, ${y.toFixed(1)}]`).join(', ')
-    return `  - { id: ${id}, encoding: bt709, frames: [${id}.png], corners: [${points}] }`
+    return `  - { id: ${id}, encoding: bt709, frames: [${id}.png], corners: [${points}], controls: { flare: none, gamma: none } }`
   })
   const show = `isochip: 1
 title: Harbour Kitchen, before the show

@@ -41,6 +41,10 @@ export interface StudioCameraSpec {
   readonly flare?: number
   /** Exponent on linear light before the curve. */
   readonly gamma?: number
+  /** Is the pedestal added to the signal (default), or to the light before the curve, as a share of white? */
+  readonly pedestalStands?: 'after-curve' | 'before-curve'
+  /** Signal above which a knee leaves three tenths of what is more; default none. */
+  readonly knee?: number
   /** Standard deviation of a patch's mean, as a share of the signal's range. */
   readonly noise?: number
   /** How much of what is asked each control does. */
@@ -62,7 +66,17 @@ export interface StudioCamera {
  * its own matrix, gamma, curve, pedestal, in this order (`gains` may stand after the maker's matrix).
  */
 export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera {
-  const { sensor, light, acts, steps, noise = 0, gamma = 1, flare = 0 } = spec
+  const {
+    sensor,
+    light,
+    acts,
+    steps,
+    noise = 0,
+    gamma = 1,
+    flare = 0,
+    pedestalStands,
+    knee = Number.POSITIVE_INFINITY,
+  } = spec
   const encoding = resolveEncoding(spec.encoding ?? 'bt709')
   const built = cameraMatrix(sensor, spec.matrixFor ?? light, encoding.primaries)
   const seen = patchLight({ chart, device: sensor, light })
@@ -77,7 +91,7 @@ export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera
   }
 
   const code = (sensorLight: Vec3): Vec3 => {
-    const { exposure, red, blue, matrix, pedestal } = settings
+    const { exposure, red, blue, matrix, pedestal, flare: corrected = 0, gamma: set = 1 } = settings
     const level = exp2(exposure)
     const lit = (c: 0 | 1 | 2) => level * (sensorLight[c] + flare)
     const gained = ([r, g, b]: Vec3): Vec3 => [red * r, g, blue * b]
@@ -85,9 +99,14 @@ export function studioCamera(spec: StudioCameraSpec, chart: Chart): StudioCamera
     const made =
       spec.gains === 'after-matrix' ? gained(apply3(built, balanced)) : apply3(built, gained(balanced))
     const own = apply3(matrix, made)
-    const bent = (c: 0 | 1 | 2) => Math.sign(own[c]) * pow(Math.abs(own[c]), gamma)
+    const before = pedestalStands === 'before-curve'
+    const bent = (c: 0 | 1 | 2) => {
+      const light = own[c] + corrected
+      return Math.sign(light) * pow(Math.abs(light), gamma * set) + (before ? pedestal[c] : 0)
+    }
     const signal = encodeRgb(encoding, [bent(0), bent(1), bent(2)])
-    const out = (c: 0 | 1 | 2) => signal[c] + pedestal[c] + noise * normal()
+    const kneed = (code: number) => (code > knee ? knee + 0.3 * (code - knee) : code)
+    const out = (c: 0 | 1 | 2) => kneed(signal[c]) + (before ? 0 : pedestal[c]) + noise * normal()
     return [out(0), out(1), out(2)]
   }
   // Super-whites of a video signal go a little over the nominal white; beyond that they clip.

@@ -12,6 +12,10 @@ export interface StudioTurn {
   readonly matrix: Readonly<Record<'rg' | 'rb' | 'gr' | 'gb' | 'br' | 'bg', number>>
   /** What is added to each channel's pedestal, as a fraction of the nominal signal. */
   readonly pedestal: Vec3
+  /** Light that is added to all channels before the curve, as a share of white. */
+  readonly flare?: number
+  /** Factor on the exponent of the light before the curve. */
+  readonly gamma?: number
 }
 
 /** How the controls of a studio camera stand. */
@@ -25,6 +29,10 @@ export interface StudioSettings {
   readonly matrix: Mat3
   /** Fractions of the nominal signal. */
   readonly pedestal: Vec3
+  /** What the flare control adds to the light of all channels before the curve, as a share of white; default nothing. */
+  readonly flare?: number
+  /** What the gamma control makes of the light before the curve: its exponent; default 1. */
+  readonly gamma?: number
 }
 
 /** A number for each kind of control. */
@@ -62,5 +70,7 @@ export function turned(
       [matrix[2][0] + br, matrix[2][1] + bg, matrix[2][2] - br - bg],
     ],
     pedestal: [raised(0), raised(1), raised(2)],
+    flare: (settings.flare ?? 0) + (asked.flare ?? 0),
+    gamma: (settings.gamma ?? 1) * (asked.gamma ?? 1),
   }
 }
