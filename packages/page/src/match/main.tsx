@@ -4,4 +4,4 @@ import { beginWorkers } from './workers.ts'
 
 render(<MatchPage />, document.getElementById('page')!)
 // After the first picture, which does not wait for them.
-requestAnimationFrame(() => setTimeout(beginWorkers))
+requestAnimationFrame(() => setTimeout(() => void beginWorkers()))

@@ -74,6 +74,8 @@ export type Ask =
     }
   | { readonly kind: 'open'; readonly text: string; readonly name: string }
   | { readonly kind: 'example' }
+  /** What comes is done once, so that it goes fast. */
+  | { readonly kind: 'rehearse' }
   | {
       /** A frame of a clip, by its codes. */
       readonly kind: 'grab'
@@ -145,6 +147,8 @@ export interface Judged {
     readonly asked: Turn
     /** How many groups of controls were turned after each earlier shot, as this one tells. */
     readonly done: readonly number[]
+    /** Was the camera touched otherwise than was asked after each earlier shot? */
+    readonly touched: readonly boolean[]
   }
   readonly patches: readonly { readonly patch: string; readonly before: number; readonly after: number }[]
   readonly lut: LutRecipe
@@ -195,6 +199,7 @@ export interface Answers {
   readonly open: OpenedShow
   readonly example: Example
   readonly follow: Followed
+  readonly rehearse: { readonly judged: number }
   readonly grab: Grab
   readonly lattice: { readonly lattice?: LatticeLut }
   readonly scopes: ImageBitmap

@@ -83,13 +83,10 @@ function pool() {
     else waiting.push(job)
     start()
   }
-  return { begin, enqueue }
+  return { begin, enqueue, untouched: () => next === 0 }
 }
 
-const { begin, enqueue } = pool()
-
-/** Loads the workers, before there is anything for them to do. */
-export const beginWorkers = begin
+const { begin, enqueue, untouched } = pool()
 
 /** @throws WorkFailed */
 export function ask<K extends Ask['kind']>(
@@ -107,4 +104,21 @@ export function ask<K extends Ask['kind']>(
       first,
     )
   })
+}
+
+/** Milliseconds in which nobody has given the page anything to do. */
+const quiet = 2000
+
+/** Loads the workers, before there is anything for them to do; where that takes its time, they rehearse. */
+export async function beginWorkers(): Promise<void> {
+  begin()
+  await new Promise((resolve) => setTimeout(resolve, quiet))
+  if (!untouched()) return
+  try {
+    await Promise.all(Array.from({ length: most }, () => ask<'rehearse'>({ kind: 'rehearse' })))
+  } catch {
+    // Whatever it was, the first frames will tell it to somebody.
+    return
+  }
+  document.body.dataset.workers = 'rehearsed'
 }

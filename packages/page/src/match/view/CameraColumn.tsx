@@ -2,14 +2,14 @@ import { keepInput, liveInputs, removeLiveCamera } from '../../live/inputsAtHand
 import { LiveView } from '../../live/LiveView.tsx'
 import { renameCamera, renameSetup, shootFiles } from '../actions.ts'
 import type { NamedFile } from '../messages.ts'
-import { type Camera, choices, referenceCamera, setups } from '../state.ts'
+import { type Camera, choices, referenceId, setups } from '../state.ts'
 import { DropArea } from './DropArea.tsx'
 import { EncodingChoice } from './EncodingChoice.tsx'
 import { ShotView } from './ShotView.tsx'
 
 /** One camera: its name, its encoding, and its shot of each setup. */
 export function CameraColumn({ camera }: { readonly camera: Camera }) {
-  const isReference = choices.value.target === 'camera' && referenceCamera.value?.key === camera.key
+  const isReference = choices.value.target === 'camera' && referenceId.value === camera.id
   const several = setups.value.length > 1
   const live = liveInputs.value.get(camera.key)
   return (

@@ -1,5 +1,6 @@
 import { transferNames } from '@isochip/core'
 import type { ShowEncoding } from '@isochip/show'
+import { useComputed } from '@preact/signals'
 import { setEncoding } from '../actions.ts'
 import { type Camera, matched, namedFiles } from '../state.ts'
 
@@ -37,7 +38,9 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
   const { transfer, range = 'full' } = encoding
   const kind = kindOf(encoding)
   const change = (part: Partial<Whole>) => setEncoding(camera.key, { ...encoding, ...part })
-  const doubted = matched.value?.judged.find((one) => one.camera === camera.id && one.encodings.length > 0)
+  const doubted = useComputed(() =>
+    matched.value?.judged.find((one) => one.camera === camera.id && one.encodings.length > 0),
+  ).value
   const chooseKind = (value: string) => {
     if (value === 'power') change({ transfer: { power: 2.4 } })
     else if (value === 'log') change({ transfer: { log } })

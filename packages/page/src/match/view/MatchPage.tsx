@@ -2,7 +2,9 @@ import { useSignal } from '@preact/signals'
 import { InputPicker } from '../../live/InputPicker.tsx'
 import { addSetup, choose } from '../actions.ts'
 import { matching } from '../matching.ts'
+import type { Judged } from '../messages.ts'
 import {
+  type Camera,
   cameras,
   choices,
   fault,
@@ -20,7 +22,9 @@ import { ask, failureOf } from '../workers.ts'
 import { CameraColumn } from './CameraColumn.tsx'
 import { ChoiceBar } from './ChoiceBar.tsx'
 import { DropArea } from './DropArea.tsx'
+import { elementOf } from './elementOf.ts'
 import { FaultNote } from './FaultNote.tsx'
+import { useFew } from './useFew.ts'
 import { VerdictCard } from './VerdictCard.tsx'
 
 /** What stands where the verdict will be. */
@@ -37,9 +41,16 @@ function status(): string {
   return ''
 }
 
+const columnOf = elementOf((camera: Camera) => <CameraColumn key={camera.key} camera={camera} />)
+const cardOf = elementOf((judged: Judged) => (
+  <VerdictCard key={`${judged.camera} ${judged.setup}`} judged={judged} />
+))
+
 export function MatchPage() {
   const busy = useSignal(false)
   const result = matched.value
+  const columns = useFew(cameras.value.length)
+  const cards = useFew(result?.judged.length ?? 0)
   const during = async (work: () => Promise<void>) => {
     busy.value = true
     try {
@@ -99,16 +110,12 @@ export function MatchPage() {
                 <p>{message}</p>
               </article>
             ))}
-            {result.judged.map((judged) => (
-              <VerdictCard key={`${judged.camera} ${judged.setup}`} judged={judged} />
-            ))}
+            {result.judged.slice(0, cards).map(cardOf)}
           </section>
         )}
         <ChoiceBar />
         <section aria-label="Cameras" class="cameras">
-          {cameras.value.map((camera) => (
-            <CameraColumn key={camera.key} camera={camera} />
-          ))}
+          {cameras.value.slice(0, columns).map(columnOf)}
           <DropArea
             class="new-camera"
             label="Frames of another camera"

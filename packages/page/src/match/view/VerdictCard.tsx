@@ -1,6 +1,6 @@
 import { matrixConvention } from '@isochip/report'
 import type { Judged } from '../messages.ts'
-import { choices, referenceCamera, setups } from '../state.ts'
+import { choices, referenceId, setups } from '../state.ts'
 import { SplitView } from './SplitView.tsx'
 
 /** One camera in one setup: the verdict first, then what to do, then figures and pictures. */
@@ -8,7 +8,7 @@ export function VerdictCard({ judged }: { readonly judged: Judged }) {
   const { camera, setup, state, word, next, doubts, cautions, before, after, expected, set, patches } = judged
   const to =
     choices.value.target === 'camera'
-      ? `matched to ${referenceCamera.value?.id}`
+      ? `matched to ${referenceId.value}`
       : choices.value.target === 'reference'
         ? 'matched to the chart’s own values'
         : 'matched to the mean of all'

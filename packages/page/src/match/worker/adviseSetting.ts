@@ -1,5 +1,6 @@
 import {
   type EarlierRound,
+  type LineUpRound,
   lineUp,
   type Setting,
   type Target,
@@ -25,23 +26,29 @@ export function adviseSetting(
   const target = targetOf(plan, setup, all)
   if (target === undefined || source.spec.transfer !== plan.encodings.get(camera)!.spec.transfer) return
   const controls = plan.show.cameras.find(({ id }) => id === camera)?.controls
-  const said = (turn: Turn, stages: Setting['stages'], expected: number, done: readonly number[]) => ({
+  const said = (
+    turn: Turn,
+    stages: Setting['stages'],
+    expected: number,
+    { done, touched }: Pick<LineUpRound, 'done' | 'touched'>,
+  ) => ({
     instructions: instructions(turn, stages, source.spec.range, controls),
     expected,
     asked: turn,
     done,
+    touched,
   })
   // The match has its first round with it.
   const { turn: first, stages, expected } = match.setting
-  if (earlier.length === 0) return said(first, stages, expected, [])
+  if (earlier.length === 0) return said(first, stages, expected, { done: [], touched: [] })
   const { chart, working, show } = plan
   const input = { chart, readings, encoding: source, target, working }
-  const { turn, advice, done } = lineUp(input, earlier, {
+  const { turn, advice, ...told } = lineUp(input, earlier, {
     ...show.fit,
     match,
     ...(controls === undefined ? {} : { controls }),
   })
-  return said(turn, advice.stages, advice.expected, done)
+  return said(turn, advice.stages, advice.expected, told)
 }
 
 function targetOf(

@@ -9,6 +9,7 @@ import { latticeOf } from './latticeOf.ts'
 import { openShow } from './openShow.ts'
 import { previewMatch } from './previewMatch.ts'
 import { readSource } from './readSource.ts'
+import { rehearse } from './rehearse.ts'
 import { scopesOf } from './scopesOf.ts'
 
 /** Everything that takes longer than the page may be busy is done here. */
@@ -30,6 +31,8 @@ async function answer(ask: Ask): Promise<Answers[keyof Answers]> {
       return await latticeOf(ask)
     case 'scopes':
       return await scopesOf(ask)
+    case 'rehearse':
+      return await rehearse()
     case 'open':
       return await openShow(ask)
     case 'example':
