@@ -4,7 +4,7 @@ import { type SignalForm, signalMatrices } from './signalForm.ts'
 import type { VideoInput } from './videoInputs.ts'
 
 /** By what the form of a signal is known. */
-export type FormSource = 'assumed' | 'browser' | 'bars' | 'hand'
+export type FormSource = 'assumed' | 'browser' | 'bars' | 'chart' | 'hand'
 
 /** What is known of an input from the last time. */
 export interface RememberedInput {

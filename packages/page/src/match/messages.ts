@@ -2,8 +2,10 @@ import type { EarlierRound, Encoding, MatchModel, Primaries, Turn, Vec3 } from '
 import type { LatticeLut } from '@isochip/export'
 import type { Instruction, Verdict } from '@isochip/report'
 import type { SetupReadings, ShowCorners, ShowEncoding } from '@isochip/show'
+import type { Planes } from '../live/planes.ts'
 import type { Sight } from '../live/sight.ts'
 import type { SignalForm } from '../live/signalForm.ts'
+import type { ChartVerdict } from '../live/worker/formByChart.ts'
 import type { Grab } from '../live/worker/liveMessages.ts'
 import type { ScopeStandard } from '../scopes/standard.ts'
 import type { Area } from './area.ts'
@@ -81,6 +83,17 @@ export type Ask =
       readonly kind: 'grab'
       readonly frame: VideoFrame
       readonly form: SignalForm
+    }
+  | {
+      /** What the chart in a running input says of its signal. */
+      readonly kind: 'form'
+      readonly grab: Grab
+      /** What the grab was made by. */
+      readonly form: SignalForm
+      readonly signal: Planes['kind']
+      readonly chart: string
+      readonly files: ShowParts['files']
+      readonly encoding: ShowEncoding
     }
   | {
       readonly kind: 'follow'
@@ -199,6 +212,7 @@ export interface Answers {
   readonly open: OpenedShow
   readonly example: Example
   readonly follow: Followed
+  readonly form: ChartVerdict
   readonly rehearse: { readonly judged: number }
   readonly grab: Grab
   readonly lattice: { readonly lattice?: LatticeLut }

@@ -2,6 +2,7 @@ import { isIsochipError } from '@isochip/core'
 import { grabOf } from '../../live/grabOf.ts'
 import { planesOf } from '../../live/planesOf.ts'
 import type { Answers, Ask, Failure, Told } from '../messages.ts'
+import { chartForm } from './chartForm.ts'
 import { deliverShow } from './deliverShow.ts'
 import { followChart } from './followChart.ts'
 import { judgeShow } from './judgeShow.ts'
@@ -31,6 +32,8 @@ async function answer(ask: Ask): Promise<Answers[keyof Answers]> {
       return await latticeOf(ask)
     case 'scopes':
       return await scopesOf(ask)
+    case 'form':
+      return await chartForm(ask)
     case 'rehearse':
       return await rehearse()
     case 'open':

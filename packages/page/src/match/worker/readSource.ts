@@ -1,7 +1,7 @@
-import { createFrame, type DecodedFrame, parseReadings } from '@isochip/frames'
+import { type DecodedFrame, parseReadings } from '@isochip/frames'
 import { placeChart, sampleShot } from '@isochip/show'
-import type { Answers, Ask, ShotSource } from '../messages.ts'
-import { decodeFile } from './decodeFile.ts'
+import type { Answers, Ask } from '../messages.ts'
+import { framesOf } from './framesOf.ts'
 import { chartOf, encodingOf } from './planOf.ts'
 import { previewOf } from './previewOf.ts'
 import { sha256 } from './sha256.ts'
@@ -47,11 +47,4 @@ export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
       place?.patch === undefined ? message : `${place.patch}: ${message}`,
     ),
   }
-}
-
-async function framesOf(source: ShotSource): Promise<readonly DecodedFrame[]> {
-  if ('files' in source) return await Promise.all(source.files.map(decodeFile))
-  const { width, height, levels, clip, step } = source.grab
-  const data = new Float32Array(await levels.arrayBuffer())
-  return [{ ...createFrame(width, height, data), clip, step, warnings: [] }]
 }
