@@ -15,12 +15,11 @@ import { apart, isSure, quadArea, type Seen } from './seen.ts'
 
 /** Charts that are grids, in a picture as it is and, where noise is in the way, filtered. */
 export function searchGrids(task: SearchTask): Seen[] {
-  const { image, pictures } = task
+  const { image, pictures, budget } = task
   const seen: Seen[] = []
-  if (
-    !searchChips(task, pictures.chips(image), seen) &&
-    pictures.parts(image).noise > constants.candidates.noisy
-  )
+  const found = searchChips(task, pictures.chips(image), seen)
+  const ended = budget.left <= 0 || budget.growing <= 0
+  if (!found && !ended && pictures.parts(image).noise > constants.candidates.noisy)
     searchChips(task, pictures.chips(pictures.filteredWhole(image)), seen)
   return apart(seen)
 }

@@ -9,9 +9,11 @@ import { isSure, quadArea, type Seen } from './seen.ts'
 
 /** A chart of regions, in the picture as it is and, where noise is in the way, filtered. */
 export function searchRegions(task: SearchTask, chart: Constellation): Seen[] {
-  const { pictures, image } = task
+  const { pictures, image, budget } = task
+  if (budget.regions <= 0) return []
   const seen = searchPicture(task, image, chart)
   if (
+    budget.regions <= 0 ||
     seen.some(({ found }) => isSure(found.confidence)) ||
     pictures.parts(image).noise <= constants.candidates.noisy
   )
