@@ -50,6 +50,34 @@ describe('a declared encoding', () => {
     expect(match.warnings.map(({ message }) => message).join()).toContain('less than no light')
   })
 
+  // √(x·(x + k)) lifts dark tones and leaves nearly all others; the match takes nearly all of it for a lift.
+  it('is doubted where dark tones are lifted, though the match hides it', () => {
+    const { light, target } = curveTask('right', 60_004)
+    const { encode } = resolveTransfer('bt709')
+    const doubtOf = (curve: (x: number) => number, of = light) =>
+      matchCamera({
+        chart: builtinChart('chart24'),
+        readings: {
+          patches: of.patches.map(({ patch, rgb }) => {
+            const code = (value: number) => encode(curve(value), 0)
+            return { patch, rgb: [code(rgb[0]), code(rgb[1]), code(rgb[2])] as const }
+          }),
+        },
+        encoding: resolveEncoding('bt709'),
+        target,
+        working,
+      })
+    const match = doubtOf((x) => Math.sqrt(Math.max(x, 0) * (Math.max(x, 0) + 0.06)))
+    expect(match.encodingDoubt?.toe).toBe('lifted')
+    expect(match.warnings.map(({ message }) => message).join()).toContain('dark tones are lifted')
+    // A black that is another one than the chart's is no toe.
+    const black = light.patches.reduce((least, one) => (one.rgb[1] < least.rgb[1] ? one : least))
+    const other = light.patches.map((one) =>
+      one === black ? { ...one, rgb: [1.3 * one.rgb[0], 1.3 * one.rgb[1], 1.3 * one.rgb[2]] as const } : one,
+    )
+    expect(doubtOf((x) => x, { patches: other }).encodingDoubt).toBeUndefined()
+  })
+
   it('has alternatives: the standard that was recorded is among those named, with what it would leave', () => {
     const { light, target } = curveTask('right', 60_003)
     const { encode } = resolveTransfer('bt1886')

@@ -60,6 +60,30 @@ function blackBelowNone(problem: MatchProblem, gain: Vec3): number | undefined {
   return black < -leastBlack && black < -beyondNoise * error ? black : undefined
 }
 
+/** Half as much again as the most that a thousand right curves gave: gains of log-likelihood, of dark tones crushed and lifted. */
+const crushedFrom = 15
+const liftedFrom = 10
+
+/**
+ * Do dark readings show a curve that is off near black, by the chart's spectra and what sensors are like? Whatever the match
+ * makes of it: to that a toe is nearly a lift.
+ */
+function toeOfReadings(problem: MatchProblem): EncodingDoubt['toe'] {
+  const of = (one: MatchProblem) => {
+    const toe = one.evidence()?.toe() ?? 0
+    if (toe > crushedFrom) return 'crushed'
+    return toe < -liftedFrom ? 'lifted' : undefined
+  }
+  const found = of(problem)
+  if (found === undefined) return undefined
+  // A single patch that is off, a black with gloss on it, makes no toe.
+  const { weight } = problem.samples
+  const stays = problem.active.every(
+    (p) => of(problem.reweighted(weight.map((w, q) => (q === p ? 0 : w)))) === found,
+  )
+  return stays ? found : undefined
+}
+
 /** Does the other range leave so much less that only the range can be wrong? */
 function otherRangeFits(
   input: DoubtInput,
@@ -74,7 +98,7 @@ function otherRangeFits(
 }
 
 /**
- * Is the declared encoding in doubt? First quick tests: of the curve, of black, of the range. Where one speaks, the
+ * Is the declared encoding in doubt? First quick tests: of the curve, of black, of a toe, of the range. Where one speaks, the
  * remedies are tried, each patch left out in turn, and other encodings. `undefined` where there is no doubt, or where only
  * the curve's test speaks and nothing would be clearly better.
  */
@@ -90,7 +114,8 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     const statistic = curveTest({ chart, names, problem }, fit.theta, beyondChance)
     const declared = meanResidual(problem, fit)
     const black = blackBelowNone(matched, fit.model.gain)
-    const sure = black !== undefined || otherRangeFits(input, samples, problem, declared)
+    const toe = toeOfReadings(matched)
+    const sure = black !== undefined || toe !== undefined || otherRangeFits(input, samples, problem, declared)
     if (!sure && !(statistic > beyondChance)) return undefined
     // Root terms or a measured curve that are better are no evidence of a wrong one.
     const like = remedy(input, 'corrected', 'lift-gain-matrix')
@@ -109,6 +134,7 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     return {
       statistic,
       ...(black === undefined ? {} : { black }),
+      ...(toe === undefined ? {} : { toe }),
       declared: { mean: declared, leaveOneOut },
       alternatives: named.slice(0, mostNamed),
       remedies,

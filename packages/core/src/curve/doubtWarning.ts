@@ -23,9 +23,15 @@ export function doubtWarning({ spec }: Encoding, doubt: EncodingDoubt): Warning 
       : [
           `black reads ${(100 * doubt.black).toFixed(1)} % of white, less than no light, by the curve declared for this camera (${curve}): it is crushed in the camera, or full range is read as narrow`,
         ]
-  // Where black alone speaks against it, the rest may well be explained.
+  const toe =
+    doubt.toe === undefined || black.length > 0
+      ? []
+      : [
+          `dark tones are ${doubt.toe}: by the curve declared for this camera (${curve}) they read ${doubt.toe === 'crushed' ? 'lower' : 'higher'} beside the others than any camera sees them, and no pedestal explains it`,
+        ]
+  // Where black or a toe alone speaks against it, the rest may well be explained.
   const rest =
-    black.length > 0 && others.length === 0
+    black.length + toe.length > 0 && others.length === 0
       ? []
       : [
           `the ${range ? 'range' : 'curve'} declared for this camera (${curve}) does not explain its grey scale and colours: mean ΔE00 ${declared.mean.toFixed(2)}, leave-one-out ${declared.leaveOneOut.toFixed(2)}`,
@@ -33,6 +39,7 @@ export function doubtWarning({ spec }: Encoding, doubt: EncodingDoubt): Warning 
   const message = [
     ...rest,
     ...black,
+    ...toe,
     ...(others.length === 0 ? [] : [`it looks more like ${others.join(', or ')}`]),
     ...(ways.length === 0 ? [] : [`${ways.join('; ')} (leave-one-out)`]),
     'look at gamma or log setting, range, knee, black stretch and picture style of the camera',

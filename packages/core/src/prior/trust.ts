@@ -1,7 +1,6 @@
-import { exp2 } from '../elementary/exp2.ts'
-import { ln } from '../elementary/ln.ts'
-import { cholesky } from '../solver/cholesky.ts'
-import { type Expectation, expectReadings, meanReflectance, type Reflectances } from './expectReadings.ts'
+import { eachError } from './eachError.ts'
+import { type Expectation, expectReadings, type Reflectances } from './expectReadings.ts'
+import { relativeReadings } from './relativeReadings.ts'
 
 /** One side of a match, camera or target: what its readings of the chart are worth under the prior. */
 export interface Trust {
@@ -19,12 +18,6 @@ export interface Trust {
   readonly pedestalError: number
 }
 
-/** Misfits and noises that are tried: the least is what tables of reflectance, and readings of four digits, are good for. */
-const misfits = Array.from({ length: 8 }, (_, i) => 0.002 * exp2(i))
-const noises = [0.0001, 0.0005, 0.0025]
-/** Averages of many pixels are rarely that noisy: what a step of noise has to gain in logarithms of likelihood. */
-const rarity = 4
-
 /**
  * The misfit, and the noise where readings do not state it, by the largest likelihood of all three channels' readings
  * (empirical Bayes).
@@ -40,43 +33,24 @@ export function trustOf(
   reflectances: Reflectances,
   covariance: Float64Array,
 ): Trust {
-  const n = weight.length
-  const means = reflectances.map(meanReflectance)
-  let sum = 0
-  let of = 0
-  for (let p = 0; p < n; p++) {
-    sum += (weight[p]! * (light[3 * p]! + light[3 * p + 1]! + light[3 * p + 2]!)) / 3
-    of += weight[p]! * means[p]!
-  }
-  const level = sum / of > 0 ? sum / of : 1
-  const channels = [0, 1, 2].map((c) => Float64Array.from({ length: n }, (_, p) => light[3 * p + c]! / level))
-  const stated = means.map((_, p) => {
-    const own = (standardError[3 * p]! + standardError[3 * p + 1]! + standardError[3 * p + 2]!) / 3 / level
-    return own ** 2
-  })
-  const share = Float64Array.from(weight, (w) => Math.max(w, 1e-4))
-  // The readings stand below the covariance as rows of their own, which the factoring turns into L⁻¹·x.
-  const factor = new Float64Array((n + 3) * n)
+  const { n, level, means, channels, stated, share } = relativeReadings(
+    light,
+    standardError,
+    weight,
+    reflectances,
+  )
   let most = Number.NEGATIVE_INFINITY
-  let [misfit, noise] = [misfits[0]!, noises[0]!]
-  for (const tried of misfits) {
-    for (const [step, floor] of noises.entries()) {
-      factor.set(covariance)
-      for (let p = 0; p < n; p++) {
-        factor[p * n + p]! += (floor ** 2 + stated[p]! + (tried * means[p]!) ** 2) / share[p]!
-      }
-      for (const [c, x] of channels.entries()) factor.set(x, (n + c) * n)
-      if (!cholesky(factor, n)) throw new RangeError('errors of readings must be positive')
-      let likelihood = -rarity * step
-      for (let p = 0; p < n; p++) likelihood -= 3 * ln(factor[p * n + p]!)
-      for (let i = n * n; i < factor.length; i++) likelihood -= (factor[i]! * factor[i]!) / 2
-      if (likelihood <= most) continue
-      most = likelihood
-      misfit = tried
-      noise = floor
-    }
-  }
-  const error = means.map((mean, p) => (noise ** 2 + stated[p]! + (misfit * mean) ** 2) / share[p]!)
+  let [misfit, noise] = [0, 0]
+  eachError({ n, means, stated, share, covariance, rows: channels }, (tried, floor, likelihood) => {
+    if (likelihood <= most) return
+    most = likelihood
+    misfit = tried
+    noise = floor
+  })
+  const error = Float64Array.from(
+    means,
+    (mean, p) => (noise ** 2 + stated[p]! + (misfit * mean) ** 2) / share[p]!,
+  )
   const expectation = expectReadings(covariance, error)
   const { pedestal: weights } = expectation
   const pedestal = (c: number) => level * weights.reduce((total, w, p) => total + w * channels[c]![p]!, 0)

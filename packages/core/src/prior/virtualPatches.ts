@@ -3,6 +3,7 @@ import { once } from '../once.ts'
 import type { Samples } from '../samples/samples.ts'
 import { looseCovariance, type Reflectances } from './expectReadings.ts'
 import type { SensorPrior } from './sensorPrior.ts'
+import { toeOf } from './toeOf.ts'
 import { type Trust, trustOf } from './trust.ts'
 
 /** Materials that are not on the chart, and what both sides are expected to see of them. */
@@ -22,6 +23,8 @@ export interface ChartEvidence {
   readonly belief: number
   /** Light that black is lifted by. */
   readonly pedestal: { readonly source: Vec3; readonly target: Vec3; readonly sourceError: number }
+  /** How much more probable the camera's readings are with a toe, as a logarithm: above 0 where it crushes, below 0 where it lifts. */
+  readonly toe: () => number
   /** What both sides are expected to see of other reflectances. */
   see(others: Reflectances): { readonly seen: Told; readonly aimed: Told }
 }
@@ -53,6 +56,12 @@ export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEviden
       target: target?.pedestal ?? [0, 0, 0],
       sourceError: source.pedestalError,
     },
+    toe: once(() => {
+      const places = samples.onChart?.places
+      return places === undefined
+        ? 0
+        : toeOf(samples.source, samples.sourceError, weight, reflectances, covariance, places)
+    }),
     see(others) {
       const cross = looseCovariance(prior, others, reflectances)
       return {

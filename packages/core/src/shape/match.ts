@@ -162,6 +162,8 @@ export const encodingDoubt = z.object({
   statistic: figure,
   /** Where black reads less than no light: how much, as a share of white, below 0. */
   black: figure.optional(),
+  /** Where dark readings are off what any sensor sees of the chart, as a curve has it that is too low or too high near black. */
+  toe: z.enum(['crushed', 'lifted']).optional(),
   /** Mean ΔE00 as declared: of a lift-gain-matrix match, and of patches that the match has not seen. */
   declared: z.object({ mean: figure, leaveOneOut: figure }),
   /** What the recording might be instead, with the mean ΔE00 that a lift-gain-matrix match would leave; best first. */
