@@ -79,7 +79,7 @@ export function LiveScopes({
         <span>
           {standard.name}
           {pace !== undefined &&
-            `; ${pace.shown.toFixed(0)} frames a second${pace.step > 1 ? `, one pixel in ${pace.step} of one line in ${pace.step}` : ''}`}
+            `; ${pace.shown < 1.5 ? 'one frame' : `${pace.shown.toFixed(0)} frames`} a second${pace.step > 1 ? `, one pixel in ${pace.step} of one line in ${pace.step}` : ''}`}
           {judged !== undefined && '; dots: patches of the last reading, rings: where they should be'}
         </span>
       </figcaption>

@@ -107,7 +107,7 @@ export function ask<K extends Ask['kind']>(
 }
 
 /** Milliseconds in which nobody has given the page anything to do. */
-const quiet = 2000
+const quiet = 3000
 
 /** Loads the workers, before there is anything for them to do; where that takes its time, they rehearse. */
 export async function beginWorkers(): Promise<void> {
