@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest'
+import { restsOn } from '../src/lineup/restsOn.ts'
+import { followWords } from '../src/lineup/roundWords.ts'
 import {
   nothingToSet,
   onSetLines,
@@ -68,5 +70,29 @@ describe('on set', () => {
       'the match turns red hue −3.0°; green saturation −10.0 %',
     )
     expect(primariesSentence({ ...camera.match.onSet, primaries: [] })).toBe('the match leaves them')
+  })
+})
+
+describe('how to follow a round', () => {
+  it('warns where a stage on the way is worse than what is, and lets be what is within tolerance', () => {
+    expect(followWords([2, 1], 3, false)).toBe('Set them in this order, then shoot the chart again.')
+    expect(followWords([3.5, 1], 3, false)).toContain('in between it is worse')
+    expect(followWords([0.4], 0.6, true)).toContain('It may stay as it is')
+  })
+
+  it('says first that the encoding is in doubt, that a knee is on, that black may be either', () => {
+    const spec = { transfer: 'bt709', primaries: 'bt709', range: 'full' } as const
+    const doubt = {
+      statistic: 3,
+      declared: { mean: 3, leaveOneOut: 4 },
+      alternatives: [{ encoding: { transfer: 'hlg', range: 'full' }, mean: 1 }],
+      remedies: [],
+    } as const
+    const words = restsOn({ encodingDoubt: doubt, grey: { knee: 0.041, black: 'either' } }, spec)
+    expect(words).toHaveLength(3)
+    expect(words[0]).toMatch(/^First see to the encoding: bt709 in full range .* more like hlg in full range/)
+    expect(words[1]).toContain('4.1 % of the signal')
+    expect(words[2]).toContain('flare and pedestal look alike')
+    expect(restsOn({}, spec)).toEqual([])
   })
 })

@@ -68,7 +68,11 @@ export const lineupCommand = (run: Run): Command =>
           terminal.err(`The cameras are lined up to ${event.camera}.\n`)
         } else {
           within.set(event.camera, event.within)
-          if (event.type === 'standing') continue
+          if (event.type === 'standing') {
+            // Whoever comes back from lunch sees where the cameras stand; for a program it is no new round.
+            if (!json) terminal.out(`${lineUpText(event)}\n`)
+            continue
+          }
           if (json) terminal.out(`${JSON.stringify({ isochip: 'lineup-round/1', ...event })}\n`)
           else terminal.out(`${lineUpText(event)}\n`)
           for (const warning of event.warnings) terminal.err(warningText(warning, terminal))

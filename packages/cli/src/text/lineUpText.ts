@@ -1,4 +1,11 @@
-import { instructions, matrixConvention, restsOn, roundWords, touchedWords } from '@isochip/report'
+import {
+  followWords,
+  instructions,
+  matrixConvention,
+  restsOn,
+  roundWords,
+  touchedWords,
+} from '@isochip/report'
 import type { LineUpRoundOfCamera } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 
@@ -9,7 +16,7 @@ export function lineUpText(event: LineUpRoundOfCamera): string {
   const { camera, round, trend, within, kept, touched, forgotten, encoding, controls } = event
   const steps = instructions(kept.asked, kept.stages, encoding.range, controls)
   const lines = [
-    `── ${camera}, round ${round} ── ${roundWords(steps.length, within).text}`,
+    `── ${camera}, round ${round}${event.type === 'standing' ? ', no new shot' : ''} ── ${roundWords(steps.length, within).text}`,
     `  mean ΔE00  ${trend.slice(-8).map(figure).join(' → ')}   (a LUT would leave ${figure(kept.withLut)})`,
   ]
   for (const words of restsOn(kept, encoding)) lines.push(...wrapped(words))
@@ -35,6 +42,15 @@ export function lineUpText(event: LineUpRoundOfCamera): string {
     lines.push(
       ...wrapped('What is left is for the LUT: the sensors see differently, or the light on the chart did.'),
     )
-  else if (steps.length > 0) lines.push('  Set them in this order, then shoot the chart again.')
+  else if (steps.length > 0)
+    lines.push(
+      ...wrapped(
+        `  ${followWords(
+          steps.map((step) => step.expected),
+          kept.now,
+          within,
+        )}`,
+      ),
+    )
   return `${lines.join('\n')}\n`
 }

@@ -82,7 +82,8 @@ export function Advice({
                 {step + 1} of {steps.length}: {current.control}
               </b>
               , then ΔE00 {current.expected.toFixed(2)} is expected
-              {step + 1 < steps.length && `, ${steps.at(-1)!.expected.toFixed(2)} after all`}
+              {step + 1 < steps.length &&
+                `, ${steps.at(-1)!.expected.toFixed(2)} after all${current.expected > round.trend.at(-1)! ? ': do not stop here' : ''}`}
             </>
           )}
         </p>

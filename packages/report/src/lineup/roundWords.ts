@@ -20,3 +20,14 @@ export const touchedWords = (forgotten: boolean): string =>
   forgotten
     ? 'This camera, or the light on the chart, was changed in another way than was asked: what was known of its controls is let go.'
     : 'This camera was changed in another way than was asked; what is known of its controls stays.'
+
+/**
+ * How a round's instructions are to be taken: must they be followed at all, and may one stop in between?
+ *
+ * @param expected mean ΔE00 after each of them. @param now before them
+ */
+export function followWords(expected: readonly number[], now: number, within: boolean): string {
+  const worse = expected.slice(0, -1).some((value) => value > now)
+  const all = `et ${worse ? 'all of them, since in between it is worse' : 'them in this order'}, then shoot the chart again.`
+  return within ? `It may stay as it is; to bring it closer s${all}` : `S${all}`
+}
