@@ -92,11 +92,15 @@ describe('isochip lineup', () => {
   test('the same frames are no new round, and what is kept is known again', async () => {
     const { folder, run, shoot } = await studio()
     expect((await run()).out).toContain('cross, round 1')
-    expect((await run()).out).toBe('')
+    // The same frames are no new round: what stands is told to a person, and nothing to a program.
+    const again = (await run()).out
+    expect(again).toContain('cross, round 1, no new shot')
+    expect(again).not.toContain('round 2')
+    expect((await run('--json')).out).toBe('')
     await shoot('cross')
     const { out } = await run()
     expect(out).toContain('cross, round 2')
-    expect(out).not.toContain('crane')
+    expect(out).toContain('crane, round 1, no new shot')
     const kept = JSON.parse(await readFile(join(folder, 'lineup.json'), 'utf8'))
     expect(kept.cameras.find(({ camera }: { camera: string }) => camera === 'cross').rounds).toHaveLength(2)
   })
