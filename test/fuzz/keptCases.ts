@@ -11,6 +11,9 @@ const kept = (target: string, what: string, input: string): KeptCase => ({
   input: Buffer.from(input, 'utf8'),
 })
 
+/** Fields of spectra. */
+const nm = Array.from({ length: 16 }, (_, i) => `NM${400 + 20 * i}`).join(' ')
+
 /** Inputs that did harm once, cut down to what did it. */
 export const keptCases: readonly KeptCase[] = [
   kept(
@@ -41,6 +44,21 @@ export const keptCases: readonly KeptCase[] = [
     `{"isochip":"match/3","x":${'['.repeat(100_000)}${']'.repeat(100_000)}}`,
   ),
   kept('chart', 'brackets without end', `{"isochip":"chart/1","id":${'['.repeat(100_000)}`),
+  kept(
+    'light',
+    'values without end in one line of a CGATS text were copied for each of them',
+    `CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID ${nm}\nEND_DATA_FORMAT\nBEGIN_DATA\n1 0.5 0.6 ${'? '.repeat(200_000)}\nEND_DATA\n`,
+  ),
+  kept(
+    'cgats',
+    'fields without end were each looked for among all of them',
+    `CGATS.17\nBEGIN_DATA_FORMAT\n${Array.from({ length: 300_000 }, (_, i) => `F${i}`).join(' ')}\nEND_DATA_FORMAT\nBEGIN_DATA\n1\nEND_DATA\n`,
+  ),
+  kept(
+    'cgats',
+    'more samples than a call takes arguments',
+    `CGATS.17\nBEGIN_DATA_FORMAT\nSAMPLE_ID ${nm}\nEND_DATA_FORMAT\nBEGIN_DATA\n${Array.from({ length: 150_000 }, (_, i) => `${i}${' 0.5'.repeat(16)}`).join('\n')}\nEND_DATA\n`,
+  ),
   kept(
     'page server: requests',
     'an address that is none ended the server',

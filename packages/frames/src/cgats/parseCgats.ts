@@ -128,7 +128,8 @@ export function parseCgats(
   const data = section('BEGIN_DATA', 'END_DATA', format.last)
   const header = tokens.slice(0, data.first)
   const names = format.words.map((word) => word.text.toUpperCase())
-  const doubled = names.findIndex((name, i) => names.indexOf(name) !== i)
+  const once = new Set<string>()
+  const doubled = names.findIndex((name) => once.size === once.add(name).size)
   if (doubled >= 0) throw fault(`the field ${names[doubled]} appears twice`, format.words[doubled])
   const width = names.length
   checkCount(header, 'NUMBER_OF_FIELDS', width, 'fields in the data format', fault)
@@ -227,7 +228,11 @@ function checkCount(
 /** The first word of a line that has another count of values than the format: where a value was lost, most likely. */
 function shortLine(words: readonly CgatsToken[], width: number): CgatsToken | undefined {
   const lines = new Map<number, CgatsToken[]>()
-  for (const word of words) lines.set(word.line, [...(lines.get(word.line) ?? []), word])
+  for (const word of words) {
+    const line = lines.get(word.line)
+    if (line === undefined) lines.set(word.line, [word])
+    else line.push(word)
+  }
   return [...lines.values()].find((line) => line.length !== width)?.[0]
 }
 

@@ -20,7 +20,7 @@ export function scaleOf(
   rows: readonly { readonly spectrum: readonly number[] }[],
   fault: (message: string) => IsochipError,
 ): number {
-  const most = Math.max(...rows.map(({ spectrum }) => spectrum.reduce((a, b) => Math.max(a, b), 0)))
+  const most = rows.reduce((max, { spectrum }) => spectrum.reduce((a, b) => Math.max(a, b), max), 0)
   if (most <= mostFraction) return 1
   if (most < leastPerCent) throw fault(`the largest reflectance is ${most}: neither fractions nor per cent`)
   return 0.01
