@@ -3,7 +3,8 @@ import { flatRegions } from '../src/find/candidates/flatRegions.ts'
 import { quadOfHull } from '../src/find/candidates/quadOfHull.ts'
 import { gradientMap } from '../src/find/prepare/gradientMap.ts'
 import { workingImage } from '../src/find/prepare/workingImage.ts'
-import { createFrame } from '../src/index.ts'
+import { createFrame, type Point } from '../src/index.ts'
+import { randomNumbers } from './support/scene.ts'
 
 const ramp = (width: number, height: number, level: (x: number) => number) =>
   createFrame(
@@ -66,7 +67,69 @@ describe('flatRegions', () => {
     ])
     expect(regions[0]!.hull).toHaveLength(4)
   })
+
+  // By what a convex hull is: corners of pixels, a turn to one side at each, and no pixel without.
+  it('has the convex hull of a figure of any shape, from its leftmost corner on', () => {
+    const next = randomNumbers(5)
+    const [width, height] = [40, 30]
+    for (let round = 0; round < 40; round++) {
+      const gradient = Float32Array.from({ length: width * height }, () => (next() < 0.62 ? 0 : 1))
+      const [region] = flatRegions(gradient, width, height, 0.5, { smallest: 20, largest: 1200 }).sort(
+        (a, b) => b.area - a.area,
+      )
+      const { hull, area } = region!
+      const turn = (a: Point, b: Point, c: Point) =>
+        (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+      hull.forEach((a, k) => {
+        const [b, c] = [hull[(k + 1) % hull.length]!, hull[(k + 2) % hull.length]!]
+        expect(turn(a, b, c)).toBeGreaterThan(0)
+      })
+      const leftmost = Math.min(...hull.map(([x]) => x))
+      expect(hull[0]![0]).toBe(leftmost)
+      // Pixels of the region are those connected to one of it.
+      const seen = connected(gradient, width, height, hull[0]!)
+      expect(seen).toHaveLength(area)
+      const corners = seen.flatMap(([x, y]): Point[] => [
+        [x, y],
+        [x + 1, y],
+        [x, y + 1],
+        [x + 1, y + 1],
+      ])
+      const without = corners.filter((corner) =>
+        hull.some((a, k) => turn(a, hull[(k + 1) % hull.length]!, corner) < 0),
+      )
+      expect(without).toEqual([])
+    }
+  })
+
+  it('leaves out what fills too little of its hull', () => {
+    const gradient = new Float32Array(20 * 20).fill(1)
+    for (let k = 2; k < 18; k++) {
+      gradient[20 * 2 + k] = 0
+      gradient[20 * k + 2] = 0
+    }
+    const limits = { smallest: 5, largest: 400 }
+    expect(flatRegions(gradient, 20, 20, 0.5, limits)).toHaveLength(1)
+    expect(flatRegions(gradient, 20, 20, 0.5, { ...limits, hullFill: 0.5 })).toEqual([])
+  })
 })
+
+/** All flat pixels that hang together with the one to the right of a point and below it. */
+function connected(gradient: Float32Array, width: number, height: number, [fx, fy]: Point): Point[] {
+  const seen = new Set<number>()
+  const left = [width * fy + fx]
+  while (left.length > 0) {
+    const at = left.pop()!
+    if (seen.has(at) || gradient[at] !== 0) continue
+    seen.add(at)
+    const x = at % width
+    if (x > 0) left.push(at - 1)
+    if (x < width - 1) left.push(at + 1)
+    if (at >= width) left.push(at - width)
+    if (at < width * (height - 1)) left.push(at + width)
+  }
+  return [...seen].map((at): Point => [at % width, Math.floor(at / width)])
+}
 
 describe('quadOfHull', () => {
   it('prolongs the long sides over a cut corner', () => {
