@@ -128,7 +128,7 @@ export interface ReadShot {
 }
 
 /** What a LUT is baked from. */
-export interface LutRecipe {
+interface LutRecipe {
   readonly source: Encoding['spec']
   readonly model: MatchModel
   readonly working: Primaries
