@@ -19,7 +19,7 @@ import { posteriorErrors } from './posteriorErrors.ts'
  * scatter in ΔE00 where the curve is right: on real charts, whose prints differ from their published values. Chosen on
  * readings of photographs, by patches left out (docs/decisions/0017).
  */
-const usual = { common: 1, channel: 0.15, field: 0.15, root: 2, scatter: 3 }
+export const usual = { common: 1, channel: 0.15, field: 0.15, root: 2, scatter: 3 }
 
 /** The light over the chart that was fitted along: the readings are to be divided by it. */
 interface CorrectionField {
