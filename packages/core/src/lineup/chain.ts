@@ -133,7 +133,7 @@ export function bendSlope(u: ArrayLike<number>, light: number): number {
 }
 
 /** A power that goes on below nothing. */
-export const bent = (light: number, power: number): number => Math.sign(light) * pow(Math.abs(light), power)
+const bent = (light: number, power: number): number => Math.sign(light) * pow(Math.abs(light), power)
 
 /**
  * The signal after a turn. False where the chain has no inverse.
