@@ -2,6 +2,7 @@ import { parse, stringify } from 'yaml'
 import type { InputKind, Target } from '../target.ts'
 import { byteWays } from './bytes.ts'
 import type { Draw } from './draw.ts'
+import { longest } from './longest.ts'
 import { changePicture } from './picture.ts'
 import { textWays } from './text.ts'
 import { changeTree, rawJson } from './tree.ts'
@@ -27,9 +28,6 @@ export function mutate(
   return bytes
 }
 
-/** Letters: an input is small, and what it does to time and memory is judged by that. */
-const longest = 4e6
-
 function structured(kind: InputKind, bytes: Uint8Array, draw: Draw): Uint8Array {
   if (kind === 'binary') return changePicture(bytes, draw)
   const text = Buffer.from(bytes).toString('utf8')
@@ -38,13 +36,7 @@ function structured(kind: InputKind, bytes: Uint8Array, draw: Draw): Uint8Array 
     return Buffer.from(draw.of([textWays.number!, textWays.name!, textWays.word!])(text, draw), 'utf8')
   const root = kind === 'json' ? (JSON.parse(text) as unknown) : (parse(text) as unknown)
   for (let steps = draw.of([1, 1, 1, 2, 4]); steps > 0; steps--) changeTree(root, draw)
-  try {
-    return Buffer.from(kind === 'yaml' && draw.chance(0.5) ? asYaml(root) : rawJson(root), 'utf8')
-  } catch (cause) {
-    // Nested too deep for the writer of JSON: an input that cannot be made, and no fault of what reads it.
-    if (cause instanceof RangeError) return bytes
-    throw cause
-  }
+  return Buffer.from(kind === 'yaml' && draw.chance(0.5) ? asYaml(root) : rawJson(root), 'utf8')
 }
 
 /** YAML is a JSON as well: what is nested too deep for its writer stays one. */

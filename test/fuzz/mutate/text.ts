@@ -1,5 +1,6 @@
 import type { Draw } from './draw.ts'
 import { hostileNames, hostileNumbers } from './hostile.ts'
+import { longest } from './longest.ts'
 
 const numberPattern = /[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?/g
 const wordPattern = /[\p{L}_][\p{L}\p{N}_.-]*/gu
@@ -31,7 +32,8 @@ export const textWays: Readonly<Record<string, (text: string, draw: Draw) => str
   lineTwice: (text, draw) => {
     const lines = text.split('\n')
     const at = draw.below(lines.length)
-    lines.splice(at, 0, ...Array.from({ length: draw.of([1, 1, 2, 1000]) }, () => lines[at]!))
+    const times = Math.min(draw.of([1, 1, 2, 1000]), Math.ceil(longest / (lines[at]!.length + 1)))
+    lines.splice(at, 0, ...Array.from({ length: times }, () => lines[at]!))
     return lines.join('\n')
   },
   linesSwapped: (text, draw) => {
