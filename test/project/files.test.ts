@@ -73,6 +73,18 @@ describe('tracked files', () => {
   })
 })
 
+describe('folders of sources', () => {
+  it('have no more files than are seen at once', () => {
+    const files = new Map<string, number>()
+    for (const path of trackedFiles) {
+      const [, folder] = /^(packages\/[^/]+\/src(?:\/.*)?)\/[^/]+$/.exec(path) ?? []
+      if (folder !== undefined) files.set(folder, (files.get(folder) ?? 0) + 1)
+    }
+    expect(files.size).toBeGreaterThan(50)
+    expect([...files].filter(([, count]) => count > 15)).toEqual([])
+  })
+})
+
 describe('the top of the repository', () => {
   it('has these folders and files, and settings', () => {
     const top = [...new Set(trackedFiles.map((path) => path.split('/')[0]!))].filter(

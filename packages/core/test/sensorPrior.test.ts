@@ -3,9 +3,9 @@ import { lightNames, sensorNames } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
 import { ces99, judgingChart, judgingTask } from '../../../test/support/judgingSet.ts'
 import { pooledSensors } from '../scripts/pooledSensors.ts'
-import { chartReflectances } from '../src/prior/chartReflectances.ts'
 import { expectReadings, looseCovariance } from '../src/prior/expectReadings.ts'
 import { atKnots } from '../src/prior/knots.ts'
+import { chartReflectances } from '../src/prior/materials/chartReflectances.ts'
 import { priorOf, sensorPrior } from '../src/prior/sensorPrior.ts'
 
 const reflectances = [...chartReflectances(judgingChart).values()]

@@ -5,7 +5,8 @@ import { log2 } from '../elementary/log2.ts'
 import { apply3, diagonal3, inverse3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import { type Curve, hasPedestal, turnSignal } from './chain.ts'
+import { type Curve, hasPedestal, turnSignal } from './chain/chain.ts'
+import { actionSpread, type ChainBelief } from './chain/learnChain.ts'
 import {
   flareAt,
   gammaAt,
@@ -17,10 +18,9 @@ import {
   turnSize,
   wholeTurn,
 } from './controls.ts'
-import type { GreyTone } from './greyTone.ts'
-import { actionSpread, type ChainBelief } from './learnChain.ts'
-import type { OneShot } from './oneShot.ts'
 import { type Panel, snapped } from './panel.ts'
+import type { GreyTone } from './shot/greyTone.ts'
+import type { OneShot } from './shot/oneShot.ts'
 import type { Sight } from './sight.ts'
 import { type PossibleCamera, turnProblem } from './turnProblem.ts'
 

@@ -3,7 +3,7 @@ import { ln } from '../elementary/ln.ts'
 import { log10 } from '../elementary/log10.ts'
 import type { controls } from '../shape/controls.ts'
 import type { Shape } from '../shape/shape.ts'
-import type { ChainOrder } from './chainOrder.ts'
+import type { ChainOrder } from './chain/chainOrder.ts'
 import {
   type ControlGroup,
   controlGroups,

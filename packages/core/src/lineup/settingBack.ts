@@ -8,9 +8,11 @@ import type { FittedMatch, Setting } from '../match/result.ts'
 import { patchLights } from '../samples/patchLights.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { worthShooting, worthTurning } from './adviseTurn.ts'
-import { builtInMatrices } from './builtInMatrices.ts'
-import { type Chain, type Curve, curveOf, hasPedestal, matrixOfTerms, turnSignal } from './chain.ts'
-import { type ChainOrder, chainOrders } from './chainOrder.ts'
+import { builtInMatrices } from './chain/builtInMatrices.ts'
+import { type Chain, type Curve, curveOf, hasPedestal, matrixOfTerms, turnSignal } from './chain/chain.ts'
+import { type ChainOrder, chainOrders } from './chain/chainOrder.ts'
+import { firstMatrices, logDeterminantOf } from './chain/learnChain.ts'
+import { learnProblem, sharedNumbers } from './chain/learnProblem.ts'
 import {
   type ControlGroup,
   controlGroups,
@@ -20,10 +22,8 @@ import {
   turnSize,
   turnSpread,
 } from './controls.ts'
-import { firstMatrices, logDeterminantOf } from './learnChain.ts'
-import { learnProblem, sharedNumbers } from './learnProblem.ts'
 import { type Controls, panelOf, snapped } from './panel.ts'
-import type { ShotSignal } from './shotSignal.ts'
+import type { ShotSignal } from './shot/shotSignal.ts'
 import { sightOf } from './sight.ts'
 
 /** What was not turned, as a share of that. */

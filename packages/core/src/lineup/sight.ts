@@ -4,7 +4,7 @@ import { hypot } from '../elementary/hypot.ts'
 
 import type { Mat3 } from '../linear/mat3.ts'
 
-import type { Curve } from './chain.ts'
+import type { Curve } from './chain/chain.ts'
 
 /** How far light and signal are from the target, patch by patch, as the eye sees it. */
 export interface Sight {

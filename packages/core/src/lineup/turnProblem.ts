@@ -1,8 +1,8 @@
 import { ln } from '../elementary/ln.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
-import { bendOf, bendSlope, type Chain, type Curve, turnedMatrix } from './chain.ts'
+import { bendOf, bendSlope, type Chain, type Curve, turnedMatrix } from './chain/chain.ts'
 import { flareAt, gammaAt, groupOf, turnSize, wholeTurn } from './controls.ts'
-import { curveSlope } from './curveSlope.ts'
+import { curveSlope } from './shot/curveSlope.ts'
 import type { Sight } from './sight.ts'
 
 /** A possible camera: its chain, and how much each of the four groups of controls acts. */

@@ -2,9 +2,9 @@ import type { Chart } from '../chart/chart.ts'
 import { placeOnChart } from '../chart/placeOnChart.ts'
 import { exp2 } from '../elementary/exp2.ts'
 import type { Vec3 } from '../linear/mat3.ts'
-import { chartReflectances } from './chartReflectances.ts'
 import { type Expectation, expectReadings, looseCovariance, meanReflectance } from './expectReadings.ts'
-import { likelyReflectances } from './likelyReflectances.ts'
+import { chartReflectances } from './materials/chartReflectances.ts'
+import { likelyReflectances } from './materials/likelyReflectances.ts'
 import { sensorPrior } from './sensorPrior.ts'
 
 /** Readings of a chart's patches, in the order of its patches. */

@@ -4,9 +4,9 @@ import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomi
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
+import { type ChartEvidence, type VirtualPatches, virtualPatches } from './materials/virtualPatches.ts'
+import { mixedReflectances } from './materials/virtualReflectances.ts'
 import { patchSet } from './patchSet.ts'
-import { type ChartEvidence, type VirtualPatches, virtualPatches } from './virtualPatches.ts'
-import { mixedReflectances } from './virtualReflectances.ts'
 
 type RootKind = 'root-polynomial-2' | 'root-polynomial-3'
 

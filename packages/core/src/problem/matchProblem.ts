@@ -4,14 +4,14 @@ import type { Design } from '../model/design.ts'
 import { designOf } from '../model/designOf.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
-import { type SensorPrior, sensorPrior } from '../prior/sensorPrior.ts'
 import {
   type ChartEvidence,
   chartEvidence,
   type VirtualPatches,
   virtualPatches,
-} from '../prior/virtualPatches.ts'
-import { drawnReflectances } from '../prior/virtualReflectances.ts'
+} from '../prior/materials/virtualPatches.ts'
+import { drawnReflectances } from '../prior/materials/virtualReflectances.ts'
+import { type SensorPrior, sensorPrior } from '../prior/sensorPrior.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
 
 /** By what a match is measured, whatever its patches. */

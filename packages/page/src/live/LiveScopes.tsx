@@ -1,9 +1,9 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import { ScopeMarks } from '../components/ScopeMarks.tsx'
-import { scopeDots } from '../match/scopeDots.ts'
 import { standardOf } from '../match/standardOf.ts'
 import { type Camera, matched } from '../match/state.ts'
+import { scopeDots } from '../match/view/scopeDots.ts'
 import { ask } from '../match/workers.ts'
 import type { LiveInput } from './LiveInput.ts'
 

@@ -3,12 +3,12 @@ import { useEffect, useRef } from 'preact/hooks'
 import { shoot } from '../match/actions.ts'
 import { sentences } from '../match/sentences.ts'
 import { type Camera, setups } from '../match/state.ts'
+import { SignalChoice } from './form/SignalChoice.tsx'
 import { keepInput } from './inputsAtHand.ts'
 import type { LiveInput } from './LiveInput.ts'
 import { LiveScopes } from './LiveScopes.tsx'
-import { MatchedPicture } from './MatchedPicture.tsx'
+import { MatchedPicture } from './picture/MatchedPicture.tsx'
 import { SightLines } from './SightLines.tsx'
-import { SignalChoice } from './SignalChoice.tsx'
 
 /** Frames that a reading is the mean of. Sixteen quarter the noise. */
 const counts = [1, 4, 16, 64]

@@ -1,4 +1,4 @@
-import type { Planes } from './planes.ts'
+import type { Planes } from './form/planes.ts'
 
 /** The mean of frames of one size, kept as they came: what a single frame would round or clip, the mean does not. */
 export class FrameMean {

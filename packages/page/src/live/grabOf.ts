@@ -1,6 +1,6 @@
-import { levelsOf } from './levelsOf.ts'
-import type { Planes } from './planes.ts'
-import { codesOf, type SignalForm } from './signalForm.ts'
+import { levelsOf } from './form/levelsOf.ts'
+import type { Planes } from './form/planes.ts'
+import { codesOf, type SignalForm } from './form/signalForm.ts'
 import type { Grab } from './worker/liveMessages.ts'
 
 /** A frame, or the mean of some, as a reading is made of it. */

@@ -1,6 +1,6 @@
 import type { ShowEncoding } from '@isochip/show'
 import { standardOf } from '../match/standardOf.ts'
-import { type SignalForm, signalMatrices } from './signalForm.ts'
+import { type SignalForm, signalMatrices } from './form/signalForm.ts'
 import type { VideoInput } from './videoInputs.ts'
 
 /** By what the form of a signal is known. */

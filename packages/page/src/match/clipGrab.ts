@@ -1,4 +1,4 @@
-import type { SignalForm } from '../live/signalForm.ts'
+import type { SignalForm } from '../live/form/signalForm.ts'
 import type { Grab } from '../live/worker/liveMessages.ts'
 import type { NamedFile } from './messages.ts'
 import { ask } from './workers.ts'

@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
 import { consumer } from '../../../../test/support/consumer.ts'
-import { checkBars } from '../../src/live/checkBars.ts'
-import type { Planes } from '../../src/live/planes.ts'
+import { checkBars } from '../../src/live/form/checkBars.ts'
+import type { Planes } from '../../src/live/form/planes.ts'
 import { barsClip, type ClipForm } from '../support/captureClip.ts'
 
 const ffmpeg = consumer('ffmpeg')

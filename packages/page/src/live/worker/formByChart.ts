@@ -9,8 +9,8 @@ import {
   targetFromReference,
   type Vec3,
 } from '@isochip/core'
-import type { Planes } from '../planes.ts'
-import { codesOf, decodingOf, lumaOf, type SignalForm } from '../signalForm.ts'
+import type { Planes } from '../form/planes.ts'
+import { codesOf, decodingOf, lumaOf, type SignalForm } from '../form/signalForm.ts'
 
 /** What a chart says of a signal. */
 export interface ChartVerdict {

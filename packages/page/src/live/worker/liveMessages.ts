@@ -1,7 +1,7 @@
 import type { LatticeLut } from '@isochip/export'
 import type { ScopeStandard } from '../../scopes/standard.ts'
-import type { BarsVerdict } from '../checkBars.ts'
-import type { SignalForm } from '../signalForm.ts'
+import type { BarsVerdict } from '../form/checkBars.ts'
+import type { SignalForm } from '../form/signalForm.ts'
 
 /** Levels of a running input: the mean of some frames. */
 export interface Grab {

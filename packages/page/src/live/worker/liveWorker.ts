@@ -1,9 +1,9 @@
-import { checkBars } from '../checkBars.ts'
+import { checkBars } from '../form/checkBars.ts'
+import type { Planes } from '../form/planes.ts'
+import { planesOf } from '../form/planesOf.ts'
+import type { SignalForm } from '../form/signalForm.ts'
 import { FrameMean } from '../frameMean.ts'
 import { grabOf } from '../grabOf.ts'
-import type { Planes } from '../planes.ts'
-import { planesOf } from '../planesOf.ts'
-import type { SignalForm } from '../signalForm.ts'
 import { LiveDrawer } from './LiveDrawer.ts'
 import type { LiveAsk, LiveTold } from './liveMessages.ts'
 

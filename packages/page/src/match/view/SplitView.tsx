@@ -1,9 +1,9 @@
 import { useComputed, useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Judged } from '../messages.ts'
-import { StillScopes } from '../StillScopes.tsx'
 import { cameras, choices, referenceId } from '../state.ts'
 import { ask } from '../workers.ts'
+import { StillScopes } from './StillScopes.tsx'
 
 type Beside = 'as shot' | 'reference camera'
 

@@ -9,8 +9,8 @@ import {
   type Quad,
   refineChart,
 } from '@isochip/frames'
-import { levelsOf } from '../../live/levelsOf.ts'
-import { planesOf } from '../../live/planesOf.ts'
+import { levelsOf } from '../../live/form/levelsOf.ts'
+import { planesOf } from '../../live/form/planesOf.ts'
 import type { Answers, Ask } from '../messages.ts'
 import { chartOf } from './planOf.ts'
 

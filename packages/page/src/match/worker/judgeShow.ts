@@ -12,7 +12,7 @@ import { buildReport, matchReadings } from '@isochip/show'
 import { scopeStandard } from '../../scopes/standard.ts'
 import { type Answers, type Ask, type Judged, shotKey } from '../messages.ts'
 import { adviseSetting } from './adviseSetting.ts'
-import { patchDots } from './patchDots.ts'
+import { patchDots } from './look/patchDots.ts'
 import { planOf } from './planOf.ts'
 
 /** Matches the cameras that a part of a show has, and says how far each is to be trusted. */

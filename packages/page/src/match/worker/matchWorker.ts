@@ -1,17 +1,17 @@
 import { isIsochipError } from '@isochip/core'
+import { planesOf } from '../../live/form/planesOf.ts'
 import { grabOf } from '../../live/grabOf.ts'
-import { planesOf } from '../../live/planesOf.ts'
 import type { Answers, Ask, Failure, Told } from '../messages.ts'
 import { chartForm } from './chartForm.ts'
 import { deliverShow } from './deliverShow.ts'
 import { followChart } from './followChart.ts'
 import { judgeShow } from './judgeShow.ts'
-import { latticeOf } from './latticeOf.ts'
+import { latticeOf } from './look/latticeOf.ts'
+import { previewMatch } from './look/previewMatch.ts'
+import { scopesOf } from './look/scopesOf.ts'
 import { openShow } from './openShow.ts'
-import { previewMatch } from './previewMatch.ts'
 import { readSource } from './readSource.ts'
 import { rehearse } from './rehearse.ts'
-import { scopesOf } from './scopesOf.ts'
 
 /** Everything that takes longer than the page may be busy is done here. */
 async function answer(ask: Ask): Promise<Answers[keyof Answers]> {

@@ -2,8 +2,8 @@ import { type DecodedFrame, parseReadings } from '@isochip/frames'
 import { placeChart, sampleShot } from '@isochip/show'
 import type { Answers, Ask } from '../messages.ts'
 import { framesOf } from './framesOf.ts'
+import { previewOf } from './look/previewOf.ts'
 import { chartOf, encodingOf } from './planOf.ts'
-import { previewOf } from './previewOf.ts'
 import { sha256 } from './sha256.ts'
 
 type ReadAsk = Extract<Ask, { kind: 'read' }>

@@ -1,6 +1,6 @@
 import { type Encoding, resolveEncoding } from '@isochip/core'
 import { bakeMatch } from '@isochip/export'
-import type { Answers, Ask } from '../messages.ts'
+import type { Answers, Ask } from '../../messages.ts'
 
 /** Nodes a side: what is looked at needs no more. */
 const size = 33

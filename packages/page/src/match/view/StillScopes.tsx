@@ -1,12 +1,12 @@
 import { useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
-import { ScopeMarks } from '../components/ScopeMarks.tsx'
-import { scopeLayout } from '../scopes/scopeLayout.ts'
-import type { Judged, ReadShot } from './messages.ts'
+import { ScopeMarks } from '../../components/ScopeMarks.tsx'
+import { scopeLayout } from '../../scopes/scopeLayout.ts'
+import type { Judged, ReadShot } from '../messages.ts'
+import { standardOf } from '../standardOf.ts'
+import { cameras } from '../state.ts'
+import { ask } from '../workers.ts'
 import { scopeDots } from './scopeDots.ts'
-import { standardOf } from './standardOf.ts'
-import { cameras } from './state.ts'
-import { ask } from './workers.ts'
 
 interface StillScopesProps {
   readonly judged: Judged

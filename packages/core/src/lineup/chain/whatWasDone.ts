@@ -1,11 +1,11 @@
-import { exp } from '../elementary/exp.ts'
-import { ln } from '../elementary/ln.ts'
-import type { Mat3 } from '../linear/mat3.ts'
+import { exp } from '../../elementary/exp.ts'
+import { ln } from '../../elementary/ln.ts'
+import type { Mat3 } from '../../linear/mat3.ts'
+import { controlNames, groupOf } from '../controls.ts'
+import type { Panel } from '../panel.ts'
+import type { ShotSignal } from '../shot/shotSignal.ts'
 import { type Curve, turnSignal } from './chain.ts'
-import { controlNames, groupOf } from './controls.ts'
 import { type ChainBelief, learnChain, type MatrixPrior, roughly } from './learnChain.ts'
-import type { Panel } from './panel.ts'
-import type { ShotSignal } from './shotSignal.ts'
 
 /** What the shots of a camera say of it. */
 export interface Learnt {

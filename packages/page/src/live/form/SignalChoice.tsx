@@ -1,12 +1,12 @@
 import { useSignal } from '@preact/signals'
-import { sentences } from '../match/sentences.ts'
-import { type Camera, choices, namedFiles } from '../match/state.ts'
-import { ask, failureOf } from '../match/workers.ts'
-import { keepInput } from './inputsAtHand.ts'
-import type { LiveInput } from './LiveInput.ts'
-import type { FormSource } from './rememberedInputs.ts'
+import { sentences } from '../../match/sentences.ts'
+import { type Camera, choices, namedFiles } from '../../match/state.ts'
+import { ask, failureOf } from '../../match/workers.ts'
+import { keepInput } from '../inputsAtHand.ts'
+import type { LiveInput } from '../LiveInput.ts'
+import type { FormSource } from '../rememberedInputs.ts'
+import type { ChartVerdict } from '../worker/formByChart.ts'
 import { type SignalForm, signalMatrices } from './signalForm.ts'
-import type { ChartVerdict } from './worker/formByChart.ts'
 
 const matrixWords = { bt709: 'BT.709', bt601: 'BT.601', bt2020: 'BT.2020' } as const
 

@@ -1,10 +1,10 @@
-import type { Vec3 } from '../linear/mat3.ts'
-import { once } from '../once.ts'
-import type { Samples } from '../samples/samples.ts'
-import { looseCovariance, type Reflectances } from './expectReadings.ts'
-import type { SensorPrior } from './sensorPrior.ts'
-import { toeOf } from './toeOf.ts'
-import { type Trust, trustOf } from './trust.ts'
+import type { Vec3 } from '../../linear/mat3.ts'
+import { once } from '../../once.ts'
+import type { Samples } from '../../samples/samples.ts'
+import { looseCovariance, type Reflectances } from '../expectReadings.ts'
+import type { SensorPrior } from '../sensorPrior.ts'
+import { toeOf } from '../toeOf.ts'
+import { type Trust, trustOf } from '../trust.ts'
 
 /** Materials that are not on the chart, and what both sides are expected to see of them. */
 export interface VirtualPatches {

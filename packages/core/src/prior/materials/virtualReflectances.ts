@@ -1,10 +1,10 @@
-import { cos } from '../elementary/cos.ts'
-import { exp } from '../elementary/exp.ts'
-import { ln } from '../elementary/ln.ts'
-import { seededRandom } from '../random.ts'
-import { remember } from '../remember.ts'
-import { Matrix, SVD } from '../solver/matrices.ts'
-import type { Reflectances } from './expectReadings.ts'
+import { cos } from '../../elementary/cos.ts'
+import { exp } from '../../elementary/exp.ts'
+import { ln } from '../../elementary/ln.ts'
+import { seededRandom } from '../../random.ts'
+import { remember } from '../../remember.ts'
+import { Matrix, SVD } from '../../solver/matrices.ts'
+import type { Reflectances } from '../expectReadings.ts'
 
 /** Patches in a mixture. */
 const mixed = 4

@@ -1,9 +1,9 @@
 import type { Range } from '@isochip/core'
-import { codesOf } from '../../live/signalForm.ts'
-import { scopeLayout } from '../../scopes/scopeLayout.ts'
-import { scopePicture } from '../../scopes/scopePicture.ts'
-import type { ScopePixels } from '../../scopes/trace.ts'
-import type { Answers, Ask } from '../messages.ts'
+import { codesOf } from '../../../live/form/signalForm.ts'
+import { scopeLayout } from '../../../scopes/scopeLayout.ts'
+import { scopePicture } from '../../../scopes/scopePicture.ts'
+import type { ScopePixels } from '../../../scopes/trace.ts'
+import type { Answers, Ask } from '../../messages.ts'
 
 /** Scopes of a still as its preview has it, with those of the reference camera behind. */
 export async function scopesOf({

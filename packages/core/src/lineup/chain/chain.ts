@@ -1,9 +1,9 @@
-import { exp } from '../elementary/exp.ts'
-import { exp2 } from '../elementary/exp2.ts'
-import { pow } from '../elementary/pow.ts'
-import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
-import { diagonal3, invert3, type Mat3, multiply3, type Vec3 } from '../linear/mat3.ts'
-import { flareAt, gammaAt } from './controls.ts'
+import { exp } from '../../elementary/exp.ts'
+import { exp2 } from '../../elementary/exp2.ts'
+import { pow } from '../../elementary/pow.ts'
+import { type Encoding, resolveTransfer } from '../../encoding/encoding.ts'
+import { diagonal3, invert3, type Mat3, multiply3, type Vec3 } from '../../linear/mat3.ts'
+import { flareAt, gammaAt } from '../controls.ts'
 
 /**
  * What a turn makes of a signal. A camera is taken to be: light · iris · gains of red and blue → all matrices that

@@ -1,15 +1,14 @@
-import { exp } from '../elementary/exp.ts'
-import { ln } from '../elementary/ln.ts'
-import { identity3, type Mat3, multiply3 } from '../linear/mat3.ts'
-import { cholesky, divideBySquare } from '../solver/cholesky.ts'
-import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { exp } from '../../elementary/exp.ts'
+import { ln } from '../../elementary/ln.ts'
+import { identity3, type Mat3, multiply3 } from '../../linear/mat3.ts'
+import { cholesky, divideBySquare } from '../../solver/cholesky.ts'
+import { levenbergMarquardt } from '../../solver/levenbergMarquardt.ts'
+import { turnSize, turnSpread } from '../controls.ts'
+import type { Panel } from '../panel.ts'
+import type { ShotSignal } from '../shot/shotSignal.ts'
 import { type Chain, type Curve, matrixOfTerms } from './chain.ts'
 import { type ChainOrder, chainOrders } from './chainOrder.ts'
-import { choleskyFactor } from './cholesky.ts'
-import { turnSize, turnSpread } from './controls.ts'
 import { type FirstMatrix, learnProblem, sharedNumbers as shared } from './learnProblem.ts'
-import type { Panel } from './panel.ts'
-import type { ShotSignal } from './shotSignal.ts'
 
 /** The six terms of what stands behind the gains, before anybody has lined the camera up: rg, rb, gr, gb, br, bg. */
 export interface MatrixPrior {
@@ -81,7 +80,7 @@ export function firstMatrices(
   { mean, covariance }: MatrixPrior,
   toPrimaries: Mat3,
 ): Record<ChainOrder, FirstMatrix> {
-  const root = choleskyFactor(covariance.flat(), 6)
+  const root = rootOf(covariance.flat(), 6)
   const along = sixTerms.map((k) =>
     multiply3(toPrimaries, changeOf(sixTerms.map((i) => (k <= i ? root[i * 6 + k]! : 0)))),
   )
@@ -137,7 +136,7 @@ export function learnChain(
       misfit: newestMisfit(residuals, theta, strength, shots.at(-2)?.signal.length ?? 0),
       theta: theta.slice(0, shared),
       misses: theta.slice(shared),
-      factor: choleskyFactor(covariance, shared),
+      factor: rootOf(covariance, shared),
       // The misses go with the shared numbers only through what is believed of them: at their best values.
       chain: (numbers: ArrayLike<number>) => {
         const whole = theta.slice()
@@ -196,4 +195,11 @@ function posterior(
     for (let r = 0; r < shared; r++) covariance[r * shared + c] = column[r]! / (strength[r]! * strength[c]!)
   }
   return { covariance, logDeterminant }
+}
+
+/** L of S = L·Lᵀ, row-major, m×m, its lower half; directions without spread, to rounding, have none. */
+function rootOf(S: ArrayLike<number>, m: number): Float64Array {
+  const root = Float64Array.from(S)
+  cholesky(root, m, { least: 1e-24, instead: 0 })
+  return root
 }

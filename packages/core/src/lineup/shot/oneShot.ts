@@ -1,8 +1,8 @@
-import { inverse3, type Mat3 } from '../linear/mat3.ts'
-import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import type { Curve } from './chain.ts'
+import { inverse3, type Mat3 } from '../../linear/mat3.ts'
+import { levenbergMarquardt } from '../../solver/levenbergMarquardt.ts'
+import type { Curve } from '../chain/chain.ts'
+import type { Sight } from '../sight.ts'
 import { oneShotProblem, oneShotParameters as parameters } from './oneShotProblem.ts'
-import type { Sight } from './sight.ts'
 
 /** What one shot says of a camera by itself: K · decode(V − p) is the target's light in the camera's primaries. */
 export interface OneShot {

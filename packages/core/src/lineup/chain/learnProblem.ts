@@ -1,11 +1,11 @@
-import { exp } from '../elementary/exp.ts'
-import { hypot } from '../elementary/hypot.ts'
-import { diagonal3, invert3, type Mat3, multiply3 } from '../linear/mat3.ts'
-import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import { exp } from '../../elementary/exp.ts'
+import { hypot } from '../../elementary/hypot.ts'
+import { diagonal3, invert3, type Mat3, multiply3 } from '../../linear/mat3.ts'
+import type { LeastSquaresProblem } from '../../solver/leastSquaresProblem.ts'
+import { groupOf, turnSize } from '../controls.ts'
+import { curveSlope } from '../shot/curveSlope.ts'
+import type { ShotSignal } from '../shot/shotSignal.ts'
 import { bendOf, bendSlope, type Chain, type Curve, gainsOf, matrixOfTerms, turnedMatrix } from './chain.ts'
-import { groupOf, turnSize } from './controls.ts'
-import { curveSlope } from './curveSlope.ts'
-import type { ShotSignal } from './shotSignal.ts'
 
 /**
  * Numbers of the chain that all rounds share: six of the matrix that first stands behind the gains, ln of how much each

@@ -1,13 +1,13 @@
-import type { Chart } from '../chart/chart.ts'
-import { xyzOfValue } from '../chart/xyzOfValue.ts'
-import { adaptation } from '../colour/adaptation.ts'
-import { illuminantWhites } from '../colour/illuminants.ts'
-import { apply3, invert3, type Mat3 } from '../linear/mat3.ts'
-import { cholesky, divideBySquare } from '../solver/cholesky.ts'
-import { illuminantPower } from '../spectra/illuminantPower.ts'
-import { tristimulus } from '../spectra/tristimulus.ts'
+import type { Chart } from '../../chart/chart.ts'
+import { xyzOfValue } from '../../chart/xyzOfValue.ts'
+import { adaptation } from '../../colour/adaptation.ts'
+import { illuminantWhites } from '../../colour/illuminants.ts'
+import { apply3, invert3, type Mat3 } from '../../linear/mat3.ts'
+import { cholesky, divideBySquare } from '../../solver/cholesky.ts'
+import { illuminantPower } from '../../spectra/illuminantPower.ts'
+import { tristimulus } from '../../spectra/tristimulus.ts'
+import { knots } from '../knots.ts'
 import { chartReflectances } from './chartReflectances.ts'
-import { knots } from './knots.ts'
 
 /** What a reflectance may differ from smoothness by: without it no curve is the smoothest. */
 const free = 1e-4

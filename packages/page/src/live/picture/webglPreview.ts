@@ -1,7 +1,7 @@
 import type { LatticeLut } from '@isochip/export'
+import type { Planes } from '../form/planes.ts'
+import { codesOf, decodingOf } from '../form/signalForm.ts'
 import type { LutPreview } from './plainPreview.ts'
-import type { Planes } from './planes.ts'
-import { codesOf, decodingOf } from './signalForm.ts'
 
 const vertex = `#version 300 es
 out vec2 at;

@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks'
-import type { Camera } from '../match/state.ts'
-import type { LiveInput } from './LiveInput.ts'
+import type { Camera } from '../../match/state.ts'
+import type { LiveInput } from '../LiveInput.ts'
 
 /** The running picture through the camera's LUT, right of the border. */
 export function MatchedPicture({

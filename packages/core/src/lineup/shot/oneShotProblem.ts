@@ -1,7 +1,7 @@
-import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
-import type { Curve } from './chain.ts'
+import type { LeastSquaresProblem } from '../../solver/leastSquaresProblem.ts'
+import type { Curve } from '../chain/chain.ts'
+import type { Sight } from '../sight.ts'
 import { curveSlope } from './curveSlope.ts'
-import type { Sight } from './sight.ts'
 
 /** Nine terms of a matrix K, row by row, and three of a pedestal p. */
 export const oneShotParameters = 12

@@ -1,6 +1,6 @@
-import type { ScopeDot } from '../components/ScopeMarks.tsx'
-import type { Area } from './area.ts'
-import type { Judged } from './messages.ts'
+import type { ScopeDot } from '../../components/ScopeMarks.tsx'
+import type { Area } from '../area.ts'
+import type { Judged } from '../messages.ts'
 
 /** The patches of a judged camera on the scopes, as shot or matched; across the frame where its areas are known. */
 export function scopeDots(

@@ -7,7 +7,7 @@ import {
   type Vec3,
 } from '@isochip/core'
 import type { SetupMatch, ShowPlan } from '@isochip/show'
-import type { PatchDot } from '../messages.ts'
+import type { PatchDot } from '../../messages.ts'
 
 /** The patches that take part, as the scopes show them. */
 export function patchDots(

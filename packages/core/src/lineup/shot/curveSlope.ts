@@ -1,4 +1,4 @@
-import type { Curve } from './chain.ts'
+import type { Curve } from '../chain/chain.ts'
 
 /** Step in the signal: small against what a patch changes by, large against rounding. */
 const step = 1e-6

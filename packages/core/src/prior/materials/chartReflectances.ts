@@ -1,7 +1,7 @@
-import { builtinChart } from '../chart/builtin.ts'
-import type { Chart } from '../chart/chart.ts'
-import { remember } from '../remember.ts'
-import { atKnots } from './knots.ts'
+import { builtinChart } from '../../chart/builtin.ts'
+import type { Chart } from '../../chart/chart.ts'
+import { remember } from '../../remember.ts'
+import { atKnots } from '../knots.ts'
 
 /**
  * The spectral reflectance of a chart's patches on the knots, by name; empty for a chart whose spectra are not known. A

@@ -1,8 +1,8 @@
-import { type Chart, isNeutral } from '../chart/chart.ts'
-import { apply3, inverse3, type Mat3, type Vec3 } from '../linear/mat3.ts'
-import type { Target } from '../target/target.ts'
-import type { TurnAdvice } from './adviseTurn.ts'
-import { flareAt } from './controls.ts'
+import { type Chart, isNeutral } from '../../chart/chart.ts'
+import { apply3, inverse3, type Mat3, type Vec3 } from '../../linear/mat3.ts'
+import type { Target } from '../../target/target.ts'
+import type { TurnAdvice } from '../adviseTurn.ts'
+import { flareAt } from '../controls.ts'
 import type { Grey, GreyTone } from './greyTone.ts'
 
 /** What the grey scale says that is no turn of a control. */

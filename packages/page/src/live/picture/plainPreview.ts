@@ -1,7 +1,7 @@
 import type { LatticeLut } from '@isochip/export'
-import { levelsOf } from './levelsOf.ts'
-import type { Planes } from './planes.ts'
-import type { SignalForm } from './signalForm.ts'
+import { levelsOf } from '../form/levelsOf.ts'
+import type { Planes } from '../form/planes.ts'
+import type { SignalForm } from '../form/signalForm.ts'
 import { throughLattice } from './throughLattice.ts'
 
 /** Draws frames through a LUT. */
