@@ -6,7 +6,7 @@
 import { builtinChart, matchCamera, resolveEncoding, type Vec3 } from '@isochip/core'
 import { lightNames, sensorNames } from '@isochip/synthetic'
 import { pooledSensors } from '../../packages/core/scripts/pooledSensors.ts'
-import { labSeenBy, viewer } from '../../packages/core/src/colour/viewer.ts'
+import { labSeenBy, viewing } from '../../packages/core/src/colour/viewing.ts'
 import { residualBudget } from '../../packages/core/src/diagnose/budget.ts'
 import { identity3 } from '../../packages/core/src/linear/mat3.ts'
 import { affineQuality } from '../../packages/core/src/misread/affineQuality.ts'
@@ -28,7 +28,7 @@ const devices: readonly Device[] = [...sensorNames, 'observer']
 const encoding = resolveEncoding('linear')
 const measure: Measure = {
   declared: identity3,
-  viewer: viewer(working, 'scene'),
+  viewing: viewing(working, 'scene'),
   objective: 'perceptual',
 }
 const random = seededRandom(11)
@@ -85,7 +85,7 @@ for (const [title, faults] of [
 for (const id of ['chart24', 'quay48']) {
   const board = builtinChart(id)
   const patches = board.patches.map(({ name }) => name)
-  const lab = labSeenBy(measure.viewer)
+  const lab = labSeenBy(measure.viewing)
   const ways = relabellings(board)
   let [tasks, named, right, wrong] = [0, 0, 0, Number.POSITIVE_INFINITY]
   for (const from of devices) {

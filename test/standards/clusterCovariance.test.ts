@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { resolvePrimaries, type Vec3 } from '@isochip/core'
 import { describe, expect, it } from 'vitest'
-import { viewer } from '../../packages/core/src/colour/viewer.ts'
+import { viewing } from '../../packages/core/src/colour/viewing.ts'
 import { covarianceOf } from '../../packages/core/src/diagnose/covariance.ts'
 import { fitKind } from '../../packages/core/src/fit/fitKind.ts'
 import { samplesOf } from '../../packages/core/src/fit/fitPatches.ts'
@@ -27,7 +27,7 @@ const digits = 1e-7
 describe.each(tasks)('$kind on $source.length patches', ({ kind, source, target, weight, ...reference }) => {
   const problem = matchProblem(samplesOf(source, target, weight), {
     declared: identity3,
-    viewer: viewer(resolvePrimaries('bt709'), 'scene'),
+    viewing: viewing(resolvePrimaries('bt709'), 'scene'),
     objective: 'linear',
   })
   const covariance = covarianceOf(fitKind(kind, problem), problem)!

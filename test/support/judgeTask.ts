@@ -9,7 +9,7 @@ import {
 } from '@isochip/core'
 import { sensorNames } from '@isochip/synthetic'
 import { pooledSensors } from '../../packages/core/scripts/pooledSensors.ts'
-import { viewer } from '../../packages/core/src/colour/viewer.ts'
+import { viewing } from '../../packages/core/src/colour/viewing.ts'
 import {
   type ExpectedDifference,
   expectedDifference,
@@ -23,7 +23,7 @@ import { type JudgingTask, judgingChart, judgingLights, judgingWorking } from '.
 
 const linear = resolveEncoding('linear')
 const lab = labOfLinear(judgingWorking)
-const view = viewer(judgingWorking, 'scene')
+const view = viewing(judgingWorking, 'scene')
 const names = judgingChart.patches.map((patch) => patch.name)
 const priors = new Map<string, SensorPrior>()
 
@@ -49,7 +49,7 @@ export function judgingProblem(task: JudgingTask): MatchProblem {
   )
   return matchProblem(samples, {
     declared: identity3,
-    viewer: view,
+    viewing: view,
     objective: 'perceptual',
     sensors: priorWithout(task),
   })

@@ -39,7 +39,7 @@ export {
   xyzToRgb,
 } from './colour/primaries.ts'
 export { type PrimariesName, primariesNames } from './colour/primariesNames.ts'
-export { labOfView } from './colour/viewer.ts'
+export { labOfView } from './colour/viewing.ts'
 export { labOfLinear, rgbToXyz65 } from './colour/working.ts'
 export { type YCbCr, ycbcrOfCode } from './colour/ycbcr.ts'
 export {

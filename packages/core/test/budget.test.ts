@@ -8,7 +8,7 @@ import {
 } from '@isochip/core'
 import { sensorNames } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
-import { viewer } from '../src/colour/viewer.ts'
+import { viewing } from '../src/colour/viewing.ts'
 import { residualBudget } from '../src/diagnose/budget.ts'
 import { identity3 } from '../src/linear/mat3.ts'
 import { matchProblem } from '../src/problem/matchProblem.ts'
@@ -47,7 +47,11 @@ function readingsOf({ lights, sd = 0 }: Case, normal: () => number): Readings {
 /** The budget as `matchCamera` has it, without its doubt of the encoding, which takes long where something is wrong. */
 function budgetOf(readings: Readings, target: Lights): ResidualBudget {
   const { samples } = prepareSamples(chart, readings, encoding, exactTarget(names, target), {})
-  const measure = { declared: identity3, viewer: viewer(working, 'scene'), objective: 'perceptual' } as const
+  const measure = {
+    declared: identity3,
+    viewing: viewing(working, 'scene'),
+    objective: 'perceptual',
+  } as const
   const { fit, problem } = chooseKind('lift-gain-matrix', matchProblem(samples, measure), true)
   const { weight } = problem.samples
   return residualBudget(fit, problem, new Set([...weight.keys()].filter((p) => weight[p]! < 1)))!

@@ -10,7 +10,7 @@ import {
 } from '@isochip/core'
 import { patchLight } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
-import { viewer, viewLab, viewLabSlope } from '../src/colour/viewer.ts'
+import { viewing, viewLab, viewLabSlope } from '../src/colour/viewing.ts'
 import { parameterList } from '../src/diagnose/covariance.ts'
 import { samplesOf } from '../src/fit/fitPatches.ts'
 import { linearFit } from '../src/fit/linearFit.ts'
@@ -18,8 +18,8 @@ import { residualSlopes } from '../src/fit/residualSlopes.ts'
 import { residualsOf } from '../src/fit/residualsOf.ts'
 import type { Design } from '../src/model/design.ts'
 import { designOf } from '../src/model/designOf.ts'
-import { disturbedDesign } from '../src/model/disturbedDesign.ts'
 import { balancedSlopes } from '../src/model/model.ts'
+import { nuisanceDesign } from '../src/model/nuisanceDesign.ts'
 import { type Measure, matchProblem } from '../src/problem/matchProblem.ts'
 import type { Samples } from '../src/samples/samples.ts'
 
@@ -53,7 +53,7 @@ describe.each(views)('the slopes of the view of the %s', (view) => {
     [1.4, 0.05, 0.7],
   ]
   it.each(colours)('at %d, %d, %d', (r, g, b) => {
-    const seen = viewer(bt709, view)
+    const seen = viewing(bt709, view)
     const slope = new Float64Array(9)
     const lab = new Float64Array(3)
     viewLabSlope(seen, r, g, b, lab, slope)
@@ -72,9 +72,12 @@ describe.each(views)('the slopes of the view of the %s', (view) => {
   })
 })
 
-const linear: Pick<Measure, 'objective' | 'viewer'> = { objective: 'linear', viewer: viewer(bt709, 'scene') }
+const linear: Pick<Measure, 'objective' | 'viewing'> = {
+  objective: 'linear',
+  viewing: viewing(bt709, 'scene'),
+}
 const inView = (view: (typeof views)[number]) =>
-  ({ objective: 'perceptual', viewer: viewer(bt709, view) }) as const
+  ({ objective: 'perceptual', viewing: viewing(bt709, view) }) as const
 const chart = builtinChart('chart24')
 const light = (device: 'sensor1' | 'sensor2') =>
   patchLight({ chart, device, light: 'D65' }).map((p) => p.light)
@@ -165,12 +168,12 @@ describe('the slopes of lift, gain and matrix by the parameters', () => {
   })
 })
 
-it('the slopes of a disturbance of the readings', () => {
+it('the slopes of a nuisance of the readings', () => {
   const terms = 2
   const psi = Float64Array.from({ length: samples.count * terms * 3 }, (_, i) => Math.sin(i))
   for (const kind of ['lift-gain-matrix', 'root-polynomial-3'] as const) {
     const problem = matchProblem(samples, { declared, ...inView('scene') })
-    const design = disturbedDesign(kind, samples, declared, { terms, psi })
+    const design = nuisanceDesign(kind, samples, declared, { terms, psi })
     const theta = Float64Array.from([...someTheta(design.inner), 0.1, -0.05])
     const m = design.parameters
     const slopes = residualSlopes(problem, design, theta)
@@ -212,7 +215,7 @@ describe('the sums over the rows of a Jacobian', () => {
         light('sensor4'),
         chart.patches.map((_, p) => 1 + p / 7),
       ),
-      { declared: identity3, viewer: viewer(bt709, 'scene'), objective: 'perceptual' },
+      { declared: identity3, viewing: viewing(bt709, 'scene'), objective: 'perceptual' },
     )
     const design = problem.design(kind)
     const of = residualsOf(problem, design)
@@ -231,11 +234,9 @@ describe('the sums over the rows of a Jacobian', () => {
     }
   })
 
-  it('are not those of the match alone where a disturbance is fitted along', () => {
+  it('are not those of the match alone where a nuisance is fitted along', () => {
     const samples = samplesOf([[0.2, 0.3, 0.4]], [[0.2, 0.3, 0.4]])
     const psi = new Float64Array(3).fill(1)
-    expect(
-      disturbedDesign('lift-gain-matrix', samples, identity3, { terms: 1, psi }).products,
-    ).toBeUndefined()
+    expect(nuisanceDesign('lift-gain-matrix', samples, identity3, { terms: 1, psi }).products).toBeUndefined()
   })
 })

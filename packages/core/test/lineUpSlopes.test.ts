@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { resolvePrimaries } from '../src/colour/primaries.ts'
-import { viewer } from '../src/colour/viewer.ts'
+import { viewing } from '../src/colour/viewing.ts'
 import { resolveEncoding } from '../src/encoding/encoding.ts'
 import { curveOf } from '../src/lineup/chain/chain.ts'
 import { learnProblem } from '../src/lineup/chain/learnProblem.ts'
@@ -51,7 +51,7 @@ for (const view of ['scene', 'display'] as const) {
         [0.05, 0.9, 0.05],
         [0.01, 0.09, 0.9],
       ],
-      viewer(resolvePrimaries('bt709'), view),
+      viewing(resolvePrimaries('bt709'), view),
       target,
       numbers(patches, 0.3, 1),
     )

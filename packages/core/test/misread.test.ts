@@ -9,7 +9,7 @@ import {
 } from '@isochip/core'
 import { lightNames, sensorNames } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
-import { labSeenBy, viewer } from '../src/colour/viewer.ts'
+import { labSeenBy, viewing } from '../src/colour/viewing.ts'
 import { identity3 } from '../src/linear/mat3.ts'
 import { misreading } from '../src/misread/misreading.ts'
 import { type ChartLights, relabellings } from '../src/misread/relabellings.ts'
@@ -24,7 +24,7 @@ import { readingsOf } from './support/readingsOf.ts'
 
 const charts = ['chart24', 'quay48'].map(builtinChart)
 const devices: readonly Device[] = [...sensorNames, 'observer']
-const lab = labSeenBy(viewer(working, 'scene'))
+const lab = labSeenBy(viewing(working, 'scene'))
 const publishedOf = (chart: Chart) => {
   const { light } = targetFromReference(chart, 'D65', working)
   return chart.patches.map(({ name }) => light.get(name)!)

@@ -1,6 +1,6 @@
 import { expect, it } from 'vitest'
 import { resolvePrimaries } from '../src/colour/primaries.ts'
-import { viewer } from '../src/colour/viewer.ts'
+import { viewing } from '../src/colour/viewing.ts'
 import { covarianceOf } from '../src/diagnose/covariance.ts'
 import { noiseVariances } from '../src/diagnose/noiseVariances.ts'
 import { fitKind } from '../src/fit/fitKind.ts'
@@ -19,7 +19,7 @@ const measure: Measure = {
     [0, 1, 0],
     [0, 0, 1],
   ],
-  viewer: viewer(resolvePrimaries('bt709'), 'scene'),
+  viewing: viewing(resolvePrimaries('bt709'), 'scene'),
   objective: 'linear',
 }
 const samples: Samples = {

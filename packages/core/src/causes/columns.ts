@@ -7,7 +7,7 @@ import type { SensorPrior } from '../prior/sensorPrior.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 
-/** What a disturbance of unit strength does to the residuals, three a patch in ΔE00; one array a disturbance. */
+/** What a nuisance of unit strength does to the residuals, three a patch in ΔE00; one array a nuisance. */
 export type Columns = readonly Float64Array[]
 
 /** The residuals' answer to a change of the source's or target's light, three numbers a patch. */

@@ -2,7 +2,7 @@ import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import type { Columns } from './columns.ts'
 
 /**
- * What a fit leaves of a disturbance v of its residuals: v − J·(JᵀWJ)⁻¹·JᵀW·v.
+ * What a fit leaves of a nuisance v of its residuals: v − J·(JᵀWJ)⁻¹·JᵀW·v.
  *
  * @param columns of J, each of unit length or so. @param weight one per patch of three residuals.
  */

@@ -106,7 +106,7 @@ interface Shared {
   readonly foreign: ReadonlySet<number>
   readonly noise: Float64Array
   readonly variances: Float64Array
-  /** What the fit leaves of a disturbance. */
+  /** What the fit leaves of a nuisance. */
   readonly left: (v: Float64Array) => Float64Array
 }
 

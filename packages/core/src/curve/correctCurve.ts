@@ -17,9 +17,9 @@ import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
 import { blend } from '../select/blend.ts'
 import type { Choice } from '../select/choice.ts'
+import { illPosedness } from '../select/illPosedness.ts'
 import { informedKind, informedMatch } from '../select/informedMatch.ts'
 import { settleOutliers } from '../select/settled.ts'
-import { wildness } from '../select/wildness.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import type { Target } from '../target/target.ts'
 import { correctedEncoding } from './correctedEncoding.ts'
@@ -123,11 +123,15 @@ function chosenCorrection(
   if (requested !== 'auto') {
     const chosen = of(requested)
     const { fit, problem } = chosen.made
-    const wild = wildness(fit, problem, () => covarianceOf(fit, problem))
-    if (wild === undefined) return chosen
-    throw new IsochipError('rank-deficient', `the patches do not determine the model ${requested}: ${wild}`, {
-      hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
-    })
+    const illPosed = illPosedness(fit, problem, () => covarianceOf(fit, problem))
+    if (illPosed === undefined) return chosen
+    throw new IsochipError(
+      'rank-deficient',
+      `the patches do not determine the model ${requested}: ${illPosed}`,
+      {
+        hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
+      },
+    )
   }
   let matrix: Chosen
   try {

@@ -3,8 +3,8 @@ import { placeOnChart } from '../chart/placeOnChart.ts'
 import { exp } from '../elementary/exp.ts'
 import { ln } from '../elementary/ln.ts'
 import { pow } from '../elementary/pow.ts'
-import { type DisturbedDesign, disturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
+import { type NuisanceDesign, nuisanceDesign } from '../model/nuisanceDesign.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import { type Correction, correctionExponent, correctionLevel, correctionOrder } from './correction.ts'
@@ -29,7 +29,7 @@ export interface CurveInput {
 
 /** A match whose readings have a correction and uneven light in them, as a design. */
 export interface CurveProblem {
-  readonly design: DisturbedDesign
+  readonly design: NuisanceDesign
   /** Places in η of the parts; without a part, none. */
   readonly common: readonly number[]
   readonly channels: readonly (readonly number[])[]
@@ -71,7 +71,7 @@ export function curveProblem(kind: ModelKind, input: CurveInput, parts: CurvePar
     }
   }
   const rises = risingTest(frame)
-  const design = disturbedDesign(kind, samples, declared, { terms, psi }, (eta) => rises(correction(eta)))
+  const design = nuisanceDesign(kind, samples, declared, { terms, psi }, (eta) => rises(correction(eta)))
   return { design, common, channels, field, surface, correction }
 }
 

@@ -1,8 +1,8 @@
 import { ln } from '../elementary/ln.ts'
-import type { Disturbance } from '../model/disturbedDesign.ts'
+import type { Nuisance } from '../model/nuisanceDesign.ts'
 import type { Samples } from '../samples/samples.ts'
 
-export interface CurveTerms extends Disturbance {
+export interface CurveTerms extends Nuisance {
   /** What η makes of the logarithm of light of a channel: Σ η ψ. */
   exponent(light: number, channel: 0 | 1 | 2, eta: Float64Array): number
 }

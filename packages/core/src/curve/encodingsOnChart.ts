@@ -1,6 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import { type Primaries, primariesConversion } from '../colour/primaries.ts'
-import { viewer } from '../colour/viewer.ts'
+import { viewing } from '../colour/viewing.ts'
 import { resolveEncoding } from '../encoding/encoding.ts'
 import type { Readings } from '../readings.ts'
 import { prepareSamples } from '../samples/prepareSamples.ts'
@@ -23,7 +23,7 @@ export function encodingsOnChart(
   const encoding = resolveEncoding({ transfer: { power: 2.4 }, primaries: 'bt709' })
   const measure = {
     declared: primariesConversion(encoding.primaries, working),
-    viewer: viewer(working, 'scene'),
+    viewing: viewing(working, 'scene'),
     objective: 'perceptual' as const,
   }
   const prepared = prepareSamples(chart, readings, encoding, target, {})

@@ -2,10 +2,10 @@ import { type Fit, fitKind, modelOf } from '../fit/fitKind.ts'
 import { linearFit } from '../fit/linearFit.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import { perceptualWeights } from '../fit/perceptualWeights.ts'
-import { pullTowardsMatrix } from '../fit/pullTowardsMatrix.ts'
+import { priorTowardsMatrix } from '../fit/priorTowardsMatrix.ts'
 import { refitsWithoutPatch } from '../fit/refitsWithoutPatch.ts'
-import type { DisturbedDesign } from '../model/disturbedDesign.ts'
 import type { ModelKind } from '../model/modelKind.ts'
+import type { NuisanceDesign } from '../model/nuisanceDesign.ts'
 import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import { reweighted } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
@@ -97,7 +97,7 @@ export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true)
 
 /** Samples with the correction of a θ in them and its uneven light out of them. */
 function correctedProblem(
-  design: DisturbedDesign,
+  design: NuisanceDesign,
   theta: Float64Array,
   { samples, ...measure }: MatchProblem,
 ): MatchProblem {
@@ -155,7 +155,7 @@ function fieldOf(
 /** ΔE00 of each sample, with everything fitted anew without it. */
 function leftOut(
   least: LeastSquaresProblem,
-  design: DisturbedDesign,
+  design: NuisanceDesign,
   theta: Float64Array,
   problem: MatchProblem,
   match: OtherMatch | undefined,
@@ -188,7 +188,7 @@ function startOf(
   const perceptual = problem.perceptual()
   if (kind === 'root-polynomial-2' || kind === 'root-polynomial-3') {
     const affine = fitKind('lift-gain-matrix', perceptual)
-    const drawn = pullTowardsMatrix(inner, affine, problem.samples.count, usual.scatter / usual.root)
+    const drawn = priorTowardsMatrix(inner, affine, problem.samples.count, usual.scatter / usual.root)
     start.set(drawn.start)
     strength.set(drawn.prior.strength)
   } else start.set(fitKind(kind, perceptual).theta)

@@ -1,7 +1,7 @@
 import { type Chart, isNeutral } from '../chart/chart.ts'
 import { type Primaries, primariesConversion } from '../colour/primaries.ts'
-import { viewer } from '../colour/viewer.ts'
-import { disturbedFit } from '../diagnose/disturbedFit.ts'
+import { viewing } from '../colour/viewing.ts'
+import { nuisanceFit } from '../diagnose/nuisanceFit.ts'
 import { exp } from '../elementary/exp.ts'
 import { pow } from '../elementary/pow.ts'
 import { resolveEncoding } from '../encoding/encoding.ts'
@@ -205,14 +205,14 @@ function refine(input: MeasureInput, first: TransferTable): TransferTable | unde
   const encoding = resolveEncoding({ transfer: { table: first }, primaries })
   const measure = {
     declared: primariesConversion(primaries, working),
-    viewer: viewer(working, 'scene'),
+    viewing: viewing(working, 'scene'),
     objective: 'perceptual' as const,
   }
   try {
     const problem = matchProblem(prepareSamples(chart, readings, encoding, target, {}).samples, measure)
     const fit = fitKind('lift-gain-matrix', problem)
     const terms = curveTerms(problem.samples)
-    const joint = disturbedFit(fit, problem, terms)
+    const joint = nuisanceFit(fit, problem, terms)
     if (joint === undefined) return undefined
     // An F statistic of 3 or more with six and some forty degrees of freedom: chance in about one of fifty.
     if ((fit.cost - joint.cost) / terms.terms < 3 * (joint.cost / joint.freedom)) return undefined

@@ -1,6 +1,6 @@
 import { checkOptions, integerFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
 import { type Primaries, resolvePrimaries } from '../colour/primaries.ts'
-import { viewer } from '../colour/viewer.ts'
+import { viewing } from '../colour/viewing.ts'
 import { ln } from '../elementary/ln.ts'
 import { IsochipError } from '../errors.ts'
 import { fitKind } from '../fit/fitKind.ts'
@@ -57,7 +57,7 @@ export function bootstrapIntervals(
   const working: Primaries = options.working ?? resolvePrimaries('bt709')
   const problem = matchProblem(samplesOf(source, target, options.weights), {
     declared: options.declared ?? identity3,
-    viewer: viewer(working, view),
+    viewing: viewing(working, view),
     objective,
   })
   const fit = fitKind(model, problem)

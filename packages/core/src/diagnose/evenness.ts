@@ -2,10 +2,10 @@ import type { Chart } from '../chart/chart.ts'
 import { placeOnChart } from '../chart/placeOnChart.ts'
 import { exp2 } from '../elementary/exp2.ts'
 import type { Fit } from '../fit/fitKind.ts'
-import type { Disturbance } from '../model/disturbedDesign.ts'
+import type { Nuisance } from '../model/nuisanceDesign.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
-import { disturbedFit } from './disturbedFit.ts'
+import { nuisanceFit } from './nuisanceFit.ts'
 
 /** The smooth field of light over the chart, estimated together with the match. */
 export interface LightField {
@@ -45,8 +45,8 @@ export function lightField(
     const at = centred[chart.patches.findIndex((patch) => patch.name === name)]!
     for (let k = 0; k < terms; k++) psi.fill(at[k]!, (p * terms + k) * 3, (p * terms + k) * 3 + 3)
   }
-  const disturbance: Disturbance = { terms, psi }
-  const joint = disturbedFit(fit, problem, disturbance)
+  const nuisance: Nuisance = { terms, psi }
+  const joint = nuisanceFit(fit, problem, nuisance)
   if (joint === undefined) return undefined
   // η lifts the readings to what even light would give, so the light itself is its opposite.
   const stops = centred.map((at) => -at.reduce((sum, value, k) => sum + value * joint.eta[k]!, 0) / Math.LN2)

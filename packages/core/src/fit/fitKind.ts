@@ -10,8 +10,8 @@ import { linearFit } from './linearFit.ts'
 import { linearResiduals } from './linearResiduals.ts'
 import { perceptualResiduals } from './perceptualResiduals.ts'
 import { perceptualWeights } from './perceptualWeights.ts'
-import { pullTowardsLevels } from './pullTowardsLevels.ts'
-import { pullTowardsMatrix } from './pullTowardsMatrix.ts'
+import { priorTowardsLevels } from './priorTowardsLevels.ts'
+import { priorTowardsMatrix } from './priorTowardsMatrix.ts'
 
 /** One kind of match, fitted to samples. */
 export interface Fit {
@@ -19,7 +19,7 @@ export interface Fit {
   readonly design: Design
   readonly theta: Float64Array
   readonly model: MatchModel
-  /** Σ weight · residual², of the objective, and what a pull adds to it. */
+  /** Σ weight · residual², of the objective, and what a prior adds to it. */
   readonly cost: number
   readonly rank: number
   readonly columns: number
@@ -27,7 +27,7 @@ export interface Fit {
   readonly iterations: number
   readonly converged: boolean
   readonly stopped: string
-  /** The pull that was used: where patches are few or nearly dependent, or towards the matrix when that was asked for. */
+  /** The prior that was used: where patches are few or nearly dependent, or towards the matrix when that was asked for. */
   readonly prior?: NonNullable<LeastSquaresProblem['prior']>
 }
 
@@ -46,11 +46,11 @@ const nearlyDependent = 300
 export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): Fit {
   const { samples, objective } = problem
   const design = problem.design(kind)
-  const taking = problem.active.length
-  if (taking < design.columns) {
+  const activeCount = problem.active.length
+  if (activeCount < design.columns) {
     throw new IsochipError(
       'too-few-patches',
-      `${taking} usable ${taking === 1 ? 'patch' : 'patches'} for the model ${kind}, expected ${design.columns} or more`,
+      `${activeCount} usable ${activeCount === 1 ? 'patch' : 'patches'} for the model ${kind}, expected ${design.columns} or more`,
       { hint: 'use a simpler model, or find out why patches were left out (the warnings name them)' },
     )
   }
@@ -82,7 +82,7 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
       stopped: 'closed form',
     }
   }
-  const drawn = matrix === undefined ? undefined : pullTowardsMatrix(design, matrix, taking)
+  const drawn = matrix === undefined ? undefined : priorTowardsMatrix(design, matrix, activeCount)
   const start =
     drawn?.start ?? (design.prepare(linear.theta) ? linear.theta : levelStart(kind, problem, design))
   const solution = levenbergMarquardt(perceptualResiduals(problem, design, drawn?.prior), start)
@@ -95,7 +95,7 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
       },
     )
   }
-  const levels = pullFor(problem, design, linear.condition, solution.cost)
+  const levels = priorFor(problem, design, linear.condition, solution.cost)
   const { theta, iterations, converged, stopped, cost } =
     levels === undefined
       ? solution
@@ -113,14 +113,14 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
   }
 }
 
-/** The pull towards lift and gain alone, where the patches leave room for it. */
-function pullFor(problem: MatchProblem, design: Design, condition: number, cost: number): Fit['prior'] {
-  const taking = problem.active.length
+/** The prior towards lift and gain alone, where the patches leave room for it. */
+function priorFor(problem: MatchProblem, design: Design, condition: number, cost: number): Fit['prior'] {
+  const activeCount = problem.active.length
   if (design.kind !== 'matrix' && design.kind !== 'lift-gain-matrix') return undefined
-  if (taking >= fewPerColumn * design.columns && condition <= nearlyDependent) return undefined
+  if (activeCount >= fewPerColumn * design.columns && condition <= nearlyDependent) return undefined
   // More patches than columns that agree to the last digit need no advice.
-  if (taking > design.columns && cost < 1e-12 * taking) return undefined
-  return pullTowardsLevels(problem, design.columns, cost)
+  if (activeCount > design.columns && cost < 1e-12 * activeCount) return undefined
+  return priorTowardsLevels(problem, design.columns, cost)
 }
 
 const stopWords = {

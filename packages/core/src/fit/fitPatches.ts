@@ -1,6 +1,6 @@
 import { anyNumber, checkOptions, listOf, numberFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
 import { type Primaries, primariesCheck, resolvePrimaries } from '../colour/primaries.ts'
-import { viewCheck, viewer } from '../colour/viewer.ts'
+import { viewCheck, viewing } from '../colour/viewing.ts'
 import { IsochipError } from '../errors.ts'
 import { identity3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import { objectiveCheck } from '../match/options.ts'
@@ -64,7 +64,7 @@ export function fitPatches(
     model,
     matchProblem(samplesOf(source, target, weights), {
       declared: options.declared ?? identity3,
-      viewer: viewer(options.working ?? resolvePrimaries('bt709'), view),
+      viewing: viewing(options.working ?? resolvePrimaries('bt709'), view),
       objective,
     }),
   )

@@ -1,5 +1,5 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
-import { viewLabSlope } from '../colour/viewer.ts'
+import { viewLabSlope } from '../colour/viewing.ts'
 import { hypot } from '../elementary/hypot.ts'
 import type { Design } from '../model/design.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
@@ -19,7 +19,7 @@ export function perceptualResiduals(
   design: Design,
   prior?: LeastSquaresProblem['prior'],
 ): PerceptualResiduals {
-  const { samples, viewer } = problem
+  const { samples, viewing } = problem
   const { count, weight } = samples
   const targetLab = problem.targetLab()
   const lab = new Float64Array(3)
@@ -33,7 +33,7 @@ export function perceptualResiduals(
   /** Residuals of patch `p` into `residuals[to…]`; their derivatives by Lab, without the weight, stay in `jet` and `labSlope`. */
   const evaluatePatch = (theta: Float64Array, p: number, residuals: Float64Array, to: number) => {
     design.output(theta, p, light)
-    viewLabSlope(viewer, light[0]!, light[1]!, light[2]!, lab, labSlope)
+    viewLabSlope(viewing, light[0]!, light[1]!, light[2]!, lab, labSlope)
     ciede2000Jet(
       lab[0]!,
       lab[1]!,
@@ -63,7 +63,7 @@ export function perceptualResiduals(
   /** Of the patch evaluated last. ΔE00 as three residuals only changes its sign where the two colours change places. */
   const slopesByTarget = (p: number, byTarget: Float64Array) => {
     const [l, a, b] = [lab[0]!, lab[1]!, lab[2]!]
-    viewLabSlope(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab, labSlope)
+    viewLabSlope(viewing, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab, labSlope)
     ciede2000Jet(lab[0]!, lab[1]!, lab[2]!, l, a, b, one, 0, jet)
     slopesOf(-rootWeight[p]!)
     byTarget.set(slope, 9 * p)

@@ -1,5 +1,5 @@
 import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
-import { viewer } from '../colour/viewer.ts'
+import { viewing } from '../colour/viewing.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
 import type { MatchInput } from '../match/matchCamera.ts'
 import type { FitOptions } from '../match/options.ts'
@@ -74,13 +74,13 @@ export function lineUp(
   const declared = match.declared
   const coded = curveOf(encoding)
   const curve = panel.pedestalInLight ? lightCurve : coded
-  const taking = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
+  const active = match.patches.filter(({ excluded, weight }) => excluded === undefined && weight > 0)
   // Recorders end at or a little under black: what lies there may be cut off, and would teach a wrong chain.
   const underBlack = new Set(
     input.readings.patches.filter(({ rgb }) => Math.min(...rgb) <= 0).map(({ patch }) => patch),
   )
-  const above = taking.filter(({ patch }) => !underBlack.has(patch))
-  const straight = above.length >= fewest ? above : taking
+  const above = active.filter(({ patch }) => !underBlack.has(patch))
+  const straight = above.length >= fewest ? above : active
   const codes = new Map(input.readings.patches.map(({ patch, rgb }) => [patch, rgb]))
   const scale = greyScale(straight, chart, codes, target, declared)
   // Before the curve a pedestal is light as flare is.
@@ -113,7 +113,7 @@ export function lineUp(
   const sight = sightOf(
     curve,
     declared,
-    viewer(working, match.view),
+    viewing(working, match.view),
     aims.flatMap((aim) => [...aim]),
     used.map(({ weight }) => weight),
   )

@@ -1,5 +1,5 @@
 import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
-import { viewer } from '../colour/viewer.ts'
+import { viewing } from '../colour/viewing.ts'
 import { ln } from '../elementary/ln.ts'
 import { encodeRgb } from '../encoding/encoding.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
@@ -59,7 +59,7 @@ export function settingBack(
   const sight = sightOf(
     curve,
     declared,
-    viewer(working, view),
+    viewing(working, view),
     aims.flatMap((aim: Vec3) => [...aim]),
     used.map(() => 1),
   )
@@ -126,7 +126,7 @@ const subsetsOf = (groups: readonly ControlGroup[]): ControlGroup[][] =>
     groups.filter((_group, i) => (choice >> i) % 2 === 1),
   )
 
-/** The pull of each number of the chain to 0, where these controls were turned and the others were not. */
+/** The prior of each number of the chain to 0, where these controls were turned and the others were not. */
 function strengthOf(curve: Curve, turned: readonly ControlGroup[]): Float64Array {
   return Float64Array.from({ length: sharedNumbers + turnSize }, (_, j) => {
     if (j < 10) return 1

@@ -1,5 +1,5 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
-import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
+import { type Viewing, viewLab, viewLabSlope } from '../colour/viewing.ts'
 import { hypot } from '../elementary/hypot.ts'
 
 import type { Mat3 } from '../linear/mat3.ts'
@@ -25,7 +25,7 @@ export interface Sight {
 export function sightOf(
   curve: Curve,
   declared: Mat3,
-  viewer: Viewer,
+  viewing: Viewing,
   target: ArrayLike<number>,
   weight: ArrayLike<number>,
 ): Sight {
@@ -33,7 +33,7 @@ export function sightOf(
   const lab = new Float64Array(3)
   const wanted = new Float64Array(3 * count)
   for (let p = 0; p < count; p++) {
-    viewLab(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
+    viewLab(viewing, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
     wanted.set(lab, 3 * p)
   }
   const root = Float64Array.from({ length: count }, (_, p) => Math.sqrt(weight[p]!))
@@ -53,7 +53,7 @@ export function sightOf(
       const x = a * r + b * s + c * t
       const y = d * r + e * s + f * t
       const z = g * r + h * s + i * t
-      viewLabSlope(viewer, x, y, z, lab, labSlope)
+      viewLabSlope(viewing, x, y, z, lab, labSlope)
       difference(p, out, at)
       const scale = root[p]!
       for (let k = 0; k < 3; k++) out[at + k]! *= scale
@@ -78,7 +78,7 @@ export function sightOf(
         const r = curve.decode(signal[3 * p]!, 0)
         const s = curve.decode(signal[3 * p + 1]!, 1)
         const t = curve.decode(signal[3 * p + 2]!, 2)
-        viewLab(viewer, a * r + b * s + c * t, d * r + e * s + f * t, g * r + h * s + i * t, lab)
+        viewLab(viewing, a * r + b * s + c * t, d * r + e * s + f * t, g * r + h * s + i * t, lab)
         difference(p, one, 0)
         sum += hypot(one[0]!, one[1]!, one[2]!)
         counted++

@@ -17,7 +17,7 @@ export interface PossibleCamera {
  * ΣΔE00² of a shot after a turn, over all that the camera may be.
  *
  * @param signal of the shot, three code values a patch. @param free which of a turn's fourteen numbers may change; the
- * others are 0. @param strength of the pull to no turn, one for each of these.
+ * others are 0. @param strength of the prior to no turn, one for each of these.
  */
 export function turnProblem(
   curve: Curve,

@@ -5,7 +5,7 @@ import { deltaE76, itpDistance, itpFromXyz65 } from '../colour/deltaE.ts'
 import { deltaE00 } from '../colour/deltaE00.ts'
 import type { Lab65 } from '../colour/lab.ts'
 import { type Primaries, primariesConversion, rgbToXyz } from '../colour/primaries.ts'
-import { labSeenBy, viewer } from '../colour/viewer.ts'
+import { labSeenBy, viewing } from '../colour/viewing.ts'
 import { rgbToXyz65 } from '../colour/working.ts'
 import { type CorrectedChoice, correctCurve } from '../curve/correctCurve.ts'
 import { doubtCurve } from '../curve/doubtCurve.ts'
@@ -66,7 +66,7 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Fitted
   const { chart, encoding, target, working } = input
   const { model: requested = 'lift-gain-matrix', objective = 'perceptual', view = 'scene' } = options
   const declared = primariesConversion(encoding.primaries, working)
-  const measure: Measure = { declared, viewer: viewer(working, view), objective }
+  const measure: Measure = { declared, viewing: viewing(working, view), objective }
   const { curve = 'declared' } = options
   const { prepared, choice, field, divided, corrected } =
     curve === 'declared'
@@ -226,7 +226,7 @@ function patchResults(
   { fit, balanced, left, factors }: Stage,
 ): PatchResult[] {
   const toXyz65 = rgbToXyz65(working)
-  const lab = labSeenBy(problem.viewer)
+  const lab = labSeenBy(problem.viewing)
   const seen = (colour: Vec3) => ({ lab: lab(colour), itp: itpFromXyz65(apply3(toXyz65, colour)) })
   const sampleOf = new Map(prepared.places.map((place, sample) => [place, sample]))
   return prepared.lights.flatMap(({ patch, light }, place) => {

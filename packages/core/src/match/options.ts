@@ -1,6 +1,6 @@
 import { type PatchRole, patchRoles } from '../chart/patchRoles.ts'
 import { byName, flag, group, numberFrom, type OptionChecks, oneOf } from '../checkOptions.ts'
-import { viewCheck } from '../colour/viewer.ts'
+import { viewCheck } from '../colour/viewing.ts'
 import { modelKinds } from '../model/modelKind.ts'
 import type { fitOptions } from '../shape/fit.ts'
 import type { Shape } from '../shape/shape.ts'

@@ -1,6 +1,6 @@
 import { deltaE00 } from '../colour/deltaE00.ts'
 import { primariesConversion } from '../colour/primaries.ts'
-import { labSeenBy, viewer } from '../colour/viewer.ts'
+import { labSeenBy, viewing } from '../colour/viewing.ts'
 import { doubtCurve } from '../curve/doubtCurve.ts'
 import { summarise } from '../diagnose/summary.ts'
 import { apply3, type Mat3, type Vec3 } from '../linear/mat3.ts'
@@ -33,11 +33,11 @@ export function shotMatch(input: MatchInput, options: FitOptions = {}): ShotMatc
   // What bends the curve or divides the light out is fitted together with the match.
   if (curve !== 'declared' || evenness === 'divide') return matchCamera(input, options)
   const declared = primariesConversion(encoding.primaries, working)
-  const measure: Measure = { declared, viewer: viewer(working, view), objective }
+  const measure: Measure = { declared, viewing: viewing(working, view), objective }
   const { prepared, choice } = fitDeclared(input, { ...options, evenness: 'off' }, measure)
   const { problem, fit } = choice
   const left = (choice.leaveOneOut ?? leaveOneOut(fit, problem)).filter((value) => value !== undefined)
-  const lab = labSeenBy(problem.viewer)
+  const lab = labSeenBy(problem.viewing)
   const stage = (made: (light: Vec3) => Vec3) =>
     summarise(
       prepared.places.map((place) => {

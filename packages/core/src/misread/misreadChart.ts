@@ -1,6 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { Primaries } from '../colour/primaries.ts'
-import { labSeenBy } from '../colour/viewer.ts'
+import { labSeenBy } from '../colour/viewing.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { Measure } from '../problem/matchProblem.ts'
@@ -30,7 +30,7 @@ export function misreadChart({ chart, lights, target, working, measure }: ReadCh
     target: inOrder(target.light),
     declared: measure.declared,
     published: hasValues ? inOrder(targetFromReference(chart, 'D65', working).light) : undefined,
-    lab: labSeenBy(measure.viewer),
+    lab: labSeenBy(measure.viewing),
   })
 }
 

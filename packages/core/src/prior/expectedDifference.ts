@@ -1,5 +1,5 @@
 import { deltaE00 } from '../colour/deltaE00.ts'
-import { labSeenBy } from '../colour/viewer.ts'
+import { labSeenBy } from '../colour/viewing.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
 import type { ModelKind } from '../model/modelKind.ts'
@@ -71,7 +71,7 @@ export function expectedDifference(
 export function differencesOnOthers(model: MatchModel, problem: MatchProblem): Float64Array | undefined {
   const others = problem.drawn()
   if (others === undefined) return undefined
-  const lab = labSeenBy(problem.viewer)
+  const lab = labSeenBy(problem.viewing)
   const at = (light: Float64Array, v: number): Vec3 => [light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!]
   return Float64Array.from({ length: others.count }, (_, v) =>
     deltaE00(lab(applyModel(model, at(others.source, v))), lab(at(others.target, v))),

@@ -14,17 +14,17 @@ type RootKind = 'root-polynomial-2' | 'root-polynomial-3'
 export interface InformedFit {
   /** The coefficients row by row, then the lift: θ of `rootPolynomialDesign`. */
   readonly theta: Float64Array
-  /** Σ weight · ΔE00² over the chart, and what virtual patches and pull add. */
+  /** Σ weight · ΔE00² over the chart, and what virtual patches and prior add. */
   readonly cost: number
   readonly iterations: number
   readonly converged: boolean
   /** By sample: θ of a match fitted without it, and without what it told of other materials. */
   readonly leaveOneOut: () => Float64Array[]
   /**
-   * What virtual patches and pull say of θ beside the chart, to second order: (θ − centre)ᵀ·form·(θ − centre), form
-   * square, row-major, with the centre where chart and pull together are least at `theta`. The lift is held.
+   * What virtual patches and prior say of θ beside the chart, to second order: (θ − centre)ᵀ·form·(θ − centre), form
+   * square, row-major, with the centre where chart and prior together are least at `theta`. The lift is held.
    */
-  readonly pullAt: (theta: Float64Array) => { readonly centre: Float64Array; readonly form: Float64Array }
+  readonly priorAt: (theta: Float64Array) => { readonly centre: Float64Array; readonly form: Float64Array }
 }
 
 const mixtures = 150
@@ -63,7 +63,7 @@ export function informedFit(
   leastBelief = 0,
   near?: Float64Array,
 ): InformedFit | undefined {
-  const { samples, viewer } = problem
+  const { samples, viewing } = problem
   const found = problem.evidence()
   if (found === undefined) return undefined
   const evidence = { ...found, belief: Math.max(found.belief, leastBelief) }
@@ -75,7 +75,7 @@ export function informedFit(
   const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * problem.active.length - 12, 1)), leastScatter)
   const lift = liftOf(evidence, affine)
   const own = steadied(found, samples)
-  const chart = patchSet(own.source, own.target, samples.weight, lift, terms, viewer)
+  const chart = patchSet(own.source, own.target, samples.weight, lift, terms, viewing)
   const each = (virtualWeight * evidence.belief) / virtual.count
   const others = patchSet(
     virtual.source,
@@ -83,7 +83,7 @@ export function informedFit(
     new Float64Array(virtual.count).fill(each),
     lift,
     terms,
-    viewer,
+    viewing,
   )
   const strength = strengths(affine.model, terms, scatter)
 
@@ -99,9 +99,11 @@ export function informedFit(
   const derive = (at: Float64Array) => {
     normal.fill(0)
     gradient.fill(0)
-    return chart.add(at, normal, gradient) + others.add(at, normal, gradient) + pulled(at, normal, gradient)
+    return (
+      chart.add(at, normal, gradient) + others.add(at, normal, gradient) + priorCost(at, normal, gradient)
+    )
   }
-  const pulled = (at: Float64Array, into?: Float64Array, slope?: Float64Array) => {
+  const priorCost = (at: Float64Array, into?: Float64Array, slope?: Float64Array) => {
     let sum = 0
     for (let j = 0; j < m; j++) {
       const s2 = strength[j % k]! ** 2
@@ -133,7 +135,7 @@ export function informedFit(
         converged = true
         break
       }
-      const found = chart.add(trial) + others.add(trial) + pulled(trial)
+      const found = chart.add(trial) + others.add(trial) + priorCost(trial)
       if (found <= cost) {
         const gained = cost - found
         theta.set(trial)
@@ -182,14 +184,14 @@ export function informedFit(
         return Float64Array.from([...theta.map((value, j) => value + step[j]!), ...lift])
       })
     },
-    pullAt(at) {
+    priorAt(at) {
       const form = new Float64Array((m + 3) ** 2)
       const inner = new Float64Array(m * m)
       others.add(theta, inner, new Float64Array(m))
-      pulled(theta, inner)
+      priorCost(theta, inner)
       const slope = new Float64Array(m)
       const lifted: Vec3 = [at[m]!, at[m + 1]!, at[m + 2]!]
-      patchSet(samples.source, samples.target, samples.weight, lifted, terms, viewer).add(
+      patchSet(samples.source, samples.target, samples.weight, lifted, terms, viewing).add(
         at,
         undefined,
         slope,

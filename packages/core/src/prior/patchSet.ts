@@ -1,5 +1,5 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
-import { type Viewer, viewLab, viewLabSlope } from '../colour/viewer.ts'
+import { type Viewing, viewLab, viewLabSlope } from '../colour/viewing.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { rootPolynomialSlopes, rootPolynomialValues } from '../model/rootPolynomial.ts'
 
@@ -22,7 +22,7 @@ export function patchSet(
   weight: Float64Array,
   lift: Vec3,
   terms: readonly (readonly [number, number, number])[],
-  viewer: Viewer,
+  viewing: Viewing,
 ): PatchSet {
   const count = weight.length
   const k = 3 + terms.length
@@ -35,7 +35,7 @@ export function patchSet(
   const slope = new Float64Array(9)
   for (let p = 0; p < count; p++) {
     featuresOf(source[3 * p]!, source[3 * p + 1]!, source[3 * p + 2]!, lift, terms, features, p * k)
-    viewLab(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
+    viewLab(viewing, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
     aim.set(lab, 3 * p)
   }
   const residuals = (p: number, theta: Float64Array) => {
@@ -49,7 +49,7 @@ export function patchSet(
       y += theta[k + i]! * value
       z += theta[2 * k + i]! * value
     }
-    viewLabSlope(viewer, x, y, z, lab, labSlope)
+    viewLabSlope(viewing, x, y, z, lab, labSlope)
     ciede2000Jet(lab[0]!, lab[1]!, lab[2]!, aim[3 * p]!, aim[3 * p + 1]!, aim[3 * p + 2]!, r, 0, jet)
   }
   const addOne: PatchSet['addOne'] = (p, theta, normal, gradient) => {

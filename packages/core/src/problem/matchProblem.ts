@@ -1,4 +1,4 @@
-import { type Viewer, viewLab } from '../colour/viewer.ts'
+import { type Viewing, viewLab } from '../colour/viewing.ts'
 import type { Mat3 } from '../linear/mat3.ts'
 import type { Design } from '../model/design.ts'
 import { designOf } from '../model/designOf.ts'
@@ -18,7 +18,7 @@ import { reweighted, type Samples } from '../samples/samples.ts'
 export interface Measure {
   /** Camera primaries → working primaries, as declared. */
   readonly declared: Mat3
-  readonly viewer: Viewer
+  readonly viewing: Viewing
   readonly objective: 'linear' | 'perceptual'
   /** What cameras are like; default `sensorPrior`. For judging it on sensors that it has not seen. */
   readonly sensors?: SensorPrior
@@ -58,7 +58,7 @@ type Shared = Pick<MatchProblem, 'targetLab' | 'design'>
 export function matchProblem(samples: Samples, measure: Measure): MatchProblem {
   const designs = new Map<ModelKind, Design>()
   return problemWith(samples, measure, {
-    targetLab: once(() => labOf(samples, measure.viewer)),
+    targetLab: once(() => labOf(samples, measure.viewing)),
     design(kind) {
       const known = designs.get(kind) ?? designOf(kind, { samples, declared: measure.declared })
       designs.set(kind, known)
@@ -68,14 +68,14 @@ export function matchProblem(samples: Samples, measure: Measure): MatchProblem {
 }
 
 function problemWith(samples: Samples, measure: Measure, shared: Shared): MatchProblem {
-  const { declared, viewer, objective, sensors } = measure
+  const { declared, viewing, objective, sensors } = measure
   const prior = () => sensors ?? sensorPrior()
   const active: number[] = []
   for (let p = 0; p < samples.count; p++) if (samples.weight[p]! > 0) active.push(p)
   const problem: MatchProblem = {
     samples,
     declared,
-    viewer,
+    viewing,
     objective,
     ...(sensors === undefined ? {} : { sensors }),
     active,
@@ -96,11 +96,11 @@ function problemWith(samples: Samples, measure: Measure, shared: Shared): MatchP
   return problem
 }
 
-function labOf({ count, target }: Samples, viewer: Viewer): Float64Array {
+function labOf({ count, target }: Samples, viewing: Viewing): Float64Array {
   const all = new Float64Array(3 * count)
   const lab = new Float64Array(3)
   for (let p = 0; p < count; p++) {
-    viewLab(viewer, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
+    viewLab(viewing, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
     all.set(lab, 3 * p)
   }
   return all

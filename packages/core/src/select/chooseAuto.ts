@@ -7,10 +7,10 @@ import { informedFit } from '../prior/informedFit.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { blend, informedShare } from './blend.ts'
 import type { Choice } from './choice.ts'
+import { illPosedness } from './illPosedness.ts'
 import { informedKind, informedMatch } from './informedMatch.ts'
 import { leaveOneOut, leftOut, refitsWithout } from './leaveOneOut.ts'
 import { settled } from './settled.ts'
-import { wildness } from './wildness.ts'
 
 interface Candidate {
   readonly fit: Fit
@@ -85,7 +85,7 @@ function plainFit(problem: MatchProblem, robust: boolean): { candidate: Candidat
     try {
       const fitted = settled(fitKind(kind, problem), problem, robust)
       const covariance = once(() => covarianceOf(fitted.fit, fitted.problem))
-      if (wildness(fitted.fit, fitted.problem, covariance) !== undefined) continue
+      if (illPosedness(fitted.fit, fitted.problem, covariance) !== undefined) continue
       const refits = refitsWithout(fitted.fit, fitted.problem)
       const left = leftOut(fitted.fit.design, refits, fitted.problem)
       const candidate = { fit: fitted.fit, covariance, left, refits, ...meanOf(left, fitted.problem) }
@@ -131,7 +131,7 @@ function believable(
   share: number,
 ): { candidate: Candidate; share: number } | undefined {
   const none = () => undefined
-  if (wildness(fit, problem, none) !== undefined) return undefined
+  if (illPosedness(fit, problem, none) !== undefined) return undefined
   return { candidate: { fit, covariance: none, left, ...meanOf(left, problem) }, share }
 }
 

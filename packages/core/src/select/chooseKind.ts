@@ -6,8 +6,8 @@ import { once } from '../once.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Choice } from './choice.ts'
 import { chooseAuto } from './chooseAuto.ts'
+import { illPosedness } from './illPosedness.ts'
 import { settled } from './settled.ts'
-import { wildness } from './wildness.ts'
 
 /**
  * The kind that was asked for, or for `auto` the one that is best on materials beside the chart (`chooseAuto`).
@@ -18,11 +18,15 @@ export function chooseKind(requested: ModelKind | 'auto', problem: MatchProblem,
   if (requested === 'auto') return chooseAuto(problem, robust)
   const fitted = settled(fitKind(requested, problem), problem, robust)
   const covariance = once(() => covarianceOf(fitted.fit, fitted.problem))
-  const wild = wildness(fitted.fit, fitted.problem, covariance)
-  if (wild !== undefined) {
-    throw new IsochipError('rank-deficient', `the patches do not determine the model ${requested}: ${wild}`, {
-      hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
-    })
+  const illPosed = illPosedness(fitted.fit, fitted.problem, covariance)
+  if (illPosed !== undefined) {
+    throw new IsochipError(
+      'rank-deficient',
+      `the patches do not determine the model ${requested}: ${illPosed}`,
+      {
+        hint: 'are the patches nearly of one colour, or very noisy? use model lift-gain or gain, or auto',
+      },
+    )
   }
   return { ...fitted, covariance, warnings: [] }
 }

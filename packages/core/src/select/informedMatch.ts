@@ -29,6 +29,6 @@ export function informedMatch(
     iterations: informed.iterations,
     converged: informed.converged,
     stopped: informed.converged ? 'another step gains less than a millionth' : 'no step lowers the cost',
-    prior: { ...informed.pullAt(theta), strength: new Float64Array(design.parameters) },
+    prior: { ...informed.priorAt(theta), strength: new Float64Array(design.parameters) },
   }
 }

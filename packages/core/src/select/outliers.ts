@@ -34,21 +34,21 @@ const chi3Median = 1.538
  *
  * A least-squares fit is drawn to an outlier and hides it, so the judgement is by a redescending M-estimate
  * (Geman–McClure weights, Holland and Welsch 1977 on iterating them) whose scale is tightened step by step from the
- * largest residual to that of the majority. Residuals are compared after division by what the patch's chroma excuses,
+ * largest residual to that of the majority. Residuals are compared after division by what the patch's chroma lets pass,
  * so a bright grey under a weak reflection is found and a saturated cyan is not disowned; a residual that looks like a
- * reflection is not excused, and the limit has room for the patch's own noise. More than a quarter of the patches cannot be outliers: then nothing is.
+ * reflection does not pass, and the limit has room for the patch's own noise. More than a quarter of the patches cannot be outliers: then nothing is.
  */
 export function outlierFactors(fit: Fit, problem: MatchProblem): Float64Array {
   const { samples } = problem
   const { design } = fit
   const none = new Float64Array(samples.count).fill(1)
-  const taking = problem.active.length
+  const activeCount = problem.active.length
   // With no patch to spare, any of them can be fitted by throwing out another.
-  if (taking < design.columns + 4) return none
-  const excuse = excuses(problem)
-  let norms = normsOf(design, problem, fit.theta, excuse)
+  if (activeCount < design.columns + 4) return none
+  const tolerance = chromaTolerances(problem)
+  let norms = normsOf(design, problem, fit.theta, tolerance)
   // Leverage hides at most about half of an outlier at the numbers of patches that charts have.
-  if (norms.every((norm, p) => norm * excuse[p]! < visible / 2)) return none
+  if (norms.every((norm, p) => norm * tolerance[p]! < visible / 2)) return none
 
   let theta = fit.theta
   let scale = Math.max(...norms)
@@ -58,27 +58,27 @@ export function outlierFactors(fit: Fit, problem: MatchProblem): Float64Array {
     const of = perceptualResiduals(weighted(problem, factors), design)
     const solution = levenbergMarquardt(of, theta, { maxIterations: 20, costTolerance: 1e-6 })
     theta = solution.theta
-    norms = normsOf(design, problem, theta, excuse)
+    norms = normsOf(design, problem, theta, tolerance)
     sigma = robustSigma(norms, problem, design)
     const next = Math.max(3 * sigma, 0.6 * scale, visible / 3)
     if (next === scale || (next > 0.95 * scale && round > 3)) break
     scale = next
   }
   const limit = Math.max(manySigma * sigma, visible)
-  if (norms.every((norm, p) => norm * excuse[p]! <= limit)) return none
+  if (norms.every((norm, p) => norm * tolerance[p]! <= limit)) return none
   const factor = norms.map((norm) => 1 / (1 + (norm / scale) ** 2) ** 2)
   const width = predictionWidths(design, weighted(problem, factor), theta)
   const slopes = residualSlopes(problem.evenly().perceptual(), design, theta)
   const noise = noiseVariances(slopes, atLeastAsNoisy(samples))
   const glare = glareLikeness(slopes)
   const factors = norms.map((scaled, p) => {
-    const norm = scaled * (1 + (excuse[p]! - 1) * glare[p]!)
+    const norm = scaled * (1 + (tolerance[p]! - 1) * glare[p]!)
     const variance = (noise[3 * p]! + noise[3 * p + 1]! + noise[3 * p + 2]!) / 3
-    const excess = norm / hypot(limit * width[p]!, (manySigma * Math.sqrt(variance)) / excuse[p]!)
+    const excess = norm / hypot(limit * width[p]!, (manySigma * Math.sqrt(variance)) / tolerance[p]!)
     return excess > 1 ? pow(excess, -6) / 10 : 1
   })
   const outside = factors.filter((factor) => factor < 1).length
-  return outside > taking / 4 ? none : factors
+  return outside > activeCount / 4 ? none : factors
 }
 
 const weighted = (problem: MatchProblem, factors: Float64Array) =>
@@ -92,7 +92,7 @@ function atLeastAsNoisy(samples: Samples): Samples {
 }
 
 /** By patch: how far it may be off relative to a neutral one. */
-function excuses({ samples, targetLab }: MatchProblem): Float64Array {
+function chromaTolerances({ samples, targetLab }: MatchProblem): Float64Array {
   const lab = targetLab()
   return Float64Array.from({ length: samples.count }, (_, p) => {
     const chroma = hypot(lab[3 * p + 1]!, lab[3 * p + 2]!)
@@ -100,22 +100,22 @@ function excuses({ samples, targetLab }: MatchProblem): Float64Array {
   })
 }
 
-/** ΔE00 of each patch over what its chroma excuses. */
+/** ΔE00 of each patch over what its chroma lets pass. */
 function normsOf(
   design: Design,
   problem: MatchProblem,
   theta: Float64Array,
-  excuse: Float64Array,
+  tolerance: Float64Array,
 ): Float64Array {
   const of = perceptualResiduals(problem, design)
-  return residualNorms(of, problem.samples.weight, theta).map((norm, p) => norm / excuse[p]!)
+  return residualNorms(of, problem.samples.weight, theta).map((norm, p) => norm / tolerance[p]!)
 }
 
 /** Standard deviation of one residual from the median norm, for the degrees of freedom that the fit has taken up. */
 function robustSigma(norms: Float64Array, { active }: MatchProblem, design: Design): number {
-  const taking = active.map((p) => norms[p]!).sort((a, b) => a - b)
-  const middle = taking.length / 2
-  const median = (taking[Math.floor(middle)]! + taking[Math.ceil(middle) - 1]!) / 2
-  const free = Math.max(3 * taking.length - design.parameters, 1)
-  return (median / chi3Median) * Math.sqrt((3 * taking.length) / free)
+  const sorted = active.map((p) => norms[p]!).sort((a, b) => a - b)
+  const middle = sorted.length / 2
+  const median = (sorted[Math.floor(middle)]! + sorted[Math.ceil(middle) - 1]!) / 2
+  const free = Math.max(3 * sorted.length - design.parameters, 1)
+  return (median / chi3Median) * Math.sqrt((3 * sorted.length) / free)
 }

@@ -22,7 +22,7 @@ export function predictionWidths(design: Design, counted: MatchProblem, theta: F
   const scale = Array.from({ length: m }, (_, j) => J.getColumnVector(j).norm() || 1)
   for (let j = 0; j < m; j++) J.mulColumn(j, 1 / scale[j]!)
   const curvature = J.transpose().mmul(J)
-  // A hair on the diagonal keeps terms that the patches do not show from stopping the rest.
+  // A ridge on the diagonal keeps terms that the patches do not show from stopping the rest.
   for (let j = 0; j < m; j++) curvature.set(j, j, curvature.get(j, j) + 1e-9)
   const covariance = inverse(curvature)
   const own = slopes(counted.evenly())

@@ -79,7 +79,7 @@ export function dampedByQr(
 ): void {
   const { n, m, scale, step } = work
   const width = m + 1
-  // The form of a pull as rows of its own: Lᵀ, where L·Lᵀ is the form.
+  // The form of a prior as rows of its own: Lᵀ, where L·Lᵀ is the form.
   const tied = prior?.form?.slice()
   const rows = n + 2 * m + (tied !== undefined && cholesky(tied, m) ? m : 0)
   const stacked = new Float64Array(rows * width)

@@ -21,8 +21,8 @@ export interface LeastSquaresProblem {
 }
 
 /**
- * A pull towards `centre`: adds Σ (strength_j · (θ_j − centre_j))² to the cost, and (θ − centre)ᵀ·form·(θ − centre) where
- * the pull ties parameters together; `form` is symmetric, positive, row-major.
+ * A prior towards `centre`: adds Σ (strength_j · (θ_j − centre_j))² to the cost, and (θ − centre)ᵀ·form·(θ − centre) where
+ * the prior ties parameters together; `form` is symmetric, positive, row-major.
  */
 interface Pull {
   readonly strength: Float64Array

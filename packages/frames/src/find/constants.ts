@@ -382,7 +382,7 @@ export const constants = {
     growing: 65,
     grown: 0.002,
     /** Candidates that are looked at, the largest. Cluttered rooms have hundreds. */
-    chips: 3000,
+    candidates: 3000,
     /** Flat regions of a threshold that are looked at, the largest: more than cluttered rooms have. */
     regions: 6000,
     /** A picture made finer, for each million pixels of the frame … */

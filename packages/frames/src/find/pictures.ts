@@ -23,7 +23,7 @@ export class Pictures {
   readonly #sized = new Map<number, WorkingImage>()
   readonly #filtered = new Map<WorkingImage, WorkingImage>()
   readonly #parts = new Map<WorkingImage, EvenParts>()
-  readonly #chips = new Map<WorkingImage, readonly PatchCandidate[]>()
+  readonly #candidates = new Map<WorkingImage, readonly PatchCandidate[]>()
   readonly #blobs = new Map<WorkingImage, Blobs>()
 
   constructor(frame: Frame, budget: Budget) {
@@ -49,17 +49,17 @@ export class Pictures {
 
   /** A picture filtered, all of it. */
   filteredWhole(image: WorkingImage): WorkingImage {
-    const calm = this.filtered(image)
-    calm.need?.(0, 0, calm.width, calm.height)
-    return calm
+    const median = this.filtered(image)
+    median.need?.(0, 0, median.width, median.height)
+    return median
   }
 
   parts(image: WorkingImage): EvenParts {
     return once(this.#parts, image, () => evenParts(image))
   }
 
-  chips(image: WorkingImage): readonly PatchCandidate[] {
-    return once(this.#chips, image, () => patchCandidates(this.parts(image)))
+  candidates(image: WorkingImage): readonly PatchCandidate[] {
+    return once(this.#candidates, image, () => patchCandidates(this.parts(image)))
   }
 
   blobs(image: WorkingImage): Blobs {

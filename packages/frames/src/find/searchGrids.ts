@@ -17,25 +17,25 @@ import { apart, isSure, quadArea, type Seen } from './seen.ts'
 export function searchGrids(task: SearchTask): Seen[] {
   const { image, pictures, budget } = task
   const seen: Seen[] = []
-  const found = searchChips(task, pictures.chips(image), seen)
+  const found = searchCandidates(task, pictures.candidates(image), seen)
   const ended = budget.left <= 0 || budget.growing <= 0
   if (!found && !ended && pictures.parts(image).noise > constants.candidates.noisy)
-    searchChips(task, pictures.chips(pictures.filteredWhole(image)), seen)
+    searchCandidates(task, pictures.candidates(pictures.filteredWhole(image)), seen)
   return apart(seen)
 }
 
 /** @returns whether a chart was found for sure */
-function searchChips(task: SearchTask, all: readonly PatchCandidate[], seen: Seen[]): boolean {
-  const { chips: most } = constants.budget
-  const chips = all.length > most ? [...all].sort((a, b) => b.area - a.area).slice(0, most) : all
+function searchCandidates(task: SearchTask, all: readonly PatchCandidate[], seen: Seen[]): boolean {
+  const { candidates: most } = constants.budget
+  const candidates = all.length > most ? [...all].sort((a, b) => b.area - a.area).slice(0, most) : all
   if (all.length > most) task.budget.full = true
-  const place = new Map(chips.map((chip, k) => [chip, k]))
+  const place = new Map(candidates.map((candidate, k) => [candidate, k]))
   const done = new Set<string>()
   for (const far of constants.lattice.strayed) {
-    for (const lattice of findLattices(chips, far, task.budget).slice(0, constants.lattice.most)) {
-      // Most lattices hold the same chips, however little these may stray.
+    for (const lattice of findLattices(candidates, far, task.budget).slice(0, constants.lattice.most)) {
+      // Most lattices hold the same candidates, however little these may stray.
       const held = lattice.members
-        .map(({ chip }) => place.get(chip)!)
+        .map(({ candidate }) => place.get(candidate)!)
         .sort((a, b) => a - b)
         .join()
       if (done.has(held) || task.budget.left <= 0) continue

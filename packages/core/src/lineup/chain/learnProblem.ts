@@ -39,7 +39,7 @@ export interface LearnProblem extends LeastSquaresProblem {
  * What the shots of a camera miss its chain by, in standard deviations, with exact derivatives: three rows a shot for its pedestal,
  * and for each turn the signal of the shot after it against what the turn should have made of the shot before.
  *
- * @param shots all but the last with what was asked for after them. @param strength of the pull to 0, one for each number
+ * @param shots all but the last with what was asked for after them. @param strength of the prior to 0, one for each number
  */
 export function learnProblem(
   curve: Curve,

@@ -10,7 +10,7 @@ const parameters = oneShotParameters
 /**
  * ΣΔE00² of K · decode(V − p) against the target.
  *
- * @param signal three code values V a patch; NaN for a patch that cannot be used. @param strength of the pull to 0, one
+ * @param signal three code values V a patch; NaN for a patch that cannot be used. @param strength of the prior to 0, one
  * for each parameter.
  */
 export function oneShotProblem(

@@ -5,9 +5,9 @@ import { type Point, project } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
 import type { PatchCandidate } from './patchCandidates.ts'
 
-/** Chips that stand in rows and columns. */
+/** Candidates that stand in rows and columns. */
 export interface Lattice {
-  /** Column and row of the lattice (whole numbers at the chips' centres) → working pixels. */
+  /** Column and row of the lattice (whole numbers at the candidates' centres) → working pixels. */
   readonly map: Mat3
   readonly members: readonly LatticeMember[]
 }
@@ -15,11 +15,11 @@ export interface Lattice {
 export interface LatticeMember {
   readonly column: number
   readonly row: number
-  readonly chip: PatchCandidate
+  readonly candidate: PatchCandidate
 }
 
 interface Links {
-  readonly chip: PatchCandidate
+  readonly candidate: PatchCandidate
   /** Neighbours in the directions +u, +v, −u, −v. */
   readonly to: (PatchCandidate | undefined)[]
 }
@@ -33,7 +33,7 @@ function inBasis(d: Point, u: Point, v: Point): Point {
   return [(d[0] * v[1] - d[1] * v[0]) / det, (u[0] * d[1] - u[1] * d[0]) / det]
 }
 
-function linksOf(chip: PatchCandidate, near: readonly PatchCandidate[]): Links {
+function linksOf(candidate: PatchCandidate, near: readonly PatchCandidate[]): Links {
   const { leastSpacing, mostSpacing, aside, asideCost, areaRatio } = constants.lattice
   const to: (PatchCandidate | undefined)[] = [undefined, undefined, undefined, undefined]
   const best = [
@@ -43,9 +43,14 @@ function linksOf(chip: PatchCandidate, near: readonly PatchCandidate[]): Links {
     Number.POSITIVE_INFINITY,
   ]
   for (const other of near) {
-    if (other === chip || other.area > areaRatio * chip.area || chip.area > areaRatio * other.area) continue
-    const d: Point = [other.centre[0] - chip.centre[0], other.centre[1] - chip.centre[1]]
-    const [a, b] = inBasis(d, chip.u, chip.v)
+    if (
+      other === candidate ||
+      other.area > areaRatio * candidate.area ||
+      candidate.area > areaRatio * other.area
+    )
+      continue
+    const d: Point = [other.centre[0] - candidate.centre[0], other.centre[1] - candidate.centre[1]]
+    const [a, b] = inBasis(d, candidate.u, candidate.v)
     const along = Math.max(Math.abs(a), Math.abs(b))
     const across = Math.min(Math.abs(a), Math.abs(b))
     if (along < leastSpacing || along > mostSpacing || across > aside) continue
@@ -56,55 +61,57 @@ function linksOf(chip: PatchCandidate, near: readonly PatchCandidate[]): Links {
       to[direction] = other
     }
   }
-  return { chip, to }
+  return { candidate, to }
 }
 
 /**
- * The lattices that chips stand in, largest first; no chip is in two.
+ * The lattices that candidates stand in, largest first; no candidate is in two.
  *
- * @param budget what growing lattices may still cost; where it is spent, the rest of the chips stay by themselves
- * @param strayed how far, in cells, a chip may lie off its place: much takes in poorly seen chips and bent charts,
+ * @param budget what growing lattices may still cost; where it is spent, the rest of the candidates stay by themselves
+ * @param strayed how far, in cells, a candidate may lie off its place: much takes in poorly seen candidates and bent charts,
  *   little keeps a chart apart from tiles behind it that happen to go on where it ends
  */
 export function findLattices(
-  chips: readonly PatchCandidate[],
+  candidates: readonly PatchCandidate[],
   strayed: number,
   budget: { growing: number },
 ): Lattice[] {
-  const sorted = [...chips].sort((a, b) => a.centre[0] - b.centre[0])
-  const links = sorted.map((chip, i) => {
+  const sorted = [...candidates].sort((a, b) => a.centre[0] - b.centre[0])
+  const links = sorted.map((candidate, i) => {
     const reach =
-      (constants.lattice.mostSpacing + 0.05) * Math.max(Math.abs(chip.u[0]) + Math.abs(chip.v[0]), 1)
+      (constants.lattice.mostSpacing + 0.05) *
+      Math.max(Math.abs(candidate.u[0]) + Math.abs(candidate.v[0]), 1)
     let from = i
-    while (from > 0 && chip.centre[0] - sorted[from - 1]!.centre[0] < reach) from--
+    while (from > 0 && candidate.centre[0] - sorted[from - 1]!.centre[0] < reach) from--
     let to = i
-    while (to < sorted.length - 1 && sorted[to + 1]!.centre[0] - chip.centre[0] < reach) to++
-    return linksOf(chip, sorted.slice(from, to + 1))
+    while (to < sorted.length - 1 && sorted[to + 1]!.centre[0] - candidate.centre[0] < reach) to++
+    return linksOf(candidate, sorted.slice(from, to + 1))
   })
   const degree = (one: Links) => one.to.filter((other) => other !== undefined).length
   const order = links
     .filter((one) => degree(one) >= 1)
-    .sort((a, b) => degree(b) - degree(a) || b.chip.area - a.chip.area)
+    .sort((a, b) => degree(b) - degree(a) || b.candidate.area - a.candidate.area)
   const used = new Set<PatchCandidate>()
   const lattices: Lattice[] = []
   for (const seed of order) {
     if (budget.growing <= 0) break
-    if (used.has(seed.chip)) continue
+    if (used.has(seed.candidate)) continue
     const lattice = grow(seed, sorted, strayed, budget)
     if (lattice === undefined || lattice.members.length < 3) continue
-    for (const { chip } of lattice.members) used.add(chip)
+    for (const { candidate } of lattice.members) used.add(candidate)
     lattices.push(lattice)
   }
   return lattices.sort((a, b) => latticeWeight(b) - latticeWeight(a))
 }
 
-const latticeWeight = (lattice: Lattice) => lattice.members.reduce((sum, member) => sum + member.chip.area, 0)
+const latticeWeight = (lattice: Lattice) =>
+  lattice.members.reduce((sum, member) => sum + member.candidate.area, 0)
 
 const key = (column: number, row: number) => 1000 * row + column
 
 function grow(
-  { chip, to }: Links,
-  chips: readonly PatchCandidate[],
+  { candidate, to }: Links,
+  candidates: readonly PatchCandidate[],
   strayed: number,
   budget: { growing: number },
 ): Lattice | undefined {
@@ -112,10 +119,10 @@ function grow(
   const members = new Map<number, LatticeMember>()
   const taken = new Set<PatchCandidate>()
   const add = (column: number, row: number, member: PatchCandidate) => {
-    members.set(key(column, row), { column, row, chip: member })
+    members.set(key(column, row), { column, row, candidate: member })
     taken.add(member)
   }
-  add(0, 0, chip)
+  add(0, 0, candidate)
   const steps: readonly (readonly [number, number])[] = [
     [1, 0],
     [0, 1],
@@ -125,7 +132,7 @@ function grow(
   to.forEach((other, k) => {
     if (other !== undefined && !taken.has(other)) add(steps[k]![0], steps[k]![1], other)
   })
-  let map = fit([...members.values()], chip)
+  let map = fit([...members.values()], candidate)
   for (let round = 0; round < 2 * farthest && map !== undefined; round++) {
     if (budget.growing <= 0) return undefined
     budget.growing -= constants.budget.grown * members.size
@@ -140,12 +147,12 @@ function grow(
     }
     let grown = 0
     for (const [column, row] of cells.values()) {
-      const found = chipAt(map, column, row, chips, taken, chip, strayed)
+      const found = candidateAt(map, column, row, candidates, taken, candidate, strayed)
       if (found === undefined) continue
       add(column, row, found)
       grown++
     }
-    const next = fit([...members.values()], chip)
+    const next = fit([...members.values()], candidate)
     if (next === undefined) break
     map = next
     // A member that the map of all does not bear out was a stranger.
@@ -172,17 +179,17 @@ function stepsAt(map: Mat3, column: number, row: number): readonly [Point, Point
 }
 
 /** Distance of a member from its place, in cells. */
-function misfit(map: Mat3, { column, row, chip }: LatticeMember): number {
+function misfit(map: Mat3, { column, row, candidate }: LatticeMember): number {
   const [x, y] = project(map, column, row)
   const [across, down] = stepsAt(map, column, row)
-  return size(inBasis([chip.centre[0] - x, chip.centre[1] - y], across, down))
+  return size(inBasis([candidate.centre[0] - x, candidate.centre[1] - y], across, down))
 }
 
-function chipAt(
+function candidateAt(
   map: Mat3,
   column: number,
   row: number,
-  chips: readonly PatchCandidate[],
+  candidates: readonly PatchCandidate[],
   taken: ReadonlySet<PatchCandidate>,
   seed: PatchCandidate,
   strayed: number,
@@ -195,27 +202,28 @@ function chipAt(
   const reach = strayed * Math.max(size(across), size(down))
   let best: PatchCandidate | undefined
   let least = strayed
-  // Chips are sorted by x.
+  // Candidates are sorted by x.
   let low = 0
-  let high = chips.length
+  let high = candidates.length
   while (low < high) {
     const middle = (low + high) >> 1
-    if (chips[middle]!.centre[0] < x - reach) low = middle + 1
+    if (candidates[middle]!.centre[0] < x - reach) low = middle + 1
     else high = middle
   }
-  for (let i = low; i < chips.length && chips[i]!.centre[0] <= x + reach; i++) {
-    const chip = chips[i]!
-    if (taken.has(chip) || chip.area < leastArea * cell || chip.area > mostArea * cell) continue
-    const offset = size(inBasis([chip.centre[0] - x, chip.centre[1] - y], across, down))
+  for (let i = low; i < candidates.length && candidates[i]!.centre[0] <= x + reach; i++) {
+    const candidate = candidates[i]!
+    if (taken.has(candidate) || candidate.area < leastArea * cell || candidate.area > mostArea * cell)
+      continue
+    const offset = size(inBasis([candidate.centre[0] - x, candidate.centre[1] - y], across, down))
     if (offset < least) {
       least = offset
-      best = chip
+      best = candidate
     }
   }
   return best
 }
 
-/** Map of the lattice from its members; sides of the chips stand in where they lie in one line. */
+/** Map of the lattice from its members; sides of the candidates stand in where they lie in one line. */
 function fit(members: readonly LatticeMember[], seed: PatchCandidate): Mat3 | undefined {
   const from: Point[] = []
   const to: Point[] = []
@@ -223,9 +231,9 @@ function fit(members: readonly LatticeMember[], seed: PatchCandidate): Mat3 | un
   let ratio = 0
   let ratios = 0
   const at = new Map(members.map((member) => [key(member.column, member.row), member]))
-  for (const { column, row, chip } of members) {
+  for (const { column, row, candidate } of members) {
     from.push([column, row])
-    to.push(chip.centre)
+    to.push(candidate.centre)
     weights.push(1)
     for (const [dx, dy] of [
       [1, 0],
@@ -233,9 +241,14 @@ function fit(members: readonly LatticeMember[], seed: PatchCandidate): Mat3 | un
     ] as const) {
       const next = at.get(key(column + dx, row + dy))
       if (next === undefined) continue
-      const d: Point = [next.chip.centre[0] - chip.centre[0], next.chip.centre[1] - chip.centre[1]]
+      const d: Point = [
+        next.candidate.centre[0] - candidate.centre[0],
+        next.candidate.centre[1] - candidate.centre[1],
+      ]
       const side =
-        Math.abs(dot(d, chip.u)) / size(chip.u) > Math.abs(dot(d, chip.v)) / size(chip.v) ? chip.u : chip.v
+        Math.abs(dot(d, candidate.u)) / size(candidate.u) > Math.abs(dot(d, candidate.v)) / size(candidate.v)
+          ? candidate.u
+          : candidate.v
       ratio += size(d) / size(side)
       ratios++
     }
@@ -245,8 +258,8 @@ function fit(members: readonly LatticeMember[], seed: PatchCandidate): Mat3 | un
   const rows = new Set(members.map((member) => member.row)).size
   if (columns === 1 || rows === 1 || members.length < 4) {
     // Half a cell either way, along the seed's sides: pitch / 2 pixels a side.
-    for (const { column, row, chip } of members) {
-      const [u, v] = aligned(chip, seed)
+    for (const { column, row, candidate } of members) {
+      const [u, v] = aligned(candidate, seed)
       for (const [dx, dy, side] of [
         [0.5, 0, u],
         [0, 0.5, v],
@@ -254,8 +267,8 @@ function fit(members: readonly LatticeMember[], seed: PatchCandidate): Mat3 | un
         for (const sign of [1, -1]) {
           from.push([column + sign * dx, row + sign * dy])
           to.push([
-            chip.centre[0] + (sign * pitch * side[0]) / 2,
-            chip.centre[1] + (sign * pitch * side[1]) / 2,
+            candidate.centre[0] + (sign * pitch * side[0]) / 2,
+            candidate.centre[1] + (sign * pitch * side[1]) / 2,
           ])
           weights.push(constants.lattice.sideWeight)
         }
@@ -266,10 +279,10 @@ function fit(members: readonly LatticeMember[], seed: PatchCandidate): Mat3 | un
   return map?.flat().every(Number.isFinite) ? map : undefined
 }
 
-/** The chip's side vectors, named and signed as the seed's. */
-function aligned(chip: PatchCandidate, seed: PatchCandidate): readonly [Point, Point] {
+/** The candidate's side vectors, named and signed as the seed's. */
+function aligned(candidate: PatchCandidate, seed: PatchCandidate): readonly [Point, Point] {
   const minus = (a: Point): Point => [-a[0], -a[1]]
-  const all = [chip.u, chip.v, minus(chip.u), minus(chip.v)]
+  const all = [candidate.u, candidate.v, minus(candidate.u), minus(candidate.v)]
   const nearest = (to: Point) =>
     all.reduce((best, one) => (dot(one, to) / size(one) > dot(best, to) / size(best) ? one : best))
   return [nearest(seed.u), nearest(seed.v)]

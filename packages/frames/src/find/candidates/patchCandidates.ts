@@ -16,14 +16,14 @@ export interface PatchCandidate {
 
 /** Of each patch one: it turns up at several thresholds. */
 export function patchCandidates({ levels }: EvenParts): PatchCandidate[] {
-  const chips = new ChipList()
+  const candidates = new CandidateList()
   for (const regions of levels) {
     for (const region of regions) {
-      const chip = chipOf(region)
-      if (chip !== undefined) chips.add(chip)
+      const candidate = chipOf(region)
+      if (candidate !== undefined) candidates.add(candidate)
     }
   }
-  return chips.list
+  return candidates.list
 }
 
 function chipOf(region: FlatRegion): PatchCandidate | undefined {
@@ -49,21 +49,21 @@ function chipOf(region: FlatRegion): PatchCandidate | undefined {
   }
 }
 
-/** Side of the squares by which chips are looked up, pixels. */
+/** Side of the squares by which candidates are looked up, pixels. */
 const square = 32
 
 /**
- * Chips, each patch once: it turns up at several thresholds, and the largest of its figures is the one nearest to its edges.
+ * Candidates, each patch once: it turns up at several thresholds, and the largest of its figures is the one nearest to its edges.
  * Looked up by squares of the picture, since walls of tiles have ten thousands.
  */
-class ChipList {
+class CandidateList {
   readonly list: PatchCandidate[] = []
   readonly #squares = new Map<number, number[]>()
 
-  add(chip: PatchCandidate): void {
+  add(candidate: PatchCandidate): void {
     const { sameReach, sameArea } = constants.candidates
-    const reach = sameReach * Math.sqrt(chip.area)
-    const [x, y] = chip.centre
+    const reach = sameReach * Math.sqrt(candidate.area)
+    const [x, y] = candidate.centre
     const [left, top] = [Math.floor((x - reach) / square), Math.floor((y - reach) / square)]
     const [right, bottom] = [Math.floor((x + reach) / square), Math.floor((y + reach) / square)]
     let first = Number.POSITIVE_INFINITY
@@ -72,16 +72,16 @@ class ChipList {
         for (const i of this.#squares.get(keyOf(column, row)) ?? []) {
           const other = this.list[i]!
           if (i >= first || hypot(other.centre[0] - x, other.centre[1] - y) > reach) continue
-          if (other.area > sameArea * chip.area || chip.area > sameArea * other.area) continue
+          if (other.area > sameArea * candidate.area || candidate.area > sameArea * other.area) continue
           first = i
         }
       }
     }
-    if (first === Number.POSITIVE_INFINITY) this.#put(this.list.length, chip)
-    else if (chip.area > this.list[first]!.area) {
+    if (first === Number.POSITIVE_INFINITY) this.#put(this.list.length, candidate)
+    else if (candidate.area > this.list[first]!.area) {
       const before = this.#squareOf(this.list[first]!)
       before.splice(before.indexOf(first), 1)
-      this.#put(first, chip)
+      this.#put(first, candidate)
     }
   }
 
@@ -92,9 +92,9 @@ class ChipList {
     return found
   }
 
-  #put(i: number, chip: PatchCandidate): void {
-    this.list[i] = chip
-    this.#squareOf(chip).push(i)
+  #put(i: number, candidate: PatchCandidate): void {
+    this.list[i] = candidate
+    this.#squareOf(candidate).push(i)
   }
 }
 

@@ -26,8 +26,8 @@ export interface Placement {
   readonly even: number
   /** Some of its cells lie out of the picture: a rival of others, but no place that could be sampled. */
   readonly cut: boolean
-  /** Chart cells where a chip was found. */
-  readonly chips: number
+  /** Chart cells where a candidate was found. */
+  readonly candidates: number
 }
 
 /** The chart's directions of reading in lattice steps: four turns, and the same in a mirror. */
@@ -137,8 +137,8 @@ export function placements(
     const h = across[0] !== 0 ? chart.rows : chart.columns
     for (let y = top - h + 1; y <= bottom; y++) {
       for (let x = left - w + 1; x <= right; x++) {
-        const chips = membersIn(x, y, w, h)
-        if (chips < fewest) continue
+        const candidates = membersIn(x, y, w, h)
+        if (candidates < fewest) continue
         const origin = [
           across[0] < 0 || down[0] < 0 ? x + w - 1 : x,
           across[1] < 0 || down[1] < 0 ? y + h - 1 : y,
@@ -153,7 +153,7 @@ export function placements(
           cells.push(one ?? outside)
         }
         if (missing > (cuts ? mostOutside * total : 0)) continue
-        const placed = { chart, origin, across, down, mirrored, chips, cut: missing > 0 }
+        const placed = { chart, origin, across, down, mirrored, candidates, cut: missing > 0 }
         let veil: { readonly over: Veil | undefined } | undefined
         const veilOver = () => {
           veil ??= { over: veilingGlare(cells, chart.columns, slopesOf(cells, placed)) }

@@ -34,8 +34,8 @@ export function refineModel(
 ): RefinedModel {
   const plain = refineOn(image, chart, model)
   if (plain.seen >= constants.refine.wellSeen * chart.patches.length) return plain
-  const calm = refineOn(filtered(), chart, plain.model)
-  return calm.seen > plain.seen ? calm : plain
+  const median = refineOn(filtered(), chart, plain.model)
+  return median.seen > plain.seen ? median : plain
 }
 
 function refineOn(image: WorkingImage, chart: GridChart, model: ChartModel): RefinedModel {

@@ -120,8 +120,8 @@ function settle(
   const refinedOn = (picture: WorkingImage, from: ChartModel) => {
     const plain = refineRegions(picture, chart.chart, from)
     if (plain.seen >= constants.refine.wellSeen * chart.figures.length) return plain
-    const calm = refineRegions(filtered(picture), chart.chart, plain.model)
-    return calm.seen > plain.seen ? calm : plain
+    const median = refineRegions(filtered(picture), chart.chart, plain.model)
+    return median.seen > plain.seen ? median : plain
   }
   const rough = refinedOn(image, start)
   const pitch = pitchOf(chart, rough.model)

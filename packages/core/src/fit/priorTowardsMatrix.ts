@@ -19,17 +19,17 @@ interface Affine {
 }
 
 /**
- * The pull of a root-polynomial fit towards lift, gain and matrix alone, as Bayes would have it: each term beyond the
+ * The prior of a root-polynomial fit towards lift, gain and matrix alone, as Bayes would have it: each term beyond the
  * matrix by the ratio of the residuals' scatter to how large such terms usually are. The matrix and the lift are free.
  *
  * @param affine the fit of `lift-gain-matrix` to the same samples: it is the start, and its residuals the scatter.
- * @param taking patches that take part.
+ * @param activeCount patches that take part.
  * @param strengthPerTerm in place of that ratio.
  */
-export function pullTowardsMatrix(
+export function priorTowardsMatrix(
   design: Design,
   affine: Affine,
-  taking: number,
+  activeCount: number,
   strengthPerTerm?: number,
 ): { start: Float64Array; prior: NonNullable<LeastSquaresProblem['prior']> } {
   const { columns, parameters } = design
@@ -39,7 +39,7 @@ export function pullTowardsMatrix(
     for (let k = 0; k < 3; k++) start[c * columns + k] = affine.theta[4 * c + k]!
     start[3 * columns + c] = affine.model.lift[c]!
   }
-  const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * taking - 12, 1)), leastScatter)
+  const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * activeCount - 12, 1)), leastScatter)
   const [r, g, b] = affine.model.gain
   const atWhite: number[] = []
   rootPolynomialValues(terms, 1 / r, 1 / g, 1 / b, atWhite, 0)

@@ -9,13 +9,13 @@ const usualOffset = 0.02
 const leastScatter = 0.3
 
 /**
- * The pull of an affine fit towards lift and gain with the declared conversion, as Bayes would have it: each parameter
+ * The prior of an affine fit towards lift and gain with the declared conversion, as Bayes would have it: each parameter
  * by the ratio of the residuals' scatter to how far such parameters usually lie from there. Beside the curvature of two
  * dozen patches it is nothing, so it is used only where patches are few or nearly dependent.
  *
  * @param columns of the design: 3, or 4 with lift. @param cost Σ weight · residual² of the fit without it.
  */
-export function pullTowardsLevels(
+export function priorTowardsLevels(
   problem: MatchProblem,
   columns: number,
   cost: number,

@@ -10,14 +10,14 @@ import { rgbToXyz65 } from './working.ts'
  * From linear light in the working primaries to CIELAB D65 with exact derivatives: of the scene's light as it is, or
  * of the light that a reference display shows of it (BT.709-6 OETF, then BT.1886 with a black of zero).
  */
-export interface Viewer {
+export interface Viewing {
   readonly view: 'scene' | 'display'
   /** Working RGB → XYZ, each row divided by the white's. */
   readonly relativeXyz: Mat3
 }
 
 /** @param working primaries of the light to be viewed; a white other than D65 is adapted (Bradford). */
-export function viewer(working: Primaries, view: 'scene' | 'display'): Viewer {
+export function viewing(working: Primaries, view: 'scene' | 'display'): Viewing {
   const m = rgbToXyz65(working)
   const row = (i: 0 | 1 | 2): Vec3 => [m[i][0] / white65[i], m[i][1] / white65[i], m[i][2] / white65[i]]
   return { view, relativeXyz: [row(0), row(1), row(2)] }
@@ -40,25 +40,25 @@ export const viewCheck = oneOf(['scene', 'display'])
 /** A function from linear light in the working primaries to CIELAB D65: of the scene, or as a display shows it. @throws IsochipError `usage` */
 export function labOfView(working: Primaries, view: 'scene' | 'display'): (rgb: Vec3) => Lab65 {
   viewCheck(view, 'view')
-  return labSeenBy(viewer(working, view))
+  return labSeenBy(viewing(working, view))
 }
 
 /** The same for a viewer at hand. */
-export function labSeenBy(viewer: Viewer): (rgb: Vec3) => Lab65 {
+export function labSeenBy(viewing: Viewing): (rgb: Vec3) => Lab65 {
   return ([r, g, b]) => {
     const lab = new Float64Array(3)
-    viewLab(viewer, r, g, b, lab)
+    viewLab(viewing, r, g, b, lab)
     return [lab[0]!, lab[1]!, lab[2]!]
   }
 }
 
 /** Lab of one colour into `lab[0…2]`. */
-export function viewLab(viewer: Viewer, r: number, g: number, b: number, lab: Float64Array): void {
-  const display = viewer.view === 'display'
+export function viewLab(viewing: Viewing, r: number, g: number, b: number, lab: Float64Array): void {
+  const display = viewing.view === 'display'
   const x = display ? displayed(r) : r
   const y = display ? displayed(g) : g
   const z = display ? displayed(b) : b
-  const [mx, my, mz] = viewer.relativeXyz
+  const [mx, my, mz] = viewing.relativeXyz
   const fx = labF(mx[0] * x + mx[1] * y + mx[2] * z)
   const fy = labF(my[0] * x + my[1] * y + my[2] * z)
   const fz = labF(mz[0] * x + mz[1] * y + mz[2] * z)
@@ -69,18 +69,18 @@ export function viewLab(viewer: Viewer, r: number, g: number, b: number, lab: Fl
 
 /** Lab into `lab[0…2]` and ∂Lab/∂(r, g, b), row-major, into `slope[0…8]`. */
 export function viewLabSlope(
-  viewer: Viewer,
+  viewing: Viewing,
   r: number,
   g: number,
   b: number,
   lab: Float64Array,
   slope: Float64Array,
 ): void {
-  const display = viewer.view === 'display'
+  const display = viewing.view === 'display'
   const x = display ? displayed(r) : r
   const y = display ? displayed(g) : g
   const z = display ? displayed(b) : b
-  const [mx, my, mz] = viewer.relativeXyz
+  const [mx, my, mz] = viewing.relativeXyz
   const tx = mx[0] * x + mx[1] * y + mx[2] * z
   const ty = my[0] * x + my[1] * y + my[2] * z
   const tz = mz[0] * x + mz[1] * y + mz[2] * z

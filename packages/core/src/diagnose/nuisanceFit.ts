@@ -1,21 +1,21 @@
 import { norm } from '../elementary/norm.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { residualsOf } from '../fit/residualsOf.ts'
-import { type Disturbance, disturbedDesign } from '../model/disturbedDesign.ts'
+import { type Nuisance, nuisanceDesign } from '../model/nuisanceDesign.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
 import { type LeastSquaresSolution, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { scaleColumns } from '../solver/scaleColumns.ts'
 import { triangularise } from '../solver/triangularise.ts'
 
-export interface DisturbedFit {
+export interface NuisanceFit {
   /** The strengths η. */
   readonly eta: Float64Array
   /** Standard error of Σ c_k η_k, from the scatter that remains. */
   standardError(c: readonly number[]): number
   /** The match's θ, fitted together with η. */
   readonly theta: Float64Array
-  /** With what the fit's pull adds to it. */
+  /** With what the fit's prior adds to it. */
   readonly cost: number
   /** Residuals less parameters. */
   readonly freedom: number
@@ -25,21 +25,17 @@ export interface DisturbedFit {
 const strongest = 3
 
 /**
- * Fit a match and a disturbance of its readings together. `undefined` where the patches do not carry both.
+ * Fit a match and a nuisance of its readings together. `undefined` where the patches do not carry both.
  */
-export function disturbedFit(
-  fit: Fit,
-  problem: MatchProblem,
-  disturbance: Disturbance,
-): DisturbedFit | undefined {
-  const { terms } = disturbance
+export function nuisanceFit(fit: Fit, problem: MatchProblem, nuisance: Nuisance): NuisanceFit | undefined {
+  const { terms } = nuisance
   const { samples, active, declared } = problem
   const allowed = (eta: Float64Array) => eta.every((strength) => Math.abs(strength) < strongest)
-  const design = disturbedDesign(fit.kind, samples, declared, disturbance, allowed)
+  const design = nuisanceDesign(fit.kind, samples, declared, nuisance, allowed)
   const { own, parameters } = design
   const freedom = 3 * active.length - parameters
   if (freedom < 6) return undefined
-  // Drawn as the fit was, so that the disturbance gets no credit for what only undoing the pull would gain.
+  // Drawn as the fit was, so that the nuisance gets no credit for what only undoing the prior would gain.
   const padded = (values: Float64Array) => Float64Array.from([...values, ...new Float64Array(terms)])
   const prior = fit.prior && {
     strength: padded(fit.prior.strength),
@@ -68,8 +64,8 @@ function widened(form: Float64Array, from: number, to: number): Float64Array {
   return out
 }
 
-/** A hair on the curvature of each parameter keeps terms that the patches do not show from stopping the rest. */
-const hair = 1e-12
+/** A ridge on the curvature of each parameter keeps terms that the patches do not show from stopping the rest. */
+const ridge = 1e-12
 
 /** Root of s·(JᵀJ)⁻¹·sᵀ for a row s that is zero up to the parameter `from`, and `c` from there on. */
 function lengthOf(c: readonly number[], { residuals, jacobian }: LeastSquaresSolution, from: number): number {
@@ -78,7 +74,7 @@ function lengthOf(c: readonly number[], { residuals, jacobian }: LeastSquaresSol
   const J = new Float64Array((rows + width) * width)
   J.set(jacobian)
   const scale = scaleColumns(J, rows, width)
-  for (let j = 0; j < width; j++) J[(rows + j) * width + j] = Math.sqrt(hair)
+  for (let j = 0; j < width; j++) J[(rows + j) * width + j] = Math.sqrt(ridge)
   triangularise(J, rows + width, width, width)
   const s = new Float64Array(width)
   for (const [k, value] of c.entries()) s[from + k] = value / scale[from + k]!

@@ -6,17 +6,17 @@ import { designOf } from './designOf.ts'
 import type { ModelKind } from './modelKind.ts'
 
 /**
- * A disturbance of the readings by factors exp(Σ η_k ψ_k): `psi[(p · terms + k) · 3 + channel]`. Light that is uneven
+ * A nuisance of the readings by factors exp(Σ η_k ψ_k): `psi[(p · terms + k) · 3 + channel]`. Light that is uneven
  * over the chart and a transfer curve that is off are both of this form.
  */
-export interface Disturbance {
+export interface Nuisance {
   readonly terms: number
   readonly psi: Float64Array
 }
 
-/** A kind of match with a disturbance of its readings, to be fitted together: θ is the match's own, then η. */
-export interface DisturbedDesign extends Design {
-  /** Parameters of the match alone; those of the disturbance come after them. */
+/** A kind of match with a nuisance of its readings, to be fitted together: θ is the match's own, then η. */
+export interface NuisanceDesign extends Design {
+  /** Parameters of the match alone; those of the nuisance come after them. */
   readonly own: number
   /** The readings with the factors of the last θ: the match's own design reads them. */
   readonly moved: Float64Array
@@ -27,13 +27,13 @@ export interface DisturbedDesign extends Design {
 const furthest = 5
 
 /** @param allowed may η be so? A curve has to rise. */
-export function disturbedDesign(
+export function nuisanceDesign(
   kind: ModelKind,
   samples: Samples,
   declared: Mat3,
-  { terms, psi }: Disturbance,
+  { terms, psi }: Nuisance,
   allowed: (eta: Float64Array) => boolean = () => true,
-): DisturbedDesign {
+): NuisanceDesign {
   const { source, count } = samples
   const moved = Float64Array.from(source)
   const factors = new Float64Array(3 * count).fill(1)

@@ -35,7 +35,7 @@ const likelyScatter = 0.1
  *
  * @param covarianceOf the fit's covariance, asked for only where all else can be believed.
  */
-export function wildness(
+export function illPosedness(
   fit: Fit,
   problem: MatchProblem,
   covarianceOf: () => Covariance | undefined,
