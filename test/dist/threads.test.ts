@@ -15,7 +15,7 @@ import { filesBelow } from '../support/filesBelow.ts'
 import { writeLargeShow } from '../support/largeShow.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
 
-const size = { cameras: 2, setups: 2, width: 480, height: 270, corners: true, lattice: 9 }
+const size = { cameras: 2, setups: 2, width: 480, height: 270, corners: true, lattice: 17 }
 let folder: string
 let show: string
 
