@@ -13,7 +13,7 @@ import { targetNamed, targets } from './targets/targets.ts'
 const within = scratchFolder('fuzz')
 const seed = 19
 /** Of a target that is drawn as often as the others; the command as a whole takes longer, and has its share of it. */
-const inputs = 20
+const inputs = 12
 
 describe('inputs of which a part is wrong end in an error that can be read, or in numbers', () => {
   test.each(targets)('$name', async (target) => {
