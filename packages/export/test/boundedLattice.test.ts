@@ -103,7 +103,7 @@ describe('boundedLattice', () => {
     'what the match leaves neutral stays neutral, and its ends exact, bits %s',
     (bits) => {
       const match = matchOf('acescct', 'bt709', neutralModel)
-      const lut = bounded(match, 33, bits === undefined ? {} : { nodeBits: bits })
+      const lut = bounded(match, wholeTask ? 33 : 17, bits === undefined ? {} : { nodeBits: bits })
       const apply = lutTransform(lut)
       for (let i = 0; i <= 1000; i++) {
         const [r, g, b] = apply([i / 1000, i / 1000, i / 1000])

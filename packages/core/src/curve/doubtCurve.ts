@@ -40,6 +40,9 @@ const worthNaming = 0.75
 /** … and within this factor of the best one's. */
 const aboutAsGood = 1.25
 const mostNamed = 3
+/** Where patches left out are off by no more than this, ΔE00, a remedy would gain what nobody sees: a quarter of what an eye does. */
+const unseen = 0.25
+
 /** Patches that carry a matrix, a correction, and uneven light. */
 const fewestPatches = 15
 
@@ -118,13 +121,16 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     const sure = black !== undefined || toe !== undefined || otherRangeFits(input, samples, problem, declared)
     if (!sure && !(statistic > beyondChance)) return undefined
     // Root terms or a measured curve that are better are no evidence of a wrong one.
-    const like = remedy(input, 'corrected', 'lift-gain-matrix')
+    const worthTrying = leaveOneOut > unseen
+    const like = worthTrying || !sure ? remedy(input, 'corrected', 'lift-gain-matrix') : undefined
     if (!sure && (like === undefined || !(like.leaveOneOut <= clearlyBetter * leaveOneOut))) return undefined
-    const remedies = better(leaveOneOut, [
-      like,
-      remedy(input, 'corrected', 'auto'),
-      remedy(input, 'measured', 'lift-gain-matrix'),
-    ])
+    const remedies = worthTrying
+      ? better(leaveOneOut, [
+          like,
+          remedy(input, 'corrected', 'auto'),
+          remedy(input, 'measured', 'lift-gain-matrix'),
+        ])
+      : []
     const alternatives = tryEncodings({ ...input, samples, measure: problem }).filter(
       ({ encoding: { transfer, range }, mean }) =>
         mean < worthNaming * declared &&
