@@ -10,7 +10,7 @@ import { type Browser, launch, openPage } from '../../../report/test/support/ope
 
 const chromium = consumer('chromium')
 const source = (name: string) =>
-  JSON.stringify(fileURLToPath(new URL(`../../src/live/${name}`, import.meta.url)))
+  JSON.stringify(fileURLToPath(new URL(`../../src/live/picture/${name}`, import.meta.url)))
 
 /** Draws the same planes on both, and says how far they are apart: codes of 8 bits. */
 const script = `
