@@ -38,7 +38,7 @@ function serveFolder(folder: string): Promise<Server> {
 }
 
 /** Files that are dropped at once. */
-const many = wholeTask ? 200 : 24
+const many = wholeTask ? 200 : 16
 /** Tells this file's browser from those of others. */
 const mark = `--isochip-test=load-${randomUUID()}`
 
