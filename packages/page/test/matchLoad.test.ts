@@ -106,7 +106,8 @@ chromium.describe('the match page under load', () => {
     try {
       const size = { width: 960, height: 540 }
       const drop = page.getByLabel('Frames of another camera')
-      // What the workers load comes with the first frame; after that nothing is asked for.
+      // Each worker is there once it has rehearsed; after the first frame nothing is asked for.
+      await page.locator('body[data-workers=rehearsed]').waitFor({ timeout: 240_000 })
       await drop.setInputFiles(await still('a.png', 0, size))
       await page.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 240_000 })
       await page.context().setOffline(true)
