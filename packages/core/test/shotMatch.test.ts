@@ -1,4 +1,13 @@
-import { builtinChart, matchCamera, resolveEncoding, resolvePrimaries, targetFromCamera } from '@isochip/core'
+import {
+  builtinChart,
+  lineUp,
+  matchCamera,
+  resolveEncoding,
+  resolvePrimaries,
+  settingOf,
+  targetFromCamera,
+  type Vec3,
+} from '@isochip/core'
 import { drawStudio, studioCamera } from '@isochip/synthetic'
 import { describe, expect, test } from 'vitest'
 import { shotMatch } from '../src/match/shotMatch.ts'
@@ -26,5 +35,25 @@ describe('a shot of a line-up', () => {
     )
     expect(shot.encodingDoubt?.alternatives).toEqual(match.encodingDoubt?.alternatives)
     expect(shot.encodingDoubt !== undefined).toBe(encoding !== bt709)
+  })
+
+  test('of exchanged channels is no advice, and says nothing of the curve', () => {
+    const { camera, reference } = drawStudio(9302)
+    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), bt709, working)
+    const { patches } = studioCamera(camera, chart).shoot()
+    const exchanged = {
+      patches: patches.map(({ rgb: [r, g, b], ...patch }) => ({ ...patch, rgb: [b, r, g] as Vec3 })),
+    }
+    // As HLG the curve would be in doubt, were it not for the channels.
+    for (const encoding of [bt709, resolveEncoding('hlg')]) {
+      const input = { chart, readings: exchanged, encoding, target, working }
+      for (const options of [{}, { evenness: 'divide' }] as const) {
+        const shot = shotMatch(input, options)
+        expect(shot.misread?.message).toContain('in the order')
+        expect(shot.encodingDoubt).toBeUndefined()
+        expect(() => lineUp(input, [], options)).toThrow(expect.objectContaining({ code: 'chart-misread' }))
+      }
+      expect(settingOf(input, matchCamera(input))).toBeUndefined()
+    }
   })
 })

@@ -1,5 +1,3 @@
-import type { Chart } from '../chart/chart.ts'
-import type { Primaries } from '../colour/primaries.ts'
 import { covarianceOf } from '../diagnose/covariance.ts'
 import type { LightField } from '../diagnose/evenness.ts'
 import { type Encoding, resolveEncoding } from '../encoding/encoding.ts'
@@ -7,13 +5,13 @@ import { IsochipError, isIsochipError, type Warning } from '../errors.ts'
 import { type Fit, fitKind } from '../fit/fitKind.ts'
 import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import type { Vec3 } from '../linear/mat3.ts'
+import type { MatchInput } from '../match/matchInput.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { CurveCorrection, CurveTerm } from '../match/result.ts'
 import type { ModelKind } from '../model/modelKind.ts'
 import { once } from '../once.ts'
 import { type InformedFit, informedFit } from '../prior/informedFit.ts'
 import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
-import type { Readings } from '../readings.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
 import { blend } from '../select/blend.ts'
 import type { Choice } from '../select/choice.ts'
@@ -21,20 +19,11 @@ import { illPosedness } from '../select/illPosedness.ts'
 import { informedKind, informedMatch } from '../select/informedMatch.ts'
 import { settleOutliers } from '../select/settled.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import type { Target } from '../target/target.ts'
 import { correctedEncoding } from './correctedEncoding.ts'
 import { type Correction, correctLight } from './correction.ts'
 import type { CurveInput } from './curveProblem.ts'
 import { type CorrectionFit, fitCorrection } from './fitCorrection.ts'
 import { measureTransfer } from './measureTransfer.ts'
-
-interface Input {
-  readonly chart: Chart
-  readonly readings: Readings
-  readonly encoding: Encoding
-  readonly target: Target
-  readonly working: Primaries
-}
 
 /** A match whose curve was corrected along with it. */
 export interface CorrectedChoice {
@@ -53,7 +42,7 @@ export interface CorrectedChoice {
  */
 export function correctCurve(
   kind: 'corrected' | 'measured',
-  input: Input,
+  input: MatchInput,
   options: FitOptions,
   measure: Measure,
 ): CorrectedChoice {
@@ -91,7 +80,7 @@ export function correctCurve(
   }
 }
 
-function measured(input: Input): { base: Encoding; warnings: readonly Warning[] } {
+function measured(input: MatchInput): { base: Encoding; warnings: readonly Warning[] } {
   const { chart, readings, target, working, encoding } = input
   const { primaries, spec } = encoding
   const { table, warnings } = measureTransfer({ chart, readings, target, working, primaries })

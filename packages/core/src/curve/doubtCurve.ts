@@ -1,28 +1,20 @@
-import type { Chart } from '../chart/chart.ts'
-import type { Primaries } from '../colour/primaries.ts'
 import { hypot } from '../elementary/hypot.ts'
-import { type Encoding, resolveTransfer } from '../encoding/encoding.ts'
+import { resolveTransfer } from '../encoding/encoding.ts'
 import type { Channel } from '../encoding/transfer.ts'
 import { isIsochipError } from '../errors.ts'
 import { fitKind } from '../fit/fitKind.ts'
 import type { Vec3 } from '../linear/mat3.ts'
+import type { MatchInput } from '../match/matchInput.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { EncodingDoubt } from '../match/result.ts'
 import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
-import type { Readings } from '../readings.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
 import { reweighted, type Samples } from '../samples/samples.ts'
-import type { Target } from '../target/target.ts'
 import { correctCurve } from './correctCurve.ts'
 import { curveTest } from './curveTest.ts'
 import { meanResidual, tryEncodings } from './tryEncodings.ts'
 
-export interface DoubtInput {
-  readonly chart: Chart
-  readonly readings: Readings
-  readonly encoding: Encoding
-  readonly target: Target
-  readonly working: Primaries
+export interface DoubtInput extends MatchInput {
   readonly options: FitOptions
   readonly prepared: Prepared
   /** As matched, with the outliers' weights taken down. */

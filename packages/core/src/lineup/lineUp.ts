@@ -1,10 +1,11 @@
 import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
 import { viewing } from '../colour/viewing.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
-import type { MatchInput } from '../match/matchCamera.ts'
+import type { MatchInput } from '../match/matchInput.ts'
 import type { FitOptions } from '../match/options.ts'
 import type { EncodingDoubt } from '../match/result.ts'
 import { type ShotMatch, shotMatch } from '../match/shotMatch.ts'
+import { misreadError } from '../misread/misreadChart.ts'
 import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
 import { adviseTurn, type TurnAdvice } from './adviseTurn.ts'
@@ -62,7 +63,12 @@ export interface LineUpOptions extends FitOptions {
 const fewest = 12
 const notRead: Vec3 = [Number.NaN, Number.NaN, Number.NaN]
 
-/** Where a camera stands against its target by this shot, and what to turn before the next. */
+/**
+ * Where a camera stands against its target by this shot, and what to turn before the next.
+ *
+ * @throws IsochipError as `matchCamera` does, and `chart-misread` or `target-misread` where a match would only warn: what is read
+ * of the wrong patches is no advice
+ */
 export function lineUp(
   input: MatchInput,
   earlier: readonly EarlierRound[] = [],
@@ -71,6 +77,7 @@ export function lineUp(
   const { chart, encoding, target, working } = input
   const panel = panelOf(controls)
   const match = given ?? shotMatch(input, options)
+  if (match.misread !== undefined) throw misreadError(match.misread)
   const declared = match.declared
   const coded = curveOf(encoding)
   const curve = panel.pedestalInLight ? lightCurve : coded

@@ -1,7 +1,7 @@
 import { primariesConversion } from '../colour/primaries.ts'
 import { decodeRgb } from '../encoding/encoding.ts'
 import { applyModel, type Conversion } from '../model/model.ts'
-import type { MatchInput } from './matchCamera.ts'
+import type { MatchInput } from './matchInput.ts'
 import type { ReferenceMatch } from './result.ts'
 
 /**

@@ -46,14 +46,23 @@ function words({ of, words: how, asRead, soRead }: Misreading): string {
   return `${subjects[of]} to have been read ${how}: understood so, its patches come to a mean ΔE00 of ${soRead.toFixed(1)}, as read to ${asRead.toFixed(1)}`
 }
 
+/** The warning that a chart was not read as it stands in the frame. */
+export interface MisreadWarning extends Warning {
+  readonly code: (typeof codes)[keyof typeof codes]
+}
+
 /** For a match that passes. */
-export function misreadWarning(found: Misreading): Warning {
+export function misreadWarning(found: Misreading): MisreadWarning {
   return { code: codes[found.of], message: words(found) }
 }
 
-/** For patches that carry no match. */
-export function misreadError(found: Misreading, cause: unknown): IsochipError {
-  return new IsochipError(codes[found.of], words(found), {
+/** Of the warnings of a match, the one about that. */
+export const saysMisread = (warning: Warning): warning is MisreadWarning =>
+  warning.code === codes.camera || warning.code === codes.target
+
+/** For patches that carry no match, or no advice. */
+export function misreadError({ code, message }: MisreadWarning, cause?: unknown): IsochipError {
+  return new IsochipError(code, message, {
     hint: 'give the corners clockwise from the top left one of the chart as it is printed, or put the readings into the chart’s order',
     cause,
   })

@@ -129,7 +129,8 @@ function withSetting(
   const match = matchCamera(input, fit)
   if (!set) return match
   const encoding = match.curve === undefined ? input.encoding : resolveEncoding(match.curve.encoding)
-  return { ...match, setting: settingOf({ ...input, encoding }, match, fit, controls) }
+  const setting = settingOf({ ...input, encoding }, match, fit, controls)
+  return { ...match, ...(setting === undefined ? {} : { setting }) }
 }
 
 function setupTarget(plan: ShowPlan, setup: string, shots: readonly SetupReadings[]): Target {
