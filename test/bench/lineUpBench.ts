@@ -1,7 +1,7 @@
 /**
  * A line-up's round of one 1920 × 1080 frame whose corners are given: from the change of the file to the advice, as somebody
  * waits for it, two looks 100 ms apart at the file in it; and its processor time, which is judged: with the two looks it is under a second.
- * `node --import tsx/esm -C @isochip/source test/bench/lineUpBench.ts`
+ * After a build: `node --import tsx/esm test/bench/lineUpBench.ts`
  */
 import { mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'

@@ -11,8 +11,9 @@ const folder = new URL('.', import.meta.url)
 for (const file of readdirSync(folder).sort()) {
   if (!file.endsWith('Bench.ts') || !file.startsWith(wanted)) continue
   console.log(`\n── ${file} ──`)
-  // Threads take over how packages are resolved, but not how TypeScript is read: a show is measured as built.
-  const sources = file.startsWith('show') ? [] : ['-C', '@isochip/source']
+  // Threads take over how packages are resolved, but not how TypeScript is read: a show is measured as built, and a line-up as
+  // somebody waits for it.
+  const sources = /^(show|lineUp)/.test(file) ? [] : ['-C', '@isochip/source']
   const script = fileURLToPath(new URL(file, folder))
   const run = spawnSync(
     process.execPath,

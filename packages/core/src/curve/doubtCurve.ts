@@ -21,6 +21,8 @@ export interface DoubtInput extends MatchInput {
   readonly problem: MatchProblem
   /** Mean ΔE00 of the patches left out of the match as declared. */
   readonly leaveOneOut: number
+  /** Is it all the same what a corrected or a measured curve would leave? Then that is only worked out where the doubt hangs on it. */
+  readonly withoutRemedies?: boolean
 }
 
 /** The test has to find this many times the most that right curves gave. */
@@ -113,7 +115,7 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
     const sure = black !== undefined || toe !== undefined || otherRangeFits(input, samples, problem, declared)
     if (!sure && !(statistic > beyondChance)) return undefined
     // Root terms or a measured curve that are better are no evidence of a wrong one.
-    const worthTrying = leaveOneOut > unseen
+    const worthTrying = leaveOneOut > unseen && !input.withoutRemedies
     const like = worthTrying || !sure ? remedy(input, 'corrected', 'lift-gain-matrix') : undefined
     if (!sure && (like === undefined || !(like.leaveOneOut <= clearlyBetter * leaveOneOut))) return undefined
     const remedies = worthTrying

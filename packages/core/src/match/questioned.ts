@@ -30,8 +30,17 @@ export interface Questioned {
   readonly doubt?: EncodingDoubt
 }
 
-/** Was the chart read as it stands in the frame, and is the curve the declared one? */
-export function questioned(input: MatchInput, options: FitOptions, matched: Matched): Questioned {
+/**
+ * Was the chart read as it stands in the frame, and is the curve the declared one?
+ *
+ * @param remedies is it to be worked out, too, what a corrected or a measured curve would leave? It takes most of the time
+ */
+export function questioned(
+  input: MatchInput,
+  options: FitOptions,
+  matched: Matched,
+  { remedies = true }: { readonly remedies?: boolean } = {},
+): Questioned {
   const { prepared, problem, summary } = matched
   const misread = looksMisread(matched) ? misreadOf(input, prepared, problem)() : undefined
   if (misread !== undefined) return { misread }
@@ -43,6 +52,7 @@ export function questioned(input: MatchInput, options: FitOptions, matched: Matc
     prepared,
     problem,
     leaveOneOut: summary.leaveOneOut?.mean ?? 0,
+    withoutRemedies: !remedies,
   })
   return doubt === undefined ? {} : { doubt }
 }

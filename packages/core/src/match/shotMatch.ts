@@ -29,7 +29,8 @@ export interface ShotMatch {
 
 /**
  * The match of a shot without its diagnosis, which takes ten times as long and which nobody waits for at a camera that is about to
- * be turned. The figures are those of `matchCamera`.
+ * be turned; nor is it worked out what another curve would leave, since the camera is to be set right. The figures are those of
+ * `matchCamera`.
  *
  * @throws IsochipError as `matchCamera` does
  */
@@ -62,7 +63,12 @@ export function shotMatch(input: MatchInput, options: FitOptions = {}): ShotMatc
       ? {}
       : { leaveOneOut: { mean: left.reduce((sum, value) => sum + value, 0) / left.length } }),
   }
-  const { misread, doubt } = questioned(input, options, { prepared, problem, fit, summary })
+  const { misread, doubt } = questioned(
+    input,
+    options,
+    { prepared, problem, fit, summary },
+    { remedies: false },
+  )
   return {
     declared,
     view,

@@ -74,6 +74,8 @@ export interface LineUpShowOptions {
 
 /** Between two looks at the frames, in milliseconds. */
 const lookEvery = 100
+/** Nobody is still writing what was last written to so long ago, in milliseconds, when the watch begins. */
+const longAgo = 2000
 
 interface Watched {
   readonly camera: string
@@ -109,13 +111,17 @@ export async function* lineUpShow(
   // The target camera first: without it nothing can be said of the others.
   watched.sort((a, b) => Number(b.camera === targetCamera) - Number(a.camera === targetCamera))
   let warming: Iterator<void> | undefined
-  for (;;) {
+  for (let first = true; ; first = false) {
+    // Is there nothing to be read, nor about to be?
     let idle = true
     for (const one of watched) {
       if (signal?.aborted) return
-      const stamp = await frameStamps(one.shot, folder, one.place)
-      const steady = once || stamp === one.last
+      const found = await frameStamps(one.shot, folder, one.place)
+      const stamp = found?.stamp
+      const lay = first && found !== undefined && Date.now() - found.written > longAgo
+      const steady = once || lay || stamp === one.last
       one.last = stamp
+      if (stamp !== one.seen && !steady) idle = false
       if (stamp === undefined && one.seen !== undefined && steady) {
         delete one.seen
         yield {
