@@ -19,8 +19,6 @@ import {
   type LightName,
   lightNames,
   lightPower,
-  type Material,
-  materials,
   patchReflectances,
   type SensorName,
   type Spectrum,
@@ -29,6 +27,7 @@ import {
   xyzOf,
 } from '@isochip/synthetic'
 import { type Random, random } from '../../packages/synthetic/src/random.ts'
+import { ces99 } from './judgingSet.ts'
 
 /**
  * Matching tasks between measured sensors (Jiang and others 2013) under CIE illuminants, recorded through a curve that
@@ -55,7 +54,7 @@ export type CurveFamily = (typeof curveFamilies)[number]
 export const curveChart = builtinChart('chart24')
 export const curveWorking = resolvePrimaries('bt709')
 const reflectances = patchReflectances(curveChart)
-const unseen: readonly Material[] = materials(3, 60)
+const unseen = ces99
 
 /** Light → code, code → light. */
 interface Curve {
@@ -244,7 +243,7 @@ export function curveTask(family: CurveFamily, seed: number): CurveTask {
       clipped: Math.max(...rgb) >= 1 ? 1 : 0,
     }
   })
-  const spectra = unseen.map(({ reflectance }) => reflectance)
+  const spectra = unseen
   const others = lightsOf(sensor, light, spectra)
   const goals = lightsOf(targetDevice, targetLight, spectra)
   return {
