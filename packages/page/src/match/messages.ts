@@ -224,7 +224,8 @@ export interface Failure {
   readonly hint?: string
 }
 
-export type Told = { readonly id: number } & (
-  | { readonly value: Answers[keyof Answers] }
-  | { readonly failure: Failure }
-)
+/** What a request came to. */
+export type Outcome = { readonly value: Answers[keyof Answers] } | { readonly failure: Failure }
+
+/** From a worker. It is given nothing before it has said that it is loaded. */
+export type Told = { readonly ready: true } | Outcome

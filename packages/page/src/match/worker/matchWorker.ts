@@ -58,9 +58,10 @@ function carried(value: Answers[keyof Answers]): Transferable[] {
   return 'frame' in value && value.frame !== undefined ? [value.frame.picture] : []
 }
 
-addEventListener('message', ({ data: { id, ask } }: MessageEvent<{ id: number; ask: Ask }>) => {
+addEventListener('message', ({ data: ask }: MessageEvent<Ask>) => {
   answer(ask).then(
-    (value) => tell({ id, value }, carried(value)),
-    (cause: unknown) => tell({ id, failure: failureOf(cause) }, []),
+    (value) => tell({ value }, carried(value)),
+    (cause: unknown) => tell({ failure: failureOf(cause) }, []),
   )
 })
+tell({ ready: true }, [])

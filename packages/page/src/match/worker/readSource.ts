@@ -15,18 +15,21 @@ let kept: { readonly sourceNumber: number; readonly frames: readonly DecodedFram
 export async function readSource(ask: ReadAsk): Promise<Answers['read']> {
   const { camera, setup, source, sourceNumber, corners, files } = ask
   const [chart, encoding] = await Promise.all([chartOf(ask.chart, files), encodingOf(ask.encoding, files)])
-  const inputs =
-    'files' in source
-      ? await Promise.all(
-          source.files.map(async ({ path, file }) => ({ path, sha256: await sha256(file), camera, setup })),
-        )
-      : []
+  const hashing = Promise.all(
+    ('files' in source ? source.files : []).map(async ({ path, file }) => {
+      return { path, sha256: await sha256(file), camera, setup }
+    }),
+  )
   if ('files' in source && /\.csv$/i.test(source.files[0]!.path)) {
     const { path, file } = source.files[0]!
-    const readings = parseReadings(await file.text(), path, chart)
-    return { readings: { camera, setup, readings, inputs }, cautions: [] }
+    const [text, inputs] = await Promise.all([file.text(), hashing])
+    return { readings: { camera, setup, readings: parseReadings(text, path, chart), inputs }, cautions: [] }
   }
-  const frames = kept?.sourceNumber === sourceNumber ? kept.frames : await framesOf(source)
+  // The browser hashes and decodes elsewhere, both at once.
+  const [frames, inputs] = await Promise.all([
+    kept?.sourceNumber === sourceNumber ? kept.frames : framesOf(source),
+    hashing,
+  ])
   kept = { sourceNumber, frames }
   const first = frames[0]!
   // Where the signal clips is of no use in finding, and what is said of clips is about files.
