@@ -4,6 +4,7 @@ import {
   resolveEncoding,
   resolvePrimaries,
   type Turn,
+  type TurnGroup,
   targetFromCamera,
 } from '@isochip/core'
 import { builtInTerms, drawStudio, sensorNames, studioCamera } from '@isochip/synthetic'
@@ -30,6 +31,21 @@ const faults = {
 } as const
 const fault = faults[(process.env.FAULT ?? '') as keyof typeof faults] ?? {}
 const asked = new Map<string, number>()
+/** STEPS=1: what becomes of the camera where somebody stops after each step that is told, in ΔE00 against the step before. */
+const risenBy: number[] | undefined = process.env.STEPS === undefined ? undefined : []
+const partOf = (turn: Turn, groups: readonly TurnGroup[]): Turn => {
+  const { exposure, red, blue, matrix, pedestal, flare = 0, gamma = 1 } = turn
+  const has = (group: TurnGroup) => groups.includes(group)
+  return {
+    exposure: has('exposure') ? exposure : 0,
+    red: has('gains') ? red : 1,
+    blue: has('gains') ? blue : 1,
+    matrix: has('matrix') ? matrix : none,
+    pedestal: has('pedestal') ? pedestal : [0, 0, 0],
+    flare: has('flare') ? flare : 0,
+    gamma: has('gamma') ? gamma : 1,
+  }
+}
 const priors = new Map(sensorNames.map((sensor) => [sensor, builtInTerms(sensor)]))
 const table: { at: number[]; lut: number[] }[] = []
 const begun = process.cpuUsage()
@@ -63,6 +79,21 @@ for (let number = first; number < first + cameras; number++) {
         if (group === 'flare' || group === 'gamma')
           asked.set(`${group} in round ${round + 1}`, (asked.get(`${group} in round ${round + 1}`) ?? 0) + 1)
       row.lut.push(withLut)
+      let before = now
+      for (const [i, { together }] of risenBy === undefined ? [] : advice.stages.entries()) {
+        if (together) continue
+        const copy = studioCamera({ ...camera, ...fault, noise: 0 }, chart)
+        for (const { asked: past } of earlier) copy.turn(past)
+        copy.turn(
+          partOf(
+            turn,
+            advice.stages.slice(0, i + 1).map(({ group }) => group),
+          ),
+        )
+        const stopped = lineUp({ ...input, readings: copy.shoot() }).now
+        risenBy!.push(stopped - before)
+        before = stopped
+      }
       if (process.env.SHOW !== undefined)
         console.log(
           number,
@@ -90,6 +121,10 @@ for (let number = first; number < first + cameras; number++) {
   }
 }
 console.log('asked for', Object.fromEntries(asked))
+if (risenBy !== undefined)
+  console.log(
+    `${risenBy.length} steps: ${risenBy.filter((rise) => rise > 0.05).length} made it worse by more than 0.05, most ${Math.max(...risenBy).toFixed(2)}`,
+  )
 const seconds = (process.cpuUsage(begun).user / 1e6).toFixed(1)
 const column = (round: number) => table.map(({ at }) => at[round]!).sort((a, b) => a - b)
 const q = (values: number[], share: number) =>

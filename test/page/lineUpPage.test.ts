@@ -2,7 +2,7 @@ import { readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
-import { instructions } from '@isochip/report'
+import { instructions, outcomeWords } from '@isochip/report'
 import { lineUpShow } from '@isochip/show/node'
 import { renderHarbourKitchen } from '@isochip/synthetic'
 import { afterAll, beforeAll, expect, it } from 'vitest'
@@ -102,7 +102,7 @@ chromium.describe('the page of a line-up, in a real browser', () => {
         expect(text).toContain(`ΔE00 ${now.toFixed(2)}`)
         expect(text).toContain('to be adjusted')
         for (const part of first!.lines[0]!.split(/ {2,}| (?=\()/)) expect(text).toContain(part)
-        expect(text).toContain(`then ΔE00 ${first!.expected.toFixed(2)} is expected`)
+        expect(text).toContain(outcomeWords(first!, 1))
       }
       const drawn = (await tab.evaluate(`
         [...document.querySelectorAll('canvas.trace')].map((canvas) => {

@@ -1,5 +1,5 @@
 import type { FittedMatch, OnSet, PrimaryShift } from '@isochip/core'
-import { degreesText, deltaEText, duvText, miredText, signedPercentText } from './digits.ts'
+import { degreesText, deltaEText, signedPercentText } from './digits.ts'
 import { instructions } from './lineup/instructions.ts'
 import type { FittedCamera } from './showReport.ts'
 
@@ -7,7 +7,7 @@ import type { FittedCamera } from './showReport.ts'
 export interface OnSetLine {
   /** The control. */
   readonly what: string
-  /** What to do with it, and the mean ΔE00 that is then expected. */
+  /** What to do with it, and the mean ΔE00 that is then expected, or that it is to be set together with the next. */
   readonly say: string
   /** The same in fewer words, for a line of a table. */
   readonly brief: string
@@ -21,30 +21,20 @@ export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[]
   const { setting } = match
   if (setting === undefined) return []
   return instructions(setting.turn, setting.stages, sourceEncoding.range, setting.controls).map(
-    ({ group, control, lines, expected }): OnSetLine => {
+    ({ group, control, lines, outcome }): OnSetLine => {
       const plain = lines.map((line) =>
         line.replace(/ {2,}(?=%|mV|1[02]-bit)/, ' ').replaceAll(/ {2,}/g, ', '),
       )
-      const left = `→ ΔE00 ${deltaEText(expected)}`
+      const left = outcome === undefined ? ', with the next' : ` → ΔE00 ${deltaEText(outcome.expected)}`
       // The lines of the pedestal say the same in three units, those of the matrix go on.
       const joined = plain.join(group === 'matrix' ? ', ' : '; ')
-      const whole = group === 'gains' ? `${joined}${filterWords(match.onSet)}` : joined
       return {
         what: control,
-        say: `${whole} ${left}`,
-        brief: group === 'matrix' ? `six terms ${left}` : `${plain[0]!} ${left}`,
+        say: `${joined}${left}`,
+        brief: group === 'matrix' ? `six terms${left}` : `${plain[0]!}${left}`,
       }
     },
   )
-}
-
-/** The balance of white as a filter or a lamp has it; less than half a mired is nothing. */
-function filterWords({ whiteBalance: { mired, tint } }: OnSet): string {
-  const warmth =
-    Math.abs(mired) < 0.5 ? [] : [`${miredText(Math.abs(mired))} mired ${mired > 0 ? 'warmer' : 'cooler'}`]
-  const green = Math.abs(tint) < 0.05 ? [] : [`${duvText(tint)} Duv ${tint > 0 ? 'greener' : 'more magenta'}`]
-  const both = [...warmth, ...green]
-  return both.length === 0 ? '' : `; as light: ${both.join(', ')}`
 }
 
 /** What stands where nothing is to be set. */

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest'
+import { instructions } from '../src/lineup/instructions.ts'
 import { restsOn } from '../src/lineup/restsOn.ts'
-import { followWords } from '../src/lineup/roundWords.ts'
+import { followWords, outcomeWords } from '../src/lineup/roundWords.ts'
 import {
   nothingToSet,
   onSetLines,
@@ -21,7 +22,7 @@ const turn = {
 const stages = [
   { group: 'pedestal', expected: 4 },
   { group: 'exposure', expected: 2.5 },
-  { group: 'gains', expected: 1.2 },
+  { group: 'gains', expected: 1.2, filter: { mired: 12.4, tint: -2 } },
   { group: 'matrix', expected: 0.6 },
 ] as const
 const white = { redOverGreen: 1.1, blueOverGreen: 0.9, mired: 12, tint: -2 }
@@ -74,10 +75,31 @@ describe('on set', () => {
 })
 
 describe('how to follow a round', () => {
-  it('warns where a stage on the way is worse than what is, and lets be what is within tolerance', () => {
-    expect(followWords([2, 1], 3, false)).toBe('Set them in this order, then shoot the chart again.')
-    expect(followWords([3.5, 1], 3, false)).toContain('in between it is worse')
-    expect(followWords([0.4], 0.6, true)).toContain('It may stay as it is')
+  it('lets be what is within tolerance, and says what each instruction gains or what it is to be set with', () => {
+    expect(followWords(false)).toBe('Set them in this order, then shoot the chart again.')
+    expect(followWords(true)).toContain('It may stay as it is')
+    const turn = {
+      exposure: 0.1,
+      red: 1.02,
+      blue: 0.98,
+      matrix: { rg: 0, rb: 0, gr: 0, gb: 0, br: 0, bg: 0 },
+      pedestal: [0.01, 0.01, 0.01],
+    } as const
+    const steps = instructions(
+      turn,
+      [
+        { group: 'pedestal', expected: 2.4, together: true },
+        { group: 'exposure', expected: 1.5, gain: 0.5 },
+        { group: 'gains', expected: 1.2, gain: 0.3, filter: { mired: 7.2, tint: -1.4 } },
+      ],
+      'full',
+    )
+    expect(steps.map((step, i) => outcomeWords(step, i + 1))).toEqual([
+      'set it together with 2: by itself it makes it worse',
+      'then ΔE00 1.50 is expected, 0.50 less',
+      'then ΔE00 1.20 is expected, 0.30 less',
+    ])
+    expect(steps[2]!.lines.at(-1)).toBe('as light: 7 mired warmer, 0.0014 Duv more magenta')
   })
 
   it('says first that the encoding is in doubt, that a knee is on, that black may be either', () => {

@@ -2,6 +2,7 @@ import {
   followWords,
   instructions,
   matrixConvention,
+  outcomeWords,
   restsOn,
   roundWords,
   touchedWords,
@@ -21,36 +22,18 @@ export function lineUpText(event: LineUpRoundOfCamera): string {
   ]
   for (const words of restsOn(kept, encoding)) lines.push(...wrapped(words))
   if (touched) lines.push(...wrapped(touchedWords(forgotten)))
-  for (const [
-    i,
-    {
-      control,
-      lines: [first, ...more],
-      expected,
-    },
-  ] of steps.entries()) {
-    const head = `  ${i + 1} ${control.padEnd(20)}`
+  for (const [i, step] of steps.entries()) {
+    const [first, ...more] = step.lines
+    const head = `  ${i + 1} ${step.control.padEnd(20)}`
     lines.push(`${head}${first}`)
     for (const line of more) lines.push(`${' '.repeat(head.length)}${line}`)
-    if (control === 'matrix') lines.push(`    ${matrixConvention}`)
-    const gain = (steps[i - 1]?.expected ?? kept.now) - expected
-    lines.push(
-      `${' '.repeat(head.length)}then ΔE00 ${figure(expected)} is expected, ${figure(Math.abs(gain))} ${gain < 0 ? 'more' : 'less'}`,
-    )
+    if (step.group === 'matrix') lines.push(`    ${matrixConvention}`)
+    lines.push(`${' '.repeat(head.length)}${outcomeWords(step, i + 1)}`)
   }
   if (steps.length === 0 && !within)
     lines.push(
       ...wrapped('What is left is for the LUT: the sensors see differently, or the light on the chart did.'),
     )
-  else if (steps.length > 0)
-    lines.push(
-      ...wrapped(
-        `  ${followWords(
-          steps.map((step) => step.expected),
-          kept.now,
-          within,
-        )}`,
-      ),
-    )
+  else if (steps.length > 0) lines.push(...wrapped(`  ${followWords(within)}`))
   return `${lines.join('\n')}\n`
 }

@@ -22,6 +22,7 @@ import { type Panel, snapped } from './panel.ts'
 import type { GreyTone } from './shot/greyTone.ts'
 import type { OneShot } from './shot/oneShot.ts'
 import type { Sight } from './sight.ts'
+import { stagesDown, type TurnStage } from './stagesDown.ts'
 import { type PossibleCamera, turnProblem } from './turnProblem.ts'
 
 /** What to turn, and what is expected of it. */
@@ -30,8 +31,8 @@ export interface TurnAdvice {
   /** Mean ΔE00 now, and expected after the turn. */
   readonly now: number
   readonly expected: number
-  /** In the order in which to turn: the mean ΔE00 expected of somebody who stops after this group of controls. */
-  readonly stages: readonly { readonly group: TurnGroup; readonly expected: number }[]
+  /** In the order in which to turn; nobody who does what they say is expected to be worse off on the way. */
+  readonly stages: readonly TurnStage[]
 }
 
 /** Controls are not turned further than this at once: stops, ln gain, terms, signal, light, ln gamma. */
@@ -75,13 +76,13 @@ export function adviseTurn(
   const out = new Float64Array(size)
   const acting = new Float64Array(wholeTurn)
   // What is turned misses by a little; what is not turned does not.
-  const turned = ({ chain, acts, bends, misses }: DrawnCamera, u: ArrayLike<number>): boolean => {
+  const turn = ({ chain, acts, bends, misses }: DrawnCamera, u: ArrayLike<number>): boolean => {
     for (let i = 0; i < turnSize; i++) acting[i] = u[i] === 0 ? 0 : u[i]! * acts[groupOf[i]!]! + misses[i]!
     acting[flareAt] = u[flareAt]! * bends[0]
     acting[gammaAt] = u[gammaAt]! * bends[1]
     return turnSignal(curve, signal, chain, acting, out)
   }
-  const after = (u: ArrayLike<number>) => cameras.map((camera) => (turned(camera, u) ? sight.mean(out) : 1e3))
+  const after = (u: ArrayLike<number>) => cameras.map((camera) => (turn(camera, u) ? sight.mean(out) : 1e3))
   const expected = (u: ArrayLike<number>) => meanOf(after(u))
   const now = sight.mean(signal)
 
@@ -139,14 +140,17 @@ export function adviseTurn(
     const downhill = () => stagesOf(bending).every((stage) => stage.expected <= now)
     if (found.best - bending.best > worthBending && downhill()) found = bending
   }
-  const u = bestClicks(found.u, panel, expected)
-  const groups = found.groups.filter((name) => turnGroups[name].some((i) => u[i] !== 0))
+  const clicked = bestClicks(found.u, panel, expected)
+  const groups = found.groups.filter((name) => turnGroups[name].some((i) => clicked[i] !== 0))
+  const stages = stagesDown(now, stagesOf({ groups, u: clicked }))
+  const turned = stages.map(({ group }) => group)
+  const u = clicked.map((value, i) => (turned.includes(turnNameOf[i]!) ? value : 0))
   const possible = after(u)
   const best = meanOf(possible)
   // A step that does not help by more than what it may come out by is left: the next shot would only tell its noise.
   const scatter = Math.sqrt(meanOf(possible.map((value) => (value - best) ** 2)))
   if (now - best < Math.max(worthShooting, sure * scatter)) return nothing
-  return { u, now, expected: best, stages: stagesOf({ groups, u }) }
+  return { u, now, expected: best, stages }
 }
 
 /** Flare and gamma, where the grey scale speaks for them. */

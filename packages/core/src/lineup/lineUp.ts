@@ -1,5 +1,6 @@
 import { primariesConversion, resolvePrimaries } from '../colour/primaries.ts'
 import { viewing } from '../colour/viewing.ts'
+import { exp } from '../elementary/exp.ts'
 import { apply3, inverse3, type Vec3 } from '../linear/mat3.ts'
 import type { MatchInput } from '../match/matchInput.ts'
 import type { FitOptions } from '../match/options.ts'
@@ -13,12 +14,13 @@ import { builtInMatrices } from './chain/builtInMatrices.ts'
 import { curveOf, lightCurve } from './chain/chain.ts'
 import type { ChainBelief, MatrixPrior } from './chain/learnChain.ts'
 import { whatWasDone } from './chain/whatWasDone.ts'
-import { numbersOfTurn, type Turn, turnOfNumbers } from './controls.ts'
+import { groupOf, numbersOfTurn, type Turn, turnOfNumbers } from './controls.ts'
 import { type Controls, panelOf } from './panel.ts'
 import { blackOf, type GreyWord, greyScale, kneeMargin, kneeOf } from './shot/greyScale.ts'
 import { greyTone } from './shot/greyTone.ts'
 import { oneShot } from './shot/oneShot.ts'
 import { sightOf } from './sight.ts'
+import { withFilter } from './withFilter.ts'
 
 /** An earlier shot of the same camera, and what was then to be turned. */
 export interface EarlierRound {
@@ -144,7 +146,11 @@ export function lineUp(
     earlier,
   )
   const { signal, shot } = shots.at(-1)!
-  const advice = adviseTurn(curve, signal, sight, shot, beliefs, panel, tone)
+  const likeliest = beliefs.reduce((a, b) => (b.probability > a.probability ? b : a))
+  const advised = adviseTurn(curve, signal, sight, shot, beliefs, panel, tone)
+  const acting = advised.u.map((value, i) => value * exp(likeliest.theta[6 + groupOf[i]!]!))
+  const chain = likeliest.chain(likeliest.theta)
+  const advice = { ...advised, stages: withFilter(advised.stages, chain, acting, encoding.primaries) }
   const black = blackOf(tone, advice)
   return {
     turn: turnOfNumbers(advice.u),

@@ -25,6 +25,8 @@ import {
 import { type Controls, panelOf, snapped } from './panel.ts'
 import type { ShotSignal } from './shot/shotSignal.ts'
 import { sightOf } from './sight.ts'
+import { stagesDown, type TurnStage } from './stagesDown.ts'
+import { withFilter } from './withFilter.ts'
 
 /** What was not turned, as a share of that. */
 const still = 1e-4
@@ -108,7 +110,13 @@ export function settingBack(
   const expected = stages.at(-1)?.expected ?? whole
   return whole - expected < worthShooting
     ? none
-    : { turn: turnOfNumbers(u), stages, now: whole, expected, ...ofControls }
+    : {
+        turn: turnOfNumbers(u),
+        stages: withFilter(stages, best.chain, u, encoding.primaries),
+        now: whole,
+        expected,
+        ...ofControls,
+      }
 }
 
 /** Patches of an earlier shot at or under black may have been cut off: they teach nothing. */
@@ -153,7 +161,7 @@ function stagesOf(
   u: Float64Array,
   turned: readonly ControlGroup[],
   mean: (signal: ArrayLike<number>) => number,
-): { group: ControlGroup; expected: number }[] {
+): TurnStage[] {
   const out = new Float64Array(signal.length)
   const expected = (groups: readonly ControlGroup[]) => {
     const some = u.map((value, i) => (groups.includes(controlNames[groupOf[i]!]!) ? value : 0))
@@ -167,5 +175,11 @@ function stagesOf(
     groups = rest
     u.set(new Float64Array(controlGroups[group].length), controlGroups[group][0])
   }
-  return groups.map((group, i) => ({ group, expected: expected(groups.slice(0, i + 1)) }))
+  const stages = stagesDown(
+    mean(signal),
+    groups.map((group, i) => ({ group, expected: expected(groups.slice(0, i + 1)) })),
+  )
+  for (const group of groups.slice(stages.length))
+    u.set(new Float64Array(controlGroups[group].length), controlGroups[group][0])
+  return stages
 }

@@ -4,7 +4,7 @@ import { wholeEncoding } from './encoding.ts'
 import { requestedKind, view } from './fit.ts'
 import { conversion, matchModel, modelKind } from './model.ts'
 import { figure, mat3, three, vec3 } from './numbers.ts'
-import { matrixTerms, turn, turnGroup } from './turn.ts'
+import { matrixTerms, turn, turnStage } from './turn.ts'
 import { warning } from './warning.ts'
 
 /** A colour difference at the three stages: as shot, balanced (lift and gain only), matched. */
@@ -209,7 +209,7 @@ export const onSet = z.object({
 export const setting = z.object({
   turn,
   /** The controls in the order in which to turn them, with the mean ΔE00 expected of whoever stops after each; none where nothing is worth it. */
-  stages: z.array(z.object({ group: turnGroup, expected: figure })),
+  stages: z.array(turnStage),
   /** Mean ΔE00 as shot, and expected after all of it. */
   now: figure,
   expected: figure,

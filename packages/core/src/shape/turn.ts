@@ -41,3 +41,26 @@ export const turn = z.object({
 
 /** Controls as they are turned, in the order in which to turn them. */
 export const turnGroup = z.enum(['pedestal', 'flare', 'exposure', 'gains', 'gamma', 'matrix'])
+
+/** A group of controls to be turned, and what is expected of it. */
+export const turnStage = z.object({
+  group: turnGroup,
+  expected: z.number().describe('mean ΔE00 expected of whoever stops after this group of controls'),
+  gain: z
+    .number()
+    .describe('how much less that is than before it, and before those that are to be set together with it')
+    .exactOptional(),
+  together: z
+    .literal(true)
+    .describe('to be set together with the next, since by itself it makes it worse')
+    .exactOptional(),
+  filter: z
+    .object({
+      mired: z.number().describe('shift of the colour temperature in mired; positive: warmer'),
+      tint: z
+        .number()
+        .describe('shift of the distance from the Planckian locus, 10⁻³ Duv; positive: greener'),
+    })
+    .describe('what the gains do to white, as a filter or a lamp has it')
+    .exactOptional(),
+})

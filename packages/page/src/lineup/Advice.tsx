@@ -1,4 +1,4 @@
-import { type Instruction, matrixConvention } from '@isochip/report'
+import { type Instruction, matrixConvention, outcomeWords } from '@isochip/report'
 import { useState } from 'preact/hooks'
 import type { RoundState } from './feed.ts'
 import { sendTurn } from './sendTurn.ts'
@@ -81,9 +81,8 @@ export function Advice({
               <b>
                 {step + 1} of {steps.length}: {current.control}
               </b>
-              , then ΔE00 {current.expected.toFixed(2)} is expected
-              {step + 1 < steps.length &&
-                `, ${steps.at(-1)!.expected.toFixed(2)} after all${current.expected > round.trend.at(-1)! ? ': do not stop here' : ''}`}
+              , {outcomeWords(current, step + 1)}
+              {step + 1 < steps.length && `, ${steps.at(-1)!.outcome!.expected.toFixed(2)} after all`}
             </>
           )}
         </p>

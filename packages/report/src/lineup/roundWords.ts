@@ -1,3 +1,5 @@
+import type { Instruction } from './instructions.ts'
+
 /** What is to be said of a camera's round before all else. */
 export interface RoundWords {
   /** `within`: as close as the show asks. `adjust`: turn what is said. `left`: no control brings it nearer, and it is not within. */
@@ -21,13 +23,20 @@ export const touchedWords = (forgotten: boolean): string =>
     ? 'This camera, or the light on the chart, was changed in another way than was asked: what was known of its controls is let go.'
     : 'This camera was changed in another way than was asked; what is known of its controls stays.'
 
+/** How a round's instructions are to be taken: must they be followed at all? */
+export const followWords = (within: boolean): string =>
+  within
+    ? 'It may stay as it is; to bring it closer set them in this order, then shoot the chart again.'
+    : 'Set them in this order, then shoot the chart again.'
+
 /**
- * How a round's instructions are to be taken: must they be followed at all, and may one stop in between?
+ * What is expected of whoever stops after an instruction.
  *
- * @param expected mean ΔE00 after each of them. @param now before them
+ * @param number of it, counted from 1
  */
-export function followWords(expected: readonly number[], now: number, within: boolean): string {
-  const worse = expected.slice(0, -1).some((value) => value > now)
-  const all = `et ${worse ? 'all of them, since in between it is worse' : 'them in this order'}, then shoot the chart again.`
-  return within ? `It may stay as it is; to bring it closer s${all}` : `S${all}`
+export function outcomeWords({ outcome }: Instruction, number: number): string {
+  if (outcome === undefined) return `set it together with ${number + 1}: by itself it makes it worse`
+  const { expected, gain } = outcome
+  const gained = gain === undefined ? '' : `, ${gain.toFixed(2)} ${gain < 0 ? 'more' : 'less'}`
+  return `then ΔE00 ${expected.toFixed(2)} is expected${gained}`
 }

@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { IsochipError } from '@isochip/core'
-import { encodingDoubt, readings, turn, turnGroup } from '@isochip/core/shapes'
+import { encodingDoubt, readings, turn, turnStage } from '@isochip/core/shapes'
 import * as z from 'zod'
 import { OutputFolder } from '../files/outputFolder.ts'
 
@@ -14,7 +14,7 @@ const roundSchema = z.object({
   withLut: z.number().meta({ description: 'mean ΔE00 that a LUT of this shot would leave' }),
   expected: z.number().meta({ description: 'mean ΔE00 expected once the advice is followed' }),
   stages: z
-    .array(z.object({ group: turnGroup, expected: z.number() }))
+    .array(turnStage)
     .meta({ description: 'the mean ΔE00 expected of whoever stops after this group of controls' }),
   asked: turn.meta({ description: 'what was to be turned after this shot' }),
   encodingDoubt: encodingDoubt

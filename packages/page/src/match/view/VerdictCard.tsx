@@ -1,4 +1,4 @@
-import { matrixConvention } from '@isochip/report'
+import { matrixConvention, outcomeWords } from '@isochip/report'
 import type { Judged } from '../messages.ts'
 import { choices, referenceId, setups } from '../state.ts'
 import { SplitView } from './SplitView.tsx'
@@ -57,16 +57,16 @@ export function VerdictCard({ judged }: { readonly judged: Judged }) {
             To set at the camera instead: ΔE00 {before.mean.toFixed(2)} → {set.expected.toFixed(2)} expected
           </summary>
           <ol class="set">
-            {set.instructions.map(({ control, lines, expected: left }) => (
-              <li key={control}>
-                <b>{control}</b>
-                {lines.map((line) => (
+            {set.instructions.map((one, i) => (
+              <li key={one.control}>
+                <b>{one.control}</b>
+                {one.lines.map((line) => (
                   <span key={line} class="line">
                     {line}
                   </span>
                 ))}
-                {control === 'matrix' && <small>{matrixConvention}</small>}
-                <small>then ΔE00 {left.toFixed(2)} is expected</small>
+                {one.group === 'matrix' && <small>{matrixConvention}</small>}
+                <small>{outcomeWords(one, i + 1)}</small>
               </li>
             ))}
           </ol>
