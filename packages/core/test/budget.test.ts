@@ -109,6 +109,22 @@ describe('budget', { timeout: 120_000 }, () => {
     expect(wrong.length, wrong.join('; ')).toBeLessThanOrEqual(11)
   })
 
+  it('white that clipped in green alone, by a third, is no foreign patch: 24 cases, 22 at least', () => {
+    const [random, normal] = [seededRandom(31), normalNoise(32)]
+    const [, inject] = heldBackFaults['green clipped at 60 to 80 %, not flagged']!
+    const limits = Array.from({ length: 24 }, () => {
+      const from = pick(devices, random)
+      const to = pick(
+        devices.filter((device) => device !== from),
+        random,
+      )
+      const light = pick(sourceLights, random)
+      const made = inject(lightsSeen(chart, from, light), random, normal)
+      return budgetOf(readingsOf(made, normal), lightsSeen(chart, to, light)).limit
+    })
+    expect(limits.filter((limit) => limit === 'clipping').length, limits.join()).toBeGreaterThanOrEqual(22)
+  })
+
   it('an outlier is in the budget as it is in the printed mean', () => {
     const normal = normalNoise(3)
     const lights = lightsSeen(chart, 'sensor1', 'D65').map(

@@ -1,5 +1,5 @@
-import type { ResidualSlopes } from '../fit/residualSlopes.ts'
-import { apply3, invert3 } from '../linear/mat3.ts'
+import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import { applyModel, type MatchModel } from '../model/model.ts'
 import type { Samples } from '../samples/samples.ts'
 import { nearTop, sharesTop, topOfChannel } from './columns.ts'
 
@@ -7,30 +7,44 @@ import { nearTop, sharesTop, topOfChannel } from './columns.ts'
 const tooLow = 0.04
 const hardlyHigh = 0.5
 
-/** Is a patch off because a bright channel of source or target reads too low? */
-export function looksClipped(
-  off: Float64Array,
-  p: number,
-  slopes: ResidualSlopes,
-  samples: Samples,
-): boolean {
-  return (['source', 'target'] as const).some((of) => {
-    const s = slopes[of === 'source' ? 'bySource' : 'byTarget'].subarray(9 * p, 9 * p + 9)
-    const back = invert3([
-      [s[0]!, s[1]!, s[2]!],
-      [s[3]!, s[4]!, s[5]!],
-      [s[6]!, s[7]!, s[8]!],
-    ])
-    if (back === undefined) return false
-    const light = samples[of]
-    const shift = apply3(back, [off[0]!, off[1]!, off[2]!])
-    const relative = shift.map((value, c) => value / Math.max(light[3 * p + c]!, 1e-9))
-    const lowest = Math.min(
+/** Is a patch off because a bright channel of source or target reads too low? In light, since what clips may be off by a third. */
+export function looksClipped(p: number, model: MatchModel, samples: Samples): boolean {
+  const at = (of: Float64Array): Vec3 => [of[3 * p]!, of[3 * p + 1]!, of[3 * p + 2]!]
+  const [light, aim] = [at(samples.source), at(samples.target)]
+  const matched = applyModel(model, light)
+  const missing: Vec3 = [aim[0] - matched[0], aim[1] - matched[1], aim[2] - matched[2]]
+  const back = invert3(slopeOf(model, light))
+  if (back !== undefined && tooLowIn('source', apply3(back, missing))) return true
+  return tooLowIn('target', [-missing[0], -missing[1], -missing[2]])
+
+  /** @param lost the light that is missing in each channel. */
+  function tooLowIn(of: 'source' | 'target', lost: Vec3): boolean {
+    const own = of === 'source' ? light : aim
+    const relative = lost.map((value, c) => value / Math.max(own[c]!, 1e-9))
+    const most = Math.max(
       ...relative.filter((_, c) => {
-        const bright = light[3 * p + c]! >= nearTop * topOfChannel(light, c)
-        return bright && (of === 'source' || sharesTop(light, c))
+        const bright = own[c]! >= nearTop * topOfChannel(samples[of], c)
+        return bright && (of === 'source' || sharesTop(samples[of], c))
       }),
     )
-    return lowest < -tooLow && relative.every((value) => value < -hardlyHigh * lowest)
-  })
+    return most > tooLow && relative.every((value) => value > -hardlyHigh * most)
+  }
+}
+
+/** The model's derivatives at a light; of one with a matrix that is all of them. */
+function slopeOf(model: MatchModel, light: Vec3): Mat3 {
+  const step = 1e-4 * Math.max(...light, 1e-3)
+  const [r, g, b] = [0, 1, 2].map((c): Vec3 => {
+    const moved = (by: number) => {
+      const [x, y, z] = light.map((value, i) => value + (i === c ? by : 0)) as [number, number, number]
+      return applyModel(model, [x, y, z])
+    }
+    const [up, down] = [moved(step), moved(-step)]
+    return [0, 1, 2].map((i) => (up[i]! - down[i]!) / (2 * step)) as unknown as Vec3
+  }) as [Vec3, Vec3, Vec3]
+  return [
+    [r[0], g[0], b[0]],
+    [r[1], g[1], b[1]],
+    [r[2], g[2], b[2]],
+  ]
 }

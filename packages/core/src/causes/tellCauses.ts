@@ -3,6 +3,7 @@ import { hypot } from '../elementary/hypot.ts'
 import { norm } from '../elementary/norm.ts'
 import type { Fit } from '../fit/fitKind.ts'
 import { type ResidualSlopes, residualSlopes } from '../fit/residualSlopes.ts'
+import type { MatchModel } from '../model/model.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 import {
@@ -63,6 +64,7 @@ export function tellCauses({ fit, problem, foreign }: CauseInput): Causes | unde
   const { parts, gains } = partsOf(weighed, evidence.weighted(weighed.strengths), {
     slopes,
     samples,
+    model: fit.model,
     columns,
     foreign,
     noise,
@@ -102,6 +104,7 @@ function columnsOf(
 interface Shared {
   readonly slopes: ResidualSlopes
   readonly samples: Samples
+  readonly model: MatchModel
   readonly columns: Readonly<Record<Cause, Columns>>
   readonly foreign: ReadonlySet<number>
   readonly noise: Float64Array
@@ -111,15 +114,15 @@ interface Shared {
 }
 
 /**
- * What each cause is expected to have done, along the residuals that are there. A foreign patch that is off as one that
- * clipped is counted as such.
+ * What each cause is expected to have done, along the residuals that are there. Foreign patches that are off as
+ * those that clipped are counted as such.
  *
  * @param alpha the residuals divided by their covariance.
  */
 function partsOf(
   { strengths, gains: weighed }: Weighed,
   alpha: Float64Array,
-  { slopes, samples, columns, foreign, noise, variances, left }: Shared,
+  { slopes, samples, model, columns, foreign, noise, variances, left }: Shared,
 ): Pick<Causes, 'parts' | 'gains'> {
   const { residuals } = slopes
   const parts = new Map<Cause | 'noise', Float64Array>()
@@ -135,9 +138,10 @@ function partsOf(
     if (cause !== 'foreign') add(cause, expected(columns[cause], strength, alpha))
   }
   const strength = strengths.get('foreign')
+  // Clipping takes light away and adds none to others: of two patches that are swapped one looks clipped.
+  const cause = [...foreign].every((p) => looksClipped(p, model, samples)) ? 'clipping' : 'foreign'
   for (const p of strength === undefined ? [] : foreign) {
     const off = expected(unitColumns(residuals.length, [p]), strength!, alpha)
-    const cause = looksClipped(off.subarray(3 * p, 3 * p + 3), p, slopes, samples) ? 'clipping' : 'foreign'
     add(cause, off)
     gains.set(cause, Math.max(gains.get(cause) ?? 0, gains.get('foreign') ?? 0))
   }
