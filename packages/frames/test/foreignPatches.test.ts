@@ -13,13 +13,8 @@ import { normalNumbers } from './support/scene.ts'
 
 const code = (light: number) => (light < 0.018 ? 4.5 * light : 1.099 * light ** 0.45 - 0.099)
 
-/** A rendered chart, with colours (linear light) laid over some of its patches, by a share of the width of each. */
-function shot(
-  chart: GridChart,
-  covers: Readonly<Record<number, { rgb: Vec3; share: number }>> = {},
-  start = 1,
-) {
-  const picture = renderFindScene({
+const plainShot = (chart: GridChart, start = 1) =>
+  renderFindScene({
     ...easyScene(chart),
     width: 640,
     height: 360,
@@ -29,7 +24,14 @@ function shot(
     balance: [1.2, 0.8],
     stops: -0.4,
   })
-  const { frame, corners } = picture
+
+/** A rendered chart, with colours (linear light) laid over some of its patches, by a share of the width of each. */
+function shot(
+  chart: GridChart,
+  covers: Readonly<Record<number, { rgb: Vec3; share: number }>> = {},
+  start = 1,
+) {
+  const { frame, corners } = plainShot(chart, start)
   const data = Uint16Array.from(frame.data)
   const normal = normalNumbers(9)
   const [[x0, y0], , [x1, y1]] = corners as [readonly [number, number], unknown, readonly [number, number]]
@@ -94,6 +96,35 @@ describe.each(builtinCharts.filter(isGrid).map((chart) => [chart.id, chart] as c
       )
       const whole = shot(chart, { [grey]: { rgb: [0.55, 0.55, 0.55], share: 0.5 } })
       expect(named(chart, whole, 'bt709')).toEqual([grey])
+    })
+
+    it('is seen by the board that does not show about a patch of just its colour', () => {
+      // A strip over three patches and the gaps between them, in the colour of the middle one.
+      const middle = chart.columns + 2
+      const { frame, corners } = plainShot(chart)
+      const [[x0, y0], , [x1, y1]] = corners as [
+        readonly [number, number],
+        unknown,
+        readonly [number, number],
+      ]
+      const { pitch, patch } = chart.geometry
+      const data = Uint16Array.from(frame.data)
+      const row = y0 + (y1 - y0) * pitch[1]
+      const at = (column: number) => Math.floor(x0 + (x1 - x0) * pitch[0] * column)
+      const normal = normalNumbers(4)
+      const own =
+        3 *
+        (Math.floor(row + ((y1 - y0) * patch[1]) / 2) * frame.width +
+          at(2) +
+          Math.floor(((x1 - x0) * patch[0]) / 2))
+      const colour = [0, 1, 2].map((c) => frame.data[own + c]!)
+      for (let y = Math.floor(row); y < row + (y1 - y0) * patch[1]; y++)
+        for (let x = at(1); x < at(3) + (x1 - x0) * patch[0]; x++)
+          for (let c = 0; c < 3; c++) data[3 * (y * frame.width + x) + c] = colour[c]! + 260 * normal()
+      const covered = createFrame(frame.width, frame.height, data)
+      const sample = sampleChart({ frames: [covered], chart, corners, range: 'full' })
+      for (const transfer of ['bt709', undefined] as const)
+        expect(named(chart, { frame: covered, sample }, transfer)).toContain(middle)
     })
 
     it('lowers the confidence, and refuses a chart of which too little is left', () => {

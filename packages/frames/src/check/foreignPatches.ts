@@ -3,6 +3,7 @@ import {
   type Chart,
   colourSurprise,
   identity3,
+  isGrid,
   ln,
   type Mat3,
   pow,
@@ -14,8 +15,10 @@ import {
 import { referenceColours } from '../find/place/referenceColours.ts'
 import type { Frame } from '../frame/frame.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
+import { missingEdges, type PatchEdges } from './missingEdges.ts'
 import { patchStructure } from './patchStructure.ts'
 import { coreShare, robustFit } from './robustFit.ts'
+import { type Unevenness, unevenPatches } from './unevenPatches.ts'
 import { withoutTraps } from './withoutTraps.ts'
 
 /** How far a patch is from what belongs to the chart. */
@@ -25,11 +28,14 @@ export interface PatchFit {
   readonly colour: number
   /** The same as a share of the light of a white. */
   readonly off: number
-  /** Unevenness within it over what is usual on this chart, and over the range from black to white. */
+  /** What is uneven within it: see `Unevenness`. */
   readonly scatter: number
   readonly rough: number
-  /** Change of its level from one side to the other, over that range. */
+  readonly texture: number
   readonly slope: number
+  readonly steep: number
+  /** Sides along which the board should show, and those of them along which it does not. */
+  readonly edges: PatchEdges
   /** It does not belong: something lies over it. */
   readonly foreign: boolean
 }
@@ -44,21 +50,33 @@ export interface ForeignContext {
 }
 
 /*
- * Set on rendered scenes 3001…3080 and 3201…3260, covered and clean; judged on scenes 5001 and on, and on kinds of covers that
- * they had no part in (`test/gallery/coveredPatches.ts`).
+ * Set on rendered scenes 3001…3057, covered by eight kinds of things and clean; judged on others, and on kinds of covers that they
+ * had no part in (`test/gallery/covers/coveredPatches.ts`).
  */
 const foreignLimits = {
   /** Standard errors that a colour is off, with the camera's curve and without. */
   colour: 4.5,
   colourUnknown: 5.6,
-  /** Unevenness over the usual, and over the range. */
-  scatter: 4.5,
-  rough: 0.02,
-  /** A slope within one patch, over the range, and over the usual one: noise slopes, too. */
-  slope: 0.09,
-  overUsual: 3,
+  /** Where the patch is even and the board shows all about it, this many times that: nothing else speaks for a cover. */
+  undisturbed: 1.6,
+  /** The share of it that is enough beside a side along which the board does not show, and beside a little unevenness. */
+  besideEdge: 0.44,
+  besideUneven: 0.58,
+  /** Sides along which the board does not show that are enough by themselves. */
+  edges: 2,
+  /** Scatter over the usual, and over the range. */
+  scatter: 1.55,
+  rough: 0.015,
+  /** The same for a texture. */
+  texture: 8,
+  textured: 0.1,
+  /** A slope over the usual one, and over the range. */
+  steep: 5,
+  slope: 0.06,
   /** Where some pixels clip, what clips is even and what does not is uneven: more is asked. */
-  clipping: { share: 0.001, scatter: 3, rough: 0.12, slope: 0.25 },
+  clipping: { share: 0.001, scatter: 1.6, rough: 0.06, steep: 6, slope: 0.15 },
+  /** A little unevenness. */
+  little: { scatter: 1.3, rough: 0.02, steep: 3 },
   /** Fewest patches that tell of the others. */
   fewest: 12,
 } as const
@@ -109,7 +127,8 @@ const asGood = 1.4
 
 /**
  * Which patches show something else than the chart: a hand, a leaf, a label. Each is judged by its colour, after what sensors
- * and lights are like and what the other patches say (`colourSurprise`), and by what is uneven within it. Which patches speak for
+ * and lights are like and what the other patches say (`colourSurprise`), by what is uneven within it (`unevenPatches`), and by
+ * whether the board shows about it (`missingEdges`). Which patches speak for
  * the chart to begin with, a robust fit of the reference values tells (least trimmed squares: P. J. Rousseeuw, Least median of
  * squares regression, Journal of the American Statistical Association 79, 1984).
  *
@@ -144,25 +163,46 @@ export function foreignPatches(
   })
   if (tried.length === 0) return []
   const seen = tried.reduce((a, b) => (b.score > a.score ? b : a))
-  const structure = frame === undefined ? undefined : areas.map((area) => patchStructure(frame, range, area))
-  const usual = structure === undefined ? 1 : Math.max(median(structure.map(({ rough }) => rough)), 0.001)
-  const usualSlope = structure === undefined ? 0 : median(structure.map((one) => one.slope))
   const codes = areas.filter((_, k) => clean[k]).map(({ rgb }) => rgb[1])
   const codeRange = Math.max(Math.max(...codes) - Math.min(...codes), 1e-3)
-  const limits = foreignLimits
+  const uneven =
+    frame &&
+    unevenPatches(
+      areas.map((area) => patchStructure(frame, range, area)),
+      codeRange,
+    )
+  const edges = frame && isGrid(chart) ? missingEdges(frame, range, areas, chart) : undefined
   return areas.map(({ patch, clipped }, k): PatchFit => {
-    const colour = seen.errors[k]!
-    const scatter = (structure?.[k]?.rough ?? 0) / usual
-    const rough = (structure?.[k]?.rough ?? 0) / codeRange
-    const slope = (structure?.[k]?.slope ?? 0) / codeRange
-    const uneven =
-      clipped > limits.clipping.share
-        ? rough > limits.clipping.rough && slope > limits.clipping.slope && scatter > limits.clipping.scatter
-        : (scatter > limits.scatter && rough > limits.rough) ||
-          slope > Math.max(limits.slope, (limits.overUsual * usualSlope) / codeRange)
-    const foreign = colour > (transfer === undefined ? limits.colourUnknown : limits.colour) || uneven
-    return { patch, colour, off: seen.off[k]!, scatter, rough, slope, foreign }
+    const judged = {
+      patch,
+      colour: seen.errors[k]!,
+      off: seen.off[k]!,
+      ...(uneven?.[k] ?? noUnevenness),
+      edges: edges?.[k] ?? noEdges,
+    }
+    const limit = transfer === undefined ? foreignLimits.colourUnknown : foreignLimits.colour
+    return { ...judged, foreign: isForeign(judged, limit, clipped > foreignLimits.clipping.share) }
   })
+}
+
+const noUnevenness: Unevenness = { scatter: 0, rough: 0, texture: 0, slope: 0, steep: 0 }
+const noEdges: PatchEdges = { shown: 0, missing: 0 }
+
+function isForeign(one: Omit<PatchFit, 'foreign'>, limit: number, clips: boolean): boolean {
+  const { undisturbed, besideEdge, besideUneven, edges, clipping, little, ...plain } = foreignLimits
+  const { scatter, rough, steep, slope } = clips ? clipping : plain
+  if (one.edges.missing >= edges) return true
+  if (one.scatter > scatter && one.rough > rough) return true
+  if (one.steep > steep && one.slope > slope) return true
+  // Noise is even where it clips, and stronger where it does not.
+  if (!clips && one.texture > plain.texture && one.rough > plain.textured) return true
+  const colour = one.colour / limit
+  if (one.edges.missing > 0) return colour > besideEdge
+  const littleUneven =
+    (one.scatter > little.scatter && one.rough > little.rough) ||
+    (one.steep > little.steep && one.slope > plain.slope)
+  if (littleUneven) return colour > besideUneven
+  return colour > (one.edges.shown > 2 ? undisturbed : 1)
 }
 
 /** By channel the end of the range at which an area clips, as `colourSurprise` takes it. */
@@ -234,5 +274,3 @@ function surpriseBy(
   )
   return { ...seen, score: seen.likelihood + density }
 }
-
-const median = (values: readonly number[]) => [...values].sort((a, b) => a - b)[values.length >> 1]!

@@ -1,10 +1,20 @@
 import { type Chart, IsochipError, type Warning } from '@isochip/core'
 import type { Confidence } from '../find/findChart.ts'
 import type { ChartSample } from '../sample/sampleChart.ts'
-import { type ForeignContext, foreignPatches } from './foreignPatches.ts'
+import { type ForeignContext, foreignPatches, type PatchFit } from './foreignPatches.ts'
 
-/** With more patches than this share that do not fit, the fit of the others is not to be trusted either. */
+/** With more patches than this share that do not fit, the fit of the others is not to be trusted either … */
 const most = 0.4
+/** … and with more than this share of which the colour is so many errors off, as under a lamp's mirror image over all of a chart. */
+const mostOff = { share: 0.5, errors: 3 }
+
+const isOff = ({ foreign, colour }: PatchFit) => foreign || colour > mostOff.errors
+
+/** Does too little of a chart fit, so that nothing is to be made of the rest? */
+export function tooForeign(judged: readonly PatchFit[]): boolean {
+  const share = (of: (one: PatchFit) => boolean) => judged.filter(of).length / Math.max(1, judged.length)
+  return share(({ foreign }) => foreign) > most || share(isOff) > mostOff.share
+}
 
 export interface MarkContext extends ForeignContext {
   /** Of a chart that was found, and was not said to be there. */
@@ -25,12 +35,11 @@ export interface MarkedSample extends ChartSample {
  */
 export function markForeign(sample: ChartSample, chart: Chart, context: MarkContext = {}): MarkedSample {
   const { confidence } = context
-  const foreign = new Set(
-    foreignPatches(sample.areas, chart, context).flatMap((judged) => (judged.foreign ? [judged.patch] : [])),
-  )
+  const judged = foreignPatches(sample.areas, chart, context)
+  const foreign = new Set(judged.flatMap((one) => (one.foreign ? [one.patch] : [])))
   const share = foreign.size / chart.patches.length
-  if (share > most) {
-    const message = `${foreign.size} of the ${chart.patches.length} patches do not fit the chart’s values: look whether something lies over the chart, whether it is this chart, and where it was looked for`
+  if (tooForeign(judged)) {
+    const message = `${judged.filter(isOff).length} of the ${chart.patches.length} patches do not fit the chart’s values: look whether something lies over the chart, whether it is this chart, and where it was looked for`
     if (confidence !== undefined) {
       const place = context.frame?.file === undefined ? {} : { file: context.frame.file }
       throw new IsochipError('chart-not-found', message, {

@@ -1,6 +1,7 @@
 import type { Range } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { nominalOf } from '../frame/nominalOf.ts'
+import { orderStatistic } from '../sample/orderStatistic.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 
 /** Tiles along a side, and samples along a side of each. */
@@ -13,16 +14,24 @@ const middle = (tiles - 1) / 2
 /** Sum over all tiles of the square of one coordinate about the middle: n² · (n² − 1) / 12. */
 const moment = (tiles ** 2 * (tiles ** 2 - 1)) / 12
 
-/** How even a patch is, of its worst channel, as nominal fractions. */
-export interface PatchStructure {
-  /** Root mean square distance of the tiles' means from a plane. */
+/** How even a channel of a patch is, as nominal fractions. */
+export interface ChannelStructure {
+  readonly level: number
+  /** Change of the plane through the tiles' means from one side of the patch to the other, along its rows and columns. */
+  readonly across: number
+  readonly down: number
+  /** Root mean square distance of the tiles' means from that plane. */
   readonly rough: number
-  /** Change of that plane from one side of the patch to the other. */
-  readonly slope: number
+  /** The same as noise alone would make it, by the differences of neighbouring tiles: an edge is in few of them. */
+  readonly noise: number
 }
 
 /** What is uneven within a patch, over more of it than its mean is taken of, so that an edge across it is seen. */
-export function patchStructure(frame: Frame, range: Range, { quad, centre }: SampledArea): PatchStructure {
+export function patchStructure(
+  frame: Frame,
+  range: Range,
+  { quad, centre }: SampledArea,
+): readonly ChannelStructure[] {
   const { data, width, height } = frame
   const nominal = nominalOf(frame, range)
   const unit = nominal(1) - nominal(0)
@@ -47,23 +56,40 @@ export function patchStructure(frame: Frame, range: Range, { quad, centre }: Sam
     }
   }
   const scale = unit / samples ** 2
-  let rough = 0
-  let slope = 0
-  for (let channel = 0; channel < 3; channel++) {
+  return [0, 1, 2].map((channel) => {
+    const values = Float64Array.from({ length: tiles * tiles }, (_, k) => scale * sums[3 * k + channel]!)
     // On an even grid about its middle the level and the two slopes of a plane do not depend on each other.
     let [level, across, down, squares] = [0, 0, 0, 0]
-    for (let k = 0; k < tiles * tiles; k++) {
-      const value = scale * sums[3 * k + channel]!
+    for (const [k, value] of values.entries()) {
       level += value / tiles ** 2
       across += (value * ((k % tiles) - middle)) / moment
       down += (value * (Math.floor(k / tiles) - middle)) / moment
     }
-    for (let k = 0; k < tiles * tiles; k++) {
+    for (const [k, value] of values.entries()) {
       const plane = level + across * ((k % tiles) - middle) + down * (Math.floor(k / tiles) - middle)
-      squares += (scale * sums[3 * k + channel]! - plane) ** 2
+      squares += (value - plane) ** 2
     }
-    rough = Math.max(rough, Math.sqrt(squares / tiles ** 2))
-    slope = Math.max(slope, tiles * Math.max(Math.abs(across), Math.abs(down)))
+    return {
+      // Samples are codes: the foot of a narrow range is taken off the level alone.
+      level: level + nominal(0),
+      across: tiles * across,
+      down: tiles * down,
+      rough: Math.sqrt(squares / tiles ** 2),
+      noise: noiseOf(values),
+    }
+  })
+}
+
+/** Noise of a tile's mean. Half of the differences between two numbers of a normal distribution are below 0.954 of its deviation. */
+function noiseOf(values: Float64Array): number {
+  const differences = new Float64Array(2 * tiles * (tiles - 1))
+  let count = 0
+  for (let j = 0; j < tiles; j++) {
+    for (let i = 0; i < tiles; i++) {
+      const at = j * tiles + i
+      if (i < tiles - 1) differences[count++] = Math.abs(values[at + 1]! - values[at]!)
+      if (j < tiles - 1) differences[count++] = Math.abs(values[at + tiles]! - values[at]!)
+    }
   }
-  return { rough, slope }
+  return orderStatistic(differences, count >> 1) / 0.954
 }

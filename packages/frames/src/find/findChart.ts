@@ -2,8 +2,9 @@ import { type Chart, hypot, IsochipError, isGrid, isIsochipError } from '@isochi
 import type { Frame } from '../frame/frame.ts'
 import { mapQuad, type Point, type Quad } from '../geometry/homography.ts'
 import { meanSide } from '../sample/meanSide.ts'
+import { Budget } from './budget.ts'
 import { constants } from './constants.ts'
-import { type Budget, Pictures } from './pictures.ts'
+import { Pictures } from './pictures.ts'
 import type { ChartCandidate } from './place/placements.ts'
 import { referenceColours } from './place/referenceColours.ts'
 import { referenceTones } from './place/referenceTones.ts'
@@ -34,11 +35,12 @@ const hint = 'give the corners of its patch grid, or shoot it larger, flatter, s
  * @throws IsochipError `chart-not-found`: none seen, none sure enough, or one seen in a mirror
  */
 export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
-  const found = lookIn(frame, charts)
+  const budget = new Budget()
+  const found = lookIn(frame, charts, budget)
   if (!(found instanceof IsochipError)) return found
   const { below, factor, leastPatch } = constants.enlarged
   if (Math.max(frame.width, frame.height) > below) throw found
-  const larger = findIn(enlargedFrame(frame, factor), charts)
+  const larger = findIn(enlargedFrame(frame, factor), charts, new Budget(budget.whole))
   if (larger === undefined) throw found
   const { others, ...first } = larger
   const large = (one: FoundChart) => patchSide(one) >= leastPatch
@@ -48,9 +50,9 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
 }
 
 /** A chart where one is sure; why there is none otherwise is known of the frame as it is. */
-function findIn(frame: Frame, charts: readonly Chart[]): FindResult | undefined {
+function findIn(frame: Frame, charts: readonly Chart[], budget: Budget): FindResult | undefined {
   try {
-    const found = lookIn(frame, charts)
+    const found = lookIn(frame, charts, budget)
     return found instanceof IsochipError ? undefined : found
   } catch (fault) {
     if (isIsochipError(fault)) return undefined
@@ -75,7 +77,7 @@ function reduced({ corners, map, ...rest }: FoundChart, factor: number): FoundCh
  * @returns the fault where nothing was found for sure
  * @throws IsochipError `chart-not-found` where a chart is surely there and cannot be read
  */
-function lookIn(frame: Frame, charts: readonly Chart[]): FindResult | IsochipError {
+function lookIn(frame: Frame, charts: readonly Chart[], budget: Budget): FindResult | IsochipError {
   const place = frame.file === undefined ? {} : { file: frame.file }
   const candidates = charts.filter(isGrid).flatMap((chart): ChartCandidate[] => {
     const colours = referenceColours(chart)
@@ -92,12 +94,6 @@ function lookIn(frame: Frame, charts: readonly Chart[]): FindResult | IsochipErr
       `${names} has no reference values for every patch, so it cannot be told by its colours`,
       { hint: 'give the corners of its patch grid, or reference values in the chart file', place },
     )
-  const budget: Budget = {
-    left: constants.budget.total,
-    growing: constants.budget.growing,
-    regions: constants.regions.budget.total,
-    full: false,
-  }
   const pictures = new Pictures(frame, budget)
   let doubtful: Seen | undefined
   let mostNoise = 0
@@ -107,12 +103,13 @@ function lookIn(frame: Frame, charts: readonly Chart[]): FindResult | IsochipErr
     // A small frame is itself at several sizes.
     const size = Math.min(longest, Math.max(frame.width, frame.height))
     if (searched.has(size) || mostNoise < passes.noise[pass]!) continue
-    const ended = budget.left <= 0 || budget.growing <= 0
-    if (ended && (constellations.length === 0 || budget.regions <= 0)) break
+    const ended = budget.gridsEnded
+    if (ended && (constellations.length === 0 || budget.regionsEnded)) break
     searched.add(size)
     const before = budget.left
     const image = pictures.sized(longest)
     // The passes have to be; what is made finer is a choice.
+    budget.picture(before - budget.left)
     budget.left = before
     mostNoise = Math.max(mostNoise, pictures.parts(image).noise)
     const task = { pictures, image, candidates, budget }
@@ -156,7 +153,7 @@ function lookIn(frame: Frame, charts: readonly Chart[]): FindResult | IsochipErr
     )
   }
   const ended =
-    budget.left > 0 && budget.growing > 0 && !budget.full
+    !budget.gridsEnded && !budget.full
       ? ''
       : ', which is full of things in rows and columns: the search was ended'
   return new IsochipError('chart-not-found', `${names} was not found in the frame${ended}`, { hint, place })

@@ -1,4 +1,5 @@
 import type { Frame } from '../frame/frame.ts'
+import type { Budget } from './budget.ts'
 import { type EvenParts, evenParts } from './candidates/evenParts.ts'
 import { type PatchCandidate, patchCandidates } from './candidates/patchCandidates.ts'
 import { constants } from './constants.ts'
@@ -6,22 +7,14 @@ import { medianFilter } from './prepare/medianFilter.ts'
 import { type WorkingImage, workingImage } from './prepare/workingImage.ts'
 import { type Blobs, blobsOf } from './regions/blobs.ts'
 
-/** What may still be spent on a frame; see `constants.budget`. */
-export interface Budget {
-  left: number
-  growing: number
-  /** For charts of regions. */
-  regions: number
-  /** There was more than is looked at. */
-  full: boolean
-}
-
 /** The pictures that a frame is searched in, and what is even in them: each made once, whatever is looked for. */
 export class Pictures {
   readonly frame: Frame
   readonly #budget: Budget
   readonly #sized = new Map<number, WorkingImage>()
   readonly #filtered = new Map<WorkingImage, WorkingImage>()
+  /** Filtered in all their parts. */
+  readonly #whole = new Set<WorkingImage>()
   readonly #parts = new Map<WorkingImage, EvenParts>()
   readonly #candidates = new Map<WorkingImage, readonly PatchCandidate[]>()
   readonly #blobs = new Map<WorkingImage, Blobs>()
@@ -50,12 +43,19 @@ export class Pictures {
   /** A picture filtered, all of it. */
   filteredWhole(image: WorkingImage): WorkingImage {
     const median = this.filtered(image)
-    median.need?.(0, 0, median.width, median.height)
+    if (!this.#whole.has(median)) {
+      this.#whole.add(median)
+      median.need?.(0, 0, median.width, median.height)
+      this.#budget.picture(costOf(constants.budget.filtered, median))
+    }
     return median
   }
 
   parts(image: WorkingImage): EvenParts {
-    return once(this.#parts, image, () => evenParts(image))
+    return once(this.#parts, image, () => {
+      this.#budget.picture(costOf(constants.budget.parts, image))
+      return evenParts(image)
+    })
   }
 
   candidates(image: WorkingImage): readonly PatchCandidate[] {
@@ -66,10 +66,15 @@ export class Pictures {
     return once(this.#blobs, image, () => blobsOf(this.parts(image), image))
   }
 
-  #spend(cost: number, { width, height }: { readonly width: number; readonly height: number }): void {
-    this.#budget.left -= 1e-6 * cost * width * height
+  /** A picture is made for what is looked for in it, but for those of the passes. */
+  #spend(cost: number, size: Size): void {
+    this.#budget.left -= costOf(cost, size)
   }
 }
+
+type Size = Pick<WorkingImage, 'width' | 'height'>
+
+const costOf = (megapixel: number, { width, height }: Size) => 1e-6 * megapixel * width * height
 
 function once<Key, Value>(known: Map<Key, Value>, key: Key, make: () => Value): Value {
   const there = known.get(key)

@@ -18,8 +18,7 @@ export function searchGrids(task: SearchTask): Seen[] {
   const { image, pictures, budget } = task
   const seen: Seen[] = []
   const found = searchCandidates(task, pictures.candidates(image), seen)
-  const ended = budget.left <= 0 || budget.growing <= 0
-  if (!found && !ended && pictures.parts(image).noise > constants.candidates.noisy)
+  if (!found && !budget.gridsEnded && pictures.parts(image).noise > constants.candidates.noisy)
     searchCandidates(task, pictures.candidates(pictures.filteredWhole(image)), seen)
   return apart(seen)
 }
@@ -38,7 +37,7 @@ function searchCandidates(task: SearchTask, all: readonly PatchCandidate[], seen
         .map(({ candidate }) => place.get(candidate)!)
         .sort((a, b) => a - b)
         .join()
-      if (done.has(held) || task.budget.left <= 0) continue
+      if (done.has(held) || task.budget.gridsEnded) continue
       done.add(held)
       const one = bestOnLattice(task, lattice)
       if (one !== undefined) seen.push(one)
@@ -63,7 +62,7 @@ function bestOnLattice(task: SearchTask, lattice: Lattice): Seen | undefined {
   const rough = new Set([...first('whole', refinedByWhole), ...first('explained', refinedByBest)])
   let best: Seen | undefined
   for (const { placement, candidate } of rough) {
-    if (placement.explained < refined || budget.left <= 0) continue
+    if (placement.explained < refined || budget.left <= 0 || budget.whole <= 0) continue
     // Each was judged beside all others: what is so sure needs no further trial.
     if (best !== undefined && best.found.confidence.value > beyondDoubt) break
     budget.left -= cost.refined
@@ -111,6 +110,7 @@ function settle(
   let { model } = refineModel(image, () => task.pictures.filtered(image), chart, start)
   let verdict = judged(model)
   if (verdict !== undefined && verdict.confidence.explained > constants.refine.promising) {
+    task.budget.left -= constants.budget.settled
     model = settledModel(task, finerImage(task, pitchOf(model)), chart, model)
     verdict = judged(model)
   }

@@ -10,10 +10,10 @@ import { isSure, quadArea, type Seen } from './seen.ts'
 /** A chart of regions, in the picture as it is and, where noise is in the way, filtered. */
 export function searchRegions(task: SearchTask, chart: Constellation): Seen[] {
   const { pictures, image, budget } = task
-  if (budget.regions <= 0) return []
+  if (budget.regionsEnded) return []
   const seen = searchPicture(task, image, chart)
   if (
-    budget.regions <= 0 ||
+    budget.regionsEnded ||
     seen.some(({ found }) => isSure(found.confidence)) ||
     pictures.parts(image).noise <= constants.candidates.noisy
   )
@@ -24,7 +24,7 @@ export function searchRegions(task: SearchTask, chart: Constellation): Seen[] {
 function searchPicture(task: SearchTask, image: WorkingImage, chart: Constellation): Seen[] {
   const { pictures } = task
   // Each picture has its share: a busy one leaves something for the next.
-  const share = Math.min(constants.regions.budget.look, task.budget.regions)
+  const share = Math.min(constants.regions.budget.look, task.budget.regions, Math.max(0, task.budget.whole))
   const budget = { left: share }
   const places = findRegions(
     {

@@ -1,5 +1,6 @@
+import type { Budget } from './budget.ts'
 import { constants } from './constants.ts'
-import type { Budget, Pictures } from './pictures.ts'
+import type { Pictures } from './pictures.ts'
 import type { ChartCandidate } from './place/placements.ts'
 import type { WorkingImage } from './prepare/workingImage.ts'
 

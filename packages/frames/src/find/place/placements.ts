@@ -122,10 +122,10 @@ export function placements(
   const handed = handedness(map, middle)
   const drafts: {
     rank: number
-    readonly cells: readonly CellColour[]
     readonly placed: Omit<Placement, 'explained' | 'whole' | 'even'>
-    readonly veilOver: () => Veil | undefined
   }[] = []
+  // Of the thousands of places on a wall of tiles the colours of a few are looked at again: those are put together anew.
+  const cells = new Array<CellColour>(total)
   const line = chart.rows === 1 || chart.columns === 1
   for (const [across, down] of turns) {
     const mirrored = (across[0] * down[1] - across[1] * down[0]) * handed < 0
@@ -143,23 +143,20 @@ export function placements(
           across[0] < 0 || down[0] < 0 ? x + w - 1 : x,
           across[1] < 0 || down[1] < 0 ? y + h - 1 : y,
         ] as const
-        const cells: CellColour[] = []
+        const mostMissing = cuts ? mostOutside * total : 0
         let missing = 0
-        for (let k = 0; k < total; k++) {
+        for (let k = 0; k < total && missing <= mostMissing; k++) {
           const c = k % chart.columns
           const r = (k - c) / chart.columns
           const one = cell(origin[0] + c * across[0] + r * down[0], origin[1] + c * across[1] + r * down[1])
           if (one === undefined) missing++
-          cells.push(one ?? outside)
+          cells[k] = one ?? outside
         }
-        if (missing > (cuts ? mostOutside * total : 0)) continue
-        const placed = { chart, origin, across, down, mirrored, candidates, cut: missing > 0 }
-        let veil: { readonly over: Veil | undefined } | undefined
-        const veilOver = () => {
-          veil ??= { over: veilingGlare(cells, chart.columns, slopesOf(cells, placed)) }
-          return veil.over
-        }
-        drafts.push({ rank: roughlyExplained(cells, tones[1]!), cells, placed, veilOver })
+        if (missing > mostMissing) continue
+        drafts.push({
+          rank: roughlyExplained(cells, tones[1]!),
+          placed: { chart, origin, across, down, mirrored, candidates, cut: missing > 0 },
+        })
       }
     }
   }
@@ -172,12 +169,17 @@ export function placements(
     return [...drafts.filter(({ placed }) => isHere(placed)), ...some(false, whole), ...some(true, cut)]
   }
   const looked = best(mostRough, mostRoughCut)
-  for (const draft of looked) draft.rank = 1 + explainedByAll(draft.cells, tones[1]!)
+  const views = new Map(looked.map((draft) => [draft, viewOf(draft.placed, cell)]))
+  for (const draft of looked) draft.rank = 1 + explainedByAll(views.get(draft)!.cells, tones[1]!)
   looked.sort((a, b) => b.rank - a.rank)
-  for (const draft of looked.slice(0, mostVeiled))
-    draft.rank = Math.max(draft.rank, 1 + explainedByAll(draft.cells, tones[1]!, draft.veilOver))
+  for (const draft of looked.slice(0, mostVeiled)) {
+    const view = views.get(draft)!
+    draft.rank = Math.max(draft.rank, 1 + explainedByAll(view.cells, tones[1]!, view.veilOver))
+  }
   return best(most, mostCut)
-    .map(({ cells, placed, veilOver }): Placement => {
+    .map((draft): Placement => {
+      const { placed } = draft
+      const { cells, veilOver } = views.get(draft) ?? viewOf(placed, cell)
       const fits = tones.map((reference) => colourFit(cells, reference, veilOver))
       return {
         ...placed,
@@ -187,6 +189,25 @@ export function placements(
       }
     })
     .sort((a, b) => b.whole - a.whole)
+}
+
+/** The colours of a chart's cells at a place, and what lies over them, which is measured once it is asked for. */
+function viewOf(
+  place: Omit<Placement, 'explained' | 'whole' | 'even'>,
+  cell: (column: number, row: number) => CellColour | undefined,
+) {
+  const { chart, origin, across, down } = place
+  const cells = chart.patches.map((_, k) => {
+    const c = k % chart.columns
+    const r = (k - c) / chart.columns
+    return cell(origin[0] + c * across[0] + r * down[0], origin[1] + c * across[1] + r * down[1]) ?? outside
+  })
+  let veil: { readonly over: Veil | undefined } | undefined
+  const veilOver = () => {
+    veil ??= { over: veilingGlare(cells, chart.columns, slopesOf(cells, place)) }
+    return veil.over
+  }
+  return { cells, veilOver }
 }
 
 /** How many members lie in a block of cells, by a table of sums. */

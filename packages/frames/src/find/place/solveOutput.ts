@@ -46,14 +46,14 @@ export function solveOutput(
   const { leastFree, fullMatrix, ridge: full, heldBack, veilRidge, flat } = constants.colour
   const mix = outputs[output]!
   const width = veil === undefined ? 4 : 6
-  const bound = new Int8Array(n)
-  const keep = new Uint8Array(n)
-  const value = new Float64Array(n)
+  const { bound, keep, value, predicted, active } = roomFor(n)
   let used = 0
   let free = 0
   for (let k = 0; k < n; k++) {
     value[k] = mixed(mix, rgb[3 * k]!, rgb[3 * k + 1]!, rgb[3 * k + 2]!)
     bound[k] = clipped[k] === 0 ? known : boundOf(clipped[k]!, mix)
+    keep[k] = 0
+    active[k] = 0
     if (kept[k] === 0 || bound[k] === nothing) continue
     keep[k] = 1
     used++
@@ -64,14 +64,13 @@ export function solveOutput(
   const rows = veil === undefined ? design : withVeil(design, veil)
   const ridge = free >= fullMatrix ? full * used : heldBack * free * spread(tones, keep, mix)
   const parameters = (free >= fullMatrix ? 4 : 3) + (veil === undefined ? 0 : 2)
-  const predicted = new Float64Array(n)
   // Clipped cells take part only while the fit puts them on the wrong side of the level at which they clip.
-  const active = new Uint8Array(n)
   for (let k = 0; k < n; k++) if (keep[k] === 1 && bound[k] === known) active[k] = 1
-  let right = new Float64Array(width)
+  const right = new Float64Array(width)
+  const normal = new Float64Array(width * width)
   for (let round = 0; round < (free === used ? 1 : 4); round++) {
-    const normal = new Float64Array(width * width)
-    right = new Float64Array(width)
+    normal.fill(0)
+    right.fill(0)
     for (let k = 0; k < n; k++) {
       if (active[k] === 0) continue
       for (let i = 0; i < width; i++) {
@@ -116,6 +115,31 @@ export function solveOutput(
     0,
     1 - ((rest / total) * (counted - (veil === undefined ? 1 : 2))) / Math.max(1, free - parameters),
   )
+}
+
+interface Room {
+  readonly bound: Int8Array
+  readonly keep: Uint8Array
+  readonly value: Float64Array
+  readonly predicted: Float64Array
+  readonly active: Uint8Array
+}
+
+const rooms = new Map<number, Room>()
+
+/** Arrays for n cells, used over and over: hundreds of thousands of fits are made in a frame. */
+function roomFor(n: number): Room {
+  const there = rooms.get(n)
+  if (there !== undefined) return there
+  const room: Room = {
+    bound: new Int8Array(n),
+    keep: new Uint8Array(n),
+    value: new Float64Array(n),
+    predicted: new Float64Array(n),
+    active: new Uint8Array(n),
+  }
+  rooms.set(n, room)
+  return room
 }
 
 /** A design with two columns more: the veil, and how it dims what is under it. */

@@ -9,15 +9,19 @@ export function enlargedFrame(frame: Frame, factor: number): Frame {
   const columns = Array.from({ length: width }, (_, x) => between(x, factor, frame.width))
   for (let y = 0; y < height; y++) {
     const row = between(y, factor, frame.height)
+    const above = 3 * row.before * frame.width
+    const below = 3 * row.behind * frame.width
     for (let x = 0; x < width; x++) {
       const column = columns[x]!
+      const left = 3 * column.before
+      const right = 3 * column.behind
+      const to = 3 * (y * width + x)
       for (let c = 0; c < 3; c++) {
-        const at = (line: number, place: number) => finite(data[3 * (line * frame.width + place) + c]!)
         const upper =
-          at(row.before, column.before) * (1 - column.part) + at(row.before, column.behind) * column.part
+          finite(data[above + left + c]!) * (1 - column.part) + finite(data[above + right + c]!) * column.part
         const lower =
-          at(row.behind, column.before) * (1 - column.part) + at(row.behind, column.behind) * column.part
-        out[3 * (y * width + x) + c] = upper * (1 - row.part) + lower * row.part
+          finite(data[below + left + c]!) * (1 - column.part) + finite(data[below + right + c]!) * column.part
+        out[to + c] = upper * (1 - row.part) + lower * row.part
       }
     }
   }

@@ -10,8 +10,12 @@ export class Blobs {
   readonly list: readonly Figure[]
   /** Of each the lightness about its middle. */
   readonly light: Float64Array
-  readonly #squares = new Map<number, number[]>()
-
+  /** Squares of the picture by rows, and of each where its blobs begin among `#sorted`; one more at the end. */
+  readonly #begin: Int32Array
+  readonly #sorted: Int32Array
+  readonly #x: Float64Array
+  readonly #y: Float64Array
+  readonly #area: Float64Array
   readonly #columns: number
   readonly #rows: number
 
@@ -21,12 +25,23 @@ export class Blobs {
     this.light = Float64Array.from(list, (one) => lightnessOf(image, one))
     this.#columns = Math.floor(width / square)
     this.#rows = Math.floor(height / square)
-    list.forEach(({ centre: [x, y] }, k) => {
-      const key = keyOf(Math.floor(x / square), Math.floor(y / square))
-      const there = this.#squares.get(key)
-      if (there === undefined) this.#squares.set(key, [k])
-      else there.push(k)
+    this.#x = Float64Array.from(list, ({ centre }) => centre[0])
+    this.#y = Float64Array.from(list, ({ centre }) => centre[1])
+    this.#area = Float64Array.from(list, ({ area }) => area)
+    const wide = this.#columns + 1
+    const squares = Int32Array.from(list, ({ centre: [x, y] }) => {
+      const column = Math.max(0, Math.min(this.#columns, Math.floor(x / square)))
+      return wide * Math.max(0, Math.min(this.#rows, Math.floor(y / square))) + column
     })
+    const begin = new Int32Array(wide * (this.#rows + 1) + 1)
+    for (const at of squares) begin[at + 1]!++
+    for (let at = 1; at < begin.length; at++) begin[at]! += begin[at - 1]!
+    const next = begin.slice()
+    this.#sorted = new Int32Array(list.length)
+    squares.forEach((at, k) => {
+      this.#sorted[next[at]!++] = k
+    })
+    this.#begin = begin
   }
 
   /** The nearest blob to a point within a distance whose area is within a factor of one; −1 for none. */
@@ -39,18 +54,17 @@ export class Blobs {
     const top = Math.max(0, Math.floor((y - within) / square))
     const bottom = Math.min(this.#rows, Math.floor((y + within) / square))
     for (let row = top; row <= bottom; row++) {
-      for (let column = left; column <= right; column++) {
-        const there = this.#squares.get(keyOf(column, row))
-        if (there === undefined) continue
-        for (const k of there) {
-          const one = this.list[k]!
-          const dx = one.centre[0] - x
-          const dy = one.centre[1] - y
-          const distance = dx * dx + dy * dy
-          if (distance >= least || one.area > factor * area || area > factor * one.area) continue
-          least = distance
-          best = k
-        }
+      const first = row * (this.#columns + 1)
+      const end = right < left ? 0 : this.#begin[first + right + 1]!
+      for (let i = right < left ? 0 : this.#begin[first + left]!; i < end; i++) {
+        const k = this.#sorted[i]!
+        const dx = this.#x[k]! - x
+        const dy = this.#y[k]! - y
+        const distance = dx * dx + dy * dy
+        const own = this.#area[k]!
+        if (distance >= least || own > factor * area || area > factor * own) continue
+        least = distance
+        best = k
       }
     }
     return best
