@@ -1,16 +1,8 @@
 import { builtinCharts, modelKinds } from '@isochip/core'
 import { outputFormats } from '@isochip/show'
 import { choose } from '../actions.ts'
+import { choiceWords } from '../choiceWords.ts'
 import { cameras, choices, namedFiles, referenceCamera, type TargetChoice } from '../state.ts'
-
-const modelWords: Readonly<Record<string, string>> = {
-  gain: 'gain alone',
-  'lift-gain': 'lift and gain',
-  'lift-gain-matrix': 'lift, gain and matrix',
-  'root-polynomial-2': 'root-polynomial, degree 2',
-  'root-polynomial-3': 'root-polynomial, degree 3',
-  auto: 'the best that the chart carries',
-}
 
 const formatWords: Readonly<Record<string, string>> = {
   cube: '.cube',
@@ -34,7 +26,7 @@ export function ChoiceBar() {
   return (
     <details class="settings">
       <summary>
-        {title}; matched to {to}; {modelWords[model] ?? model}; {luts}
+        Settings: {title}; matched to {to}; {choiceWords.model[model] ?? model}; {luts}
       </summary>
       <div class="choices">
         <label>
@@ -59,7 +51,7 @@ export function ChoiceBar() {
             <option value="reference">the chart’s own values</option>
             <option value="consensus">the mean of all</option>
           </select>
-          <small>who is right</small>
+          <small>what all cameras go to</small>
         </label>
         {target === 'camera' && cameras.value.length > 0 && (
           <label>
@@ -95,7 +87,7 @@ export function ChoiceBar() {
           >
             {[...modelKinds, 'auto' as const].map((kind) => (
               <option key={kind} value={kind}>
-                {modelWords[kind] ?? kind}
+                {choiceWords.model[kind] ?? kind}
               </option>
             ))}
           </select>
@@ -107,11 +99,13 @@ export function ChoiceBar() {
             value={curve}
             onChange={({ currentTarget }) => choose({ curve: currentTarget.value as 'declared' })}
           >
-            <option value="declared">as the encoding says</option>
-            <option value="corrected">corrected by the chart</option>
-            <option value="measured">measured on the chart</option>
+            {Object.entries(choiceWords.curve).map(([value, words]) => (
+              <option key={value} value={value}>
+                {words}
+              </option>
+            ))}
           </select>
-          <small>where the encoding is in doubt</small>
+          <small>another one only where the encoding is in doubt</small>
         </label>
         <fieldset>
           <legend>LUTs</legend>
@@ -148,10 +142,10 @@ export function ChoiceBar() {
             value={mean}
             onChange={({ currentTarget }) => choose({ mean: number(currentTarget.value, mean) })}
           />
-          <small>counts as a match</small>
+          <small>is within tolerance</small>
         </label>
         <label>
-          Worst up to
+          Worst patch up to
           <input
             type="number"
             min="0.1"
@@ -159,7 +153,7 @@ export function ChoiceBar() {
             value={max}
             onChange={({ currentTarget }) => choose({ max: number(currentTarget.value, max) })}
           />
-          <small>of any patch</small>
+          <small>ΔE00 of any one patch</small>
         </label>
         <label class="choose small">
           Chart file …

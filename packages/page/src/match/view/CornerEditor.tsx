@@ -157,16 +157,16 @@ export function CornerEditor({ camera, shot, frame, onClose }: CornerEditorProps
           aria-label={`Loupe at the corner ${places[held.value]}`}
         />
         <p>
-          Corner {held.value + 1} lies {places[held.value]}. Drag it, or move it by the arrow keys (with Shift
-          ten pixels): outer corners of the patches, not of the frame around them.
+          Corner {held.value + 1}: the outer corner {places[held.value]}, not of the card around it. Drag it,
+          or move it by the arrow keys (with Shift by ten pixels); Tab goes to the next.
         </p>
-        <p>
+        <p class="stack">
           <button type="button" class="main" onClick={() => take(corners.value)}>
             Use these corners
-          </button>{' '}
+          </button>
           <button type="button" onClick={() => take(undefined)}>
             Find the chart again
-          </button>{' '}
+          </button>
           <button type="button" onClick={() => dialog.current?.close()}>
             Leave as it was
           </button>

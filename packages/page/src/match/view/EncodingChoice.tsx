@@ -107,7 +107,7 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
         </fieldset>
       )}
       <label class="choose small">
-        1D LUT …
+        Curve from a 1D LUT …
         <input
           type="file"
           class="file-input"
@@ -121,6 +121,7 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
           }}
         />
       </label>
+      <p class="quiet">As the camera recorded it; the chart tells where that cannot be.</p>
       {doubted !== undefined && (
         <div class="note doubt">
           <p>The chart speaks against this encoding. It might be:</p>

@@ -48,6 +48,7 @@ const cardOf = elementOf((judged: Judged) => (
 
 export function MatchPage() {
   const busy = useSignal(false)
+  const saved = useSignal<{ readonly name: string; readonly of: unknown } | undefined>(undefined)
   const result = matched.value
   const columns = useFew(cameras.value.length)
   const cards = useFew(result?.judged.length ?? 0)
@@ -69,7 +70,9 @@ export function MatchPage() {
         readings: readingsAtHand(),
         live: liveShots.value,
       })
-      save(zip, `${choices.value.title.replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'match'}.zip`)
+      const name = `${choices.value.title.replace(/[^\p{L}\p{N} _-]+/gu, '').trim() || 'match'}.zip`
+      save(zip, name)
+      saved.value = { name, of: result }
     })
   return (
     <>
@@ -85,9 +88,12 @@ export function MatchPage() {
         <p role="status" class="verdict">
           {result?.sentence ?? status()}
         </p>
-        <button type="button" disabled={busy.value} onClick={() => during(takeExample)}>
-          Load the example
-        </button>
+        {/* Later it would take the place of what somebody has made. */}
+        {cameras.value.length === 0 && (
+          <button type="button" disabled={busy.value} onClick={() => during(takeExample)}>
+            Load the example
+          </button>
+        )}
         <button
           type="button"
           class="main"
@@ -99,6 +105,14 @@ export function MatchPage() {
       </header>
       <main>
         <FaultNote />
+        <p role="status">
+          {saved.value !== undefined && saved.value.of === result && (
+            <>
+              <b>{saved.value.name}</b> is among the browser’s downloads: the LUTs in a folder for each setup,
+              report.html to look at, show.yaml to go on from.
+            </>
+          )}
+        </p>
         {result !== undefined && (
           <section aria-label="Verdict" class="cards">
             {result.failed.map(({ camera, setup, message }) => (

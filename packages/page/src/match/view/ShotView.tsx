@@ -91,7 +91,7 @@ export function ShotView({ camera, shot, onFiles }: ShotViewProps) {
           </button>
         )}
         <button type="button" onClick={() => dropShot(camera.key, shot.setup)}>
-          Take away
+          Remove frame
         </button>
       </DropArea>
       {editing.value && frame !== undefined && (

@@ -1,5 +1,6 @@
 import { matrixConvention, outcomeWords } from '@isochip/report'
 import type { Judged } from '../messages.ts'
+import { sentence } from '../sentences.ts'
 import { choices, referenceId, setups } from '../state.ts'
 import { SplitView } from './SplitView.tsx'
 
@@ -21,12 +22,17 @@ export function VerdictCard({ judged }: { readonly judged: Judged }) {
       <p class="state">{word}</p>
       {next !== undefined && (
         <p class="next">
-          <b>{next}</b>
+          <b>{sentence(next)}</b>
+        </p>
+      )}
+      {state === 'doubtful' && (
+        <p class="next">
+          <b>Check this before you use the LUT:</b>
         </p>
       )}
       {doubts.map((text) => (
         <p key={text} class="note doubt">
-          {text}
+          {sentence(text)}
         </p>
       ))}
       <dl class="figures">
@@ -41,7 +47,7 @@ export function VerdictCard({ judged }: { readonly judged: Judged }) {
         {expected !== undefined && (
           <>
             <dt>other materials</dt>
-            <dd>{expected.toFixed(2)} expected</dd>
+            <dd>{expected.toFixed(2)} expected off the chart</dd>
           </>
         )}
         {worst.length > 0 && (

@@ -10,6 +10,7 @@ import {
 } from '@isochip/report'
 import { buildReport, matchReadings } from '@isochip/show'
 import { scopeStandard } from '../../scopes/standard.ts'
+import { inChoices } from '../choiceWords.ts'
 import { type Answers, type Ask, type Judged, shotKey } from '../messages.ts'
 import { adviseSetting } from './adviseSetting.ts'
 import { patchDots } from './look/patchDots.ts'
@@ -53,7 +54,8 @@ export async function judgeShow({
 function judge(camera: FittedCamera, tolerance: Tolerance): Omit<Judged, 'dots' | 'output' | 'lut'> {
   const judged = verdict(camera, tolerance)
   const { summary, diagnosis, patches, encodingDoubt } = camera.match
-  const next = nextStep(judged)
+  // Doubts stand by themselves.
+  const next = judged.state === 'doubtful' ? undefined : nextStep(judged)
   const expected = diagnosis.expected?.mean
   return {
     camera: camera.camera,
@@ -61,7 +63,7 @@ function judge(camera: FittedCamera, tolerance: Tolerance): Omit<Judged, 'dots' 
     state: judged.state,
     word: stateWords[judged.state],
     ...(next === undefined ? {} : { next }),
-    doubts: judged.doubts.map(({ message }) => message),
+    doubts: judged.doubts.map(({ message }) => inChoices(message)),
     cautions: furtherCautions(camera, judged).map(cautionText),
     before: { mean: summary.before.mean, max: summary.before.max },
     after: { mean: summary.after.mean, max: summary.after.max, worst: summary.after.worst },
