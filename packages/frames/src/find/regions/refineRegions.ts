@@ -21,10 +21,15 @@ interface SeenEdge {
   readonly off: number
   /** Working pixels per unit across the outline. */
   readonly scale: number
+  /** 1 where the patch is lighter than what is about it, −1 where it is darker. */
+  readonly lighter: number
 }
 
-/** Unknowns: the eight of a projective map, and the lens. */
-const size = 9
+/**
+ * Unknowns: the eight of a projective map, the lens, and by how much light patches grow and dark ones shrink. Where blur meets
+ * overexposure, edges lie on the dark side of where they are, which would move the outer ones and so the map.
+ */
+const size = 10
 
 /**
  * Moves a model so that the outlines of a chart's regions lie on edges of the picture: Gauss–Newton on the distances across
@@ -48,7 +53,7 @@ export function refineRegions(image: WorkingImage, chart: RegionChart, model: Ch
     const totals = new Map<number, number>()
     for (const { patch } of points) totals.set(patch, (totals.get(patch) ?? 0) + 1)
     seen = [...counts].filter(([patch, count]) => count > totals.get(patch)! / 2).length
-    if (edges.length < Math.max(3 * size, leastSeen * points.length)) break
+    if (edges.length < Math.max(3 * 9, leastSeen * points.length)) break
     const distances = edges.map(({ off, scale }) => Math.abs(off * scale)).sort((a, b) => a - b)
     const spread = Math.max(least, outlying * distances[distances.length >> 1]!)
     const next = step(chart, current, edges, spread, lensSpread, perspectiveSpread)
@@ -75,7 +80,7 @@ function step(
   const right = new Float64Array(size)
   const dk = 1e-3
   const bent: ChartModel = { ...model, distortion: model.distortion + dk }
-  for (const { point, off, scale } of edges) {
+  for (const { point, off, scale, lighter } of edges) {
     const [nx, ny] = point.normal
     // About the chart's middle, in its half diagonal: all unknowns are of one size then.
     const x = (point.at[0] - mx) / unit
@@ -84,7 +89,18 @@ function step(
     const weight = 1 / (1 + (distance / spread) ** 2)
     const across = nx * x + ny * y
     const lens = lensShift(model, bent, point) / dk
-    const row = [nx, ny, nx * x, nx * y, ny * x, ny * y, across * x, across * y, lens / unit]
+    const row = [
+      nx,
+      ny,
+      nx * x,
+      nx * y,
+      ny * x,
+      ny * y,
+      across * x,
+      across * y,
+      lens / unit,
+      lighter / (unit * scale),
+    ]
     for (let i = 0; i < size; i++) {
       const a = row[i]! * unit * scale
       right[i]! += weight * a * distance
@@ -95,6 +111,8 @@ function step(
   normal[size * 8 + 8]! += (1 / lensSpread) ** 2
   right[8]! -= model.distortion * (1 / lensSpread) ** 2
   for (const i of [6, 7]) normal[size * i + i]! += (1 / perspectiveSpread) ** 2
+  // In working pixels.
+  normal[size * 9 + 9]! += 1
   if (!solveNormal(normal, right)) return undefined
   const d = (i: number) => right[i]!
   const move: Mat3 = [
@@ -184,7 +202,13 @@ function edgeAt(
     const worth = value * (1 - 0.8 * Math.abs(off))
     if (best === undefined || worth > best.worth) best = { worth, at: off * far }
   }
-  return best === undefined ? undefined : { point, off: best.at, scale }
+  if (best === undefined) return undefined
+  const edge = Math.round(middle * (1 + best.at / far))
+  let lighter = 0
+  for (let k = 0; k < samples; k++)
+    for (let c = 0; c < 3; c++)
+      lighter += profile[3 * k + c]! * (k < edge ? 1 / Math.max(1, edge) : -1 / (samples - edge))
+  return { point, off: best.at, scale, lighter: Math.sign(lighter) }
 }
 
 /** Adds a share of the picture at a frame point, between its four pixels; false where that is out of the picture. */
