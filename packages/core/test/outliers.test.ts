@@ -4,10 +4,8 @@ import {
   applyModel,
   builtinChart,
   deltaE00,
-  type FittedMatch,
   labOfLinear,
   type ModelKind,
-  matchCamera,
   multiply3,
   resolveEncoding,
   resolvePrimaries,
@@ -26,6 +24,7 @@ import { describe, expect, it } from 'vitest'
 import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { seededRandom } from '../src/random.ts'
 import { exactTarget } from './support/exactTarget.ts'
+import { fittedPatches } from './support/fittedPatches.ts'
 import { lightsSeen } from './support/lightsSeen.ts'
 import { readingsOf } from './support/readingsOf.ts'
 
@@ -62,9 +61,9 @@ function match(
   kept: readonly number[],
   robust = true,
   model: ModelKind = 'lift-gain-matrix',
-): FittedMatch {
+): ReturnType<typeof fittedPatches> {
   const of = <T>(list: readonly T[]) => kept.map((i) => list[i]!)
-  return matchCamera(
+  return fittedPatches(
     {
       chart,
       readings: readingsOf(of(names), of(seen)),
@@ -77,10 +76,8 @@ function match(
 }
 
 const all = names.map((_, i) => i)
-const named = (result: FittedMatch) =>
-  result.warnings
-    .filter((warning) => warning.code === 'patch-outlier')
-    .map((warning) => warning.place!.patch!)
+const named = ({ warnings }: Pick<ReturnType<typeof fittedPatches>, 'warnings'>) =>
+  warnings.filter((warning) => warning.code === 'patch-outlier').map((warning) => warning.place!.patch!)
 
 describe('outliers', () => {
   // A reflection adds light of the lamp's colour: a tenth to half of a white's light is what a glossy chart that is
@@ -104,7 +101,7 @@ describe('outliers', () => {
         return [value[0] + add, value[1] + add, value[2] + add]
       })
       const clean = all.filter((i) => !ruined.includes(i))
-      const mean = (result: FittedMatch) =>
+      const mean = (result: Pick<ReturnType<typeof fittedPatches>, 'model'>) =>
         clean.reduce((sum, i) => sum + deltaE00(lab(applyModel(result.model, seen[i]!)), lab(aims[i]!)), 0) /
         clean.length
       const settled = match(seen, aims, all)
@@ -180,7 +177,7 @@ describe('outliers', () => {
           if (from === to) continue
           for (const [here, there] of pairs) {
             if (!wholeTask && random() > 1 / 3) continue
-            const result = matchCamera(
+            const result = fittedPatches(
               {
                 chart: board,
                 readings: readingsOf(patches, lightsSeen(board, from, here)),
@@ -216,7 +213,7 @@ describe('outliers', () => {
             sd: [sd, sd, sd] as const,
             pixels: 1,
           }))
-          const result = matchCamera(
+          const result = fittedPatches(
             {
               chart,
               readings: { patches },

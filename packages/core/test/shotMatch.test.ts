@@ -50,6 +50,7 @@ describe('a shot of a line-up', () => {
       for (const options of [{}, { evenness: 'divide' }] as const) {
         const shot = shotMatch(input, options)
         expect(shot.misread?.message).toContain('in the order')
+        expect(matchCamera(input, options).warnings).toContainEqual(shot.misread)
         expect(shot.encodingDoubt).toBeUndefined()
         expect(() => lineUp(input, [], options)).toThrow(expect.objectContaining({ code: 'chart-misread' }))
       }
