@@ -8,7 +8,13 @@ export { markForeign } from './check/markForeign.ts'
 export { rangeDoubt } from './check/rangeDoubt.ts'
 export { type DrawOptions, drawSampling } from './draw/drawSampling.ts'
 export { screenCode } from './draw/screenCode.ts'
-export { type Confidence, type FindResult, type FoundChart, findChart } from './find/findChart.ts'
+export {
+  type Confidence,
+  type FindOptions,
+  type FindResult,
+  type FoundChart,
+  findChart,
+} from './find/findChart.ts'
 export { type RefinedChart, refineChart } from './find/refine/refineChart.ts'
 export {
   codeScaleOf,

@@ -25,6 +25,7 @@ export {
   type ChartReadings,
   type FrameReadings,
   type ReadChartsOptions,
+  type ReadingStep,
   readCharts,
 } from './read/readCharts.ts'
 export { readShot, type ShotContext, type ShotReadings } from './read/readShot.ts'

@@ -42,7 +42,13 @@ it('reads the frames of a folder, the largest chart or all of them', async () =>
   const folder = scratchFolder('read-folder')
   writeFileSync(join(folder, 'a.png'), await twoCharts())
   writeFileSync(join(folder, 'notes.txt'), 'no frame')
-  const one = await readCharts([folder], { chart })
+  const steps: string[] = []
+  const one = await readCharts([folder], {
+    chart,
+    onStep: ({ step, done, all: most }) => steps.push(`${step} ${done + 1} of ${most}`),
+  })
+  // The first look finds it.
+  expect(steps).toEqual(['opening 1 of 1', expect.stringMatching(/^looking 1 of \d$/)])
   const middle = (corners: readonly (readonly [number, number])[]) =>
     corners.reduce((sum, [x]) => sum + x / 4, 0)
   expect(middle(one.corners)).toBeCloseTo(180, -1)

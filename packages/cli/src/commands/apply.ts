@@ -4,6 +4,7 @@ import { type YcbcrFlags, ycbcrMatrixOption, ycbcrRangeOption } from '../options
 import type { Run } from '../run.ts'
 import type { Terminal } from '../terminal.ts'
 import { warningText } from '../text/errorText.ts'
+import { liveLine } from '../text/liveLine.ts'
 
 interface Options extends YcbcrFlags {
   readonly out: string
@@ -51,24 +52,14 @@ export const applyCommand = (run: Run): Command =>
       terminal.out(files.map((file) => `${file}\n`).join(''))
     })
 
-/** One line that says how far a clip is; on a terminal only. */
+/** How far a clip is. */
 function framesLine(terminal: Terminal) {
-  let drawn = false
+  const { draw, end } = liveLine(terminal)
   return {
     on: (file: string, done: number, all: number | undefined) => {
-      if (!terminal.live) return
       const share = all === undefined ? '' : ` of ${all}, ${Math.min(100, Math.floor((100 * done) / all))} %`
-      const line = `frame ${done}${share}  ${file}`
-      terminal.err(
-        `\r\u001b[K${Array.from(line)
-          .slice(0, terminal.width - 1)
-          .join('')}`,
-      )
-      drawn = true
+      draw(`frame ${done}${share}  ${file}`)
     },
-    end: () => {
-      if (drawn) terminal.err('\r\u001b[K')
-      drawn = false
-    },
+    end,
   }
 }

@@ -6,6 +6,7 @@ import { parseSeconds, parseWhole } from '../options/parseNumber.ts'
 import { type YcbcrFlags, ycbcrMatrixOption, ycbcrRangeOption } from '../options/ycbcrOptions.ts'
 import type { Run } from '../run.ts'
 import { warningText } from '../text/errorText.ts'
+import { liveLine } from '../text/liveLine.ts'
 import { readingDocument, readingText } from '../text/readingText.ts'
 import { roundedReadings } from '../text/roundedReadings.ts'
 
@@ -80,14 +81,21 @@ export const readCommand = (run: Run): Command =>
         ...(ycbcrRange === undefined ? {} : { range: ycbcrRange }),
       }
       const { encoding: transfer, all = false } = options
+      const line = liveLine(run.terminal)
       const { warnings, others, ...first } = await readCharts(frames, {
         ...options,
+        onStep: ({ step, done, all, file }) =>
+          line.draw(
+            step === 'opening'
+              ? `opening ${file}, ${done + 1} of ${all}`
+              : `looking for the chart, look ${done + 1} of ${all} at most`,
+          ),
         chart,
         ...(transfer === undefined ? {} : { transfer }),
         ...(Object.keys(at).length === 0 ? {} : { at }),
         ...(Object.keys(ycbcr).length === 0 ? {} : { ycbcr }),
         ...(run.signal === undefined ? {} : { signal: run.signal }),
-      })
+      }).finally(line.end)
       const { terminal } = run
       if (options.json) {
         const document: Shape<typeof readingsFile> = {

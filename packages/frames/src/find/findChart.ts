@@ -22,6 +22,11 @@ export interface FindResult extends FoundChart {
   readonly others: readonly FoundChart[]
 }
 
+export interface FindOptions {
+  /** Called before each look at the frame, which may take a second: the number of it, and of them at most. */
+  readonly onLook?: (look: number, most: number) => void
+}
+
 const hint = 'give the corners of its patch grid, or shoot it larger, flatter, sharper and without glare'
 
 /**
@@ -34,13 +39,18 @@ const hint = 'give the corners of its patch grid, or shoot it larger, flatter, s
  *
  * @throws IsochipError `chart-not-found`: none seen, none sure enough, or one seen in a mirror
  */
-export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
-  const budget = new Budget()
-  const found = lookIn(frame, charts, budget)
-  if (!(found instanceof IsochipError)) return found
+export function findChart(frame: Frame, charts: readonly Chart[], { onLook }: FindOptions = {}): FindResult {
   const { below, factor, leastPatch } = constants.enlarged
-  if (Math.max(frame.width, frame.height) > below) throw found
-  const larger = findIn(enlargedFrame(frame, factor), charts, new Budget(budget.whole))
+  const small = Math.max(frame.width, frame.height) <= below
+  const looks = looksAt(frame)
+  const more = small ? looksAt({ width: frame.width * factor, height: frame.height * factor }) : 0
+  let look = 0
+  const next = () => onLook?.(++look, looks + more)
+  const budget = new Budget()
+  const found = lookIn(frame, charts, budget, next)
+  if (!(found instanceof IsochipError)) return found
+  if (!small) throw found
+  const larger = findIn(enlargedFrame(frame, factor), charts, new Budget(budget.whole), next)
   if (larger === undefined) throw found
   const { others, ...first } = larger
   const large = (one: FoundChart) => patchSide(one) >= leastPatch
@@ -49,10 +59,19 @@ export function findChart(frame: Frame, charts: readonly Chart[]): FindResult {
   return { ...chart, others: others.map((one) => reduced(one, factor)).filter(large) }
 }
 
+/** Sizes that a frame may be looked at in. A small one is itself at several. */
+const looksAt = ({ width, height }: Pick<Frame, 'width' | 'height'>) =>
+  new Set(constants.passes.longest.map((longest) => Math.min(longest, Math.max(width, height)))).size
+
 /** A chart where one is sure; why there is none otherwise is known of the frame as it is. */
-function findIn(frame: Frame, charts: readonly Chart[], budget: Budget): FindResult | undefined {
+function findIn(
+  frame: Frame,
+  charts: readonly Chart[],
+  budget: Budget,
+  next: () => void,
+): FindResult | undefined {
   try {
-    const found = lookIn(frame, charts, budget)
+    const found = lookIn(frame, charts, budget, next)
     return found instanceof IsochipError ? undefined : found
   } catch (fault) {
     if (isIsochipError(fault)) return undefined
@@ -77,7 +96,12 @@ function reduced({ corners, map, ...rest }: FoundChart, factor: number): FoundCh
  * @returns the fault where nothing was found for sure
  * @throws IsochipError `chart-not-found` where a chart is surely there and cannot be read
  */
-function lookIn(frame: Frame, charts: readonly Chart[], budget: Budget): FindResult | IsochipError {
+function lookIn(
+  frame: Frame,
+  charts: readonly Chart[],
+  budget: Budget,
+  next: () => void,
+): FindResult | IsochipError {
   const place = frame.file === undefined ? {} : { file: frame.file }
   const candidates = charts.filter(isGrid).flatMap((chart): ChartCandidate[] => {
     const colours = referenceColours(chart)
@@ -106,6 +130,7 @@ function lookIn(frame: Frame, charts: readonly Chart[], budget: Budget): FindRes
     const ended = budget.gridsEnded
     if (ended && (constellations.length === 0 || budget.regionsEnded)) break
     searched.add(size)
+    next()
     const before = budget.left
     const image = pictures.sized(longest)
     // The passes have to be; what is made finer is a choice.

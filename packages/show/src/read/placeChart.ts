@@ -1,5 +1,12 @@
 import { type Chart, IsochipError, isIsochipError, type Warning } from '@isochip/core'
-import { type ChartMap, type Confidence, type Corners, type Frame, findChart } from '@isochip/frames'
+import {
+  type ChartMap,
+  type Confidence,
+  type Corners,
+  type FindOptions,
+  type Frame,
+  findChart,
+} from '@isochip/frames'
 
 /** Where the chart is, and the finer map of one that was found; corners given by hand come without. */
 export interface PlacedChart {
@@ -12,10 +19,15 @@ export interface PlacedChart {
 }
 
 /** @throws IsochipError `chart-not-found` where it is looked for */
-export function placeChart(frame: Frame, chart: Chart, corners: Corners | undefined): PlacedChart {
+export function placeChart(
+  frame: Frame,
+  chart: Chart,
+  corners: Corners | undefined,
+  options: FindOptions = {},
+): PlacedChart {
   if (corners !== undefined) return { corners, others: [] }
   try {
-    const { others, ...first } = findChart(frame, [chart])
+    const { others, ...first } = findChart(frame, [chart], options)
     return { ...first, others: others.map((one) => ({ ...one, others: [] })) }
   } catch (cause) {
     // Only a clip's frames say where they clip.

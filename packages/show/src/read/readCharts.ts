@@ -46,8 +46,20 @@ export interface ReadChartsOptions extends FootageReading {
   readonly picture?: string
   /** Replace that file even if isochip did not write it. */
   readonly force?: boolean
+  /** Called as the work goes on: a file is opened, the chart looked for, once more in another size, … */
+  readonly onStep?: (step: ReadingStep) => void
   /** Ends the work; nothing is written then. */
   readonly signal?: AbortSignal
+}
+
+/** How far reading is: `done` of `all` before this step. */
+export interface ReadingStep {
+  readonly step: 'opening' | 'looking'
+  readonly done: number
+  /** Files, or looks at the frame, of which there may be fewer. */
+  readonly all: number
+  /** The file that is opened. */
+  readonly file?: string
 }
 
 export interface ChartReadings {
@@ -83,7 +95,7 @@ export async function readCharts(
   files: readonly string[],
   options: ReadChartsOptions,
 ): Promise<FrameReadings> {
-  const { chart, corners, picture, force = false, signal, all = false } = options
+  const { chart, corners, picture, force = false, signal, all = false, onStep } = options
   const paths = await framesOf(files)
   if (picture !== undefined) await keepInput(picture, paths)
   const folder =
@@ -92,15 +104,18 @@ export async function readCharts(
       : await OutputFolder.open(dirname(picture), [basename(picture)], { force })
   const frames: Frame[] = []
   const warnings: Warning[] = []
-  for (const file of paths) {
+  for (const [done, file] of paths.entries()) {
     checkCancelled(signal)
+    onStep?.({ step: 'opening', done, all: paths.length, file })
     const opened = await openFrames(await readFrameFile(file, file), options, signal)
     for (const { warnings: told, ...frame } of opened) {
       frames.push(frame)
       warnings.push(...told)
     }
   }
-  const placed = placeChart(frames[0]!, chart, corners)
+  const placed = placeChart(frames[0]!, chart, corners, {
+    onLook: (look, most) => onStep?.({ step: 'looking', done: look - 1, all: most }),
+  })
   const first = readPlaced(frames, placed, options)
   const others = all ? placed.others.map((one) => readPlaced(frames, one, options)) : []
   if (!all) warnings.push(...otherCharts(placed))
