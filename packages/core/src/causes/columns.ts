@@ -55,10 +55,10 @@ export function curveColumns({ bySource, byTarget }: ResidualSlopes, { source, t
 }
 
 /** Light over white that a ramp of veiling glare has where uneven light of as much is 1. */
-const veilShare = 0.15
+const glareShare = 0.15
 
 /**
- * Light that is uneven over the chart, and a veil that lies more on one side than on the other.
+ * Light that is uneven over the chart, and veiling glare that lies more on one side than on the other.
  *
  * @param places of the samples in the grid, −1…1 across and down.
  */
@@ -85,11 +85,11 @@ export function unevenColumns(
       ),
       answer(
         bySource,
-        source.map((_, i) => veilShare * sourceWhite[i % 3]! * at[Math.floor(i / 3)]!),
+        source.map((_, i) => glareShare * sourceWhite[i % 3]! * at[Math.floor(i / 3)]!),
       ),
       answer(
         byTarget,
-        target.map((_, i) => veilShare * targetWhite[i % 3]! * at[Math.floor(i / 3)]!),
+        target.map((_, i) => glareShare * targetWhite[i % 3]! * at[Math.floor(i / 3)]!),
       ),
     ]
   })

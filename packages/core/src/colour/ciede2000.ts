@@ -87,7 +87,7 @@ function jetOffPole(
   const dStretch = (-1.75 * meanC * meanC * Math.sqrt(meanC) * pow7of25) / (below * Math.sqrt(below))
   const meanC_a = c1 === 0 ? 0 : a1 / (2 * c1)
   const meanC_b = c1 === 0 ? 0 : b1 / (2 * c1)
-  // Both without chroma: a hair off has the same residuals, and a hue.
+  // Both without chroma: next to none has the same residuals, and a hue.
   const p1 = c1 === 0 ? 1e-12 : a1 * stretch
   const p1_a = stretch + a1 * dStretch * meanC_a
   const p1_b = a1 * dStretch * meanC_b

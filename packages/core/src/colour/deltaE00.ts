@@ -13,7 +13,7 @@ const degree = Math.PI / 180
  * keeps all digits of small differences. `ciede2000Jet` has the same figure as a sum of residuals with slopes.
  */
 export function deltaE00([L1, a1, b1]: Lab65, [L2, a2, b2]: Lab65): number {
-  const stretch = 1.5 - pull((Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2) / 2
+  const stretch = 1.5 - chromaShare((Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2) / 2
   const x1 = a1 * stretch
   const x2 = a2 * stretch
   const C1 = Math.sqrt(x1 * x1 + b1 * b1)
@@ -53,7 +53,7 @@ export function deltaE00([L1, a1, b1]: Lab65, [L2, a2, b2]: Lab65): number {
   const meanC = (C1 + C2) / 2
   const hue = atan2(sin1, cos1) / degree
   const bell = ((hue < 0 ? hue + 360 : hue) - 275) / 25
-  const R = -2 * pull(meanC) * sin(60 * degree * exp(-bell * bell))
+  const R = -2 * chromaShare(meanC) * sin(60 * degree * exp(-bell * bell))
   const u = (L1 + L2) / 2 - 50
   const l = (L1 - L2) / (1 + (0.015 * u * u) / Math.sqrt(20 + u * u))
   const c = (C1 - C2) / (1 + 0.045 * meanC)
@@ -63,7 +63,7 @@ export function deltaE00([L1, a1, b1]: Lab65, [L2, a2, b2]: Lab65): number {
 }
 
 /** √(C⁷ / (C⁷ + 25⁷)), without overflow. */
-function pull(C: number): number {
+function chromaShare(C: number): number {
   const r = C > 0 ? 25 / C : 1e44
   const r3 = r * r * r
   return 1 / Math.sqrt(1 + r3 * r3 * r)

@@ -169,7 +169,7 @@ function greyCurve(greys: readonly { readonly code: Vec3; readonly light: Vec3 }
  * Levels whose code values repeat or fall against their light are taken together, as little as it takes for the rest to
  * rise: the pool-adjacent-violators algorithm of isotonic regression (R. E. Barlow, D. J. Bartholomew, J. M. Bremner,
  * H. D. Brunk, Statistical Inference under Order Restrictions, 1972). White that clips, and greys that a reflection
- * has changed by a hair, so become one point of the curve.
+ * has changed by rounding, so become one point of the curve.
  */
 function risingLevels(points: readonly GreyLevel[]): GreyLevel[] {
   const pools: GreyLevel[] = []

@@ -7,7 +7,7 @@ export interface PosteriorErrors {
 }
 
 /**
- * By Bayes, with residuals of unit scatter times `scale` and a prior of that strength: the inverse of JᵀJ + S². A hair
+ * By Bayes, with residuals of unit scatter times `scale` and a prior of that strength: the inverse of JᵀJ + S². A small ridge
  * on its diagonal keeps what neither patches nor prior say anything of from stopping the rest.
  *
  * @param jacobian row by row, as many columns as `strength` has values

@@ -23,7 +23,7 @@ export function pqLuminance(code: number): number {
 export function pqCode(luminance: number): number {
   const y = pow(Math.abs(luminance) / 10000, m1)
   const code = pow((c1 + c2 * y) / (1 + c3 * y), m2)
-  // The curve starts a hair above zero (c1^m2 = 7e-7); taking that off would bend the standard's values, so black
+  // The curve starts a little above zero (c1^m2 = 7e-7); taking that off would bend the standard's values, so black
   // keeps it and only the sign of the light decides the side.
   return luminance < 0 ? -code : code
 }

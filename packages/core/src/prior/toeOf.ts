@@ -2,8 +2,8 @@ import { eachError } from './eachError.ts'
 import type { Reflectances } from './expectReadings.ts'
 import { relativeReadings } from './relativeReadings.ts'
 
-/** A veil lies on one side of the chart more than on the other: by about so much, level 1, from the middle to an edge. */
-const veilVariance = 0.02 ** 2
+/** Veiling glare lies on one side of the chart more than on the other: by about so much, level 1, from the middle to an edge. */
+const glareVariance = 0.02 ** 2
 /** Light, as a share of the brightest reading, below which a toe bends. */
 const bendsBelow = 0.05
 
@@ -28,7 +28,7 @@ export function toeOf(
   const { n } = known
   const veiled = covariance.map((value, i) => {
     const [one, other] = [places[Math.floor(i / n)]!, places[i % n]!]
-    return value + veilVariance * (one[0] * other[0] + one[1] * other[1])
+    return value + glareVariance * (one[0] * other[0] + one[1] * other[1])
   })
   const bends = channels.map((x) => {
     const top = x.reduce((most, value) => Math.max(most, value), 1e-9)

@@ -17,14 +17,14 @@ export interface LeastSquaresProblem {
     normal: Float64Array,
     gradient: Float64Array,
   ): void
-  readonly prior?: Pull
+  readonly prior?: Prior
 }
 
 /**
  * A prior towards `centre`: adds Σ (strength_j · (θ_j − centre_j))² to the cost, and (θ − centre)ᵀ·form·(θ − centre) where
  * the prior ties parameters together; `form` is symmetric, positive, row-major.
  */
-interface Pull {
+interface Prior {
   readonly strength: Float64Array
   readonly centre: Float64Array
   readonly form?: Float64Array

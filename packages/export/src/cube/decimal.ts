@@ -1,7 +1,7 @@
 import { log10 } from '@isochip/core'
 /** The fewest decimals that keep every number within `precision`: half a unit of the last one is no more than it. */
 export function decimalsFor(precision: number): number {
-  // A hair of slack, so that 5e-7 asks for six decimals although log10 of it is not exact.
+  // A little slack, so that 5e-7 asks for six decimals although log10 of it is not exact.
   return Math.max(0, Math.ceil(-log10(2 * precision) - 1e-9))
 }
 

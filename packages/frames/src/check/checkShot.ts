@@ -29,7 +29,7 @@ export interface ShotInput {
 
 /*
  * Common practice, no source: a chart is lit evenly within a tenth of a stop; glare shows as a patch whose light
- * runs otherwise than its neighbours'; a veil of 1 % of white lifts the blacks visibly; a mean is good to a
+ * runs otherwise than its neighbours'; veiling glare of 1 % of white lifts the blacks visibly; a mean is good to a
  * thousandth; a hundred pixels a patch are few.
  */
 const thresholds = {
@@ -117,27 +117,27 @@ function flare({ areas, chart, decode }: ShotInput): ShotCheck | undefined {
   const light = neutrals.at(-1)
   const trap = trapLight({ areas, chart, decode })
   if (trap !== undefined && light !== undefined && light.reference > 0.1) {
-    // No light comes from the hole: what is measured there is gain · veil, and of the white gain · (reference + veil).
-    const veil = (trap * light.reference) / (light.measured - trap)
-    if (Number.isFinite(veil))
+    // No light comes from the hole: what is measured there is gain · glare, and of the white gain · (reference + glare).
+    const glare = (trap * light.reference) / (light.measured - trap)
+    if (Number.isFinite(glare))
       return check(
         'flare',
-        veil,
+        glare,
         'of white',
-        `${(100 * veil).toFixed(1)} % of white is recorded in the true black, where no light comes from: flare and pedestal`,
+        `${(100 * glare).toFixed(1)} % of white is recorded in the true black, where no light comes from: flare and pedestal`,
         flareAdvice,
       )
   }
   if (dark === undefined || light === undefined || light.reference < 4 * dark.reference) return undefined
-  // measured = gain · (reference + veil) for both patches, solved for the veil in units of a perfect white.
-  const veil =
+  // measured = gain · (reference + glare) for both patches, solved for the glare in units of a perfect white.
+  const glare =
     (dark.measured * light.reference - light.measured * dark.reference) / (light.measured - dark.measured)
-  if (!Number.isFinite(veil)) return undefined
+  if (!Number.isFinite(glare)) return undefined
   return check(
     'flare',
-    veil,
+    glare,
     'of white',
-    `${(100 * veil).toFixed(1)} % of white lies over the blacks as veiling glare, by the chart's reference values`,
+    `${(100 * glare).toFixed(1)} % of white lies over the blacks as veiling glare, by the chart's reference values`,
     flareAdvice,
   )
 }
