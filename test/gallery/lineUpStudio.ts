@@ -1,6 +1,7 @@
 import {
   builtinChart,
   lineUp,
+  type Readings,
   resolveEncoding,
   resolvePrimaries,
   type Turn,
@@ -19,15 +20,21 @@ const rounds = 6
 /** LAZY=1: somebody does the first half of the advice only, then nothing, then all. */
 const done = process.env.LAZY === undefined ? [] : ['first', 'nothing']
 const none = { rg: 0, rb: 0, gr: 0, gb: 0, br: 0, bg: 0 }
-const chart = builtinChart('chart24')
+/** CHART=buoy47: one with a light trap; TRAP=no: that is covered. */
+const chart = builtinChart(process.env.CHART === 'buoy47' ? 'buoy47' : 'chart24')
+const covered = process.env.TRAP === 'no' ? chart.patches.filter(({ role }) => role === 'true-black') : []
+const seenOf = ({ patches }: Readings): Readings => ({
+  patches: patches.filter(({ patch }) => covered.every(({ name }) => name !== patch)),
+})
 const encoding = resolveEncoding('bt709')
 const working = resolvePrimaries('bt709')
-/** FAULT=gamma, flare or pedestal: cameras with just that fault beside what is off at all of them; none: without any of the three. */
+/** FAULT=gamma, flare, pedestal or both (of flare and pedestal): cameras with just that fault beside what is off at all of them; none: without any of the three. */
 const faults = {
   none: { gamma: 1, flare: 0.004, pedestal: [0, 0, 0] },
   gamma: { gamma: 1.12, flare: 0.004, pedestal: [0, 0, 0] },
   flare: { gamma: 1, flare: 0.024, pedestal: [0, 0, 0] },
   pedestal: { gamma: 1, flare: 0.004, pedestal: [0.03, 0.03, 0.03] },
+  both: { gamma: 1, flare: 0.018, pedestal: [-0.02, -0.02, -0.02] },
 } as const
 const fault = faults[(process.env.FAULT ?? '') as keyof typeof faults] ?? {}
 const asked = new Map<string, number>()
@@ -51,7 +58,7 @@ const table: { at: number[]; lut: number[] }[] = []
 const begun = process.cpuUsage()
 for (let number = first; number < first + cameras; number++) {
   const { camera, reference } = drawStudio(number)
-  const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+  const target = targetFromCamera(chart, seenOf(studioCamera(reference, chart).shoot()), encoding, working)
   const studio = studioCamera({ ...camera, ...fault }, chart)
   const earlier: {
     readings: ReturnType<typeof studio.shoot>
@@ -62,7 +69,7 @@ for (let number = first; number < first + cameras; number++) {
   const row = { at: [] as number[], lut: [] as number[] }
   try {
     for (let round = 0; round < rounds; round++) {
-      const readings = studio.shoot()
+      const readings = seenOf(studio.shoot())
       const input = { chart, readings, encoding, target, working }
       const {
         turn,

@@ -103,6 +103,8 @@ describe('flare, pedestal and gamma of cameras that were not tuned on', () => {
     const straight = linedUp(61041, bright, 0).rounds[0]!
     expect(kneed.grey?.knee).toBeGreaterThan(0.02)
     expect(straight.grey?.knee).toBeUndefined()
+    // What it gains to turn it off is what the same camera shows without it.
+    expect(kneed.grey!.kneeGain).toBeCloseTo(kneed.now - straight.now, 0.7)
     // A twentieth of a stop: what lies under the knee tells a little less than the whole scale.
     expect(Math.abs(kneed.turn.exposure - straight.turn.exposure)).toBeLessThan(0.05)
   })

@@ -16,7 +16,16 @@ import type { ChainBelief, MatrixPrior } from './chain/learnChain.ts'
 import { whatWasDone } from './chain/whatWasDone.ts'
 import { groupOf, numbersOfTurn, type Turn, turnOfNumbers } from './controls.ts'
 import { type Controls, panelOf } from './panel.ts'
-import { blackOf, type GreyWord, greyScale, kneeMargin, kneeOf } from './shot/greyScale.ts'
+import {
+  blackOf,
+  type GreyWord,
+  greyScale,
+  type Knee,
+  kneeMargin,
+  kneeOf,
+  trueBlackOf,
+  withoutKnee,
+} from './shot/greyScale.ts'
 import { greyTone } from './shot/greyTone.ts'
 import { oneShot } from './shot/oneShot.ts'
 import { sightOf } from './sight.ts'
@@ -92,8 +101,19 @@ export function lineUp(
   const straight = above.length >= fewest ? above : active
   const codes = new Map(input.readings.patches.map(({ patch, rgb }) => [patch, rgb]))
   const scale = greyScale(straight, chart, codes, target, declared)
+  const greysOf = ({ patches }: Readings) => {
+    const of = new Map(patches.map(({ patch, rgb }) => [patch, rgb]))
+    return greyScale(
+      straight.filter(({ patch }) => Math.min(...(of.get(patch) ?? [0])) > 0),
+      chart,
+      of,
+      target,
+      declared,
+    )
+  }
   // Before the curve a pedestal is light as flare is.
-  const tone = panel.pedestalInLight ? undefined : greyTone(curve, scale)
+  const black = trueBlackOf(chart, input.readings, target, declared)
+  const tone = panel.pedestalInLight ? undefined : greyTone(curve, [...black, ...scale])
   const knee = kneeOf(tone, scale)
   // What lies over a knee is no longer of the chain: it would be taken for exposure.
   const used =
@@ -116,28 +136,45 @@ export function lineUp(
       }),
     )
   }
-  const aims = names.map((name) => target.light.get(name)!)
+  const aimOf = ({ patch }: { readonly patch: string }) => target.light.get(patch)!
+  const aims = used.map(aimOf)
   const toCamera = inverse3(declared)
   const targetInCamera = aims.flatMap((aim: Vec3) => [...apply3(toCamera, aim)])
-  const sight = sightOf(
-    curve,
-    declared,
-    viewing(working, match.view),
-    aims.flatMap((aim) => [...aim]),
-    used.map(({ weight }) => weight),
-  )
+  const sightOn = (some: typeof used) =>
+    sightOf(
+      curve,
+      declared,
+      viewing(working, match.view),
+      some.flatMap((one) => [...aimOf(one)]),
+      some.map(({ weight }) => weight),
+    )
+  const sight = sightOn(used)
+  const kneeGain = (found: Knee) => {
+    const shot = straight.flatMap(({ patch }) => [...codes.get(patch)!])
+    const { mean } = sightOn(straight)
+    return mean(shot) - mean(shot.map((code) => withoutKnee(code, found)))
+  }
   const readings = [...earlier.map((round) => round.readings), input.readings]
   const shots = readings.map((one, i) => {
     const signal = signalOf(one, i < earlier.length)
     const shot = oneShot(curve, signal, sight, targetInCamera)
-    return { shot, signal, asked: earlier[i] === undefined ? undefined : numbersOfTurn(earlier[i].asked) }
+    // With a true black the greys tell pedestal from flare; without it what all patches say is as good.
+    const deep = panel.pedestalInLight ? [] : trueBlackOf(chart, one, target, declared)
+    const told = deep.length === 0 ? undefined : greyTone(curve, [...deep, ...greysOf(one)])
+    return {
+      shot,
+      signal,
+      pedestal: told?.pedestal ?? shot.pedestal,
+      pedestalError: told?.pedestalError ?? [0, 4, 8].map((i) => Math.sqrt(Math.max(shot.covariance[i]!, 0))),
+      asked: earlier[i] === undefined ? undefined : numbersOfTurn(earlier[i].asked),
+    }
   })
   const { beliefs, since, done, touched } = whatWasDone(
     curve,
-    shots.map(({ shot, signal, asked }) => ({
+    shots.map(({ signal, pedestal, pedestalError, asked }) => ({
       signal,
-      pedestal: shot.pedestal,
-      pedestalError: [0, 4, 8].map((i) => Math.sqrt(Math.max(shot.covariance[i]!, 0))),
+      pedestal,
+      pedestalError,
       ...(asked === undefined ? {} : { asked }),
     })),
     prior,
@@ -151,19 +188,19 @@ export function lineUp(
   const acting = advised.u.map((value, i) => value * exp(likeliest.theta[6 + groupOf[i]!]!))
   const chain = likeliest.chain(likeliest.theta)
   const advice = { ...advised, stages: withFilter(advised.stages, chain, acting, encoding.primaries) }
-  const black = blackOf(tone, advice)
+  const either = blackOf(tone, advice)
   return {
     turn: turnOfNumbers(advice.u),
     now: match.summary.before.mean,
     advice,
     withLut: match.summary.after.mean,
     ...(match.encodingDoubt === undefined ? {} : { encodingDoubt: match.encodingDoubt }),
-    ...(black === undefined && knee === undefined
+    ...(either === undefined && knee === undefined
       ? {}
       : {
           grey: {
-            ...(black === undefined ? {} : { black }),
-            ...(knee === undefined ? {} : { knee: knee.short }),
+            ...(either === undefined ? {} : { black: either }),
+            ...(knee === undefined ? {} : { knee: knee.short, kneeGain: kneeGain(knee) }),
           },
         }),
     beliefs,

@@ -7,11 +7,12 @@ import { exp } from '../elementary/exp.ts'
 import { hypot } from '../elementary/hypot.ts'
 import { ln } from '../elementary/ln.ts'
 import { norm } from '../elementary/norm.ts'
-import type { Encoding } from '../encoding/encoding.ts'
+import { decodeRgb, type Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
 import { apply3, multiply3, type Vec3 } from '../linear/mat3.ts'
 import type { Readings } from '../readings.ts'
 import { patchLights } from '../samples/patchLights.ts'
+import { trueBlack } from '../samples/trueBlack.ts'
 import type { Shape } from '../shape/shape.ts'
 import type { target as shape } from '../shape/target.ts'
 import { chartInLight, type NamedLight } from '../spectra/chartInLight.ts'
@@ -28,6 +29,8 @@ export interface Target {
   readonly standardError: ReadonlyMap<string, Vec3>
   /** By patch name: why the target has no value for it. */
   readonly excluded: ReadonlyMap<string, string>
+  /** Of the chart's true black, where it has one that does not clip: linear light in the working primaries. */
+  readonly trueBlack?: Vec3
   /** Where the light comes from spectra: by channel, what each knot of any reflectance adds to it. */
   readonly reflectanceWeights?: readonly Float64Array[]
   readonly warnings: readonly Warning[]
@@ -54,7 +57,14 @@ export function targetFromCamera(
     const row = (c: 0 | 1 | 2) => hypot(convert[c][0] * r, convert[c][1] * g, convert[c][2] * b)
     standardError.set(patch.patch, [row(0), row(1), row(2)])
   }
-  return { light, standardError, excluded, warnings: [] }
+  const black = trueBlack(chart, readings)
+  return {
+    light,
+    standardError,
+    excluded,
+    ...(black === undefined ? {} : { trueBlack: apply3(convert, decodeRgb(encoding, black)) }),
+    warnings: [],
+  }
 }
 
 /**
@@ -89,6 +99,7 @@ export function targetFromReference(
       light: new Map([...seen.xyz].map(([name, xyz]) => [name, apply3(matrix, xyz)])),
       standardError: new Map(),
       excluded: new Map(),
+      ...noLight(chart),
       reflectanceWeights: matrix.map((row) =>
         seen.onKnots[0].map(
           (x, k) => row[0] * x + row[1] * seen.onKnots[1][k]! + row[2] * seen.onKnots[2][k]!,
@@ -132,8 +143,12 @@ export function targetFromReference(
       message: `the values of chart ${chart.id} are for the 10° observer; cameras and displays are reckoned with the 2° observer`,
     })
   }
-  return { light: lights, standardError: new Map(), excluded: new Map(), warnings }
+  return { light: lights, standardError: new Map(), excluded: new Map(), ...noLight(chart), warnings }
 }
+
+/** What a light trap gives back. */
+const noLight = (chart: Chart): Pick<Target, 'trueBlack'> =>
+  chart.patches.some(({ role }) => role === 'true-black') ? { trueBlack: [0, 0, 0] } : {}
 
 /** One camera's say in a consensus. */
 export interface ConsensusMember {

@@ -28,6 +28,10 @@ const roundSchema = z.object({
       knee: z.number().exactOptional().meta({
         description: 'share of the signal that the lightest grey is under what the others lead to expect',
       }),
+      kneeGain: z.number().exactOptional().meta({
+        description:
+          'how much less the mean ΔE00 is expected to be with the knee off and nothing else turned',
+      }),
     })
     .optional()
     .meta({ description: 'what the grey scale says besides' }),

@@ -1,5 +1,7 @@
 import { type Chart, isNeutral } from '../../chart/chart.ts'
 import { apply3, inverse3, type Mat3, type Vec3 } from '../../linear/mat3.ts'
+import type { Readings } from '../../readings.ts'
+import { trueBlack } from '../../samples/trueBlack.ts'
 import type { Target } from '../../target/target.ts'
 import type { TurnAdvice } from '../adviseTurn.ts'
 import { flareAt } from '../controls.ts'
@@ -11,6 +13,15 @@ export interface GreyWord {
   readonly black?: 'either'
   /** So much of the signal the lightest grey is under what the others lead to expect: a knee. */
   readonly knee?: number
+  /** How much less the mean ΔE00 is expected to be with the knee off and nothing else turned; negative: more. */
+  readonly kneeGain?: number
+}
+
+/** A knee: how much of the signal the lightest grey is short by, where it stands, and from which signal on it may act. */
+export interface Knee {
+  readonly short: number
+  readonly from: number
+  readonly to: number
 }
 
 /** A knee is told where the lightest grey is so many standard errors short, and by so much of the signal. */
@@ -38,14 +49,28 @@ export function greyScale(
     .sort((a, b) => a.aim[1] - b.aim[1])
 }
 
-/** A knee, and the signal from which on it may act. */
-export function kneeOf(
-  tone: GreyTone | undefined,
-  greys: readonly Grey[],
-): { readonly short: number; readonly from: number } | undefined {
-  if (tone === undefined || tone.knee.errors < kneed.errors || tone.knee.short < kneed.short) return undefined
-  return { short: tone.knee.short, from: Math.max(...greys.at(-2)!.signal) }
+/** The chart's true black with the flare that the target has there, where both have it. */
+export function trueBlackOf(
+  chart: Chart,
+  readings: Readings,
+  { trueBlack: aim }: Target,
+  declared: Mat3,
+): Grey[] {
+  const signal = trueBlack(chart, readings)
+  return signal === undefined || aim === undefined
+    ? []
+    : [{ signal, aim: apply3(inverse3(declared), aim), isTrueBlack: true }]
 }
+
+/** A knee, and the signal from which on it may act. */
+export function kneeOf(tone: GreyTone | undefined, greys: readonly Grey[]): Knee | undefined {
+  if (tone === undefined || tone.knee.errors < kneed.errors || tone.knee.short < kneed.short) return undefined
+  return { short: tone.knee.short, from: Math.max(...greys.at(-2)!.signal), to: greys.at(-1)!.signal[1] }
+}
+
+/** A code value as it would be without the knee: what lies over it is stretched so that the lightest grey comes right. */
+export const withoutKnee = (code: number, { short, from, to }: Knee): number =>
+  code > from && to > from ? code + (short * (code - from)) / (to - from) : code
 
 /** Is what is asked for at black as well the other of the two? */
 export function blackOf(tone: GreyTone | undefined, { u, stages }: TurnAdvice): GreyWord['black'] {

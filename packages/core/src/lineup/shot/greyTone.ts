@@ -2,6 +2,7 @@ import { exp } from '../../elementary/exp.ts'
 import { hypot } from '../../elementary/hypot.ts'
 import { ln } from '../../elementary/ln.ts'
 import { pow } from '../../elementary/pow.ts'
+import { map3 } from '../../linear/mat3.ts'
 import { cholesky, divideBySquare } from '../../solver/cholesky.ts'
 import type { LeastSquaresProblem } from '../../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../../solver/levenbergMarquardt.ts'
@@ -19,6 +20,9 @@ export interface GreyTone {
   readonly flareOdds: number
   /** By how much the lightest grey is under what the others lead to expect, in the signal; in standard errors. */
   readonly knee: { readonly short: number; readonly errors: number }
+  /** Pedestals with flare left open, and their standard errors: worth something where a true black is among the greys. */
+  readonly pedestal: readonly [number, number, number]
+  readonly pedestalError: readonly [number, number, number]
 }
 
 /** Fewer greys than these tell nothing of three things that bend their scale. */
@@ -30,6 +34,9 @@ const readSpread = 0.0015
 const flareSpread = 0.008
 const gammaSpread = 0.04
 
+/** With gamma as good as fixed: bent a little it would take half of a pedestal over. Set on cameras 320000 to 320019. */
+const noGamma = 0.004
+
 /** Gains of red, green, blue as logarithms, three pedestals, flare, ln gamma. */
 const [pedestalAt, flareAt, gammaAt, parameters] = [3, 6, 7, 8]
 
@@ -37,7 +44,12 @@ const [pedestalAt, flareAt, gammaAt, parameters] = [3, 6, 7, 8]
 export interface Grey {
   readonly signal: readonly [number, number, number]
   readonly aim: readonly [number, number, number]
+  /** Is it the chart's true black, whose light is flare alone? */
+  readonly isTrueBlack?: boolean
 }
+
+/** Flare at a light trap and over the greys beside it differ by this share of white: common practice, no source. */
+const trapSpread = 0.001
 
 /**
  * Tells pedestal, flare and gamma apart: a pedestal is added to the signal, flare to the light, and gamma bends what lies between.
@@ -46,7 +58,10 @@ export interface Grey {
  * recordings that have no such controls
  */
 export function greyTone(curve: Curve, greys: readonly Grey[]): GreyTone | undefined {
-  const read = greys.filter(({ signal, aim }) => signal.every(Number.isFinite) && Math.min(...aim) > 0)
+  const read = greys.filter(
+    ({ signal, aim, isTrueBlack }) =>
+      signal.every(Number.isFinite) && (isTrueBlack === true || Math.min(...aim) > 0),
+  )
   if (!hasPedestal(curve) || read.length < fewest) return undefined
   const all = fitted(curve, read, ['pedestal', 'flare'])
   const withPedestal = fitted(curve, read, ['pedestal'])
@@ -57,9 +72,15 @@ export function greyTone(curve: Curve, greys: readonly Grey[]): GreyTone | undef
     read.filter((grey) => grey !== lightest),
     ['pedestal'],
   )
+  const straight = fitted(curve, read, ['pedestal', 'flare'], noGamma)
+  const errorOf = (fit: typeof all, at: number) =>
+    fit.error(Float64Array.from({ length: parameters }, (_, j) => Number(j === at)))
+  const channels = [0, 1, 2] as const
   return {
+    pedestal: map3(channels, (c) => straight.theta[pedestalAt + c]!),
+    pedestalError: map3(channels, (c) => errorOf(straight, pedestalAt + c)),
     gamma: all.theta[gammaAt]!,
-    gammaError: all.error(Float64Array.from({ length: parameters }, (_, j) => Number(j === gammaAt))),
+    gammaError: errorOf(all, gammaAt),
     flare: withFlare.theta[flareAt]!,
     flareOdds: (withPedestal.cost - withFlare.cost) / 2,
     knee: others.shortOf(lightest),
@@ -68,11 +89,11 @@ export function greyTone(curve: Curve, greys: readonly Grey[]): GreyTone | undef
 
 type Bend = 'pedestal' | 'flare'
 
-function fitted(curve: Curve, greys: readonly Grey[], free: readonly Bend[]) {
+function fitted(curve: Curve, greys: readonly Grey[], free: readonly Bend[], bends = gammaSpread) {
   const strength = Float64Array.from({ length: parameters }, (_, j) => {
     if (j < pedestalAt) return 1e-3
     if (j < flareAt) return free.includes('pedestal') ? 1 / curve.pedestalSpread : 1e6
-    return j === flareAt ? (free.includes('flare') ? 1 / flareSpread : 1e6) : 1 / gammaSpread
+    return j === flareAt ? (free.includes('flare') ? 1 / flareSpread : 1e6) : 1 / bends
   })
   const light = ({ signal }: Grey, theta: ArrayLike<number>, c: 0 | 1 | 2) => {
     const code = signal[c] - theta[pedestalAt + c]!
@@ -80,8 +101,11 @@ function fitted(curve: Curve, greys: readonly Grey[], free: readonly Bend[]) {
     const straight = Math.sign(plain) * pow(Math.abs(plain), exp(-theta[gammaAt]!))
     return exp(theta[c]!) * straight
   }
-  const errorOf = ({ signal, aim }: Grey, c: 0 | 1 | 2) =>
-    hypot(greySpread * aim[c], readSpread * Math.max(curveSlope(curve, signal[c], c), 0.05))
+  const errorOf = ({ signal, aim, isTrueBlack }: Grey, c: 0 | 1 | 2) =>
+    hypot(
+      isTrueBlack === true ? trapSpread : greySpread * aim[c],
+      readSpread * Math.max(curveSlope(curve, signal[c], c), 0.05),
+    )
   const residual = (grey: Grey, theta: ArrayLike<number>, c: 0 | 1 | 2) =>
     (light(grey, theta, c) - theta[flareAt]! - grey.aim[c]) / errorOf(grey, c)
   const step = 1e-5
