@@ -138,7 +138,8 @@ export function adviseTurn(
     const bending = bestOf(groups, from)
     // Pedestal, flare and gamma can be far off against each other and come out even: nobody is to be worse off who stops half-way.
     const downhill = () => stagesOf(bending).every((stage) => stage.expected <= now)
-    if (found.best - bending.best > worthBending && downhill()) found = bending
+    // With a true black it is known what is what; what would be worse half-way is told together.
+    if (found.best - bending.best > worthBending && (tone!.byTrueBlack || downhill())) found = bending
   }
   const clicked = bestClicks(found.u, panel, expected)
   const groups = found.groups.filter((name) => turnGroups[name].some((i) => clicked[i] !== 0))

@@ -23,6 +23,7 @@ export interface GreyTone {
   /** Pedestals with flare left open, and their standard errors: worth something where a true black is among the greys. */
   readonly pedestal: readonly [number, number, number]
   readonly pedestalError: readonly [number, number, number]
+  readonly byTrueBlack: boolean
 }
 
 /** Fewer greys than these tell nothing of three things that bend their scale. */
@@ -77,6 +78,7 @@ export function greyTone(curve: Curve, greys: readonly Grey[]): GreyTone | undef
     fit.error(Float64Array.from({ length: parameters }, (_, j) => Number(j === at)))
   const channels = [0, 1, 2] as const
   return {
+    byTrueBlack: read.some(({ isTrueBlack }) => isTrueBlack === true),
     pedestal: map3(channels, (c) => straight.theta[pedestalAt + c]!),
     pedestalError: map3(channels, (c) => errorOf(straight, pedestalAt + c)),
     gamma: all.theta[gammaAt]!,
