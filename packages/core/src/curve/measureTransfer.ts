@@ -93,7 +93,7 @@ export function measureTransfer(input: MeasureInput): MeasuredTransfer {
     warnings: [
       {
         code: 'curve-measured',
-        message: `the transfer curve is measured on ${levels} grey levels between code values ${low.toFixed(3)} and ${high.toFixed(3)}; outside of these it is continued, not known`,
+        message: `the transfer curve is measured on ${levels} grey levels between code values ${low.toFixed(3)} and ${high.toFixed(3)}; outside of these it is extrapolated`,
       },
     ],
   }

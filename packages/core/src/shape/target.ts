@@ -1,7 +1,7 @@
 import * as z from 'zod'
 
 export const target = z.union([
-  z.strictObject({ camera: z.string().describe('This camera is right; the others go to it.') }),
+  z.strictObject({ camera: z.string().describe('The reference camera: the others are matched to it.') }),
   z.strictObject({
     reference: z.string().describe('The measured values of the chart, adapted to this white, are right.'),
   }),

@@ -66,7 +66,7 @@ export function ChoiceBar() {
                 </option>
               ))}
             </select>
-            <small>the others go to it</small>
+            <small>the others are matched to it</small>
           </label>
         )}
         {target === 'reference' && (
