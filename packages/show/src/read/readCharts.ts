@@ -123,7 +123,10 @@ export async function readCharts(
   if (folder !== undefined && picture !== undefined) {
     const areas = [first, ...others].flatMap((one) => one.areas)
     const clipped = areas.filter((area) => area.clipped > 0.01).map(({ patch }) => patch)
-    const drawn = drawSampling(frames[0]!, areas, { clipped })
+    const excluded = [first, ...others].flatMap(({ readings }) =>
+      readings.patches.flatMap(({ patch, foreign }) => (foreign === true ? [patch] : [])),
+    )
+    const drawn = drawSampling(frames[0]!, areas, { clipped, excluded })
     try {
       await folder.stage(basename(picture), markPng(await encodeFrame(drawn, { format: 'png' })))
       await folder.commit()
