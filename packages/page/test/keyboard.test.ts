@@ -112,7 +112,7 @@ chromium.describe('the match page by keys alone', () => {
       const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.keyboard.press('Space')])
       await chooser.setFiles(files)
       await page.getByText('The match is within tolerance.').waitFor({ timeout: 240_000 })
-      await page.locator('.split').waitFor({ timeout: 60_000 })
+      await page.locator('.split figcaption').waitFor({ timeout: 60_000 })
 
       const figures = page.locator('.figures')
       const before = await figures.textContent()

@@ -137,4 +137,49 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       await browser.close()
     }
   })
+
+  it('is taken for what the chart itself says, kept for the next time, where the chart can tell', async () => {
+    for (const [number, form, words, after] of [
+      // A clip of another form than the page assumes.
+      [
+        0,
+        { matrix: 'smpte170m', range: 'full' },
+        'The chart says: matrix BT.601, range full, which is set now.',
+        'Y′CbCr by BT.601, full range checked on the chart',
+      ],
+      // One whose chart leaves it open: nothing is said to have been checked.
+      [
+        1,
+        { matrix: 'bt709', range: 'full' },
+        'The chart cannot tell the range (taken as narrow): send colour bars.',
+        'Y′CbCr by BT.709, narrow range assumed, not checked',
+      ],
+    ] as const) {
+      const seat = harbourStudio(size).seats[number]!
+      const clip = join(folder, `form-${number}.y4m`)
+      captureClip(clip, [seat.shoot(seat.begin, 1), seat.shoot(seat.begin, 2)], form)
+      const browser = await withDevice(clip)
+      const { page, faults } = await openPage(browser, server.address, { offline: false })
+      try {
+        const add = async () => {
+          await page.getByRole('button', { name: 'Use a live input …' }).click()
+          await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
+          await page.getByText('The chart is in sight.').waitFor({ timeout: 120_000 })
+        }
+        await add()
+        await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range assumed').click()
+        await page.getByRole('button', { name: 'Check on the chart' }).click()
+        await page.getByText(words, { exact: false }).waitFor({ timeout: 120_000 })
+        await page.getByText(after, { exact: false }).waitFor()
+        if (number === 0) {
+          await page.reload()
+          await add()
+          await page.getByText(after, { exact: false }).waitFor()
+        }
+        expect(faults).toEqual([])
+      } finally {
+        await browser.close()
+      }
+    }
+  })
 })

@@ -4,6 +4,7 @@ import type { Judged } from '../messages.ts'
 import { cameras, choices, referenceId } from '../state.ts'
 import { ask } from '../workers.ts'
 import { StillScopes } from './StillScopes.tsx'
+import { useSeen } from './useSeen.ts'
 
 type Beside = 'as shot' | 'reference camera'
 
@@ -22,9 +23,12 @@ export function SplitView({ judged }: { readonly judged: Judged }) {
     choices.value.target === 'camera' ? frameOf(referenceId.value) : undefined,
   ).value
 
+  // Of two hundred cameras a few are looked at.
+  const seen = useSeen(canvas, own !== undefined)
+
   useEffect(() => {
     let gone = false
-    if (own === undefined) return
+    if (own === undefined || !seen) return
     createImageBitmap(own.picture)
       .then((picture) =>
         ask<'preview'>({ kind: 'preview', lut: judged.lut, picture }, { transfer: [picture] }),
@@ -39,7 +43,7 @@ export function SplitView({ judged }: { readonly judged: Judged }) {
     return () => {
       gone = true
     }
-  }, [own, judged])
+  }, [own, judged, seen])
 
   useEffect(() => {
     const target = canvas.current
@@ -56,11 +60,14 @@ export function SplitView({ judged }: { readonly judged: Judged }) {
     context.fillRect(at - 1, 0, 2, height)
   }, [after.value, border.value, beside.value, own, reference])
 
-  if (own === undefined || after.value === undefined) return null
+  if (own === undefined) return null
   return (
     <figure class="split">
       <canvas
         ref={canvas}
+        width={own.picture.width}
+        height={own.picture.height}
+        aria-busy={after.value === undefined}
         role="img"
         aria-label={`${camera}, ${setup}: left ${beside.value}, right matched`}
         onPointerDown={(event) => event.currentTarget.setPointerCapture(event.pointerId)}
@@ -70,40 +77,44 @@ export function SplitView({ judged }: { readonly judged: Judged }) {
           border.value = Math.min(Math.max((event.clientX - box.left) / box.width, 0), 1)
         }}
       />
-      <figcaption>
-        <label>
-          left:{' '}
-          <select
-            value={beside.value}
-            onChange={({ currentTarget }) => {
-              beside.value = currentTarget.value as Beside
-            }}
-          >
-            <option>as shot</option>
-            {reference !== undefined && <option>reference camera</option>}
-          </select>
-        </label>
-        <label class="border">
-          <span class="out-of-sight">Border between the two</span>
-          <input
-            type="range"
-            min="0"
-            max="1"
-            step="0.01"
-            value={border.value}
-            onInput={({ currentTarget }) => {
-              border.value = Number(currentTarget.value)
-            }}
+      {after.value !== undefined && (
+        <>
+          <figcaption>
+            <label>
+              left:{' '}
+              <select
+                value={beside.value}
+                onChange={({ currentTarget }) => {
+                  beside.value = currentTarget.value as Beside
+                }}
+              >
+                <option>as shot</option>
+                {reference !== undefined && <option>reference camera</option>}
+              </select>
+            </label>
+            <label class="border">
+              <span class="out-of-sight">Border between the two</span>
+              <input
+                type="range"
+                min="0"
+                max="1"
+                step="0.01"
+                value={border.value}
+                onInput={({ currentTarget }) => {
+                  border.value = Number(currentTarget.value)
+                }}
+              />
+            </label>
+            <span>right: matched</span>
+          </figcaption>
+          <StillScopes
+            judged={judged}
+            own={own}
+            matched={after.value}
+            {...(reference === undefined ? {} : { reference: reference.picture })}
           />
-        </label>
-        <span>right: matched</span>
-      </figcaption>
-      <StillScopes
-        judged={judged}
-        own={own}
-        matched={after.value}
-        {...(reference === undefined ? {} : { reference: reference.picture })}
-      />
+        </>
+      )}
     </figure>
   )
 }
