@@ -175,7 +175,8 @@ export class LiveInput {
 
   async #follow(frame: VideoFrame): Promise<void> {
     this.#following = true
-    const begun = performance.now()
+    // Waiting for a worker is no look.
+    let took = 0
     const last = this.sight.value?.corners
     try {
       const { chart } = parts.value.show as { readonly chart: string }
@@ -190,6 +191,7 @@ export class LiveInput {
         },
         { transfer: [frame] },
       )
+      took = found.took
       // Noise moves corners by parts of a pixel: no reason to draw everything anew.
       if (this.state.value === 'running' && !stands(this.sight.value, found.sight))
         this.sight.value = found.sight
@@ -197,9 +199,8 @@ export class LiveInput {
       this.trouble.value = failureOf(cause)
     } finally {
       this.#following = false
-      const now = performance.now()
       const least = this.sight.value === undefined ? followEvery.lost : followEvery.seen
-      this.#nextLook = now + Math.max(least, rest * (now - begun))
+      this.#nextLook = performance.now() + Math.max(least, rest * took)
     }
   }
 

@@ -201,6 +201,8 @@ export interface PatchDot {
 interface Followed {
   /** Absent where no chart is seen. */
   readonly sight?: Sight
+  /** Milliseconds that the look itself took. */
+  readonly took: number
 }
 
 /** What each kind of request comes to. */

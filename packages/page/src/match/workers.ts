@@ -59,7 +59,9 @@ function pool() {
     const at = waiting.findIndex(({ ask }) => !held || !onlyLookedAt.includes(ask.kind))
     return at < 0 ? undefined : waiting.splice(at, 1)[0]
   }
-  const takeIdle = (source: number | undefined): Worker => {
+  const takeIdle = ({ kind }: Ask, source: number | undefined): Worker => {
+    // Each in turn.
+    if (kind === 'rehearse') return idle.shift()!
     const knows = source === undefined ? -1 : idle.findIndex((one) => decoded.get(one) === source)
     return knows < 0 ? idle.pop()! : idle.splice(knows, 1)[0]!
   }
@@ -68,7 +70,7 @@ function pool() {
       const job = takeNext()
       if (job === undefined) return
       const source = job.ask.kind === 'read' ? job.ask.sourceNumber : undefined
-      const worker = takeIdle(source)
+      const worker = takeIdle(job.ask, source)
       if (source !== undefined) decoded.set(worker, source)
       busy.set(worker, job)
       worker.postMessage(job.ask, job.transfer)
@@ -160,9 +162,8 @@ export async function beginWorkers(): Promise<void> {
   begin()
   await new Promise((resolve) => setTimeout(resolve, quiet))
   try {
-    // One at a time, so that a frame that is dropped meanwhile waits for one at most.
-    for (let i = 0; i < rehearsals && untouched(); i++)
-      await Promise.all(Array.from({ length: most }, () => ask<'rehearse'>({ kind: 'rehearse' })))
+    // One after the other, so that whoever comes meanwhile finds a worker that has nothing to do.
+    for (let i = 0; i < rehearsals * most && untouched(); i++) await ask<'rehearse'>({ kind: 'rehearse' })
   } catch {
     // Whatever it was, the first frames will tell it to somebody.
     return

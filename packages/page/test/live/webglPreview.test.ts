@@ -15,6 +15,7 @@ const source = (name: string) =>
 /** Draws the same planes on both, and says how far they are apart: codes of 8 bits. */
 const script = `
 import { plainPreview } from ${source('plainPreview.ts')}
+import { ShownLevels } from ${source('ShownLevels.ts')}
 import { webglPreview } from ${source('webglPreview.ts')}
 let seed = 5
 const random = () => (seed = (seed * 48271) % 2147483647) / 2147483647
@@ -34,7 +35,8 @@ const planes = (kind, across, bits) => {
 function pixels(make, frame, form) {
   const canvas = new OffscreenCanvas(8, 8)
   const preview = make(canvas)
-  preview.draw(frame, form, { kind: 'lattice', size, domainMin: [0, 0, 0], domainMax: [1, 1, 1], tableRedFastest: table })
+  const lattice = { kind: 'lattice', size, domainMin: [0, 0, 0], domainMax: [1, 1, 1], tableRedFastest: table }
+  preview.draw(new ShownLevels(frame, form, lattice))
   const flat = new OffscreenCanvas(canvas.width, canvas.height).getContext('2d')
   flat.drawImage(canvas, 0, 0)
   return flat.getImageData(0, 0, canvas.width, canvas.height).data
@@ -78,6 +80,16 @@ chromium.describe('the LUT on WebGL 2 and on a plain canvas', () => {
     await browser?.close()
     await server?.close()
     rmSync(folder, { recursive: true, force: true })
+  })
+
+  it('leave WebGL alone where there is no GPU: this browser was started without one', async () => {
+    const { page } = await openPage(browser, server.address, { offline: false })
+    try {
+      await page.waitForFunction('globalThis.slow !== undefined')
+      expect(await page.evaluate('slow()')).toBe(true)
+    } finally {
+      await page.context().close()
+    }
   })
 
   it.each([

@@ -1,30 +1,27 @@
-import type { LatticeLut } from '@isochip/export'
-import { levelsOf } from '../form/levelsOf.ts'
-import type { Planes } from '../form/planes.ts'
-import type { SignalForm } from '../form/signalForm.ts'
-import { throughLattice } from './throughLattice.ts'
+import type { ShownLevels } from './ShownLevels.ts'
 
 /** Draws frames through a LUT. */
 export interface LutPreview {
-  draw(planes: Planes, form: SignalForm, lattice: LatticeLut): void
+  draw(shown: ShownLevels): void
 }
 
-/** Pixels across of what is drawn. */
-const widest = 640
-
-/** Without WebGL: every pixel through the lattice, trilinear, on a plain canvas. */
+/** Without WebGL: the pixels that the scopes count, through the lattice, on a plain canvas. */
 export function plainPreview(canvas: OffscreenCanvas): LutPreview {
   const context = canvas.getContext('2d', { willReadFrequently: true })!
+  let picture = new ImageData(1, 1)
   return {
-    draw(planes, form, lattice) {
-      const step = Math.max(1, Math.ceil(planes.width / widest))
-      const { width, height, levels } = levelsOf(planes, form, step)
-      if (canvas.width !== width || canvas.height !== height) Object.assign(canvas, { width, height })
-      const matched = throughLattice(levels, lattice)
-      const picture = new ImageData(width, height)
-      for (let from = 0, to = 0; from < matched.length; from += 3, to += 4) {
-        for (let c = 0; c < 3; c++) picture.data[to + c] = 255 * matched[from + c]!
-        picture.data[to + 3] = 255
+    draw(shown) {
+      const { width, height, levels } = shown.matched()
+      if (picture.width !== width || picture.height !== height) {
+        Object.assign(canvas, { width, height })
+        picture = new ImageData(width, height)
+        picture.data.fill(255)
+      }
+      const { data } = picture
+      for (let from = 0, to = 0; from < levels.length; from += 3, to += 4) {
+        data[to] = 255 * levels[from]!
+        data[to + 1] = 255 * levels[from + 1]!
+        data[to + 2] = 255 * levels[from + 2]!
       }
       context.putImageData(picture, 0, 0)
     },

@@ -31,9 +31,16 @@ void main() {
 /** Pixels across of what is drawn. */
 const widest = 1280
 
-/** On WebGL 2, whose 3D textures are LUTs; undefined where the browser has none, or only a slow one without a GPU. */
+/** Drivers that make pixels on the processor: of ANGLE, Mesa and Windows. */
+const onProcessor = /swiftshader|llvmpipe|softpipe|software|basic render/i
+
+/**
+ * On WebGL 2, whose 3D textures are LUTs; undefined where the browser has none, or only one without a GPU: that takes many
+ * times what a plain canvas does.
+ */
 export function webglPreview(canvas: OffscreenCanvas, slowToo = false): LutPreview | undefined {
-  const gl = canvas.getContext('webgl2', { failIfMajorPerformanceCaveat: !slowToo, alpha: false })
+  if (!slowToo && !hasGpu()) return undefined
+  const gl = canvas.getContext('webgl2', { alpha: false })
   if (gl === null) return undefined
   const program = linked(gl)
   gl.useProgram(program)
@@ -79,7 +86,8 @@ export function webglPreview(canvas: OffscreenCanvas, slowToo = false): LutPrevi
   }
 
   return {
-    draw(planes, { matrix, range }, lattice) {
+    draw({ planes, form: { matrix, range }, lattice }) {
+      if (lattice === undefined) return
       const { kind, width, height, across, down } = planes
       if (uploaded !== lattice) upload(lattice)
       const step = Math.max(1, Math.ceil(width / widest))
@@ -105,6 +113,17 @@ export function webglPreview(canvas: OffscreenCanvas, slowToo = false): LutPrevi
       gl.drawArrays(gl.TRIANGLES, 0, 3)
     },
   }
+}
+
+/** Asked on a canvas of its own: one that has given a context for WebGL gives none for plain pictures. */
+function hasGpu(): boolean {
+  const gl = new OffscreenCanvas(1, 1).getContext('webgl2', { failIfMajorPerformanceCaveat: true })
+  if (gl === null) return false
+  // Not every browser counts its own emulation as a caveat. The name of the driver stands in one place or the other.
+  const known = gl.getExtension('WEBGL_debug_renderer_info')
+  const name = String(gl.getParameter(known === null ? gl.RENDERER : known.UNMASKED_RENDERER_WEBGL))
+  gl.getExtension('WEBGL_lose_context')?.loseContext()
+  return !onProcessor.test(name)
 }
 
 /** Planes of more than 8 bits without their lowest ones: on a screen they do not show. */

@@ -2,16 +2,13 @@ import type { LatticeLut } from '@isochip/export'
 import { scopeLayout } from '../../scopes/scopeLayout.ts'
 import { scopePicture } from '../../scopes/scopePicture.ts'
 import type { ScopeStandard } from '../../scopes/standard.ts'
-import { levelsOf } from '../form/levelsOf.ts'
 import type { Planes } from '../form/planes.ts'
 import type { SignalForm } from '../form/signalForm.ts'
 import { type LutPreview, plainPreview } from '../picture/plainPreview.ts'
-import { throughLattice } from '../picture/throughLattice.ts'
+import { ShownLevels } from '../picture/ShownLevels.ts'
 import { webglPreview } from '../picture/webglPreview.ts'
 import type { Pace } from './liveMessages.ts'
 
-/** Pixels across that the scopes count: of 1920 every fourth, of every fourth line. */
-const columns = 480
 /** Frames between two words on the pace. */
 const often = 10
 
@@ -40,11 +37,11 @@ export class LiveDrawer {
   draw(planes: Planes, form: SignalForm): void {
     const { lattice, standard } = this
     if (this.#frames === 0) this.#since = performance.now()
-    if (lattice !== undefined) this.#preview?.draw(planes, form, lattice)
+    const shown = new ShownLevels(planes, form, lattice)
+    this.#step = shown.step
+    if (lattice !== undefined) this.#preview?.draw(shown)
     if (this.#scopes !== undefined && standard !== undefined) {
-      this.#step = Math.max(1, Math.round(planes.width / columns))
-      const { width, height, levels } = levelsOf(planes, form, this.#step)
-      const data = this.matched && lattice !== undefined ? throughLattice(levels, lattice) : levels
+      const { width, height, levels: data } = this.matched ? shown.matched() : shown.own()
       const picture = scopePicture({ width, height, data, unit: 1 }, standard)
       this.#scopes.putImageData(new ImageData(picture, scopeLayout.width, scopeLayout.height), 0, 0)
     }

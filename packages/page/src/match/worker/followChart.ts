@@ -11,6 +11,7 @@ import {
 } from '@isochip/frames'
 import { levelsOf } from '../../live/form/levelsOf.ts'
 import { planesOf } from '../../live/form/planesOf.ts'
+import type { Sight } from '../../live/sight.ts'
 import type { Answers, Ask } from '../messages.ts'
 import { chartOf } from './planOf.ts'
 
@@ -29,6 +30,12 @@ let believed = 0
 
 /** Where the chart is in a running picture: by its edges near where it was, else by a search of the whole frame. */
 export async function followChart(ask: FollowAsk): Promise<Answers['follow']> {
+  const begun = performance.now()
+  const sight = await sightOf(ask)
+  return { ...(sight === undefined ? {} : { sight }), took: performance.now() - begun }
+}
+
+async function sightOf(ask: FollowAsk): Promise<Sight | undefined> {
   const { frame, form, corners, chart: name, files } = ask
   const chart = await chartOf(name, files)
   const planes = await planesOf(frame).finally(() => frame.close())
@@ -46,16 +53,16 @@ export async function followChart(ask: FollowAsk): Promise<Answers['follow']> {
     chart,
     corners?.map(([x, y]) => [x / scale, y / scale] as const) as Quad | undefined,
   )
-  if (found === undefined) return {}
+  if (found === undefined) return undefined
   const whole = found.map(([x, y]) => [x * scale, y * scale] as const) as unknown as Quad
   const map = homographyFromUnitSquare(whole)
-  if (map === undefined) return {}
+  if (map === undefined) return undefined
   const areas = patchAreas(chart, chartMap(map), share).map(({ patch, quad }) => ({
     patch,
     quad,
     foreign: false,
   }))
-  return { sight: { width: planes.width, height: planes.height, corners: whole, areas } }
+  return { width: planes.width, height: planes.height, corners: whole, areas }
 }
 
 function placed(frame: Frame, chart: Chart, last: Quad | undefined): Quad | undefined {
