@@ -1,10 +1,12 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { tetrahedralCodes } from '../src/apply/tetrahedralCodes.ts'
 import { tetrahedralSimd } from '../src/apply/tetrahedralSimd.ts'
 import {
   applyLut,
   type CurveLut,
   type Interpolation,
+  type LatticeLut,
   lutTransform,
   type PixelArray,
   prepareLut,
@@ -180,5 +182,25 @@ describe('applyLut', () => {
     expect(() => run({}, { firstRow: 1, endRow: 3 })).toThrow('rows 1 to 3 of 2 asked for')
     expect(() => run({}, { into: new Uint16Array(11) })).toThrow('the picture has 11 samples')
     expect(() => applyLut(curve, { data, width: 2, height: 2 }, { top: 0.5 })).toThrow('top is 0.5')
+  })
+})
+
+describe('the kernel without SIMD', () => {
+  it('carries alpha over to another picture', () => {
+    const nodes = Float64Array.from(
+      { length: 24 },
+      (_, i) => [(i / 3) & 1, (i / 6) & 1, (i / 12) & 1][i % 3]!,
+    )
+    const unit: LatticeLut = {
+      kind: 'lattice',
+      size: 2,
+      domainMin: [0, 0, 0],
+      domainMax: [1, 1, 1],
+      tableRedFastest: nodes.map((value) => Math.floor(value)),
+    }
+    const source = Uint8Array.of(10, 20, 30, 77, 250, 128, 0, 200)
+    const target = new Uint8Array(8)
+    tetrahedralCodes(unit, 4, 255).run(source, 0, target, 0, 2)
+    expect(target).toEqual(source)
   })
 })
