@@ -1,8 +1,10 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { createFrame } from '@isochip/frames'
+import { builtinChart, resolveEncoding } from '@isochip/core'
+import { createFrame, readingsToCsv } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
+import { placeChart, sampleShot } from '@isochip/show'
 import { matchShow } from '@isochip/show/node'
 import { harbourStudio } from '@isochip/synthetic'
 import { unzipSync } from 'fflate'
@@ -97,6 +99,69 @@ chromium.describe('what else is dropped on the match page', () => {
         await page.context().close()
       }
     })
+  })
+
+  it('stills of every kind and readings say the same of a shot: to the code where nothing was lost, hostile names too', async () => {
+    const [seat] = harbourStudio(size).seats
+    const { data, bits } = seat!.shoot(seat!.begin, 1)
+    const frame = createFrame(size.width, size.height, data, bits)
+    const deep = createFrame(
+      size.width,
+      size.height,
+      Uint16Array.from(data, (code) => 257 * code),
+    )
+    const chart = builtinChart('chart24')
+    const placed = placeChart(frame, chart, undefined)
+    const encoding = resolveEncoding('bt709')
+    const { readings } = sampleShot([{ ...frame, warnings: [] }], placed, { chart, encoding })
+    // Both ways of a name that a file may have, and one that HTML would take for its own.
+    const kinds: readonly (readonly [string, Uint8Array | string, number])[] = [
+      ['eight.tif', await encodeFrame(frame, { format: 'tiff' }), 0.005],
+      ['sixteen.TIFF', await encodeFrame(deep, { format: 'tiff' }), 0.005],
+      ['sixteen.png', await encodeFrame(deep, { format: 'png' }), 0.005],
+      [
+        '<b onclick=x>&amp; ünïcode “A”.jpg',
+        await encodeFrame(frame, { format: 'jpeg', quality: 95, chroma: '4:4:4' }),
+        0.3,
+      ],
+      ['readings.csv', readingsToCsv(readings), 0.02],
+    ]
+    const names = kinds.map(([name, bytes]) => {
+      writeFileSync(join(folder, name), bytes)
+      return join(folder, name)
+    })
+    if (ffmpeg.command !== undefined) {
+      const webp = join(folder, 'lossless.webp')
+      ffmpeg.run([
+        '-v',
+        'error',
+        '-i',
+        join(folder, 'wide.png'),
+        '-c:v',
+        'libwebp',
+        '-lossless',
+        '1',
+        '-y',
+        webp,
+      ])
+      names.push(webp)
+    }
+    const { page, faults } = await opened()
+    try {
+      await page.getByLabel('Frames of another camera').setInputFiles([join(folder, 'wide.png'), ...names])
+      await page
+        .locator('.card')
+        .nth(names.length - 1)
+        .waitFor({ timeout: 240_000 })
+      const figures = await page.locator('.card .figures').allTextContents()
+      const asShot = figures.map((text) => Number(/([\d.]+) as shot/.exec(text)![1]))
+      for (const [i, off] of asShot.entries())
+        expect(off, names[i]).toBeLessThanOrEqual(kinds[i]?.[2] ?? 0.005)
+      expect(await page.locator('b[onclick]').count()).toBe(0)
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
   })
 
   it('clips that the browser cannot decode are told', async () => {

@@ -77,6 +77,7 @@ chromium.describe('live inputs of a studio', () => {
       for (const one of [wide!, cross!]) await show(inputs, one)
       await page.getByRole('button', { name: 'Use a live input …' }).click()
       for (const camera of ['wide', 'cross']) await connect(page, camera)
+      await page.getByText('Show wide the chart, then take a reading.').waitFor()
       // The reference camera last: on a busy machine its reading may come in after the other's wherever it began first.
       await read(page, 'cross')
       await page.getByText('To be matched when wide, the reference camera, has the chart too.').waitFor()

@@ -1,5 +1,6 @@
 import { useSignal } from '@preact/signals'
 import { InputPicker } from '../../live/InputPicker.tsx'
+import { liveInputs } from '../../live/inputsAtHand.ts'
 import { addSetup, choose } from '../actions.ts'
 import { matching } from '../matching.ts'
 import type { Judged } from '../messages.ts'
@@ -33,6 +34,8 @@ function status(): string {
     return reading.value === 1 ? 'Reading one shot …' : `Reading ${reading.value} shots …`
   if (matching.value) return 'Matching …'
   if (cameras.value.length === 0) return 'Drop a frame of the test chart from each camera.'
+  const unread = cameras.value.find(({ key, shots }) => shots.length === 0 && liveInputs.value.has(key))
+  if (unread !== undefined) return `Show ${unread.id} the chart, then take a reading.`
   if (unreferenced.value.size > 0)
     return `Add the chart as ${referenceId.value}, the reference camera, saw it.`
   const shots = cameras.value.filter(({ shots }) => shots.length > 0).length
