@@ -85,13 +85,27 @@ function leftOutLines(leftOut: VerifiedCamera['leftOut']): string[] {
   return [text.length <= 80 ? text : `  excluded       ${leftOut.length} patches`]
 }
 
-/** What changed since, each with what is left of the difference when it is taken out. */
+type Row = [what: string, says: string, rest: string]
+
+/**
+ * What changed since, as light, each with what is left of the difference when it is taken out; and at the camera, in the words of a
+ * line-up. Black and colour are the camera's alone: as light they are told only where nothing is known of its controls.
+ */
 function driftLines({ exposure, whiteBalance, black, dE00, setting, range }: Drift): string[] {
   const left = (value: number) => `leaves ${number(value)}`
   if (isNoise(dE00)) return ['  since then       no change at the camera']
   const { redOverGreen, blueOverGreen, mired, kelvin } = whiteBalance
-  const rows: [what: string, says: string, rest: string][] = [
-    ['since then', `mean ΔE00 ${number(dE00.whole)}; without`, ''],
+  const back = setting === undefined ? [] : settingLines(setting, range)
+  const ofTheCamera: Row[] = [
+    [
+      '  black',
+      `${black.map((v, i) => `${'RGB'[i]} ${signed(v, 2)} %`).join(', ')} of white`,
+      left(dE00.withoutBlack),
+    ],
+    ['  colour', 'crosstalk between channels', left(dE00.withoutColour)],
+  ]
+  const rows: Row[] = [
+    ['since then', `mean ΔE00 ${number(dE00.whole)}; as light, without`, ''],
     ['  exposure', `${signed(exposure, 2)} stop`, left(dE00.withoutExposure)],
     [
       '  white balance',
@@ -99,12 +113,11 @@ function driftLines({ exposure, whiteBalance, black, dE00, setting, range }: Dri
       left(dE00.withoutWhiteBalance),
     ],
     ['', `(light ${kelvin.map(({ was, now }) => `${was} → ${now.toFixed(0)} K`).join(', ')})`, ''],
-    ['  black', black.map((v, i) => `${'RGB'[i]} ${signed(v, 2)} %`).join(', '), left(dE00.withoutBlack)],
-    ['  colour', 'crosstalk between channels', left(dE00.withoutColour)],
+    ...(back.length > 0 ? [] : ofTheCamera),
   ]
   return [
     ...rows.map(([what, says, rest]) => `  ${what.padEnd(17)}${says.padEnd(44)}${rest}`.trimEnd()),
-    ...(setting === undefined ? [] : settingLines(setting, range)),
+    ...back,
   ]
 }
 
