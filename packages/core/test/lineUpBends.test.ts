@@ -110,6 +110,29 @@ describe('flare, pedestal and gamma of cameras that were not tuned on', () => {
   })
 })
 
+describe('doubt of the encoding', () => {
+  const adviceOn = (number: number, pedestal: number, declared: 'bt709' | 'srgb') => {
+    const { camera, reference } = drawStudio(number)
+    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const spec = { ...camera, pedestal: [pedestal, pedestal, pedestal] } as const
+    const readings = studioCamera(spec, chart).shoot()
+    return lineUp({ chart, readings, encoding: resolveEncoding(declared), target, working })
+  }
+
+  // The match of each of these doubts its encoding for its black alone.
+  test.each([
+    [341000, 0.03],
+    [341002, -0.03],
+    [341011, -0.03],
+  ])(
+    'camera %i with its pedestal off by %f is not told to see to an encoding that is right',
+    (number, pedestal) => {
+      expect(adviceOn(number, pedestal, 'bt709').encodingDoubt).toBeUndefined()
+      expect(adviceOn(number, pedestal, 'srgb').encodingDoubt).toBeDefined()
+    },
+  )
+})
+
 describe('a pedestal that stands before the curve', () => {
   const before = { pedestalStands: 'before-curve', pedestal: [0.015, 0.012, 0.018] } as const
   const controls: Controls = { pedestal: { stand: 'before-curve' } }

@@ -15,6 +15,7 @@ import { curveOf, lightCurve } from './chain/chain.ts'
 import type { ChainBelief, MatrixPrior } from './chain/learnChain.ts'
 import { whatWasDone } from './chain/whatWasDone.ts'
 import { groupOf, numbersOfTurn, type Turn, turnOfNumbers } from './controls.ts'
+import { curveDoubt } from './curveDoubt.ts'
 import { type Controls, panelOf } from './panel.ts'
 import {
   blackOf,
@@ -188,13 +189,14 @@ export function lineUp(
   const acting = advised.u.map((value, i) => value * exp(likeliest.theta[6 + groupOf[i]!]!))
   const chain = likeliest.chain(likeliest.theta)
   const advice = { ...advised, stages: withFilter(advised.stages, chain, acting, encoding.primaries) }
+  const doubt = curveDoubt(match.encodingDoubt, coded, panel)
   const either = blackOf(tone, advice)
   return {
     turn: turnOfNumbers(advice.u),
     now: match.summary.before.mean,
     advice,
     withLut: match.summary.after.mean,
-    ...(match.encodingDoubt === undefined ? {} : { encodingDoubt: match.encodingDoubt }),
+    ...(doubt === undefined ? {} : { encodingDoubt: doubt }),
     ...(either === undefined && knee === undefined
       ? {}
       : {
