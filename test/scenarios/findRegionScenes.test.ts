@@ -1,4 +1,5 @@
-import { builtinChart } from '@isochip/core'
+import { builtinChart, resolveEncoding } from '@isochip/core'
+import { foreignPatches, refineChart, sampleChart } from '@isochip/frames'
 import { scene } from '@isochip/synthetic'
 import { expect, test } from 'vitest'
 import { gradeScene, outcomeOf } from '../gallery/gradeScene.ts'
@@ -24,4 +25,19 @@ test('its levels are the rendered ones to 0.3 % of full scale, without noise', (
   const { grade } = gradeScene(20004, [chart])
   expect(grade.levels.length).toBeGreaterThan(60)
   for (const { patch, quiet } of grade.levels) expect(Math.abs(quiet), patch).toBeLessThan(0.003)
+})
+
+test('nothing is said to lie over bars that touch each other, blurred into one another', () => {
+  const shown = scene(35108, [chart])
+  const [{ corners, patches }] = shown.charts as [(typeof shown.charts)[number]]
+  const { spec, range } = resolveEncoding(shown.conditions.camera.encoding)
+  const { map } = refineChart(shown.frame, chart, corners)
+  const shot = { range, transfer: spec.transfer }
+  const { areas } = sampleChart({ frames: [shown.frame], chart, corners, map, ...shot })
+  const judged = foreignPatches(areas, chart, { frame: shown.frame, ...shot })
+  expect(judged).toHaveLength(46)
+  for (const { patch, foreign } of judged) {
+    const { glare, clipped } = patches.find((one) => one.patch === patch)!
+    if (!glare && !clipped) expect(foreign, patch).toBe(false)
+  }
 })

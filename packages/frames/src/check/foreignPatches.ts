@@ -67,6 +67,8 @@ const foreignLimits = {
   /** Scatter over the usual, and over the range. */
   scatter: 1.55,
   rough: 0.015,
+  /** Of regions, whose neighbours blur into them: set on scenes 35001 to 35014 with `buoy47`. */
+  regionScatter: 2.2,
   /** The same for a texture. */
   texture: 8,
   textured: 0.1,
@@ -168,7 +170,7 @@ export function foreignPatches(
   const uneven =
     frame &&
     unevenPatches(
-      areas.map((area) => patchStructure(frame, range, area)),
+      areas.map((area) => patchStructure(frame, range, area, isGrid(chart))),
       codeRange,
     )
   const edges = frame && isGrid(chart) ? missingEdges(frame, range, areas, chart) : undefined
@@ -181,16 +183,21 @@ export function foreignPatches(
       edges: edges?.[k] ?? noEdges,
     }
     const limit = transfer === undefined ? foreignLimits.colourUnknown : foreignLimits.colour
-    return { ...judged, foreign: isForeign(judged, limit, clipped > foreignLimits.clipping.share) }
+    return {
+      ...judged,
+      foreign: isForeign(judged, limit, clipped > foreignLimits.clipping.share, isGrid(chart)),
+    }
   })
 }
 
 const noUnevenness: Unevenness = { scatter: 0, rough: 0, texture: 0, slope: 0, steep: 0 }
 const noEdges: PatchEdges = { shown: 0, missing: 0 }
 
-function isForeign(one: Omit<PatchFit, 'foreign'>, limit: number, clips: boolean): boolean {
-  const { undisturbed, besideEdge, besideUneven, edges, clipping, little, ...plain } = foreignLimits
-  const { scatter, rough, steep, slope } = clips ? clipping : plain
+function isForeign(one: Omit<PatchFit, 'foreign'>, limit: number, clips: boolean, inGrid: boolean): boolean {
+  const { undisturbed, besideEdge, besideUneven, edges, clipping, little, regionScatter, ...plain } =
+    foreignLimits
+  const { scatter: usual, rough, steep, slope } = clips ? clipping : plain
+  const scatter = inGrid ? usual : regionScatter
   if (one.edges.missing >= edges) return true
   if (one.scatter > scatter && one.rough > rough) return true
   if (one.steep > steep && one.slope > slope) return true

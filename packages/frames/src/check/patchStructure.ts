@@ -1,6 +1,7 @@
 import type { Range } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { nominalOf } from '../frame/nominalOf.ts'
+import { mapQuad, type Quad } from '../geometry/homography.ts'
 import { orderStatistic } from '../sample/orderStatistic.ts'
 import type { SampledArea } from '../sample/sampleChart.ts'
 
@@ -26,20 +27,26 @@ export interface ChannelStructure {
   readonly noise: number
 }
 
-/** What is uneven within a patch, over more of it than its mean is taken of, so that an edge across it is seen. */
+/** All of it larger, as patches of a grid are sampled by shares of their width and height. */
+function grown({ quad, centre: [x, y] }: SampledArea): Quad {
+  const grow = span / sampledShare
+  return mapQuad(quad, ([px, py]) => [x + grow * (px - x), y + grow * (py - y)])
+}
+
+/**
+ * What is uneven within a patch: in a grid over more of it than its mean is taken of, so that an edge across it is seen; of a region
+ * over the sampled part, since its neighbours may touch it and blur into the rest.
+ */
 export function patchStructure(
   frame: Frame,
   range: Range,
-  { quad, centre }: SampledArea,
+  area: SampledArea,
+  inGrid: boolean,
 ): readonly ChannelStructure[] {
   const { data, width, height } = frame
   const nominal = nominalOf(frame, range)
   const unit = nominal(1) - nominal(0)
-  const grow = span / sampledShare
-  const [a, b, c, d] = quad.map(([x, y]) => [
-    centre[0] + grow * (x - centre[0]),
-    centre[1] + grow * (y - centre[1]),
-  ]) as [number[], number[], number[], number[]]
+  const [a, b, c, d] = inGrid ? grown(area) : area.quad
   const side = tiles * samples
   const sums = new Float64Array(3 * tiles * tiles)
   for (let j = 0; j < side; j++) {
@@ -47,9 +54,9 @@ export function patchStructure(
     const row = 3 * tiles * Math.floor(j / samples)
     for (let i = 0; i < side; i++) {
       const s = (i + 0.5) / side
-      const [left, top] = [a[0]! + s * (b[0]! - a[0]!), a[1]! + s * (b[1]! - a[1]!)]
-      const x = Math.floor(left + t * (d[0]! + s * (c[0]! - d[0]!) - left))
-      const y = Math.floor(top + t * (d[1]! + s * (c[1]! - d[1]!) - top))
+      const [left, top] = [a[0] + s * (b[0] - a[0]), a[1] + s * (b[1] - a[1])]
+      const x = Math.floor(left + t * (d[0] + s * (c[0] - d[0]) - left))
+      const y = Math.floor(top + t * (d[1] + s * (c[1] - d[1]) - top))
       const inside = Math.max(0, Math.min(height - 1, y)) * width + Math.max(0, Math.min(width - 1, x))
       const tile = row + 3 * Math.floor(i / samples)
       for (let channel = 0; channel < 3; channel++) sums[tile + channel]! += data[3 * inside + channel]!
