@@ -108,9 +108,11 @@ chromium.describe('the match page by keys alone', () => {
       viewport: { width: 1280, height: 720 },
     })
     try {
+      // Listened for early: the browser has to know of it before the key comes.
+      const chooser = page.waitForEvent('filechooser')
       await goTo(page, /^Frames of another camera$/)
-      const [chooser] = await Promise.all([page.waitForEvent('filechooser'), page.keyboard.press('Space')])
-      await chooser.setFiles(files)
+      await page.keyboard.press('Space')
+      await (await chooser).setFiles(files)
       await page.getByText('The match is within tolerance.').waitFor({ timeout: 240_000 })
       await page.locator('.split figcaption').waitFor({ timeout: 60_000 })
 
