@@ -20,6 +20,12 @@ function placesOf(pattern: RegExp, except: readonly string[] = []): string[] {
 describe('tracked files', () => {
   it('are there to be looked at', () => expect(texts.length).toBeGreaterThan(300))
 
+  it('have one decision a number', () => {
+    const numbers = trackedFiles.flatMap((path) => path.match(/^docs\/decisions\/(\d{4})-/)?.[1] ?? [])
+    expect(numbers.length).toBeGreaterThan(20)
+    expect(numbers.filter((one, i) => numbers.indexOf(one) !== i)).toEqual([])
+  })
+
   // The parts are joined here, so that this file does not find itself.
   const word = (...parts: string[]) => parts.join('')
 
