@@ -129,7 +129,7 @@ function settingLines({ turn, stages, now, controls }: Setting, range: Range): s
     `  to get back      set at the camera, in this order (it is ΔE00 ${number(now)} off)`,
     ...steps.flatMap(({ control, lines, outcome }) =>
       lines.map((line, i) =>
-        `    ${(i === 0 ? control : '').padEnd(21)}${line.padEnd(43)}${i > 0 ? '' : outcome === undefined ? 'with the next' : `→ ${number(outcome.expected)}`}`.trimEnd(),
+        `    ${(i === 0 ? control : '').padEnd(20)}${line.padEnd(43)}${i > 0 ? '' : outcome === undefined ? 'with the next' : `→ ${number(outcome.expected)}`}`.trimEnd(),
       ),
     ),
     ...(steps.some(({ group }) => group === 'matrix') ? [`    ${matrixConvention}`] : []),
