@@ -82,7 +82,8 @@ export function Advice({
                 {step + 1} of {steps.length}: {current.control}
               </b>
               , {outcomeWords(current, step + 1)}
-              {step + 1 < steps.length && `, ${steps.at(-1)!.outcome!.expected.toFixed(2)} after all`}
+              {step + 1 < steps.length &&
+                `; ΔE00 ${steps.at(-1)!.outcome!.expected.toFixed(2)} after all ${steps.length}`}
             </>
           )}
         </p>
