@@ -76,10 +76,10 @@ chromium.describe('what else is dropped on the match page', () => {
         await page.getByLabel('Frames of another camera').setInputFiles([join(folder, 'wide.png'), clip])
         const column = page.getByRole('region', { name: 'Camera clip' })
         // The first second is grey.
-        await column
-          .getByRole('alert')
-          .getByText(/was not found in the frame/)
-          .waitFor({ timeout: 120_000 })
+        const told = column.getByRole('alert').getByText(/was not found in the frame/)
+        await told.waitFor({ timeout: 120_000 }).catch(async (cause) => {
+          throw new Error(`the page says: ${await page.locator('main').textContent()}`, { cause })
+        })
         await column.getByLabel('frame at').fill('1.5')
         await column.getByLabel('frame at').press('Enter')
         await page.getByText('The match is within tolerance.').waitFor({ timeout: 120_000 })

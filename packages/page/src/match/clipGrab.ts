@@ -5,35 +5,53 @@ import { ask } from './workers.ts'
 
 export const isClip = ({ path }: NamedFile): boolean => /\.(mp4|m4v|mov|webm|mkv)$/i.test(path)
 
+/** A browser that is busy may leave a clip lying: so long it is waited for before it is asked for again, and so often. */
+const patience = { milliseconds: 20_000, tries: 3 }
+
 /**
  * The frame of a clip that is on screen at a time, by its codes: matrix and range are the clip's own.
  *
  * @throws Error in words, where the browser cannot decode it
  */
-export async function clipGrab({ path, file }: NamedFile, seconds = 0): Promise<Grab> {
+export async function clipGrab(file: NamedFile, seconds = 0): Promise<Grab> {
+  for (let tried = 1; ; tried++) {
+    const frame = await frameAt(file, seconds)
+    if (frame !== undefined)
+      return await ask<'grab'>({ kind: 'grab', frame, form: formOf(frame) }, { transfer: [frame] })
+    if (tried === patience.tries)
+      throw new Error(
+        `the browser does not come to a picture of ${file.path}: drop it again, or a still of it`,
+      )
+  }
+}
+
+/** `undefined` where it does not come in time. */
+async function frameAt({ path, file }: NamedFile, seconds: number): Promise<VideoFrame | undefined> {
   const video = document.createElement('video')
   const address = URL.createObjectURL(file)
+  const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), patience.milliseconds))
   const until = (event: string) =>
-    new Promise<void>((resolve, reject) => {
-      video.addEventListener(event, () => resolve(), { once: true })
-      video.addEventListener('error', () => reject(new Error(undecoded(path))), { once: true })
-    })
+    Promise.race([
+      late,
+      new Promise<void>((resolve, reject) => {
+        video.addEventListener(event, () => resolve(), { once: true })
+        video.addEventListener('error', () => reject(new Error(undecoded(path))), { once: true })
+      }),
+    ])
   try {
     video.muted = true
     video.preload = 'auto'
     const loaded = until('loadeddata')
     video.src = address
-    await loaded
+    if ((await loaded) === 'late') return undefined
     if (seconds > 0) {
       const sought = until('seeked')
       video.currentTime = seconds
-      await sought
+      if ((await sought) === 'late') return undefined
     }
     // A clip of sound alone has data and no picture.
     if (video.videoWidth === 0) throw new Error(undecoded(path))
-    const frame = new VideoFrame(video)
-    const form = formOf(frame)
-    return await ask<'grab'>({ kind: 'grab', frame, form }, { transfer: [frame] })
+    return new VideoFrame(video)
   } finally {
     video.removeAttribute('src')
     video.load()
