@@ -1,20 +1,9 @@
-import {
-  builtinChart,
-  lineUp,
-  type Readings,
-  resolveEncoding,
-  resolvePrimaries,
-  type Turn,
-  targetFromCamera,
-} from '@isochip/core'
-import { builtInTerms, drawStudio, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
+import { lineUp, type Readings, resolveEncoding, type Turn, targetFromCamera } from '@isochip/core'
+import { builtInTerms, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
 import { describe, expect, test } from 'vitest'
+import { chart, encoding, lineUpSeat, working } from './support/lineUpSeat.ts'
 
 // Rounds of fits by differences: seconds on a busy machine.
-
-const chart = builtinChart('chart24')
-const encoding = resolveEncoding('bt709')
-const working = resolvePrimaries('bt709')
 
 /** Mean ΔE00 by round of a camera of the studio that is turned as `follow` makes of the advice. */
 function lineUpOf(
@@ -22,8 +11,7 @@ function lineUpOf(
   rounds: number,
   follow: (turn: Turn, round: number) => Turn = (turn) => turn,
 ) {
-  const { camera, reference } = drawStudio(number)
-  const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+  const { camera, target } = lineUpSeat(number)
   const studio = studioCamera(camera, chart)
   // What is known of makers' matrices does not know this camera's sensor.
   const prior = builtInTerms(camera.sensor)
@@ -81,8 +69,7 @@ describe('the next day', () => {
 
   /** Mean ΔE00 after the first turn of the second day, with what was learnt on the first and without. */
   function secondDay(number: number): { knowing: number; anew: number; forgotten: boolean } {
-    const { camera, reference } = drawStudio(number)
-    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const { camera, target } = lineUpSeat(number)
     const prior = builtInTerms(camera.sensor)
     const after = (remembered: boolean) => {
       const studio = studioCamera(camera, chart)

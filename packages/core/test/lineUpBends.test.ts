@@ -1,24 +1,11 @@
-import {
-  builtinChart,
-  type Controls,
-  lineUp,
-  type Readings,
-  resolveEncoding,
-  resolvePrimaries,
-  type Turn,
-  targetFromCamera,
-} from '@isochip/core'
-import { builtInTerms, drawStudio, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
+import { type Controls, lineUp, type Readings, resolveEncoding, type Turn } from '@isochip/core'
+import { builtInTerms, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
 import { describe, expect, test } from 'vitest'
-
-const chart = builtinChart('chart24')
-const encoding = resolveEncoding('bt709')
-const working = resolvePrimaries('bt709')
+import { chart, encoding, lineUpSeat, working } from './support/lineUpSeat.ts'
 
 /** A camera of the simulated studio with this besides, lined up; what is known of makers' matrices leaves its sensor out. */
 function linedUp(number: number, fault: Partial<StudioCameraSpec>, turns: number, controls?: Controls) {
-  const { camera, reference } = drawStudio(number)
-  const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+  const { camera, target } = lineUpSeat(number)
   const studio = studioCamera({ ...camera, ...fault }, chart)
   const prior = builtInTerms(camera.sensor)
   const earlier: { readings: Readings; asked: Turn; done?: number; touched?: boolean }[] = []
@@ -112,8 +99,7 @@ describe('flare, pedestal and gamma of cameras that were not tuned on', () => {
 
 describe('doubt of the encoding', () => {
   const adviceOn = (number: number, pedestal: number, declared: 'bt709' | 'hlg') => {
-    const { camera, reference } = drawStudio(number)
-    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const { camera, target } = lineUpSeat(number)
     const spec = { ...camera, pedestal: [pedestal, pedestal, pedestal] } as const
     const readings = studioCamera(spec, chart).shoot()
     return lineUp({ chart, readings, encoding: resolveEncoding(declared), target, working })

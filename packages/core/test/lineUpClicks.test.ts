@@ -1,20 +1,8 @@
-import {
-  builtinChart,
-  type Controls,
-  clicksOfTurn,
-  lineUp,
-  type Readings,
-  resolveEncoding,
-  resolvePrimaries,
-  type Turn,
-  targetFromCamera,
-} from '@isochip/core'
-import { builtInTerms, drawStudio, studioCamera } from '@isochip/synthetic'
+import { type Controls, clicksOfTurn, lineUp, type Readings, type Turn } from '@isochip/core'
+import { builtInTerms, studioCamera } from '@isochip/synthetic'
 import { describe, expect, test } from 'vitest'
+import { chart, encoding, lineUpSeat, working } from './support/lineUpSeat.ts'
 
-const chart = builtinChart('chart24')
-const encoding = resolveEncoding('bt709')
-const working = resolvePrimaries('bt709')
 const untouched: Turn = {
   exposure: 0,
   red: 1,
@@ -53,8 +41,7 @@ describe('controls in clicks', () => {
 
   /** A studio camera whose controls move in coarse steps, and a show that says so, or does not. */
   function rounds(number: number, told: boolean) {
-    const { camera, reference } = drawStudio(number)
-    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const { camera, target } = lineUpSeat(number)
     const studio = studioCamera(
       {
         ...camera,
@@ -104,8 +91,7 @@ describe('controls in clicks', () => {
   )
 
   test('a control that the camera has not got is not asked for', () => {
-    const { camera, reference } = drawStudio(9104)
-    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const { camera, target } = lineUpSeat(9104)
     const readings = studioCamera(camera, chart).shoot()
     const { turn, advice } = lineUp({ chart, readings, encoding, target, working }, [], {
       controls: { matrix: 'none', pedestal: 'none', gains: { stand: 'before-matrix' } },
@@ -116,8 +102,7 @@ describe('controls in clicks', () => {
   })
 
   test('where the gains stand can be said, and then is not weighed', () => {
-    const { camera, reference } = drawStudio(9105)
-    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const { camera, target } = lineUpSeat(9105)
     const readings = studioCamera(camera, chart).shoot()
     const input = { chart, readings, encoding, target, working }
     const { beliefs } = lineUp(input, [], { controls: { gains: { stand: 'after-matrix' } } })

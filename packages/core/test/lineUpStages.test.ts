@@ -1,28 +1,21 @@
 import {
   apply3,
   builtInMatrices,
-  builtinChart,
   identity3,
   inverse3,
   lineUp,
   type Readings,
-  resolveEncoding,
-  resolvePrimaries,
   rgbToXyz,
   type Turn,
   type TurnGroup,
-  targetFromCamera,
 } from '@isochip/core'
-import { builtInTerms, drawStudio, studioCamera } from '@isochip/synthetic'
+import { builtInTerms, studioCamera } from '@isochip/synthetic'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { type Chain, matrixOfTerms } from '../src/lineup/chain/chain.ts'
 import { stagesDown } from '../src/lineup/stagesDown.ts'
 import { withFilter } from '../src/lineup/withFilter.ts'
-
-const chart = builtinChart('chart24')
-const encoding = resolveEncoding('bt709')
-const working = resolvePrimaries('bt709')
+import { chart, encoding, lineUpSeat, working } from './support/lineUpSeat.ts'
 
 const straight: Chain = { behind: identity3, pedestal: [0, 0, 0] }
 
@@ -103,8 +96,7 @@ function partOf(turn: Turn, some: readonly TurnGroup[]): Turn {
 describe('cameras of the simulated studio, numbers that nothing was set on', () => {
   // In their second rounds pedestals were told first by which alone it became worse by up to 2.2 (camera 70026).
   test.each([70003, 70008, 70026])('camera %i is not made worse by any step that is told', (number) => {
-    const { camera, reference } = drawStudio(number)
-    const target = targetFromCamera(chart, studioCamera(reference, chart).shoot(), encoding, working)
+    const { camera, target } = lineUpSeat(number)
     const prior = builtInTerms(camera.sensor)
     const studio = studioCamera(camera, chart)
     const turned: Turn[] = []
