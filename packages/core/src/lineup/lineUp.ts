@@ -27,7 +27,7 @@ import {
   trueBlackOf,
   withoutKnee,
 } from './shot/greyScale.ts'
-import { greyTone } from './shot/greyTone.ts'
+import { greyPedestal, greyTone } from './shot/greyTone.ts'
 import { oneShot } from './shot/oneShot.ts'
 import { sightOf } from './sight.ts'
 import { withFilter } from './withFilter.ts'
@@ -161,7 +161,7 @@ export function lineUp(
     const shot = oneShot(curve, signal, sight, targetInCamera)
     // With a true black the greys tell pedestal from flare; without it what all patches say is as good.
     const deep = panel.pedestalInLight ? [] : trueBlackOf(chart, one, target, declared)
-    const told = deep.length === 0 ? undefined : greyTone(curve, [...deep, ...greysOf(one)])
+    const told = deep.length === 0 ? undefined : greyPedestal(curve, [...deep, ...greysOf(one)])
     return {
       shot,
       signal,

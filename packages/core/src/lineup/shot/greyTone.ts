@@ -20,10 +20,13 @@ export interface GreyTone {
   readonly flareOdds: number
   /** By how much the lightest grey is under what the others lead to expect, in the signal; in standard errors. */
   readonly knee: { readonly short: number; readonly errors: number }
-  /** Pedestals with flare left open, and their standard errors: worth something where a true black is among the greys. */
+  readonly byTrueBlack: boolean
+}
+
+/** Pedestals with flare left open, and their standard errors: worth something where a true black is among the greys. */
+export interface GreyPedestal {
   readonly pedestal: readonly [number, number, number]
   readonly pedestalError: readonly [number, number, number]
-  readonly byTrueBlack: boolean
 }
 
 /** Fewer greys than these tell nothing of three things that bend their scale. */
@@ -59,11 +62,8 @@ const trapSpread = 0.001
  * recordings that have no such controls
  */
 export function greyTone(curve: Curve, greys: readonly Grey[]): GreyTone | undefined {
-  const read = greys.filter(
-    ({ signal, aim, isTrueBlack }) =>
-      signal.every(Number.isFinite) && (isTrueBlack === true || Math.min(...aim) > 0),
-  )
-  if (!hasPedestal(curve) || read.length < fewest) return undefined
+  const read = readable(curve, greys)
+  if (read === undefined) return undefined
   const all = fitted(curve, read, ['pedestal', 'flare'])
   const withPedestal = fitted(curve, read, ['pedestal'])
   const withFlare = fitted(curve, read, ['flare'])
@@ -73,21 +73,40 @@ export function greyTone(curve: Curve, greys: readonly Grey[]): GreyTone | undef
     read.filter((grey) => grey !== lightest),
     ['pedestal'],
   )
-  const straight = fitted(curve, read, ['pedestal', 'flare'], noGamma)
-  const errorOf = (fit: typeof all, at: number) =>
-    fit.error(Float64Array.from({ length: parameters }, (_, j) => Number(j === at)))
-  const channels = [0, 1, 2] as const
   return {
     byTrueBlack: read.some(({ isTrueBlack }) => isTrueBlack === true),
-    pedestal: map3(channels, (c) => straight.theta[pedestalAt + c]!),
-    pedestalError: map3(channels, (c) => errorOf(straight, pedestalAt + c)),
     gamma: all.theta[gammaAt]!,
-    gammaError: errorOf(all, gammaAt),
+    gammaError: errorAt(all, gammaAt),
     flare: withFlare.theta[flareAt]!,
     flareOdds: (withPedestal.cost - withFlare.cost) / 2,
     knee: others.shortOf(lightest),
   }
 }
+
+/** The pedestals alone, as `greyTone` takes its greys; undefined where that is. */
+export function greyPedestal(curve: Curve, greys: readonly Grey[]): GreyPedestal | undefined {
+  const read = readable(curve, greys)
+  if (read === undefined) return undefined
+  const straight = fitted(curve, read, ['pedestal', 'flare'], noGamma)
+  const channels = [0, 1, 2] as const
+  return {
+    pedestal: map3(channels, (c) => straight.theta[pedestalAt + c]!),
+    pedestalError: map3(channels, (c) => errorAt(straight, pedestalAt + c)),
+  }
+}
+
+/** Those that were read, where they are enough and the recording has such controls. */
+function readable(curve: Curve, greys: readonly Grey[]): Grey[] | undefined {
+  const read = greys.filter(
+    ({ signal, aim, isTrueBlack }) =>
+      signal.every(Number.isFinite) && (isTrueBlack === true || Math.min(...aim) > 0),
+  )
+  return hasPedestal(curve) && read.length >= fewest ? read : undefined
+}
+
+/** Standard error of one parameter. */
+const errorAt = ({ error }: ReturnType<typeof fitted>, at: number): number =>
+  error(Float64Array.from({ length: parameters }, (_, j) => Number(j === at)))
 
 type Bend = 'pedestal' | 'flare'
 
