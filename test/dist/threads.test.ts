@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, writeFileSync } from 'node:fs'
+import { cpSync, existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { IsochipError } from '@isochip/core'
 import { splitShow } from '@isochip/show'
@@ -18,11 +18,22 @@ import { scratchFolder } from '../support/scratchFolder.ts'
 const size = { cameras: 2, setups: 2, width: 480, height: 270, corners: true, lattice: 17 }
 let folder: string
 let show: string
+/** By this thread alone, with nothing kept: what most tests compare with, or begin where it ended. */
+let first: Awaited<ReturnType<typeof run>>
 
 beforeAll(async () => {
   folder = scratchFolder('threads')
   show = await writeLargeShow(join(folder, 'card'), size)
+  first = await run('first', { workers: 0, cache: join(folder, 'kept') })
 })
+
+/** The files of the first run and what was kept of it, under another name. */
+function continued(out: string): { cache: string } {
+  const cache = join(folder, `kept-${out}`)
+  cpSync(join(folder, 'first'), join(folder, out), { recursive: true })
+  cpSync(join(folder, 'kept'), cache, { recursive: true })
+  return { cache }
+}
 
 const bytes = (out: string) =>
   new Map(filesBelow(out).map((name) => [name, readFileSync(join(out, name)).toString('base64')]))
@@ -44,17 +55,14 @@ async function run(out: string, options: MatchShowOptions) {
 
 describe('threads', () => {
   test('the same bytes by this thread, one other, and two others', async () => {
-    const here = await run('here', { workers: 0 })
     const one = await run('one', { workers: 1 })
     const two = await run('two', { workers: 2 })
-    expect(here.files.size).toBe(2 * 2 * 3 + 4)
-    expect(one.files).toEqual(here.files)
-    expect(two.files).toEqual(here.files)
-    expect(two.result).toEqual({ ...here.result, out: two.result.out })
-  })
-
-  test('every step is told once', async () => {
-    const { events } = await run('told', { workers: 1 })
+    expect(first.files.size).toBe(2 * 2 * 3 + 4)
+    expect(one.files).toEqual(first.files)
+    expect(two.files).toEqual(first.files)
+    expect(two.result).toEqual({ ...first.result, out: two.result.out })
+    // Every step is told once.
+    const { events } = one
     expect(events[0]).toEqual({ type: 'started', shots: 4, setups: 2, matches: 4 })
     const done = (type: 'shot-read' | 'match-finished') =>
       events.flatMap((event) => (event.type === type ? [event.done] : []))
@@ -107,8 +115,7 @@ describe('threads', () => {
 
 describe('with a cache', () => {
   test('a second run does nothing; after one frame was changed only what rests on it', async () => {
-    const cache = join(folder, 'kept')
-    const first = await run('kept-out', { workers: 0, cache })
+    const { cache } = continued('kept-out')
     expect(first.fresh).toHaveLength(8)
     expect(first.result.kept).toEqual({ shots: 0, matches: 0 })
     const second = await run('kept-out', { workers: 0, cache })
@@ -119,28 +126,33 @@ describe('with a cache', () => {
 
     const other = join(folder, 'other')
     await writeLargeShow(other, { ...size, setups: 1, noise: 99 })
-    const replace = (camera: string) =>
-      writeFileSync(
-        join(folder, 'card', camera, 'scene001.png'),
-        readFileSync(join(other, camera, 'scene001.png')),
-      )
-    replace('camera02')
-    const third = await run('kept-out', { workers: 0, cache })
-    expect(third.fresh).toEqual(['matched scene001 camera02', 'read scene001 camera02'])
-    // The target, on which the others of its setup rest.
-    replace('camera01')
-    const fourth = await run('kept-out', { workers: 0, cache })
-    expect(fourth.fresh).toEqual([
-      'matched scene001 camera01',
-      'matched scene001 camera02',
-      'read scene001 camera01',
-    ])
-    expect(fourth.files).toEqual((await run('without', { workers: 0 })).files)
+    const card = join(folder, 'card')
+    const replace = (camera: string) => {
+      const frame = join(camera, 'scene001.png')
+      const before = readFileSync(join(card, frame))
+      writeFileSync(join(card, frame), readFileSync(join(other, frame)))
+      return () => writeFileSync(join(card, frame), before)
+    }
+    const undo = [replace('camera02')]
+    try {
+      const third = await run('kept-out', { workers: 0, cache })
+      expect(third.fresh).toEqual(['matched scene001 camera02', 'read scene001 camera02'])
+      // The target, on which the others of its setup rest.
+      undo.push(replace('camera01'))
+      const fourth = await run('kept-out', { workers: 0, cache })
+      expect(fourth.fresh).toEqual([
+        'matched scene001 camera01',
+        'matched scene001 camera02',
+        'read scene001 camera01',
+      ])
+      expect(fourth.files).toEqual((await run('without', { workers: 0 })).files)
+    } finally {
+      for (const back of undo) back()
+    }
   })
 
   test('an output that somebody changed or took away is made again', async () => {
-    const cache = join(folder, 'kept-changed')
-    const first = await run('changed', { workers: 0, cache })
+    const { cache } = continued('changed')
     const cube = join(folder, 'changed', 'scene001', 'camera02.cube')
     writeFileSync(cube, readFileSync(cube, 'utf8').replace(/0\.5/, '0.6'))
     const again = await run('changed', { workers: 0, cache })
@@ -150,19 +162,17 @@ describe('with a cache', () => {
 })
 
 test('the parts of a show come to the files of the whole', async () => {
-  const whole = await run('whole', { workers: 0 })
   const { plan, folder: base } = await loadShow(show)
   for (const { show: part } of splitShow(plan.show))
     await matchShow(part, { folder: base, out: join(folder, 'parts'), workers: 0 })
   const ofMatches = ([name]: [string, string]) => name.includes('/')
   expect(new Map([...bytes(join(folder, 'parts'))].filter(ofMatches))).toEqual(
-    new Map([...whole.files].filter(ofMatches)),
+    new Map([...first.files].filter(ofMatches)),
   )
 })
 
 test('verify and compare read in threads too, and not what is known', async () => {
-  const cache = join(folder, 'kept-read')
-  await run('luts', { workers: 0, cache })
+  const { cache } = continued('luts')
   const luts = join(folder, 'luts')
   const read: boolean[] = []
   const onEvent = (event: ShowEvent) => {

@@ -40,15 +40,20 @@ export interface KilledMatches {
  * after each kill looks at what is there, then lets a run finish and looks again.
  *
  * @param folder for the show and what comes of it
+ * @param setups of the show: the more, the longer its files are written
  * @param enough runs killed before their end with which to stop: how many of the moments meet one is the machine's affair
  */
 export async function killedMatches(
   folder: string,
-  { rounds, enough = rounds }: { readonly rounds: number; readonly enough?: number },
+  {
+    rounds,
+    enough = rounds,
+    setups = 2,
+  }: { readonly rounds: number; readonly enough?: number; readonly setups?: number },
 ): Promise<KilledMatches> {
   const show = await writeLargeShow(join(folder, 'card'), {
     cameras: 2,
-    setups: 2,
+    setups,
     width: 320,
     height: 180,
     corners: true,
