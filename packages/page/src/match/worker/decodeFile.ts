@@ -3,6 +3,7 @@ import { createFrame, type DecodedFrame, isRawTiff } from '@isochip/frames'
 import { decode as decodePng } from 'fast-png'
 import { decode as decodeTiff } from 'tiff'
 import type { NamedFile } from '../messages.ts'
+import { deepPng } from './deepPng.ts'
 
 type Samples = Uint8Array | Uint16Array | Float32Array
 
@@ -21,7 +22,7 @@ export async function decodeFile({ path, file }: NamedFile): Promise<DecodedFram
   const starts = (...codes: number[]) => codes.every((code, i) => bytes[i] === code)
   try {
     if (starts(0x89, 0x50, 0x4e, 0x47))
-      return isPlainPng(bytes) ? await plainPng(bytes, path) : fromPng(bytes, path)
+      return isPlainPng(bytes) ? await plainPng(bytes, path) : await fromPng(bytes, path)
     if (starts(0x49, 0x49, 42, 0) || starts(0x4d, 0x4d, 0, 42)) return fromTiff(bytes, path)
     return await byBrowser(file, path)
   } catch (cause) {
@@ -39,7 +40,9 @@ const framed = (width: number, height: number, data: Samples, name: string): Dec
   warnings: [],
 })
 
-function fromPng(bytes: Uint8Array, name: string): DecodedFrame {
+async function fromPng(bytes: Uint8Array<ArrayBuffer>, name: string): Promise<DecodedFrame> {
+  const deep = await deepPng(bytes)
+  if (deep !== undefined) return framed(deep.width, deep.height, deep.data, name)
   const png = decodePng(bytes)
   const { width, height, channels, depth, palette } = png
   if (palette !== undefined) {
@@ -78,7 +81,7 @@ async function plainPng(bytes: Uint8Array<ArrayBuffer>, name: string): Promise<D
     const rows = new Uint8Array(image.allocationSize())
     await image.copyTo(rows).finally(() => image.close())
     if (!/^(RGB|BGR)[AX]$/.test(format ?? '') || rows.length !== 4 * width * height)
-      return fromPng(bytes, name)
+      return await fromPng(bytes, name)
     const [red, blue] = inOrder ? [0, 2] : [2, 0]
     const data = new Uint8Array(3 * width * height)
     for (let from = 0, to = 0; from < rows.length; from += 4, to += 3) {
@@ -89,7 +92,7 @@ async function plainPng(bytes: Uint8Array<ArrayBuffer>, name: string): Promise<D
     return framed(width, height, data, name)
   } catch {
     // What is wrong with a file, the other decoder says in words.
-    return fromPng(bytes, name)
+    return await fromPng(bytes, name)
   } finally {
     decoder.close()
   }
