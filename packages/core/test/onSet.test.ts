@@ -86,9 +86,10 @@ describe('planted errors come back in words of the set', () => {
       expect(onSet.matrix[name as keyof typeof wanted], name).toBeCloseTo(term, 8)
   })
 
-  it('black of red lifted by one percent, of blue sunk by half: as much to take off and to add', () => {
-    const onSet = said(([r, g, b]) => [r + 0.01, g, b - 0.005])
-    for (const [c, percent] of [-1, 0, 0.5].entries()) expect(onSet.blackBalance[c]).toBeCloseTo(percent, 7)
+  it('black of red lifted by one percent, of green, a fifth too dark, by half, of blue sunk by half: as much to take off and to add, of the light that comes out', () => {
+    const onSet = said(([r, g, b]) => [r + 0.01, 0.8 * g + 0.004, b - 0.005])
+    for (const [c, percent] of [-1, -0.5, 0.5].entries())
+      expect(onSet.blackBalance[c]).toBeCloseTo(percent, 7)
   })
 
   const tests: readonly (readonly [PrimariesName, string])[] = [
