@@ -46,7 +46,6 @@ for (let number = first; number < first + count; number++) {
       const at = corners.map(([x, y]) => [x - box[0], y - box[1]] as const)
       const off = Math.max(...found.corners.map(([x, y], i) => Math.hypot(x - at[i]![0], y - at[i]![1])))
       const wrong = found.chart.id !== chart.id || off > wrongCorner * patch + depth
-      // The outermost corner is put on the edge of the frame.
       of[wrong ? 'wrong' : 'read']++
       console.log(
         `${wrong ? 'WRONG' : 'read'} ${number} ${chart.id} side ${side} by ${share}: ${found.chart.id}, off ${(off / patch).toFixed(2)}, turned ${truth.rotation.toFixed(0)}, confidence ${found.confidence.value.toFixed(2)}`,

@@ -5,14 +5,13 @@ import { placeOnChart } from '../src/chart/placeOnChart.ts'
 import { regionCentre, regionOf } from '../src/chart/region.ts'
 
 it('a grid reaches from −1 to 1, row by row', () => {
-  const chart = chart24
-  expect([0, 5, 18, 23].map((i) => placeOnChart(chart, i))).toEqual([
+  expect([0, 5, 18, 23].map((i) => placeOnChart(chart24, i))).toEqual([
     [-1, -1],
     [1, -1],
     [-1, 1],
     [1, 1],
   ])
-  expect(placeOnChart(chart, 8)).toEqual([-0.2, -1 / 3].map((v) => expect.closeTo(v, 12)))
+  expect(placeOnChart(chart24, 8)).toEqual([-0.2, -1 / 3].map((v) => expect.closeTo(v, 12)))
 })
 
 it('a region stands where its centre is on the board', () => {

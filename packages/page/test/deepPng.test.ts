@@ -1,4 +1,5 @@
 import { crc32, deflateSync } from 'node:zlib'
+import { seededRandom } from '@isochip/core'
 import { decodeFrame } from '@isochip/frames/node'
 import { expect, it } from 'vitest'
 import { deepPng } from '../src/match/worker/deepPng.ts'
@@ -19,11 +20,10 @@ function png(
   kinds: (y: number) => number,
   cut = 100,
 ): Uint8Array<ArrayBuffer> {
-  let state = 7
+  const random = seededRandom(7)
   const rows = Buffer.alloc((6 * width + 1) * height, 0).map((_, i) => {
-    state = (Math.imul(1664525, state) + 1013904223) >>> 0
     const y = Math.floor(i / (6 * width + 1))
-    return i % (6 * width + 1) === 0 ? kinds(y) : state >>> 24
+    return i % (6 * width + 1) === 0 ? kinds(y) : Math.floor(256 * random())
   })
   const head = Buffer.alloc(13)
   head.writeUInt32BE(width)
