@@ -9,6 +9,7 @@ import {
 } from '@isochip/core'
 import { type LightName, lightPower } from '@isochip/synthetic'
 import { describe, expect, it } from 'vitest'
+import { illuminantPower } from '../../packages/core/src/spectra/illuminantPower.ts'
 import { readTable } from '../support/readTable.ts'
 
 const chart = builtinChart('chart24')
@@ -39,6 +40,18 @@ describe('colours from spectra: whites', () => {
       const white = whiteOf(name, observer)
       expect(Math.abs(white[0] - x)).toBeLessThan(room)
       expect(Math.abs(white[1] - y)).toBeLessThan(room)
+    }
+  })
+
+  it.each([
+    // Planck's law over 5 nm, and a lamp behind two liquid filters without bands (CIE 015, its note on illuminant C).
+    ['A', 0.1],
+    ['C', 2],
+  ] as const)('illuminant %s is smooth: a slip in one figure of its table would stand out', (name, most) => {
+    const { values } = illuminantPower(name)
+    for (let i = 10; i < values.length - 10; i += 5) {
+      const [before, at, after] = [values[i - 5]!, values[i]!, values[i + 5]!]
+      expect(Math.abs(before - 2 * at + after), `${380 + i} nm`).toBeLessThan(most)
     }
   })
 

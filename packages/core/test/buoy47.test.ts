@@ -64,6 +64,24 @@ describe('buoy47', () => {
     }
   })
 
+  it('has them on the print 20° apart, clockwise, each less than a step from where a vectorscope has it', () => {
+    const at = hues.map((_, k) => regionCentre(regionOf(chart, k)))
+    const middle = regionCentre(
+      regionOf(
+        chart,
+        chart.patches.findIndex(({ role }) => role === 'true-black'),
+      ),
+    )
+    const turns = at.map(([x, y]) => (Math.atan2(middle[1] - y, x - middle[0]) * 180) / Math.PI)
+    const clockwise = (from: number, to: number) => (((from - to) % 360) + 360) % 360
+    turns.forEach((turn, k) => {
+      expect(clockwise(turn, turns[(k + 1) % 18]!)).toBeCloseTo(20, 9)
+      const [cb, cr] = on[k]!
+      const scoped = (Math.atan2(cr, cb) * 180) / Math.PI
+      expect(Math.abs(clockwise(turn + 180, scoped) - 180)).toBeLessThan(15)
+    })
+  })
+
   it('has two grey scales of eleven equal steps of signal that run against each other', () => {
     const scale = (of: string) =>
       chart.patches

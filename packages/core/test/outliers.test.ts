@@ -243,6 +243,16 @@ describe('outliers', () => {
     expect(named(match(withGlare(3), aims, all, true, 'lift-gain'))).toEqual([])
   })
 
+  // docs/method.md: with fewer than four patches to spare none is looked for.
+  it('six patches carry lift and gain and four to spare, of five none can be told', () => {
+    const seen = lightsOf('sensor2', 'D65').map((light, i): Vec3 => (i === 21 ? [0.9, 0.9, 0.9] : light))
+    const greys = [18, 19, 20, 21, 22, 23]
+    const of = (kept: readonly number[]) =>
+      named(match(seen, lightsOf('sensor2', 'D65'), kept, true, 'lift-gain'))
+    expect(of(greys)).toEqual([names[21]])
+    expect(of(greys.slice(0, 5))).toEqual([])
+  })
+
   it('are left alone when asked', () => {
     const aims = lightsOf('sensor2', 'D65')
     const seen = lightsOf('sensor4', 'D65').map((value, i): Vec3 => (i === 4 ? [0.9, 0.9, 0.9] : value))

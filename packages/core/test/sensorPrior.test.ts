@@ -29,6 +29,19 @@ describe('the prior over sensors and lights', () => {
 })
 
 describe('readings that are to be expected', () => {
+  it('a patch without light tells the pedestal as Bayes has it, from 0 ± 0.02', () => {
+    // A normal prior and a normal reading: the mean is the reading by the prior's share of both variances (Gelman and
+    // others, Bayesian Data Analysis, 2.5), the variance the harmonic sum. 0.02 as docs/method.md states it.
+    const black = [new Float64Array(reflectances[0]!.length)]
+    for (const error of [1e-6, 4e-4, 1]) {
+      const { pedestal, pedestalError } = expectReadings(looseCovariance(sensorPrior(), black, black), [
+        error,
+      ])
+      expect(pedestal[0]).toBeCloseTo(4e-4 / (4e-4 + error), 12)
+      expect(pedestalError ** -2).toBeCloseTo(1 / 4e-4 + 1 / error, 4)
+    }
+  })
+
   it('are those of the chart for its own patches', () => {
     const covariance = looseCovariance(sensorPrior(), reflectances, reflectances)
     const weights = expectReadings(covariance, none).weights(covariance)
