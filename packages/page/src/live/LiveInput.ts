@@ -31,30 +31,45 @@ export class LiveInput {
   readonly pace = signal<Pace | undefined>(undefined)
   /** Is a reading waiting for its frames? */
   readonly averaging = signal(false)
-  readonly worker = new Worker(new URL('./worker/liveWorker.ts', import.meta.url), { type: 'module' })
+  /** Counts the workers it has had: what is drawn on belongs to one of them. */
+  readonly workers = signal(0)
+  /** None after it was lost, until the input is opened again. */
+  #worker: Worker | undefined
   #stream: MediaStream | undefined
   #video: HTMLVideoElement | undefined
   #busy = false
   #following = false
   #nextLook = 0
-  #waiting: { average?: (grab: Grab) => void; bars?: (verdict: BarsVerdict | undefined) => void } = {}
+  #waiting: {
+    average?: (grab: Grab | undefined) => void
+    bars?: (verdict: BarsVerdict | undefined) => void
+  } = {}
 
   constructor(input: VideoInput) {
     this.input = input
+    this.#worker = this.#load()
     const known = rememberedInput(input)
     if (known !== undefined) this.setForm(known.form, known.source)
-    this.worker.addEventListener('message', ({ data }: MessageEvent<LiveTold>) => this.#hear(data))
   }
 
   /** Opens the input; again, after it had ended. */
   async open(): Promise<void> {
     this.close()
     this.state.value = 'opening'
+    const worker = this.#worker ?? this.#load()
+    this.#worker = worker
     try {
       const stream = await openVideoInput(this.input.id)
       this.#stream = stream
+      // Lost meanwhile, or not wanted any more.
+      if (this.#worker !== worker) return this.close()
       const [track] = stream.getVideoTracks()
-      track?.addEventListener('ended', () => this.#end())
+      track?.addEventListener('ended', () =>
+        this.#end({
+          message: `${this.input.label} gives no picture any more: it was unplugged, or another program took it`,
+          hint: 'plug it in again and press Reconnect; the readings taken so far stay',
+        }),
+      )
       this.trouble.value = undefined
       this.state.value = 'running'
       this.show(this.#video)
@@ -79,8 +94,8 @@ export class LiveInput {
     video.requestVideoFrameCallback(next)
   }
 
-  /** The mean of the next frames. */
-  average(count: number): Promise<Grab> {
+  /** The mean of the next frames; undefined where the input ends before. */
+  average(count: number): Promise<Grab | undefined> {
     this.averaging.value = true
     return new Promise((resolve) => {
       this.#waiting.average = resolve
@@ -88,7 +103,7 @@ export class LiveInput {
     })
   }
 
-  /** What colour bars on this input say of it. */
+  /** What colour bars on this input say of it; undefined where they say nothing, or the input ends before. */
   lookAtBars(): Promise<BarsVerdict | undefined> {
     return new Promise((resolve) => {
       this.#waiting.bars = resolve
@@ -129,24 +144,59 @@ export class LiveInput {
 
   /** Not to be opened again. */
   dispose(): void {
-    this.close()
+    this.#stop()
     this.#video = undefined
-    this.worker.terminate()
+    this.#worker?.terminate()
+    this.#worker = undefined
+  }
+
+  #load(): Worker {
+    const worker = new Worker(new URL('./worker/liveWorker.ts', import.meta.url), { type: 'module' })
+    let here = false
+    worker.addEventListener('message', ({ data }: MessageEvent<LiveTold>) => {
+      here = true
+      this.#hear(data)
+    })
+    worker.addEventListener('error', () => {
+      worker.terminate()
+      this.#worker = undefined
+      const { label } = this.input
+      this.#end(
+        here
+          ? {
+              message: `the picture of ${label} was too much for the browser`,
+              hint: 'press Reconnect; the readings taken so far stay',
+            }
+          : {
+              message: `the page cannot load the part of itself that reads ${label}: what served it no longer answers`,
+              hint: 'start isochip page again, then press Reconnect; the readings taken so far stay',
+            },
+      )
+    })
+    worker.postMessage({ kind: 'form', form: this.form.value } satisfies LiveAsk)
+    this.workers.value++
+    return worker
   }
 
   #tell(told: LiveAsk, transfer: Transferable[] = []): void {
-    this.worker.postMessage(told, transfer)
+    this.#worker?.postMessage(told, transfer)
   }
 
-  #end(): void {
+  #end(trouble: Failure): void {
+    this.#stop()
+    this.state.value = 'ended'
+    this.trouble.value = trouble
+  }
+
+  /** Nothing comes any more: nobody waits for it. */
+  #stop(): void {
     this.close()
     this.averaging.value = false
     this.sight.value = undefined
-    this.state.value = 'ended'
-    this.trouble.value = {
-      message: `${this.input.label} gives no picture any more: it was unplugged, or another program took it`,
-      hint: 'plug it in again and press Reconnect; the readings taken so far stay',
-    }
+    const { average, bars } = this.#waiting
+    this.#waiting = {}
+    average?.(undefined)
+    bars?.(undefined)
   }
 
   #take(video: HTMLVideoElement): void {

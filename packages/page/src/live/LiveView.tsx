@@ -26,6 +26,7 @@ export function LiveView({ camera, live }: { readonly camera: Camera; readonly l
   const into = setups.value.includes(setup.value) ? setup.value : setups.value[0]!
   const read = async () => {
     const grab = await live.average(count.value)
+    if (grab === undefined) return
     keepInput(camera.key)
     await shoot(camera.key, into, { grab }, `${live.input.label}, mean of ${count.value} frames`)
   }
@@ -35,7 +36,7 @@ export function LiveView({ camera, live }: { readonly camera: Camera; readonly l
     <div class={`live ${state}`}>
       <div class="live-picture">
         <video ref={video} muted playsInline autoPlay aria-label={`Running picture of ${camera.id}`} />
-        <MatchedPicture camera={camera} live={live} border={border.value} />
+        <MatchedPicture key={live.workers.value} camera={camera} live={live} border={border.value} />
         {sight !== undefined && <SightLines sight={sight} />}
       </div>
       {live.matched.value && (

@@ -1,5 +1,5 @@
-import { signal } from '@preact/signals'
-import { addCamera, removeCamera } from '../match/actions.ts'
+import { effect, signal } from '@preact/signals'
+import { addCamera } from '../match/actions.ts'
 import { cameras, fault } from '../match/state.ts'
 import { LiveInput } from './LiveInput.ts'
 import { rememberedInput, rememberInput } from './rememberedInputs.ts'
@@ -30,11 +30,15 @@ export async function addLiveCamera(input: VideoInput): Promise<void> {
   await live.open()
 }
 
-export function removeLiveCamera(key: number): void {
-  liveInputs.value.get(key)?.dispose()
-  liveInputs.value = new Map([...liveInputs.value].filter(([one]) => one !== key))
-  removeCamera(key)
-}
+// Whoever took the camera away, a show file that was opened too: its input is let go.
+effect(() => {
+  const keys = new Set(cameras.value.map(({ key }) => key))
+  const all = [...liveInputs.peek()]
+  const kept = all.filter(([key]) => keys.has(key))
+  if (kept.length === all.length) return
+  for (const [key, live] of all) if (!keys.has(key)) live.dispose()
+  liveInputs.value = new Map(kept)
+})
 
 /** Keeps what is known of an input for the next time. */
 export function keepInput(key: number): void {

@@ -178,6 +178,56 @@ chromium.describe('live inputs of a studio', () => {
     }
   })
 
+  it('are let go when a show file takes the place of their cameras, also of one that is just being opened', async () => {
+    const { page, faults, inputs } = await opened(['wide', 'cross'])
+    try {
+      await page.getByRole('button', { name: 'Use a live input …' }).click()
+      await page.getByRole('button', { name: 'Add wide' }).click()
+      await expect.poll(() => inputs.runs('wide')).toBe(true)
+      await inputs.hold('cross')
+      await page.getByRole('button', { name: 'Add cross' }).click()
+      await page.getByRole('region', { name: 'Camera cross' }).waitFor()
+      const show =
+        'isochip: 1\nchart: chart24\ntarget: { camera: a }\ncameras: [{ id: a, encoding: bt709, frames: a.png }]\n'
+      await page
+        .getByLabel('Frames of another camera')
+        .setInputFiles({ name: 'show.yaml', mimeType: 'text/yaml', buffer: Buffer.from(show) })
+      await page.getByRole('button', { name: 'Add wide' }).waitFor()
+      expect(await inputs.runs('wide')).toBe(false)
+      await inputs.letGo('cross')
+      await expect.poll(() => inputs.runs('cross')).toBe(false)
+      expect(faults).toEqual([])
+    } finally {
+      await page.context().close()
+    }
+  })
+
+  it('say what is wrong where the page cannot load what looks at them, and go on once it can', async () => {
+    const [seat] = harbourStudio(size).seats as [StudioSeat]
+    const { page, inputs } = await opened(['wide'])
+    try {
+      await show(inputs, { seat, settings: seat.begin, shots: 0 })
+      await page.route(/liveWorker/, (route) => route.abort())
+      await page.getByRole('button', { name: 'Use a live input …' }).click()
+      await page.getByRole('button', { name: 'Add wide' }).click()
+      const region = page.getByRole('region', { name: 'Camera wide' })
+      await region
+        .getByRole('alert')
+        .getByText('the page cannot load the part of itself that reads wide')
+        .waitFor()
+      expect(await region.getByRole('button', { name: 'Take a reading' }).count()).toBe(0)
+      expect(await inputs.runs('wide')).toBe(false)
+      await page.unroute(/liveWorker/)
+      await region.getByRole('button', { name: 'Reconnect' }).click()
+      await region.getByText('The chart is in sight.').waitFor({ timeout: 60_000 })
+      await read(page, 'wide')
+      await region.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 60_000 })
+      expect(await region.getByRole('alert').count()).toBe(0)
+    } finally {
+      await page.context().close()
+    }
+  })
+
   it('are told when the browser refuses them, and when there are none', async () => {
     // Chromium without a window refuses whatever it would have to ask for.
     for (const [flags, words] of [

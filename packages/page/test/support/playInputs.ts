@@ -8,6 +8,11 @@ export interface PlayedInputs {
   move(label: string, dx: number, dy: number): Promise<void>
   unplug(label: string): Promise<void>
   plugIn(label: string): Promise<void>
+  /** From now on, opening it takes until it is let go. */
+  hold(label: string): Promise<void>
+  letGo(label: string): Promise<void>
+  /** Does its last stream still run? */
+  runs(label: string): Promise<boolean>
 }
 
 /** In the page, whose types nothing here may see. */
@@ -32,6 +37,7 @@ const script = `(labels) => {
     const id = video.deviceId?.exact ?? here()[0]?.[0]
     const input = inputs.get(id)
     if (!input?.here) throw new DOMException('', 'OverconstrainedError')
+    await input.held
     const stream = input.canvas.captureStream(25)
     if (video.deviceId !== undefined) input.track = stream.getVideoTracks()[0]
     return stream
@@ -48,6 +54,16 @@ const script = `(labels) => {
       of(label).picture = picture
     },
     move(label, dx, dy) { Object.assign(of(label), { dx, dy }) },
+    hold(label) {
+      const input = of(label)
+      input.held = new Promise((resolve) => { input.letGo = resolve })
+    },
+    async letGo(label) {
+      of(label).letGo()
+      // Until whoever waited for it has its stream.
+      for (let i = 0; i < 2; i++) await new Promise((resolve) => setTimeout(resolve))
+    },
+    runs: (label) => of(label).track?.readyState === 'live',
     plug(label, there) {
       of(label).here = there
       if (!there) of(label).track?.dispatchEvent(new Event('ended'))
@@ -59,13 +75,15 @@ const script = `(labels) => {
 /** Chromium's own fake device plays one clip that is fixed when it starts: a camera that is turned at needs more. */
 export async function playInputs(page: OpenPage['page'], labels: readonly string[]): Promise<PlayedInputs> {
   await page.evaluate(`(${script})(${JSON.stringify(labels)})`)
-  const call = async (name: string, ...args: readonly unknown[]) => {
-    await page.evaluate(`playedInputs.${name}(...${JSON.stringify(args)})`)
-  }
+  const call = (name: string, ...args: readonly unknown[]) =>
+    page.evaluate(`playedInputs.${name}(...${JSON.stringify(args)})`) as Promise<never>
   return {
     show: (label, png) => call('show', label, `data:image/png;base64,${Buffer.from(png).toString('base64')}`),
     move: (label, dx, dy) => call('move', label, dx, dy),
     unplug: (label) => call('plug', label, false),
     plugIn: (label) => call('plug', label, true),
+    hold: (label) => call('hold', label),
+    letGo: (label) => call('letGo', label),
+    runs: (label) => call('runs', label),
   }
 }

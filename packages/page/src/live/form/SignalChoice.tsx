@@ -73,6 +73,7 @@ export function SignalChoice({ camera, live }: { readonly camera: Camera; readon
     try {
       const form = live.form.value
       const grab = await live.average(framesOfCheck)
+      if (grab === undefined) return
       const { chart: name } = choices.value
       const verdict = await ask<'form'>({
         kind: 'form',

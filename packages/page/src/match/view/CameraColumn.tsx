@@ -1,6 +1,6 @@
-import { keepInput, liveInputs, removeLiveCamera } from '../../live/inputsAtHand.ts'
+import { keepInput, liveInputs } from '../../live/inputsAtHand.ts'
 import { LiveView } from '../../live/LiveView.tsx'
-import { renameCamera, renameSetup, shootFiles } from '../actions.ts'
+import { removeCamera, renameCamera, renameSetup, shootFiles } from '../actions.ts'
 import type { NamedFile } from '../messages.ts'
 import { type Camera, choices, referenceId, setups } from '../state.ts'
 import { DropArea } from './DropArea.tsx'
@@ -28,7 +28,7 @@ export function CameraColumn({ camera }: { readonly camera: Camera }) {
         <button
           type="button"
           aria-label={`Remove camera ${camera.id}`}
-          onClick={() => removeLiveCamera(camera.key)}
+          onClick={() => removeCamera(camera.key)}
         >
           Remove
         </button>
