@@ -7,6 +7,8 @@ export const isClip = ({ path }: NamedFile): boolean => /\.(mp4|m4v|mov|webm|mkv
 
 /** A browser that is busy may leave a clip lying: so long it is waited for before it is asked for again, and so often. */
 const patience = { milliseconds: 20_000, tries: 3 }
+/** Elements that are waited for: one that is neither in the page nor held by anything the browser may clear away. */
+const awaited = new Set<HTMLVideoElement>()
 
 /**
  * The frame of a clip that is on screen at a time, by its codes: matrix and range are the clip's own.
@@ -29,7 +31,10 @@ export async function clipGrab(file: NamedFile, seconds = 0): Promise<Grab> {
 async function frameAt({ path, file }: NamedFile, seconds: number): Promise<VideoFrame | undefined> {
   const video = document.createElement('video')
   const address = URL.createObjectURL(file)
-  const late = new Promise<'late'>((resolve) => setTimeout(() => resolve('late'), patience.milliseconds))
+  let timer: ReturnType<typeof setTimeout> | undefined
+  const late = new Promise<'late'>((resolve) => {
+    timer = setTimeout(() => resolve('late'), patience.milliseconds)
+  })
   const until = (event: string) =>
     Promise.race([
       late,
@@ -38,6 +43,7 @@ async function frameAt({ path, file }: NamedFile, seconds: number): Promise<Vide
         video.addEventListener('error', () => reject(new Error(undecoded(path))), { once: true })
       }),
     ])
+  awaited.add(video)
   try {
     video.muted = true
     video.preload = 'auto'
@@ -53,6 +59,8 @@ async function frameAt({ path, file }: NamedFile, seconds: number): Promise<Vide
     if (video.videoWidth === 0) throw new Error(undecoded(path))
     return new VideoFrame(video)
   } finally {
+    clearTimeout(timer)
+    awaited.delete(video)
     video.removeAttribute('src')
     video.load()
     URL.revokeObjectURL(address)
