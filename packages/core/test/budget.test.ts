@@ -125,6 +125,25 @@ describe('budget', { timeout: 120_000 }, () => {
     expect(limits.filter((limit) => limit === 'clipping').length, limits.join()).toBeGreaterThanOrEqual(22)
   })
 
+  // docs/method.md: noise limits where it is a quarter of the mean and a part of it that can be seen, ΔE00 0.3.
+  it('noise is what limits where there is much of it and it can be seen', () => {
+    const target = lightsSeen(chart, 'sensor2', 'D65')
+    const limits = [0.0005, 0.003].map((sd) => {
+      const normal = normalNoise(5)
+      const { lights } = each(lightsSeen(chart, 'sensor1', 'D65'), (x) => x + sd * normal())
+      const readings = readingsOf({ lights, sd }, normal)
+      const { mean } = matchCamera({ chart, readings, encoding, target: exactTarget(names, target), working })
+        .summary.after
+      const { limit, noise } = budgetOf(readings, target)
+      expect(noise).toBeGreaterThan(0.25)
+      return { limit, seen: noise * mean >= 0.3 }
+    })
+    expect(limits).toEqual([
+      { limit: 'spectral', seen: false },
+      { limit: 'noise', seen: true },
+    ])
+  })
+
   it('an outlier is in the budget as it is in the printed mean', () => {
     const normal = normalNoise(3)
     const lights = lightsSeen(chart, 'sensor1', 'D65').map(

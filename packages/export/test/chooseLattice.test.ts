@@ -1,6 +1,7 @@
 import { resolveTransfer, type Vec3 } from '@isochip/core'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { integerNodes } from '../src/bake/bounded/integerNodes.ts'
 import {
   bakeLattice,
   bakeMatch,
@@ -84,6 +85,28 @@ describe('measureLut', () => {
     expect(outside).toBeGreaterThan(0.5)
     expect(tetrahedral.everywhere.points).toBe(Math.round((1 - outside) * 5000))
   })
+  it('says what a box makes of it that stores nodes from 0 to 1', () => {
+    // Red to 1.2 on two nodes: at a half the lattice has 0.6, and 0.5 with its nodes cut; at the upper end both have 1.
+    const lut = bakeLattice(([r, g, b]) => [1.2 * r, g, b], { size: 2 })
+    const half = [0.5, 0.5, 0.5] as const
+    expect(integerNodes(lut, Float64Array.of(...half, 1, 1, 1, 0, 0, 0, 0.02, 1, 1))).toEqual({
+      worst: expect.closeTo(0.1 * 1023, 9),
+      // 0.02 is off by 0.004 of 1: 4.09 codes of 10 bits, just more than what is seen.
+      share: 0.5,
+    })
+    const held = bakeLattice((rgb) => rgb, { size: 2 })
+    expect(integerNodes(held, Float64Array.of(...half))).toEqual({ worst: 0, share: 0 })
+  })
+  it('the mean of a single point is its own, and of none nothing', () => {
+    const [is, should] = [(): Vec3 => [0.5, 0.5, 0.5], (): Vec3 => [0.5, 0.75, 0.5]]
+    const lab = () => [50, 0, 0] as const
+    expect(compareTransforms(is, should, [[0, 0, 0]], lab)).toMatchObject({
+      points: 1,
+      maxCode: 0.25,
+      meanCode: 0.25,
+    })
+    expect(compareTransforms(is, should, [], lab)).toMatchObject({ points: 0, maxCode: 0, meanCode: 0 })
+  })
   it('says nothing of neutrals where the match itself moves them', () => {
     const match = matchOf('bt709', 'bt709', { ...neutralModel, gain: [1.2, 1, 0.9], lift: [0.01, 0, 0] })
     const quality = measureLut(bakeMatch(match, { size: 9 }), matchTransform(match), {
@@ -143,6 +166,25 @@ describe('chooseLattice', () => {
       plain.quality.tetrahedral.neutral.maxDE00 / 10,
     )
   })
+  it.each([
+    ['hlg', 'bt709', 5],
+    ['bt709', 'srgb', 9],
+  ] as const)(
+    'takes a curve where the error is less than half with it, and not for less: %s to %s',
+    (from, to, size) => {
+      const match = matchOf(from, to, neutralModel)
+      const options = { lab: outputLab(match.output, match.bits), samples: 500 }
+      const [plain, shaped] = [bakeMatch(match, { size }), bakeShaped(match, { size })].map((lut) => {
+        const { everywhere, neutral } = measureLut(lut, matchTransform(match), options).tetrahedral
+        return Math.max(everywhere.maxDE00, neutral.maxDE00)
+      })
+      const { lut } = chooseLattice(match, { size, limit: 0.01, samples: 500, shaper: true })
+      // Both stand near the edge: 1.9 and 2.05 times.
+      expect(plain! / shaped!).toBeGreaterThan(1.7)
+      expect(plain! / shaped!).toBeLessThan(2.3)
+      expect(lut.kind === 'shaped').toBe(plain! > 2 * shaped!)
+    },
+  )
   it('reports the error that an independent look at the LUT finds', () => {
     const match = matchOf('bt709', 'srgb')
     const { lut, quality } = chooseLattice(match, { size: 17, samples: 3000, points: [[0.3, 0.2, 0.5]] })

@@ -39,6 +39,7 @@ const faults: Record<string, [line: number, message: string, code?: string]> = {
   'index-map-dim-too-long': [3, 'IndexMap: dim is "2 3", expected one number'],
   'index-map-version-3': [3, 'IndexMap: not part of version 3 of the format; a Range does it'],
   'log-base-one': [3, 'LogParams: base is 1, expected above 0 and not 1'],
+  'log-base-zero': [3, 'LogParams: base is 0, expected above 0 and not 1'],
   'log-break-below-pole': [3, 'LogParams: linSideBreak is -0.1, where the logarithm has no value'],
   'log-break-in-plain': [3, 'LogParams: attribute linSideBreak is not allowed here'],
   'log-no-break': [3, 'LogParams: attribute linSideBreak is missing'],

@@ -120,6 +120,19 @@ describe('nodes, by hand', () => {
     // below the breaks: log10(0.01) = −2 → −0.1 at the break, then slope 5; slope 0.25/(0.5·ln 2) at 0.15 − …
     close(apply(node, [0, 0.3, 0.5]), [-0.15, 0.3, 0.15])
   })
+  it('Log of a line with a slope of its own, and back: S-2014-006, linToLog and logToLin', () => {
+    const p = { base: 10, logSideSlope: 0.5, logSideOffset: 0.1, linSideSlope: 4, linSideOffset: 0.2 }
+    const through = (style: 'linToLog' | 'logToLin', x: number) =>
+      apply({ type: 'Log', style, channels: [p, p, p] }, [x, x, x])[1]
+    // 0.5·log10(4·0.2 + 0.2) + 0.1 = 0.1, and 0.5·log10(4·2.45 + 0.2) + 0.1 = 0.6.
+    for (const [light, log] of [
+      [0.2, 0.1],
+      [2.45, 0.6],
+    ] as const) {
+      expect(through('linToLog', light)).toBeCloseTo(log, 12)
+      expect(through('logToLin', log)).toBeCloseTo(light, 12)
+    }
+  })
   it('LUT1D with a domain of halfs interpolates between halfs, and clamps at ±65504', () => {
     const table = Float64Array.from({ length: 65536 }, (_, i) =>
       (i & 0x7c00) === 0x7c00 ? 0 : halfValue(i) * 2,

@@ -30,6 +30,10 @@ describe('readCube', () => {
     // The sign is not kept.
     expect(read(2 ** 20)).toBe(1024)
     expect(() => read(2 ** 20 + 2048)).toThrow(/the comments have more than 1048576 bytes/)
+    const bytes = (last: number) =>
+      [...Array.from({ length: 1023 }, () => 1024), last].map((n) => `#${'x'.repeat(n)}`)
+    expect(readCube(text([...bytes(1024), ...identity])).comments).toHaveLength(1024)
+    expect(() => readCube(text([...bytes(1025), ...identity]))).toThrow(/more than 1048576 bytes/)
   })
   it('reads a 1D LUT', () => {
     const { lut } = readCube('LUT_1D_SIZE 3\nDOMAIN_MAX 2 2 2\n0 0 0\n.5 0.25 +5E-1\n1. 1 1')

@@ -92,6 +92,23 @@ describe('Live Broadcast LUT33 of SMPTE ST 2136-10', () => {
     }
   })
 
+  it.each([
+    ['full', 'linear'],
+    ['narrow', { transfer: 'linear', range: 'narrow' }],
+  ] as const)('a look after it is given the code values of the output as they are: %s range', (_, output) => {
+    // A straight look after a match that changes nothing is straight again: the lattice loses nothing of it.
+    const after = ([r, g, b]: Vec3): Vec3 => [0.8 * r + 0.1, 0.8 * g + 0.1, 0.5 * b + 0.3]
+    const { list, deviation } = liveClfFromMatch(match(output, output, identity), { id: 'day', after })
+    expect(deviation).toBeLessThan(1e-6)
+    const f = processListTransform(list)
+    for (const v of [0.1, 0.4, 0.9]) {
+      const found = f([v, v, v])
+      after([v, v, v]).forEach((x, c) => {
+        expect(found[c]).toBeCloseTo(x, 6)
+      })
+    }
+  })
+
   it('a match that changes nothing changes nothing', () => {
     const { list, deviation, warnings } = liveClfFromMatch(match('linear', 'linear', identity), { id: 'day' })
     expect(warnings).toEqual([])

@@ -62,15 +62,15 @@ describe('writeCube', () => {
   it('writes what toFixed of ECMA-262 writes, but for the zeros at the end', () => {
     fc.assert(
       fc.property(
-        fc.integer({ min: 0, max: 8 }),
-        // Whole numbers of the last decimal, so that none stands halfway.
-        fc.array(fc.integer({ min: -20_000_000, max: 20_000_000 }), { minLength: 6, maxLength: 6 }),
+        fc.integer({ min: 0, max: 12 }),
+        // Whole numbers of the last decimal, so that none stands halfway; fractions of up to twelve digits.
+        fc.array(fc.integer({ min: -2e12, max: 2e12 }), { minLength: 6, maxLength: 6 }),
         (decimals, six) => {
-          const values = six.map((n) => n / 10 ** decimals)
+          const values = six.map((n) => (decimals > 8 ? n : n % 20_000_000) / 10 ** decimals)
           const texts = values.map((x) =>
             decimals === 0 ? String(x) : x.toFixed(decimals).replace(/\.?0+$/, ''),
           )
-          const written = body(curveOf(Float64Array.from(values)), 0.5 * 10 ** -decimals)
+          const written = body(curveOf(Float64Array.from(values)), Math.max(0.5 * 10 ** -decimals, 1e-12))
           expect(written).toEqual(texts.map((text) => (text === '-0' ? '0' : text)))
         },
       ),
