@@ -4,6 +4,7 @@ import { type EvenParts, evenParts } from './candidates/evenParts.ts'
 import { type PatchCandidate, patchCandidates } from './candidates/patchCandidates.ts'
 import { constants } from './constants.ts'
 import { medianFilter } from './prepare/medianFilter.ts'
+import { reducedFrame } from './prepare/reducedFrame.ts'
 import { type WorkingImage, workingImage } from './prepare/workingImage.ts'
 import { type Blobs, blobsOf } from './regions/blobs.ts'
 
@@ -11,6 +12,7 @@ import { type Blobs, blobsOf } from './regions/blobs.ts'
 export class Pictures {
   readonly frame: Frame
   readonly #budget: Budget
+  #reduced: Frame | undefined
   readonly #sized = new Map<number, WorkingImage>()
   readonly #filtered = new Map<WorkingImage, WorkingImage>()
   /** Filtered in all their parts. */
@@ -27,12 +29,29 @@ export class Pictures {
   /** The frame at a size, by the longest side. */
   sized(longest: number): WorkingImage {
     return once(this.#sized, longest, () => {
-      const { frameMegapixel, megapixel } = constants.budget
-      const image = workingImage(this.frame, longest)
-      this.#spend(frameMegapixel, this.frame)
+      const { megapixel } = constants.budget
+      const { frame, factor } = this.#source(longest)
+      const image = workingImage(frame, longest)
       this.#spend(megapixel, image)
-      return image
+      return factor === 1 ? image : { ...image, scale: image.scale / factor }
     })
+  }
+
+  /** What a picture of a size is made of: of a large frame one with fewer pixels, which serves all passes. */
+  #source(longest: number): { readonly frame: Frame; readonly factor: number } {
+    const { frameMegapixel } = constants.budget
+    const side = Math.max(this.frame.width, this.frame.height)
+    const factor = Math.floor(side / Math.max(...constants.passes.longest))
+    if (factor > 1 && longest <= Math.floor(side / factor)) {
+      if (this.#reduced === undefined) {
+        this.#reduced = reducedFrame(this.frame, factor)
+        this.#spend(frameMegapixel, this.frame)
+      }
+      this.#spend(frameMegapixel, this.#reduced)
+      return { frame: this.#reduced, factor }
+    }
+    this.#spend(frameMegapixel, this.frame)
+    return { frame: this.frame, factor: 1 }
   }
 
   /** A picture filtered, made where it is looked at. */

@@ -1,7 +1,7 @@
 import { constants } from '../constants.ts'
 import { gradientMap } from '../prepare/gradientMap.ts'
 import type { WorkingImage } from '../prepare/workingImage.ts'
-import { type FlatRegion, flatRegions } from './flatRegions.ts'
+import { type FlatRegion, flatRegions, roomForRuns } from './flatRegions.ts'
 
 /** What is even in a picture, for charts of all kinds. */
 export interface EvenParts {
@@ -21,12 +21,13 @@ export function evenParts(image: WorkingImage): EvenParts {
   const noise = noiseGradient(gradient)
   const levels = [...new Set(thresholds.map((level) => Math.max(level, noise)))]
   if (levels.length < 3) levels.push(...overNoise.map((factor) => factor * noise))
+  const room = roomForRuns(width, height)
   const limits = { smallest, largest: largest * width * height, most: constants.budget.regions, hullFill }
   return {
     width,
     height,
     noise,
-    levels: levels.map((level) => flatRegions(gradient, width, height, level, limits)),
+    levels: levels.map((level) => flatRegions(gradient, width, height, level, limits, room)),
   }
 }
 

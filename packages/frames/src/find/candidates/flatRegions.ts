@@ -29,19 +29,15 @@ export function flatRegions(
   height: number,
   threshold: number,
   limits: RegionLimits,
+  room: RoomForRuns = roomForRuns(width, height),
 ): FlatRegion[] {
-  const { from, to, first, rowStart, count } = joinedRuns(gradient, width, height, threshold)
-  const area = new Int32Array(count)
-  const sumX = new Float64Array(count)
-  const sumY = new Float64Array(count)
-  const lastRow = new Int32Array(count)
+  const { from, to, first, rowStart, area, lastRow } = room
+  const count = joinRuns(gradient, width, height, threshold, room)
+  area.fill(0, 0, count)
   for (let y = 0; y < height; y++) {
     for (let run = rowStart[y]!; run < rowStart[y + 1]!; run++) {
-      const length = to[run]! - from[run]!
       const region = first[run]!
-      area[region]! += length
-      sumX[region]! += (length * (from[run]! + to[run]! - 1)) / 2
-      sumY[region]! += length * y
+      area[region]! += to[run]! - from[run]!
       lastRow[region] = y
     }
   }
@@ -56,22 +52,31 @@ export function flatRegions(
   }
   // Of every region where each of its rows begins and ends: it has pixels in all rows from its first to its last.
   const firstRow = new Int32Array(regions.length)
-  const offset = new Int32Array(count).fill(-1)
+  const { offset, place } = room
+  offset.fill(none, 0, count)
   let rows = 0
   for (let k = 0, y = 0; k < regions.length; k++) {
     const run = regions[k]!
     while (rowStart[y + 1]! <= run) y++
     firstRow[k] = y
     offset[run] = rows - y
+    place[run] = k
     rows += lastRow[run]! + 1 - y
   }
+  // Most of the runs belong to regions that are too small: what is summed is of the others alone.
+  const sumX = new Float64Array(regions.length)
+  const sumY = new Float64Array(regions.length)
   const left = new Int32Array(rows)
   const right = new Int32Array(rows)
   for (let y = 0; y < height; y++) {
     for (let run = rowStart[y]!; run < rowStart[y + 1]!; run++) {
       const region = first[run]!
-      if (area[region]! < smallest || offset[region] === -1) continue
+      if (offset[region] === none) continue
       const at = offset[region]! + y
+      const length = to[run]! - from[run]!
+      const k = place[region]!
+      sumX[k]! += (length * (from[run]! + to[run]! - 1)) / 2
+      sumY[k]! += length * y
       // Runs of a row come from left to right.
       if (right[at] === 0) left[at] = from[run]!
       right[at] = to[run]!
@@ -87,15 +92,18 @@ export function flatRegions(
     return [
       {
         area: area[run]!,
-        centre: [sumX[run]! / area[run]! + 0.5, sumY[run]! / area[run]! + 0.5],
+        centre: [sumX[k]! / area[run]! + 0.5, sumY[k]! / area[run]! + 0.5],
         hull: hull.points(),
       },
     ]
   })
 }
 
-interface JoinedRuns {
-  readonly count: number
+/** Of a region that is left out. */
+const none = -(2 ** 31)
+
+/** Arrays as long as a picture of a size may need, used for one threshold after the other. */
+export interface RoomForRuns {
   /** Columns of each run, the end not included. */
   readonly from: Int32Array
   readonly to: Int32Array
@@ -103,14 +111,36 @@ interface JoinedRuns {
   readonly first: Int32Array
   /** Of each row the number of its first run; one more at the end. */
   readonly rowStart: Int32Array
+  /** Of regions, by their first run: pixels, the last row, where their rows are kept, and their own place. */
+  readonly area: Int32Array
+  readonly lastRow: Int32Array
+  readonly offset: Int32Array
+  readonly place: Int32Array
 }
 
-function joinedRuns(gradient: Float32Array, width: number, height: number, threshold: number): JoinedRuns {
+export function roomForRuns(width: number, height: number): RoomForRuns {
   const most = Math.ceil(width / 2) * height
-  const from = new Int32Array(most)
-  const to = new Int32Array(most)
-  const first = new Int32Array(most)
-  const rowStart = new Int32Array(height + 1)
+  const runs = () => new Int32Array(most)
+  return {
+    from: runs(),
+    to: runs(),
+    first: runs(),
+    rowStart: new Int32Array(height + 1),
+    area: runs(),
+    lastRow: runs(),
+    offset: runs(),
+    place: runs(),
+  }
+}
+
+/** @returns how many runs there are */
+function joinRuns(
+  gradient: Float32Array,
+  width: number,
+  height: number,
+  threshold: number,
+  { from, to, first, rowStart }: RoomForRuns,
+): number {
   let count = 0
   for (let y = 0; y < height; y++) {
     rowStart[y] = count
@@ -133,7 +163,7 @@ function joinedRuns(gradient: Float32Array, width: number, height: number, thres
   }
   rowStart[height] = count
   for (let run = 0; run < count; run++) first[run] = first[first[run]!]!
-  return { count, from, to, first, rowStart }
+  return count
 }
 
 /** Of two regions the one whose first run comes later belongs to the other from now on. */

@@ -81,7 +81,7 @@ export interface ChartCandidate {
 /**
  * The most likely ways that a chart may lie on a lattice, best first.
  *
- * @param cuts also such as reach out of the picture
+ * @param cuts also such as reach out of the picture, and such as are not worth a look but as rivals of another
  */
 export function placements(
   lattice: {
@@ -103,6 +103,8 @@ export function placements(
     mostVeiled,
     mostRough,
     mostRoughCut,
+    leastRough,
+    leastWhole,
   } = constants.placement
   const columns = members.map((member) => member.column)
   const rows = members.map((member) => member.row)
@@ -153,8 +155,10 @@ export function placements(
           cells[k] = one ?? outside
         }
         if (missing > mostMissing) continue
+        const rank = roughlyExplained(cells, tones[1]!)
+        if (rank < leastRough && !cuts) continue
         drafts.push({
-          rank: roughlyExplained(cells, tones[1]!),
+          rank,
           placed: { chart, origin, across, down, mirrored, candidates, cut: missing > 0 },
         })
       }
@@ -177,6 +181,7 @@ export function placements(
     draft.rank = Math.max(draft.rank, 1 + explainedByAll(view.cells, tones[1]!, view.veilOver))
   }
   return best(most, mostCut)
+    .filter(({ rank }) => cuts || rank >= 1 + leastWhole)
     .map((draft): Placement => {
       const { placed } = draft
       const { cells, veilOver } = views.get(draft) ?? viewOf(placed, cell)

@@ -1,6 +1,7 @@
 import { ln, quickPow } from '@isochip/core'
 import type { Frame } from '../../frame/frame.ts'
 import { constants } from '../constants.ts'
+import { finiteSamples } from './finiteSamples.ts'
 
 /**
  * A frame made ready for the search: smaller, every channel stretched over 0…1 and bent so that its middle tone is
@@ -50,22 +51,28 @@ function shrink(frame: Frame, scale: number) {
   const weight = (scale * scale) / frame.codeScale
   for (let sy = 0; sy < fh; sy++) {
     const samples = data.subarray(3 * sy * fw, 3 * (sy + 1) * fw)
-    addRow(samples instanceof Float32Array ? samples.map(finite) : samples, begin, share, row)
+    addRow(finiteSamples(samples), begin, share, row)
     const y = Math.floor(sy * scale)
     const first = Math.min(1, (y + 1 - sy * scale) / scale)
-    for (const [line, part] of [
-      [y, first],
-      [y + 1, 1 - first],
-    ] as const) {
-      if (line >= height || part <= 0) continue
-      const to = 3 * width * line
-      for (let k = 0; k < 3 * width; k++) out[to + k]! += row[k]! * part * weight
-    }
+    addLine(out, y, height, width, row, first * weight)
+    addLine(out, y + 1, height, width, row, (1 - first) * weight)
   }
   return { width, height, data: out }
 }
 
-const finite = (value: number) => (Number.isFinite(value) ? value : 0)
+/** A function of its own, which the engine makes fast code of: most of the time goes here. */
+function addLine(
+  out: Float32Array,
+  line: number,
+  lines: number,
+  width: number,
+  row: Float64Array,
+  weight: number,
+): void {
+  if (line >= lines || weight <= 0) return
+  const to = 3 * width * line
+  for (let k = 0; k < 3 * width; k++) out[to + k]! += row[k]! * weight
+}
 
 /**
  * A row of pixels by the working pixels under which they lie, the last of each in its shares. Sums stay at hand until they are
@@ -158,9 +165,13 @@ function quantiles(data: Float32Array, channel: number, from: number, to: number
   const histogram = new Int32Array(bins)
   const step = bins / Math.max(to - from, 1e-9)
   const last = bins - 1
-  for (let i = channel; i < data.length; i += 3)
+  // Of large pictures an odd share of the pixels, so that it does not go along columns.
+  const nth = 2 * Math.floor(data.length / 3 / constants.prepare.counted / 2) + 1
+  let count = 0
+  for (let i = channel; i < data.length; i += 3 * nth) {
     histogram[Math.floor(Math.min(last, (data[i]! - from) * step))]!++
-  const count = data.length / 3
+    count++
+  }
   return (share) => {
     let sum = 0
     for (let bin = 0; bin < bins; bin++) {

@@ -34,6 +34,7 @@ export function constellationPlaces(
     reach,
     areaFactor,
     pairLength,
+    sizeFactor,
     enough,
     afterwards,
     most,
@@ -60,6 +61,10 @@ export function constellationPlaces(
         for (const mirror of mirrors) {
           const pair = chart.pairs[i]!
           const map = affineOf(one, chart.figures[pair.from]!, [x, y], [pair.x, pair.y], mirror)
+          // The neighbour has to be of its region's size as well.
+          const zoom = one.area / chart.figures[pair.from]!.area
+          const ratio = (zoom * chart.figures[pair.to]!.area) / list[other]!.area
+          if (ratio > sizeFactor || ratio * sizeFactor < 1) continue
           const near = nearbyMatches(blobs, chart, pair.from, anchor, map)
           if (near === undefined || !likelyLight(blobs, chart, near)) continue
           budget.left -= cost.grown
@@ -217,8 +222,9 @@ function grown(
   start: Matches,
   known: Set<string>,
 ): { readonly place: ConstellationPlace; readonly blobs: readonly number[] } | undefined {
-  const { rounds, grownReach, grownFactor, fewest, fewestShare, samePlace } = constants.regions
+  const { rounds, grownReach, grownFactor, fewest, fewestShare, firstShare, samePlace } = constants.regions
   const { figures } = constellation
+  const atFirst = Math.max(5, firstShare * figures.length)
   const [width, height] = constellation.chart.regions.size
   let matches = start
   let map = fitHomography(matches.from, matches.to)
@@ -240,7 +246,7 @@ function grown(
       next.regions.push(k)
       next.blobs.push(found)
     }
-    if (next.from.length < Math.max(5, matches.from.length * 0.6)) return undefined
+    if (next.from.length < Math.max(atFirst, matches.from.length * 0.6)) return undefined
     if (!likelyLight(blobs, constellation, next)) return undefined
     // Most ways lead to few places: what was grown once is not grown again.
     if (round === 1) {

@@ -46,10 +46,12 @@ interface Draft {
 /** Looks for one chart of regions: places by geometry, which of them and which way up by colours, then the edges. */
 export function findRegions(task: RegionTask, chart: Constellation): FoundRegions[] {
   const { image, blobs, budget } = task
-  const { refined, promising, fitted, cost } = constants.regions
-  const turns = constellationPlaces(blobs, chart, budget).flatMap(({ map, matched }) =>
-    turnsOf(chart, map).map((one) => ({ map: one, matched, rank: roughly(image, chart, one) })),
-  )
+  const { refined, promising, leastRough, fitted, cost } = constants.regions
+  const turns = constellationPlaces(blobs, chart, budget)
+    .flatMap(({ map, matched }) =>
+      turnsOf(chart, map).map((one) => ({ map: one, matched, rank: roughly(image, chart, one) })),
+    )
+    .filter(({ rank }) => rank >= leastRough)
   turns.sort((a, b) => b.rank - a.rank)
   const drafts = turns.slice(0, fitted).map(
     ({ map, matched }): Draft => ({
