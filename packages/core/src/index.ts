@@ -147,13 +147,14 @@ export type { ExpectedDifference } from './prior/expectedDifference.ts'
 export { seededRandom } from './random.ts'
 export type { PatchReading, Readings } from './readings.ts'
 export { type PatchLight, patchLights } from './samples/patchLights.ts'
-export { type LeastSquaresFit, leastSquares, rankTolerance } from './solver/leastSquares.ts'
+export { type LeastSquaresFit, leastSquares } from './solver/leastSquares.ts'
 export type { LeastSquaresProblem } from './solver/leastSquaresProblem.ts'
 export {
   type LeastSquaresSolution,
   type LevenbergMarquardtOptions,
   levenbergMarquardt,
 } from './solver/levenbergMarquardt.ts'
+export { rankTolerance } from './solver/tolerances.ts'
 export { chartInLight, type NamedLight, spectrumColour } from './spectra/chartInLight.ts'
 export type { Spectrum } from './spectra/spectrum.ts'
 export {

@@ -1,5 +1,6 @@
 import { ln } from '../elementary/ln.ts'
 import { backward, cholesky, forwardAll } from '../solver/cholesky.ts'
+import { leastPivot } from '../solver/tolerances.ts'
 import type { Columns } from './columns.ts'
 
 /** What can leave a residual. `other` is what has no pattern. */
@@ -24,9 +25,6 @@ export interface Evidence {
 const ofSinglePatches: ReadonlySet<Cause> = new Set(['foreign', 'other'])
 /** Causes of few columns: K + s²·U·Uᵀ by K's own factor and a small matrix (M. A. Woodbury 1950), all strengths at once. */
 const ofFewColumns: ReadonlySet<Cause> = new Set(['curve', 'unevenness', 'clipping'])
-
-/** Below this a pivot is rounding: residuals are never known better than a millionth of ΔE00. */
-const leastPivot = { least: 1e-12, instead: 1e-12 }
 
 /**
  * @param residuals three a patch, in ΔE00.

@@ -1,4 +1,5 @@
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
+import { leastPivot, ridge } from '../solver/tolerances.ts'
 import type { Columns } from './columns.ts'
 
 /**
@@ -13,9 +14,9 @@ export function leftByFit(columns: Columns, weight: Float64Array): (v: Float64Ar
   for (let a = 0; a < m; a++) {
     const by = weighted[a]!
     for (let b = 0; b <= a; b++) normal[a * m + b] = dot(by, columns[b]!)
-    normal[a * m + a]! *= 1 + 1e-9
+    normal[a * m + a]! *= 1 + ridge
   }
-  cholesky(normal, m, { least: 1e-12, instead: 1e-12 })
+  cholesky(normal, m, leastPivot)
   const x = new Float64Array(m)
   return (v) => {
     for (let a = 0; a < m; a++) x[a] = dot(weighted[a]!, v)

@@ -1,4 +1,5 @@
 import { CholeskyDecomposition, Matrix } from '../solver/matrices.ts'
+import { ridge } from '../solver/tolerances.ts'
 
 /** Standard errors of sums of parameters that were fitted with a prior. */
 export interface PosteriorErrors {
@@ -22,7 +23,7 @@ export function posteriorErrors(
   const curvature = J.transpose().mmul(J)
   for (let j = 0; j < m; j++) {
     const own = curvature.get(j, j)
-    curvature.set(j, j, own + strength[j]! ** 2 + 1e-12 * (own + 1))
+    curvature.set(j, j, own + strength[j]! ** 2 + ridge * (own + 1))
   }
   const decomposition = new CholeskyDecomposition(curvature)
   return {

@@ -9,6 +9,7 @@ import { arraysOf } from '../solver/arraysOf.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
 import { Matrix, SVD } from '../solver/matrices.ts'
 import { scaleColumns } from '../solver/scaleColumns.ts'
+import { openBelow } from '../solver/tolerances.ts'
 import { triangularise } from '../solver/triangularise.ts'
 
 /** Standard errors in the shape of the parameters of the linear kinds. */
@@ -29,8 +30,6 @@ export interface Covariance {
 const roundingFloor = 0.01
 /** One ΔE00 as a share of the patches' mean light, near enough for floors of the linear objective. */
 const lightPerE00 = 0.01
-/** Singular values below this share of the largest leave the parameters open. */
-const singularBelow = 1e-9
 /** A patch with a leverage nearer to 1 than this is fitted whatever it says: it has nothing to free. */
 const leastFree = 1e-6
 /** Lift, gain and matrix. */
@@ -81,7 +80,7 @@ export function covarianceOf(fit: Fit, problem: MatchProblem): Covariance | unde
   }
 }
 
-/** Is the condition of R, upper triangular, 1 / `singularBelow` or more? */
+/** Is the condition of R, upper triangular, 1 / `openBelow` or more? */
 function isSingular(R: Float64Array, m: number): boolean {
   const inverse = new Float64Array(m * m)
   for (let j = 0; j < m; j++) inverse[j * m + j] = 1
@@ -95,12 +94,12 @@ function isSingular(R: Float64Array, m: number): boolean {
     }
   }
   // The Frobenius norms bound the condition from above, and hardly a fit needs to have it worked out.
-  if (Math.sqrt(size * inverseSize) < 1 / singularBelow) return false
+  if (Math.sqrt(size * inverseSize) < 1 / openBelow) return false
   const upper = new Matrix(m, m)
   for (let j = 0; j < m; j++) for (let k = j; k < m; k++) upper.set(j, k, R[j * m + k]!)
   const values = new SVD(upper, { computeLeftSingularVectors: false, computeRightSingularVectors: false })
     .diagonal
-  return !(Math.min(...values) > singularBelow * Math.max(...values))
+  return !(Math.min(...values) > openBelow * Math.max(...values))
 }
 
 /** By number (15 rows) and patch (three columns each): the error of the number that the patch's residuals stand for, freed of leverage. */

@@ -6,6 +6,7 @@ import type { MatchProblem } from '../problem/matchProblem.ts'
 import { divideByTriangle } from '../solver/divideByTriangle.ts'
 import { type LeastSquaresSolution, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { scaleColumns } from '../solver/scaleColumns.ts'
+import { ridge } from '../solver/tolerances.ts'
 import { triangularise } from '../solver/triangularise.ts'
 
 export interface NuisanceFit {
@@ -63,9 +64,6 @@ function widened(form: Float64Array, from: number, to: number): Float64Array {
   for (let j = 0; j < from; j++) out.set(form.subarray(j * from, (j + 1) * from), j * to)
   return out
 }
-
-/** A ridge on the curvature of each parameter keeps terms that the patches do not show from stopping the rest. */
-const ridge = 1e-12
 
 /** Root of s·(JᵀJ)⁻¹·sᵀ for a row s that is zero up to the parameter `from`, and `c` from there on. */
 function lengthOf(c: readonly number[], { residuals, jacobian }: LeastSquaresSolution, from: number): number {

@@ -2,6 +2,7 @@ import { perceptualResiduals } from '../fit/perceptualResiduals.ts'
 import type { Design } from '../model/design.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { inverse, Matrix } from '../solver/matrices.ts'
+import { ridge } from '../solver/tolerances.ts'
 
 /**
  * By patch: the standard deviation of its residual under a fit that hardly counts it, over that of its own scatter. The
@@ -22,8 +23,7 @@ export function predictionWidths(design: Design, counted: MatchProblem, theta: F
   const scale = Array.from({ length: m }, (_, j) => J.getColumnVector(j).norm() || 1)
   for (let j = 0; j < m; j++) J.mulColumn(j, 1 / scale[j]!)
   const curvature = J.transpose().mmul(J)
-  // A ridge on the diagonal keeps terms that the patches do not show from stopping the rest.
-  for (let j = 0; j < m; j++) curvature.set(j, j, curvature.get(j, j) + 1e-9)
+  for (let j = 0; j < m; j++) curvature.set(j, j, curvature.get(j, j) + ridge)
   const covariance = inverse(curvature)
   const own = slopes(counted.evenly())
   for (let j = 0; j < m; j++) own.J.mulColumn(j, 1 / scale[j]!)

@@ -1,8 +1,9 @@
-import { cholesky } from './cholesky.ts'
+import { cholesky, divideBySquare } from './cholesky.ts'
 import type { LeastSquaresProblem } from './leastSquaresProblem.ts'
+import { safePivot } from './tolerances.ts'
 import { triangularise } from './triangularise.ts'
 
-/** Buffers of one damped linear step. Matrices are row-major, `normal` and `factor` hold the upper half. */
+/** Buffers of one damped linear step. Matrices are row-major, `normal` holds the upper half, `factor` the lower. */
 export interface Damped {
   readonly n: number
   readonly m: number
@@ -13,57 +14,16 @@ export interface Damped {
   readonly step: Float64Array
 }
 
-/** Below this pivot of the scaled normal matrix (diagonal 1 + λ) half of a double's digits are gone. */
-const safePivot = 1e-9
-
 /** (JᵀJ + λD²) step = −Jᵀr by Cholesky in scaled parameters. False, with nothing written, where that is not safe. */
 export function dampedByCholesky(work: Damped, lambda: number): boolean {
   const { m, normal, factor, gradient, scale, step } = work
   for (let j = 0; j < m; j++) {
-    for (let k = j; k < m; k++) factor[j * m + k] = normal[j * m + k]! / (scale[j]! * scale[k]!)
+    for (let k = j; k < m; k++) factor[k * m + j] = normal[j * m + k]! / (scale[j]! * scale[k]!)
     factor[j * m + j]! += lambda
   }
-  for (let j = 0; j < m; j++) {
-    const at = j * m
-    let i = 0
-    // Four rows at a time, each sum in its order: a quarter of the loads and stores.
-    for (; i + 3 < j; i += 4) {
-      const one = i * m
-      const two = one + m
-      const three = two + m
-      const four = three + m
-      const a = factor[one + j]!
-      const b = factor[two + j]!
-      const c = factor[three + j]!
-      const d = factor[four + j]!
-      for (let k = j; k < m; k++) {
-        factor[at + k] =
-          factor[at + k]! -
-          a * factor[one + k]! -
-          b * factor[two + k]! -
-          c * factor[three + k]! -
-          d * factor[four + k]!
-      }
-    }
-    for (; i < j; i++) {
-      const above = factor[i * m + j]!
-      for (let k = j; k < m; k++) factor[at + k]! -= above * factor[i * m + k]!
-    }
-    const pivot = factor[at + j]!
-    if (!(pivot > safePivot)) return false
-    const inverse = 1 / Math.sqrt(pivot)
-    for (let k = j; k < m; k++) factor[at + k]! *= inverse
-  }
-  for (let j = 0; j < m; j++) {
-    let sum = -gradient[j]! / scale[j]!
-    for (let i = 0; i < j; i++) sum -= factor[i * m + j]! * step[i]!
-    step[j] = sum / factor[j * m + j]!
-  }
-  for (let j = m - 1; j >= 0; j--) {
-    let sum = step[j]!
-    for (let k = j + 1; k < m; k++) sum -= factor[j * m + k]! * step[k]!
-    step[j] = sum / factor[j * m + j]!
-  }
+  if (!cholesky(factor, m, { least: safePivot })) return false
+  for (let j = 0; j < m; j++) step[j] = -gradient[j]! / scale[j]!
+  divideBySquare(factor, step)
   for (let j = 0; j < m; j++) step[j]! /= scale[j]!
   return true
 }

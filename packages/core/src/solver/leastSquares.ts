@@ -1,12 +1,6 @@
 import { Matrix, SVD } from './matrices.ts'
+import { rankTolerance } from './tolerances.ts'
 import { triangularise } from './triangularise.ts'
-
-/**
- * Singular values of the column-scaled design below this share of the largest do not count: the one rank tolerance
- * of the project. Columns are scaled to unit length first, so data in 0…1 and in 0…65535 get the same answer. Six
- * digits: readings of a chart have four or five, and what is left below that is their noise.
- */
-export const rankTolerance = 1e-6
 
 export interface LeastSquaresFit {
   /** Columns × right-hand sides, row-major: `solution[column][side]`. Least norm (in scaled columns) if rank-deficient. */
