@@ -1,5 +1,5 @@
 /**
- * The perceptual fit against scipy's, on the same three smooth residuals a patch and on their norm, in turns in one run;
+ * The perceptual fit against scipy's, on the same three smooth residuals per patch and on their norm, in turns in one run;
  * `matchCamera` with all that it says, warm, against plain fits in turns; the first fit of a process:
  * `node --import tsx/esm -C @isochip/source test/bench/solverBench.ts`. Ours is the tenth of many fits by time after a
  * warm-up, scipy's the best of three by processor time. Above 1 means that we are faster.

@@ -1,20 +1,30 @@
 import { expect, test } from 'vitest'
 import { textOf, trackedFiles } from './support/trackedFiles.ts'
 
-// Whoever embeds a library has no command line: the command adds its options to what the libraries say.
-test('no text of a library names an option of the command', () => {
-  const named = trackedFiles
-    .filter((file) => /^packages\/(?:core|frames|export|report|show)\/src\/.*\.ts$/.test(file))
+const linesOf = (pattern: RegExp) =>
+  trackedFiles
+    .filter((file) => pattern.test(file))
     .flatMap((file) =>
       textOf(file)!
         .split('\n')
-        .flatMap((line, index) =>
-          /['"`(\s]--(?:out|force|then|luts|id|size|format|corners|seconds|frame|cache|workers|chart|strict|json|verbose)\b/.test(
-            line,
-          )
-            ? [`${file}:${index + 1}: ${line.trim()}`]
-            : [],
-        ),
+        .map((line, index) => ({ line, at: `${file}:${index + 1}` })),
     )
-  expect(named).toEqual([])
+
+/** Every option that a command declares. */
+const options = [
+  ...new Set(
+    linesOf(/^packages\/cli\/src\/.*\.ts$/).flatMap(({ line }) =>
+      [...line.matchAll(/['"`](?:-\w, )?--([a-z][a-z-]*)[ '"`]/g)].map(([, name]) => name!),
+    ),
+  ),
+]
+
+// Whoever embeds a library has no command line: the command adds its options to what the libraries say.
+test('no text of a library names an option of the command', () => {
+  expect(options).toEqual(expect.arrayContaining(['out', 'values', 'corners', 'workers', 'light', 'strict']))
+  const named = new RegExp(`['"\`\\s]--(?:${options.join('|')})\\b(?!-)`)
+  const found = linesOf(/^packages\/(?:core|frames|export|report|show)\/src\/.*\.ts$/)
+    .filter(({ line }) => named.test(line))
+    .map(({ line, at }) => `${at}: ${line.trim()}`)
+  expect(found).toEqual([])
 })

@@ -263,7 +263,7 @@ describe('the command', () => {
     expect(refused.err).toContain('is what is read: it would be written over')
   })
 
-  test('bake makes the LUT of match again, of another size, and with a look behind it', async () => {
+  test('bake makes the LUT of match again, of another size, and with a look after it', async () => {
     const folder = await writeSmallShow()
     await runCommand('match', join(folder, 'show.yaml'))
     const base = join(folder, 'isochip-out', 'default')

@@ -68,7 +68,7 @@ describe('match', () => {
         // Outside 0…1 a recording clips, and the match knows nothing of it.
         if ([...rgb, ...wanted].some((value) => value < 0 || value > 1)) continue
         const got = lut(rgb)
-        // 33 points a side, between different curves: a hundredth of the range is the most that interpolation costs.
+        // 33 nodes per axis, between different curves: a hundredth of the range is the most that interpolation costs.
         for (const c of [0, 1, 2])
           expect(Math.abs(got[c]! - wanted[c]!), `${camera.id} ${patch}`).toBeLessThan(0.01)
       }
@@ -249,7 +249,7 @@ describe('match', () => {
         if (rgb.some((value) => value < 0.05 || value > 1)) continue
         compared++
         const [a, b] = [clf(rgb), cube(rgb)]
-        // What 33 points a side leave between their nodes; the steps themselves are exact.
+        // What 33 nodes per axis leave between their nodes; the steps themselves are exact.
         for (const c of [0, 1, 2]) expect(Math.abs(inRange(a[c]!) - inRange(b[c]!))).toBeLessThan(0.01)
       }
       expect(compared, camera.id).toBeGreaterThan(0)

@@ -78,7 +78,7 @@ const cases: Record<string, { spec?: Partial<StudioCameraSpec>; turn: Partial<Tu
   'an iris was opened': { turn: { exposure: 0.5 }, groups: ['exposure'] },
   'a pedestal was lifted': { turn: { pedestal: [0.02, 0.02, 0.02] }, groups: ['pedestal'] },
   'gains before the matrix': { turn: { red: 1.08, blue: 0.95 }, groups: ['gains'] },
-  'gains behind the matrix': {
+  'gains after the matrix': {
     spec: { gains: 'after-matrix' },
     turn: { red: 1.08, blue: 0.95 },
     groups: ['gains'],

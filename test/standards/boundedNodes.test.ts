@@ -11,7 +11,7 @@ const tasks = read('tasks.json') as { size: number; samples: Sample[] }[]
 const oracle = read('scipy.json') as number[][]
 
 it.each(tasks.map((task, i) => [task.size, task.samples, oracle[i]!] as const))(
-  'nodes within 0…1 by least squares, %i a side: those of scipy, of which some are at their bounds',
+  'nodes within 0…1 by least squares, %i per axis: those of scipy, of which some are at their bounds',
   (size, samples, theirs) => {
     const equations = new NodeEquations(size)
     for (const [x, y, z, weight, ...colour] of samples) {

@@ -16,7 +16,7 @@ export interface LargeShowOptions {
   readonly noise?: number
   /** Default `chart24`. */
   readonly chart?: string
-  /** Nodes a side of its LUTs; default as in any show. */
+  /** Nodes per axis of its LUTs; default as in any show. */
   readonly lattice?: number
 }
 

@@ -51,7 +51,7 @@ describe('a match on few patches', () => {
   // Six patches for four terms a channel: red, green, blue, skin, two greys.
   const six = [1, 12, 13, 14, 18, 21]
 
-  it('is drawn towards lift and gain, says so, and judges unseen patches no worse than lift and gain would', () => {
+  it('is regularised towards lift and gain, says so, and judges unseen patches no worse than lift and gain would', () => {
     let matched = 0
     let levelled = 0
     let asShot = 0

@@ -60,7 +60,7 @@ for (const view of ['scene', 'display'] as const) {
       const free = Array.from({ length: 14 }, (_, i) => i)
       const cameras = [0.02, -0.01].map((pedestal) => ({
         chain: {
-          behind: [
+          afterGains: [
             [1.6, -0.5, -0.1],
             [-0.2, 1.5, -0.3],
             [0.05, -0.45, 1.4],

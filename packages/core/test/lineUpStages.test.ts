@@ -17,7 +17,7 @@ import { stagesDown } from '../src/lineup/stagesDown.ts'
 import { withFilter } from '../src/lineup/withFilter.ts'
 import { chart, encoding, lineUpSeat, working } from './support/lineUpSeat.ts'
 
-const straight: Chain = { behind: identity3, pedestal: [0, 0, 0] }
+const straight: Chain = { afterGains: identity3, pedestal: [0, 0, 0] }
 
 const groups: readonly TurnGroup[] = ['pedestal', 'flare', 'exposure', 'gains', 'gamma', 'matrix']
 
@@ -61,13 +61,13 @@ describe('gains as a filter', () => {
   })
 
   // Behind the gains makers take colour back in: it takes less of a gain for the same shift of white.
-  test('a matrix behind the gains makes more of them', () => {
+  test('a matrix after the gains makes more of them', () => {
     const [rg, rb, gr, gb, br, bg] = builtInMatrices.mean as [number, number, number, number, number, number]
-    const behind = matrixOfTerms([0, 0, 0, rg, rb, gr, gb, br, bg])
+    const afterGains = matrixOfTerms([0, 0, 0, rg, rb, gr, gb, br, bg])
     const miredOf = (chain: Chain) =>
       withFilter([{ group: 'gains', expected: 1 }], chain, [0, 0.05, -0.05], working)[0]!.filter!.mired
     expect(miredOf(straight)).toBeGreaterThan(5)
-    expect(miredOf({ ...straight, behind })).toBeGreaterThan(1.2 * miredOf(straight))
+    expect(miredOf({ ...straight, afterGains })).toBeGreaterThan(1.2 * miredOf(straight))
   })
 })
 

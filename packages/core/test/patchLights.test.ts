@@ -21,7 +21,7 @@ const one = (reading: Partial<PatchReading>, encoding = linear) =>
   patchLights(chart, { patches: [{ patch: 'red', rgb: grey(0.3), ...reading }] }, encoding)[0]!
 
 describe('readings that cannot be read', () => {
-  it('a patch that the chart has not', () => {
+  it('a patch that the chart does not have', () => {
     const fault = faultOf(() => one({ patch: 'rad' }))
     expect(fault.code).toBe('patch-unknown')
     expect(fault.place).toEqual({ patch: 'rad' })
@@ -85,7 +85,7 @@ describe('readings that cannot be read', () => {
   it('all patches alike', () => expect(faultOf(() => match(all(0.3))).code).toBe('rank-deficient'))
 
   it.each([
-    ['a weight for a patch that the chart has not', { patches: { rad: 2 } }, 'patch-unknown'],
+    ['a weight for a patch that the chart does not have', { patches: { rad: 2 } }, 'patch-unknown'],
     ['a weight below zero', { patches: { red: -1 } }, 'usage'],
     ['a weight that is no number', { roles: { skin: Number.NaN } }, 'usage'],
   ])('%s', (_, weights, code) => {

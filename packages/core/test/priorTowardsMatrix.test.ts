@@ -54,7 +54,7 @@ function auto(seen: readonly Vec3[], aims: readonly Vec3[]) {
 }
 
 describe("auto's root-polynomial match", () => {
-  it('is drawn towards the matrix: smaller terms than the free fit, which finds the truth', () => {
+  it('is regularised towards the matrix: smaller terms than the free fit, which finds the truth', () => {
     const free = fitPatches(source, target, { model: 'root-polynomial-2' })
     expect(size(free.model.rootPolynomial)).toBeCloseTo(size(truth.rootPolynomial), 6)
     const match = auto(source, target)

@@ -78,7 +78,7 @@ describe('applyLut', () => {
     )
   })
   it.each([3, 5, 9, 17, 33, 65])(
-    'the kernel of usual sizes, %i a side: values small and very large, every cell',
+    'the kernel of usual sizes, %i nodes per axis: values small and very large, every cell',
     (size) => {
       let state = size
       const random = () => {

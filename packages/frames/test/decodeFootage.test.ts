@@ -344,7 +344,7 @@ tool.describe('decodeFootage of a movie', () => {
       ['-f', 'lavfi', '-i', 'color=gray:size=3840x2160', '-frames:v', '1', '-c:v', 'ffv1', path],
       Buffer.alloc(0),
     )
-    // 12 bytes a pixel as floats: 99.5 MB a frame.
+    // 12 bytes per pixel as floats: 99.5 MB per frame.
     await expect(decodeFootage(path, { count: 21 })).rejects.toMatchObject({
       code: 'frame-unreadable',
       message: expect.stringContaining('21 frames of 3840 × 2160 take 2.1 GB'),

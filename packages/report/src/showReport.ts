@@ -68,7 +68,7 @@ export interface FailedMatch extends Shape<typeof shape.failedMatch> {}
 /** The rounds of a line-up, camera by camera. */
 export interface LineUpReport extends Shape<typeof shape.lineUpReport> {}
 
-/** A file that the report rests on. */
+/** An input file of the report. */
 export interface InputFile extends Shape<typeof shape.inputFile> {}
 
 /** A whole show, matched: everything that a report says is in here. No clock time: same input, same bytes. */

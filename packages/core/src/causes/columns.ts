@@ -7,10 +7,10 @@ import type { SensorPrior } from '../prior/sensorPrior.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Samples } from '../samples/samples.ts'
 
-/** What a nuisance of unit strength does to the residuals, three a patch in ΔE00; one array a nuisance. */
+/** What a nuisance of unit strength does to the residuals, three per patch in ΔE00; one array per nuisance. */
 export type Columns = readonly Float64Array[]
 
-/** The residuals' answer to a change of the source's or target's light, three numbers a patch. */
+/** The residuals' answer to a change of the source's or target's light, three numbers per patch. */
 function answer(slopes: Float64Array, change: Float64Array): Float64Array {
   const column = new Float64Array(change.length)
   for (let i = 0; i < column.length; i++) {

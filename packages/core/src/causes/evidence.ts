@@ -27,7 +27,7 @@ const ofSinglePatches: ReadonlySet<Cause> = new Set(['foreign', 'other'])
 const ofFewColumns: ReadonlySet<Cause> = new Set(['curve', 'unevenness', 'clipping'])
 
 /**
- * @param residuals three a patch, in ΔE00.
+ * @param residuals three per patch, in ΔE00.
  * @param base what they scatter by in any case, as columns and, on the diagonal, as variances.
  * @param causes by cause, what a strength of 1 does.
  */

@@ -43,7 +43,7 @@ export function labOfView(working: Primaries, view: 'scene' | 'display'): (rgb: 
   return labSeenBy(viewing(working, view))
 }
 
-/** The same for a viewer at hand. */
+/** The same for a viewing transform at hand. */
 export function labSeenBy(viewing: Viewing): (rgb: Vec3) => Lab65 {
   return ([r, g, b]) => {
     const lab = new Float64Array(3)

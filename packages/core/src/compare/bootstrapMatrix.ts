@@ -14,7 +14,7 @@ export type MatrixInterval = Shape<typeof responseMap>['interval']
 const alone = 1 - 1e-9
 
 /**
- * Intervals of that matrix from what it leaves at the patches: the residuals are put back with random signs, one a
+ * Intervals of that matrix from what it leaves at the patches: the residuals are put back with random signs, one per
  * patch, and the matrix is fitted anew (the wild bootstrap of C. F. J. Wu, Ann. Statist. 14 (1986) 1261–1295, with
  * signs after R. Davidson, E. Flachaire, J. Econometrics 146 (2008) 162–169), which gives the 2.5 and 97.5 percentiles
  * of each term. A residual is first divided by 1 − leverage, since a patch that the fit leans on leaves little. What

@@ -55,7 +55,7 @@ type OtherMatch = (problem: MatchProblem) => Pick<Fit, 'design' | 'theta'> | und
 
 /**
  * A correction of the curve, the light over the chart, and a match, fitted together to all patches by ΔE00, each term
- * drawn towards none by what is usual: a right curve stays itself.
+ * regularised towards none by what is usual: a right curve stays itself.
  *
  * @param uneven is light over the chart fitted along? Otherwise it is taken to be even.
  * @throws IsochipError `too-few-patches`, `rank-deficient` as the match alone would

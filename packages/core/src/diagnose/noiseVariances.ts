@@ -1,7 +1,7 @@
 import type { ResidualSlopes } from '../fit/residualSlopes.ts'
 import type { Samples } from '../samples/samples.ts'
 
-/** What the standard errors of readings and target put into each residual's variance, to first order: three a patch. */
+/** What the standard errors of readings and target put into each residual's variance, to first order: three per patch. */
 export function noiseVariances(
   { bySource, byTarget }: Pick<ResidualSlopes, 'bySource' | 'byTarget'>,
   { count, sourceError, targetError }: Pick<Samples, 'count' | 'sourceError' | 'targetError'>,

@@ -1,7 +1,7 @@
 import type { Summary } from '../match/result.ts'
 import { quantile } from '../quantile.ts'
 
-/** Mean, 95th percentile (linear interpolation between ranks) and worst of ΔE00, one value a patch; at least one. */
+/** Mean, 95th percentile (linear interpolation between ranks) and worst of ΔE00, one value per patch; at least one. */
 export function summarise(values: readonly { readonly patch: string; readonly dE00: number }[]): Summary {
   const sorted = values.map((value) => value.dE00).sort((a, b) => a - b)
   const worst = values.reduce((most, value) => (value.dE00 > most.dE00 ? value : most))

@@ -18,7 +18,7 @@ export function table(samples: TransferTable): Transfer {
     if (values.length !== code.length) {
       throw new IsochipError(
         'encoding-unknown',
-        `${values.length} ${name}, expected ${code.length}: one a code value`,
+        `${values.length} ${name}, expected ${code.length}: one per code value`,
       )
     }
     checkRising(name, values)

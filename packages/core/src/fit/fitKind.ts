@@ -31,7 +31,7 @@ export interface Fit {
   readonly prior?: NonNullable<LeastSquaresProblem['prior']>
 }
 
-/** With fewer patches than this a column, or a condition above that, the fit is drawn towards lift and gain alone. */
+/** With fewer patches than this per column, or a condition above that, the fit is regularised towards lift and gain alone. */
 const fewPerColumn = 3
 const nearlyDependent = 300
 

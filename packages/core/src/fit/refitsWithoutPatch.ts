@@ -1,7 +1,7 @@
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { type LevenbergMarquardtOptions, levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 
-/** θ of a fit without patch `p`, three residuals a patch; `undefined` where θ of all has no meaning. */
+/** θ of a fit without patch `p`, three residuals per patch; `undefined` where θ of all has no meaning. */
 export type RefitWithout = (p: number) => Float64Array | undefined
 
 /**

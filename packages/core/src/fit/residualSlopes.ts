@@ -2,12 +2,12 @@ import type { Design } from '../model/design.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import { residualsOf } from './residualsOf.ts'
 
-/** The residuals of a match at θ, three a patch, and how they move. */
+/** The residuals of a match at θ, three per patch, and how they move. */
 export interface ResidualSlopes {
   readonly residuals: Float64Array
   /** By θ: residuals × parameters, row-major. */
   readonly byTheta: Float64Array
-  /** By the light of source and target: nine numbers a patch, residual by channel, row-major. */
+  /** By the light of source and target: nine numbers per patch, residual by channel, row-major. */
   readonly bySource: Float64Array
   readonly byTarget: Float64Array
 }

@@ -234,8 +234,8 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
 /** The exact remedy for the likeliest camera: G = (B⁻¹·1) ⊘ (B⁻¹·K⁻¹·1), Δ = K·(B·diag(G)·B⁻¹)⁻¹ − I. */
 function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Array {
   const belief = beliefs.reduce((a, b) => (b.probability > a.probability ? b : a))
-  const { behind, pedestal } = belief.chain(belief.theta)
-  const inverse = inverse3(behind)
+  const { afterGains, pedestal } = belief.chain(belief.theta)
+  const inverse = inverse3(afterGains)
   const to = apply3(inverse, [1, 1, 1])
   const from = apply3(inverse, apply3(inverse3(shot.matrix), [1, 1, 1]))
   const u = new Float64Array(wholeTurn)
@@ -244,7 +244,7 @@ function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Arra
   u[0] = log2(gains[1]!)
   u[1] = ln(gains[0]! / gains[1]!)
   u[2] = ln(gains[2]! / gains[1]!)
-  const scaled = multiply3(behind, diagonal3([gains[0]!, gains[1]!, gains[2]!]))
+  const scaled = multiply3(afterGains, diagonal3([gains[0]!, gains[1]!, gains[2]!]))
   const delta = multiply3(shot.matrix, inverse3(multiply3(scaled, inverse)))
   ;[u[3], u[4], u[5], u[6], u[7], u[8]] = [
     delta[0][1],

@@ -14,7 +14,7 @@ export interface Sight {
    * primaries; their derivatives by that light, 3×3 row-major, into `slope`.
    */
   ofLight(p: number, light: ArrayLike<number>, out: Float64Array, at: number, slope: Float64Array): void
-  /** Mean ΔE00 of a signal, three code values a patch, over the patches that have weight. */
+  /** Mean ΔE00 of a signal, three code values per patch, over the patches that have weight. */
   mean(signal: ArrayLike<number>): number
 }
 

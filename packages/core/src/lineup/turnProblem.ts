@@ -16,7 +16,7 @@ export interface PossibleCamera {
 /**
  * ΣΔE00² of a shot after a turn, over all that the camera may be.
  *
- * @param signal of the shot, three code values a patch. @param free which of a turn's fourteen numbers may change; the
+ * @param signal of the shot, three code values per patch. @param free which of a turn's fourteen numbers may change; the
  * others are 0. @param strength of the prior to no turn, one for each of these.
  */
 export function turnProblem(
@@ -54,7 +54,7 @@ export function turnProblem(
     evaluate(theta, residuals, jacobian) {
       for (const [s, { chain }] of cameras.entries()) {
         for (const [j, i] of free.entries()) u[i] = theta[j]! * shareOf(s, i)
-        const turned = turnedMatrix(chain.behind, u)
+        const turned = turnedMatrix(chain.afterGains, u)
         if (turned === undefined) return false
         const { matrix, slopes } = turned
         const bend = bendOf(u)

@@ -6,17 +6,17 @@ import type { TurnStage } from './stagesDown.ts'
 
 /**
  * What a turn of the gains does to white, as a filter before the lens or a lamp would. A white that they bring right now stands, on
- * screen, where the matrices behind them put 1/g.
+ * screen, where the matrices after them put 1/g.
  *
  * @param u of the turn, as it acts. @param primaries of the camera
  */
 function filterOf(
-  { behind }: Chain,
+  { afterGains }: Chain,
   u: ArrayLike<number>,
   primaries: Primaries,
 ): NonNullable<TurnStage['filter']> {
   const [red, , blue] = gainsOf([0, u[1]!, u[2]!])
-  const [X, Y, Z] = apply3(rgbToXyz(primaries), apply3(behind, [1 / red, 1, 1 / blue]))
+  const [X, Y, Z] = apply3(rgbToXyz(primaries), apply3(afterGains, [1 / red, 1, 1 / blue]))
   const from = temperatureOf([X / (X + Y + Z), Y / (X + Y + Z)])
   const to = temperatureOf(primaries.white)
   return { mired: to.mired - from.mired, tint: 1000 * (to.duv - from.duv) }

@@ -30,7 +30,7 @@ export function rootPolynomialTerms(kind: ModelKind): readonly (readonly [number
 const floor = 1e-9
 
 /**
- * ∂term/∂(r, g, b), three numbers a term, into `out`: of r^a·g^b·b^c by r it is a · term / r. Zero where the term is.
+ * ∂term/∂(r, g, b), three numbers per term, into `out`: of r^a·g^b·b^c by r it is a · term / r. Zero where the term is.
  *
  * @param values r, g, b and the terms' values after them.
  */

@@ -39,7 +39,7 @@ const believed = 0.5
  * Where the chart's spectra are known the match is fitted to virtual patches too (`informedFit`), and blended with the
  * matrix by what leave-one-out says of both (`blend`): on two dozen patches it is too coarse to choose by. Where the readings
  * are not what any sensor may read of these spectra, it is the matrix: the curve is what is wrong then, and the thing to mend.
- * Where spectra are not known, terms beyond the matrix are drawn towards it, and taken if they predict patches left out a
+ * Where spectra are not known, terms beyond the matrix are regularised towards it, and taken if they predict patches left out a
  * tenth better.
  *
  * @throws IsochipError where the patches carry no kind at all

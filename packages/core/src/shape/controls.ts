@@ -51,7 +51,7 @@ export const controls = z
             .exactOptional(),
           stand: z
             .enum(['after-curve', 'before-curve'])
-            .describe('added to the signal behind the camera’s curve (default), or to the light before it')
+            .describe('added to the signal after the camera’s curve (default), or to the light before it')
             .exactOptional(),
         }),
       ])

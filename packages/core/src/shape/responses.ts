@@ -11,7 +11,7 @@ export const responseMap = z
     patches: z.int(),
     /** Least squares in linear light, each camera in its own primaries, the observer in XYZ: to ≈ matrix · from. */
     matrix: mat3,
-    /** 95 % of each term, low and high, by 500 fits with the residuals put back at random signs: `bootstrapMatrix`. */
+    /** 95 % of each term, low and high, by a wild bootstrap of 500 fits: `bootstrapMatrix`. */
     interval: z.array(z.array(z.tuple([figure, figure]))),
     rank: z.int(),
     condition: figure,

@@ -82,7 +82,7 @@ function anyKernel(
   return inPieces((from, end) => run(from, end, size, top, ...scale, ...offset), buffer, piece, channels)
 }
 
-/** The kernels in a memory that holds the lattice, and behind it a piece of a picture. */
+/** The kernels in a memory that holds the lattice, and after it a piece of a picture. */
 function instantiate(wasm: WebAssemblyGlobal, size: number, channels: number) {
   const piece = 16 * size * size * size
   const memory = new wasm.Memory({ initial: Math.ceil((piece + 2 * channels * piecePixels + 64) / 65536) })

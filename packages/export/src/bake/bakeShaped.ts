@@ -9,7 +9,7 @@ import { type EncodedMatch, matchSteps, stepsTriples } from './matchTransform.ts
 export interface ShapedOptions extends NodeOptions {
   /** Nodes along each axis of the lattice, 2…256. */
   readonly size: number
-  /** Entries of the curve, 2…65536; default 65536, one a 16-bit code. */
+  /** Entries of the curve, 2…65536; default 65536, one per 16-bit code. */
   readonly curveSize?: number
   readonly title?: string
 }

@@ -28,7 +28,7 @@ import { cubeLimits } from './cubeLimits.ts'
  *     …             2³ lines
  *
  * Traps: DOMAIN is the range of the input, not of the values; a title holds spaces; the exponent may be signed;
- * a 1D LUT has three numbers a line too; many files end their lines with CR LF, or start with a byte-order mark.
+ * a 1D LUT has three numbers per line too; many files end their lines with CR LF, or start with a byte-order mark.
  */
 export interface CubeFile {
   readonly lut: Lut

@@ -63,7 +63,7 @@ function addEquation(
  * 2004, section 4.1, inhomogeneous, with their normalization), with a faint pull towards an affine map, so that few
  * or noisy points do not buy a wild perspective.
  *
- * @param weights one a pair, 0 leaves a pair out
+ * @param weights one per pair, 0 leaves a pair out
  * @returns `undefined` when the points do not determine a map
  */
 export function fitHomography(

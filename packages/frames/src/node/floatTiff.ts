@@ -6,7 +6,7 @@ import type { Frame } from '../frame/frame.ts'
  *
  *   0  "II" 42, offset of the directory = 8
  *   8  directory: count, 12 bytes an entry (tag, type, count, value or offset), 0
- *      BitsPerSample and SampleFormat take three values each, behind the directory; then the samples
+ *      BitsPerSample and SampleFormat take three values each, after the directory; then the samples
  */
 
 const short = 3
@@ -28,10 +28,10 @@ export function floatTiff(frame: Frame & { readonly data: Float32Array }): Uint8
     [284, short, 1, 1], // interleaved
     [339, short, 3, 0], // SampleFormat, offset set below
   ]
-  const behind = 8 + 2 + 12 * entries.length + 4
-  const samplesAt = behind + 12
-  entries[2]![3] = behind
-  entries[10]![3] = behind + 6
+  const after = 8 + 2 + 12 * entries.length + 4
+  const samplesAt = after + 12
+  entries[2]![3] = after
+  entries[10]![3] = after + 6
   entries[5]![3] = samplesAt
   const bytes = new Uint8Array(samplesAt + data.byteLength)
   const out = new DataView(bytes.buffer)
@@ -45,8 +45,8 @@ export function floatTiff(frame: Frame & { readonly data: Float32Array }): Uint8
     out.setUint32(at + 8, value, true)
   })
   for (let i = 0; i < 3; i++) {
-    out.setUint16(behind + 2 * i, 32, true)
-    out.setUint16(behind + 6 + 2 * i, 3, true) // IEEE floating point
+    out.setUint16(after + 2 * i, 32, true)
+    out.setUint16(after + 6 + 2 * i, 3, true) // IEEE floating point
   }
   for (let i = 0; i < data.length; i++) out.setFloat32(samplesAt + 4 * i, data[i]!, true)
   return bytes

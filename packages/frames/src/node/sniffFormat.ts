@@ -36,7 +36,7 @@ export function sniffFormat(bytes: Uint8Array): SniffedFormat | undefined {
   return tgaHead(bytes) === undefined ? undefined : 'tga'
 }
 
-/** Camera raw in a container of its own, or marked behind the first bytes of a TIFF. */
+/** Camera raw in a container of its own, or marked after the first bytes of a TIFF. */
 const isRawContainer = (bytes: Uint8Array) =>
   // A TIFF's header with another number in it.
   ['IIRO', 'IIRS', 'MMOR', 'IIU\0'].some((magic) => starts(bytes, magic)) ||

@@ -9,7 +9,7 @@ const steepest = 4
 
 /**
  * Distance between the codes of the source, estimated from the values that occur, where a file holds levels that were
- * worked out from few codes: an 8-bit picture behind a curve, a scaling or a LUT has steps of many sizes, and none divides
+ * worked out from few codes: an 8-bit picture after a curve, a scaling or a LUT has steps of many sizes, and none divides
  * all. 0 where the values do not look like that.
  *
  * @param values rearranged

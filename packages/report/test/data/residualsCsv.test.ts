@@ -3,7 +3,7 @@ import { residualsCsv } from '../../src/index.ts'
 import { fittedCamera, inventedShow } from '../support/inventedShow.ts'
 
 describe('residualsCsv', () => {
-  it('begins as the contract says and has one row a patch, camera and setup', () => {
+  it('begins as the contract says and has one row per patch, camera and setup', () => {
     const rows = residualsCsv(inventedShow()).trimEnd().split('\r\n')
     expect(rows[0]!.startsWith('setup,camera,patch,dE00_before,dE00_after,')).toBe(true)
     expect(rows).toHaveLength(1 + 2 * 3 * 48)

@@ -6,7 +6,7 @@ import { elements } from '../support/svg.ts'
 const picture = evennessMap([-0.2, 0.05, 0.2, 0], gridCells(2, 2), 'test')
 
 describe('evennessMap', () => {
-  it('has open spots for darker, full ones for brighter, in the chart’s places, area by stops', () => {
+  it('has open circles for darker, filled ones for brighter, in the chart’s places, area by stops', () => {
     const [darkest, little, brightest, none] = elements(picture, 'circle')
     expect([darkest!.class, little!.class, brightest!.class]).toEqual(['darker', undefined, undefined])
     expect(darkest!.r).toBe(brightest!.r)

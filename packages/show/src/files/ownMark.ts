@@ -44,7 +44,7 @@ export async function isOurs(path: string): Promise<boolean | undefined> {
 }
 
 /**
- * A PNG that says isochip wrote it: a tEXt chunk (PNG specification, third edition, 11.3.3.2) behind the header
+ * A PNG that says isochip wrote it: a tEXt chunk (PNG specification, third edition, 11.3.3.2) after the header
  * chunk, whose keyword “Software” is the registered one.
  */
 export function markPng(png: Uint8Array): Uint8Array {

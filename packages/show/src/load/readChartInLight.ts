@@ -14,7 +14,7 @@ export async function readChartInLight(chart: Chart, light: string, observer: 2 
   const seen = chartInLight(chart, power, observer)
   if (seen === undefined)
     throw new IsochipError('target-invalid', `the chart ${chart.id} has no spectra to see in another light`, {
-      hint: 'measure its spectral reflectance and put it into a chart file, or give it as CGATS by --values',
+      hint: 'measure its spectral reflectance and put it into a chart file, or measure the print as CGATS',
     })
   return {
     ...chart,

@@ -36,7 +36,7 @@ interface Job {
 }
 
 /**
- * Puts a LUT on stills and clips. PNG stays PNG and other stills become TIFF, at the depth of the frame; clips go through
+ * Applies a LUT to stills and clips. PNG stays PNG and other stills become TIFF, at the depth of the frame; clips go through
  * the system's ffmpeg into a mezzanine codec. Names are kept.
  *
  * @returns the files written, and what the readers of the frames had to say

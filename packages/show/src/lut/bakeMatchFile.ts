@@ -45,7 +45,7 @@ export interface BakeMatchOptions {
   readonly nodes?: NodeKind
   /** With bounded nodes: whole steps of so many bits, 8…16. */
   readonly nodeBits?: number
-  /** A LUT that goes behind the match: code values of its output encoding in. */
+  /** A LUT that goes after the match: code values of its output encoding in. */
   readonly then?: string
   /** The file to write; default beside the match file, called after it (and after the look). */
   readonly out?: string
@@ -125,8 +125,8 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
       return asCube(chosen.lut, chosen.quality)
     }
     const exact = matchTransform(encoded)
-    const behind = lutFunction(look.file)
-    const whole = (code: Vec3) => behind(exact(code))
+    const after = lutFunction(look.file)
+    const whole = (code: Vec3) => after(exact(code))
     const lut = bakeTransformNodes(whole, { size, title, ...ofNodes })
     const lab = outputLab(encoded.output, match.bits)
     const quality = measureLut(lut, whole, { lab, samples, trilinear: false })
@@ -170,14 +170,14 @@ export async function bakeMatchFile(path: string, options: BakeMatchOptions = {}
     if (asked !== undefined && (match.kind === 'reference' || match.model.rootPolynomial === undefined)) {
       sizeUnused('the file holds the steps of the match, which are not sampled')
     }
-    const behind: ProcessList | undefined =
+    const after: ProcessList | undefined =
       look === undefined
         ? undefined
         : look.file.kind === 'steps'
           ? look.file.list
           : clfFromLut(look.file.lut, look.name)
     const all =
-      behind === undefined ? list : { ...concatenateProcessLists(list, behind, heading.id), name: title }
+      after === undefined ? list : { ...concatenateProcessLists(list, after, heading.id), name: title }
     return Buffer.from(writeClf(all))
   }
 }
@@ -204,7 +204,7 @@ async function readMatchText(path: string): Promise<string> {
   // Before anybody is told that a LUT is not valid JSON.
   if (/\.(?:cube|clf)$/i.test(path) || text.trimStart().startsWith('<')) {
     throw new IsochipError('match-invalid', 'this is a LUT, expected a match file', {
-      hint: 'give the .match.json file that lies beside it; a LUT that goes behind the match is given apart',
+      hint: 'give the .match.json file that lies beside it; a LUT that goes after the match is given separately',
       place: { file: path },
     })
   }

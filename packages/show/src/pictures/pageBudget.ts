@@ -9,7 +9,7 @@ export interface PageBudget {
 /** Heavier a page should not be: it goes by mail, and opens at once on any computer. */
 const pageBytes = 1_500_000
 
-/** Text and drawings: seen 14 kB a shot and 1.15 kB more a patch. */
+/** Text and drawings: seen 14 kB per shot and 1.15 kB more per patch. */
 const drawings = (shots: number, patches: number) => 30_000 + shots * (14_000 + 1150 * patches)
 
 /** Below this a picture shows nothing any more: the page gets heavier instead. */

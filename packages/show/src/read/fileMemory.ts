@@ -5,7 +5,7 @@ const mostKept = 2
 
 /**
  * Memory that the bytes of files are read into, and that is used again for the next file. Memory that is new for
- * every frame has to be collected for every frame, which takes longer than to read its chart. One a thread and run: what it
+ * every frame has to be collected for every frame, which takes longer than to read its chart. One per thread and run: what it
  * holds is as large as the largest files.
  */
 export class FileMemory {

@@ -59,7 +59,7 @@ interface Content {
 
 const named = (file: string | undefined): Place => (file === undefined ? {} : { file })
 
-/** Letters: some three thousand shots with corners, one value a line. The YAML of a few megabytes can take minutes. */
+/** Letters: some three thousand shots with corners, one value per line. The YAML of a few megabytes can take minutes. */
 const largestText = 1_000_000
 
 function fromText(text: string, file: string | undefined): Content {

@@ -108,7 +108,7 @@ const kinds: Record<string, string> = {
   record: 'a map',
 }
 
-/** What would have been right, in words that fit behind “expected”. */
+/** What would have been right, in words that fit after “expected”. */
 function expectation(issue: Issue, groups: readonly (readonly string[])[]): string {
   switch (issue.code) {
     case 'invalid_type': {

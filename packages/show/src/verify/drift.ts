@@ -110,7 +110,7 @@ export function drift(
     ...(measured
       ? {}
       : {
-          // The camera's own light: the match behind it stays as it is.
+          // The camera's own light: the match after it stays as it is.
           setting: settingBack(
             {
               chart,

@@ -7,7 +7,7 @@ import { startWorkers, type WorkerPool } from './workerPool.ts'
 
 export interface WorkerOptions {
   /**
-   * Threads that decode, fit, bake and draw; 0: everything in this one. The result is the same. Default: one a
+   * Worker threads that decode, fit, bake and draw; 0: main thread only. The result is the same. Default: one per
    * processor core, at most 8, and none for a handful of shots.
    */
   readonly workers?: number

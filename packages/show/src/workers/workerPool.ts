@@ -29,7 +29,7 @@ const worthThreads = 4
 const mostThreads = 8
 
 /**
- * @param workers threads; 0 for this one. Default: one a processor core, at most 8; none for a handful of shots
+ * @param workers worker threads; 0: this thread only. Default: one per processor core, at most 8; none for a handful of shots
  * @param shots that there are to be read at all
  */
 export function startWorkers(context: PoolContext, shots: number, workers?: number): WorkerPool {

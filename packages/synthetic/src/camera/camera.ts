@@ -21,7 +21,7 @@ export interface Camera {
   readonly colour?: Mat3
   /** Light added to black by a wrong black balance, per channel; default none. */
   readonly black?: Vec3
-  /** Pedestal in the signal, behind the curve, per channel, as a fraction of the nominal range; default none. */
+  /** Pedestal in the signal, after the curve, per channel, as a fraction of the nominal range; default none. */
   readonly pedestal?: Vec3
   readonly vignette?: number
   readonly flare?: number

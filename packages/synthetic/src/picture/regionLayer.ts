@@ -7,7 +7,7 @@ export interface RegionLayer {
   /** Width and height of the rectangle that spans the plane's unit square, in the unit of the regions. */
   readonly size: readonly [number, number]
   readonly regions: readonly ChartRegion[]
-  /** One a region. */
+  /** One per region. */
   readonly colours: readonly Vec3[]
   /** Between and around the patches. */
   readonly board: Vec3

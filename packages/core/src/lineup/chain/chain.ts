@@ -7,12 +7,12 @@ import { flareAt, gammaAt } from '../controls.ts'
 
 /**
  * What a turn makes of a signal. A camera is taken to be: light · iris · gains of red and blue → all matrices that
- * stand behind the gains (`behind`, rows sum to 1) → curve → pedestal. Its light L before a turn becomes
- * (I + Δ) · B · diag(g·2^e) · B⁻¹ · L, to which a turn of the flare control adds and which one of gamma bends; the pedestal is added to the signal. With `behind` the identity the gains stand
- * behind all matrices.
+ * stand after the gains (`afterGains`, rows sum to 1) → curve → pedestal. Its light L before a turn becomes
+ * (I + Δ) · B · diag(g·2^e) · B⁻¹ · L, to which a turn of the flare control adds and which one of gamma bends; the pedestal is added to the signal. With `afterGains` the identity the gains stand
+ * after all matrices.
  */
 export interface Chain {
-  readonly behind: Mat3
+  readonly afterGains: Mat3
   /** In the signal, as a fraction of the nominal range. */
   readonly pedestal: ArrayLike<number>
 }
@@ -64,11 +64,11 @@ export function matrixOfTerms(u: ArrayLike<number>): Mat3 {
   ]
 }
 
-/** The matrix on light that a turn comes to; undefined where `behind` has no inverse. */
-function lightMatrix(behind: Mat3, u: ArrayLike<number>): Mat3 | undefined {
-  const inverse = invert3(behind)
+/** The matrix on light that a turn comes to; undefined where `afterGains` has no inverse. */
+function lightMatrix(afterGains: Mat3, u: ArrayLike<number>): Mat3 | undefined {
+  const inverse = invert3(afterGains)
   if (inverse === undefined) return undefined
-  return multiply3(matrixOfTerms(u), multiply3(multiply3(behind, diagonal3(gainsOf(u))), inverse))
+  return multiply3(matrixOfTerms(u), multiply3(multiply3(afterGains, diagonal3(gainsOf(u))), inverse))
 }
 
 /** Factors on the light of red, green and blue, that iris and gains come to. */
@@ -83,13 +83,13 @@ export interface TurnedMatrix {
   readonly slopes: readonly Mat3[]
 }
 
-/** Undefined where `behind` has no inverse. */
-export function turnedMatrix(behind: Mat3, u: ArrayLike<number>): TurnedMatrix | undefined {
-  const inverse = invert3(behind)
+/** Undefined where `afterGains` has no inverse. */
+export function turnedMatrix(afterGains: Mat3, u: ArrayLike<number>): TurnedMatrix | undefined {
+  const inverse = invert3(afterGains)
   if (inverse === undefined) return undefined
   const own = matrixOfTerms(u)
   const gains = gainsOf(u)
-  const balancedBy = (g: Vec3) => multiply3(multiply3(behind, diagonal3(g)), inverse)
+  const balancedBy = (g: Vec3) => multiply3(multiply3(afterGains, diagonal3(g)), inverse)
   const balanced = balancedBy(gains)
   const matrix = multiply3(own, balanced)
   const byTerm = (i: 0 | 1 | 2, k: 0 | 1 | 2): Mat3 => {
@@ -138,7 +138,7 @@ const bent = (light: number, power: number): number => Math.sign(light) * pow(Ma
 /**
  * The signal after a turn. False where the chain has no inverse.
  *
- * @param signal three code values a patch, fractions of the nominal range; `out` likewise.
+ * @param signal three code values per patch, fractions of the nominal range; `out` likewise.
  */
 export function turnSignal(
   curve: Curve,
@@ -147,7 +147,7 @@ export function turnSignal(
   u: ArrayLike<number>,
   out: Float64Array,
 ): boolean {
-  const m = lightMatrix(chain.behind, u)
+  const m = lightMatrix(chain.afterGains, u)
   if (m === undefined) return false
   const [p0, p1, p2] = [chain.pedestal[0]!, chain.pedestal[1]!, chain.pedestal[2]!]
   const [[a, b, c], [d, e, f], [g, h, i]] = m

@@ -10,7 +10,7 @@ import { type Chain, type Curve, matrixOfTerms } from './chain.ts'
 import { type ChainOrder, chainOrders } from './chainOrder.ts'
 import { type FirstMatrix, learnProblem, sharedNumbers as shared } from './learnProblem.ts'
 
-/** The six terms of what stands behind the gains, before anybody has lined the camera up: rg, rb, gr, gb, br, bg. */
+/** The six terms of what stands after the gains, before anybody has lined the camera up: rg, rb, gr, gb, br, bg. */
 export interface MatrixPrior {
   readonly mean: readonly number[]
   /** 6×6. */
@@ -49,7 +49,7 @@ const signalSpread = 0.004
 /** What a shot says of the pedestal is off by this besides, since flare and a wrong gamma look alike. */
 const curveSpread = 0.008
 const spread = { signal: signalSpread, pedestal: curveSpread }
-/** Where gains stand behind the maker's matrix only the camera's own one is behind them: near none. */
+/** Where gains stand after the maker's matrix only the camera's own one is after them: near none. */
 const ownMatrixSpread = 0.06
 const sixTerms = [0, 1, 2, 3, 4, 5]
 const ownMatrix: FirstMatrix = {
@@ -75,7 +75,7 @@ function changeOf([rg, rb, gr, gb, br, bg]: readonly number[]): Mat3 {
   ]
 }
 
-/** What may stand behind the gains at first, by where they stand. */
+/** What may stand after the gains at first, by where they stand. */
 export function firstMatrices(
   { mean, covariance }: MatrixPrior,
   toPrimaries: Mat3,

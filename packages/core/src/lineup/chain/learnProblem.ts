@@ -8,7 +8,7 @@ import type { ShotSignal } from '../shot/shotSignal.ts'
 import { bendOf, bendSlope, type Chain, type Curve, gainsOf, matrixOfTerms, turnedMatrix } from './chain.ts'
 
 /**
- * Numbers of the chain that all rounds share: six of the matrix that first stands behind the gains, ln of how much each
+ * Numbers of the chain that all rounds share: six of the matrix that first stands after the gains, ln of how much each
  * of the four groups of controls acts, three of the first pedestal. Twelve follow for each turn: by how much what was done
  * missed what was asked.
  */
@@ -18,7 +18,7 @@ const terms = 6
 const firstAct = 6
 const firstPedestal = 10
 
-/** The matrix behind the gains before the first turn: `base` and six numbers along `along`. */
+/** The matrix after the gains before the first turn: `base` and six numbers along `along`. */
 export interface FirstMatrix {
   readonly base: Mat3
   readonly along: readonly Mat3[]
@@ -36,7 +36,7 @@ export interface LearnProblem extends LeastSquaresProblem {
 }
 
 /**
- * What the shots of a camera miss its chain by, in standard deviations, with exact derivatives: three rows a shot for its pedestal,
+ * What the shots of a camera miss its chain by, in standard deviations, with exact derivatives: three rows per shot for its pedestal,
  * and for each turn the signal of the shot after it against what the turn should have made of the shot before.
  *
  * @param shots all but the last with what was asked for after them. @param strength of the prior to 0, one for each number
@@ -66,7 +66,7 @@ export function learnProblem(
     for (let j = 0; j < terms; j++) matrix = plus(matrix, first.along[j]!, theta[j]!)
     return matrix
   }
-  /** Derivatives of what stands behind the gains, of the pedestal and of the turn's matrix, one row a number. */
+  /** Derivatives of what stands after the gains, of the pedestal and of the turn's matrix, one row per number. */
   const behindBy = new Float64Array(9 * m)
   const pedestalBy = new Float64Array(3 * m)
   const matrixBy = new Float64Array(9 * m)
@@ -78,20 +78,20 @@ export function learnProblem(
     residuals: rows,
     prior: { strength, centre: new Float64Array(m) },
     chain(theta) {
-      let behind = firstOf(theta)
+      let afterGains = firstOf(theta)
       const pedestal = [theta[10]!, theta[11]!, theta[12]!]
       for (let r = 0; r < turns; r++) {
         done(theta, r)
-        behind = multiply3(matrixOfTerms(u), behind)
+        afterGains = multiply3(matrixOfTerms(u), afterGains)
         for (let c = 0; c < 3; c++) pedestal[c]! += u[9 + c]!
       }
-      return { behind, pedestal }
+      return { afterGains, pedestal }
     },
     evaluate(theta, residuals, jacobian) {
       jacobian.fill(0)
       behindBy.fill(0)
       pedestalBy.fill(0)
-      let behind = firstOf(theta)
+      let afterGains = firstOf(theta)
       const pedestal = Float64Array.of(theta[10]!, theta[11]!, theta[12]!)
       for (let j = 0; j < terms; j++) behindBy.set(first.along[j]!.flat(), 9 * j)
       for (let c = 0; c < 3; c++) pedestalBy[3 * (firstPedestal + c) + c] = 1
@@ -108,16 +108,16 @@ export function learnProblem(
         const { asked, signal } = shots[r]!
         const next = shots[r + 1]!.signal
         done(theta, r)
-        const turned = turnedMatrix(behind, u)
-        const inverse = invert3(behind)
+        const turned = turnedMatrix(afterGains, u)
+        const inverse = invert3(afterGains)
         if (turned === undefined || inverse === undefined) return false
         const { matrix, slopes } = turned
         const known = sharedNumbers + turnSize * (r + 1)
         const own = matrixOfTerms(u)
         // Flare and gamma do as asked: there is seldom one of them, and nothing to learn it from.
         const bend = bendOf(asked!)
-        const balanced = multiply3(multiply3(behind, diagonal3(gainsOf(u))), inverse)
-        // By what stands behind the gains: dM = (I + Δ)·(dB·D·B⁻¹ − B·D·B⁻¹·dB·B⁻¹), D the gains.
+        const balanced = multiply3(multiply3(afterGains, diagonal3(gainsOf(u))), inverse)
+        // By what stands after the gains: dM = (I + Δ)·(dB·D·B⁻¹ − B·D·B⁻¹·dB·B⁻¹), D the gains.
         const gained = multiply3(diagonal3(gainsOf(u)), inverse)
         for (let j = 0; j < known; j++) {
           const d = matrixAt(behindBy, 9 * j)
@@ -191,7 +191,7 @@ export function learnProblem(
           const share = asked![i]! * exp(theta[act]!)
           const [row, column] = termPlaces[i - 3]!
           for (let k = 0; k < 3; k++) {
-            const by = behind[column][k as 0] - behind[row][k as 0]
+            const by = afterGains[column][k as 0] - afterGains[row][k as 0]
             behindBy[9 * act + 3 * row + k]! += share * by
             behindBy[9 * (sharedNumbers + turnSize * r + i) + 3 * row + k]! += by
           }
@@ -202,7 +202,7 @@ export function learnProblem(
           pedestalBy[3 * (sharedNumbers + turnSize * r + 9 + c) + c] = 1
           pedestal[c]! += u[9 + c]!
         }
-        behind = multiply3(own, behind)
+        afterGains = multiply3(own, afterGains)
         told(r + 1, known)
       }
       return true

@@ -15,7 +15,7 @@ export interface OneShot {
 /**
  * The nine terms of K and the three of the pedestal by least ΣΔE00², the pedestal drawn weakly to none.
  *
- * @param targetInCamera the target's light in the camera's primaries, three a patch.
+ * @param targetInCamera the target's light in the camera's primaries, three per patch.
  */
 export function oneShot(
   curve: Curve,

@@ -1,6 +1,6 @@
 /** One shot of a camera with what was asked for after it. */
 export interface ShotSignal {
-  /** Code values, fractions of the nominal range, three a patch; NaN for a patch that cannot be used. */
+  /** Code values, fractions of the nominal range, three per patch; NaN for a patch that cannot be used. */
   readonly signal: Float64Array
   /** What the shot by itself says of the pedestal, and how sure it is: three standard errors. */
   readonly pedestal: ArrayLike<number>

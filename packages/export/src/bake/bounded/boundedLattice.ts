@@ -10,7 +10,7 @@ export interface BoundedOptions extends BakeOptions {
   readonly bits?: number
 }
 
-/** Larger than any LUT box takes, and all that memory bears: 64 numbers a node. */
+/** Larger than any LUT box takes, and all that memory bears: 64 numbers per node. */
 const largest = 129
 
 /** So many samples along an axis, where that is two or more a cell. */

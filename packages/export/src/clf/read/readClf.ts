@@ -101,7 +101,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
   }
   if (nodes.length === 0) root.fail('no process node in it')
 
-  // SMPTE's edition allows one a language: the first.
+  // SMPTE's edition allows one per language: the first.
   const text = (name: string) =>
     (smpte ? root.childrenNamed(name)[0] : root.optional(name))?.element.text.trim()
   const info = root.childrenNamed('Info')[0]

@@ -51,7 +51,7 @@ export function liveProfileFault(nodes: readonly ProcessNode[]): string | undefi
 /** Seven digits are printed. */
 const printed = 1e-6
 
-/** Between full range and the positions: towards them before the lattice, back behind it. */
+/** Between full range and the positions: towards them before the lattice, back after it. */
 function isLiveRange({ minIn, maxIn, minOut, maxOut }: RangeNode, before: boolean): boolean {
   const full = [0, 1]
   const positions = [livePositions.black, livePositions.white]

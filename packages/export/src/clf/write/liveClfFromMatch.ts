@@ -53,7 +53,7 @@ export function liveClfFromMatch(match: EncodedMatch, options: LiveClfOptions): 
   return deviating(list, after === undefined ? exact : (code) => after(exact(code)))
 }
 
-/** A look for codes of a range, behind a match whose codes are narrow. */
+/** A look for codes of a range, after a match whose codes are narrow. */
 function inNarrowCodes(
   then: (code: Vec3) => Vec3,
   narrow: (code: Vec3) => Vec3,

@@ -141,7 +141,7 @@ function patchEdges(
   const places = new Float64Array(2 * samples * lines.length)
   let [left, top] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY]
   let [right, bottom] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY]
-  // As `applyChartModel`, written out: this is asked for three hundred times a patch.
+  // As `applyChartModel`, written out: this is asked for three hundred times per patch.
   const [[m00, m01, m02], [m10, m11, m12], [m20, m21, m22]] = model.plane
   const [middleX, middleY] = model.middle
   const bend = model.distortion / model.radius ** 2

@@ -49,7 +49,7 @@ export interface LutOnClipOptions extends ClipReading {
 }
 
 /**
- * Puts a LUT on a clip: the system's ffmpeg decodes it as `decodeFootage` does, looks the levels up by tetrahedra in
+ * Applies a LUT to a clip: the system's ffmpeg decodes it as `decodeFootage` does, looks the levels up by tetrahedra in
  * single precision, and encodes. Tags of primaries, transfer and matrix are kept, sound is copied. Y′CbCr comes out in narrow range,
  * as mezzanine codecs have it.
  *

@@ -18,7 +18,7 @@ export const matrixTermsScale = (intervals: Intervals) => {
 }
 
 /**
- * The nine terms of a matrix, row by row: an upright stroke at its value, a band over its interval, zero as a line, so that one
+ * The nine terms of a matrix, row by row: a tick at its value, a band over its interval, zero as a line, so that one
  * sees which terms are there at all.
  */
 export function matrixTerms(

@@ -2,7 +2,7 @@ import { type Encoding, resolveEncoding } from '@isochip/core'
 import { bakeMatch } from '@isochip/export'
 import type { Answers, Ask } from '../../messages.ts'
 
-/** Nodes a side: what is looked at needs no more. */
+/** Nodes per axis: what is looked at needs no more. */
 const size = 33
 
 /** The LUT of a camera for its running picture: nominal levels to nominal levels, whatever the range of the delivered one. */

@@ -2,7 +2,7 @@ import { resolveEncoding } from '@isochip/core'
 import { applyLut, bakeMatch } from '@isochip/export'
 import type { Answers, Ask } from '../../messages.ts'
 
-/** Nodes a side: what is looked at needs no more. */
+/** Nodes per axis: what is looked at needs no more. */
 const size = 33
 
 /** A picture of a camera as its LUT makes it. */
