@@ -14,7 +14,7 @@ export type WarningCode =
   | 'model-reduced'
   | 'not-converged'
   | 'few-patches'
-  | 'drawn-to-levels'
+  | 'regularised'
   | 'overfitted'
   | 'encoding-doubtful'
   | 'range-doubtful'

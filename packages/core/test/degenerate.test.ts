@@ -80,9 +80,7 @@ function confidentlyWild(outcome: Outcome): boolean {
   if (summary.after.mean > 3 || (summary.leaveOneOut?.mean ?? 0) > 3) return false
   if (Math.max(...model.matrix.flat().map(Math.abs)) < 5) return false
   const doubted = warnings.some((warning) =>
-    ['few-patches', 'overfitted', 'ill-conditioned', 'not-converged', 'drawn-to-levels'].includes(
-      warning.code,
-    ),
+    ['few-patches', 'overfitted', 'ill-conditioned', 'not-converged', 'regularised'].includes(warning.code),
   )
   const open = (diagnosis.intervals?.matrix.flat() ?? []).some(({ low, high }) => high - low > 1)
   return !doubted && !open

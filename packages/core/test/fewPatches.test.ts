@@ -57,7 +57,7 @@ describe('a match on few patches', () => {
     let asShot = 0
     for (let seed = 1; seed <= 24; seed++) {
       const { match, mean } = judge(six, 0.004, seed, seed)
-      expect(match.warnings.map((warning) => warning.code)).toContain('drawn-to-levels')
+      expect(match.warnings.map((warning) => warning.code)).toContain('regularised')
       matched += mean
       levelled += judge(six, 0.004, seed, seed, 'lift-gain').mean
       const from = seen(sensorNames[seed % 8]!)
@@ -79,6 +79,6 @@ describe('a match on few patches', () => {
   it('is left alone with the whole chart', () => {
     const all = chart.patches.map((_, i) => i)
     const { match } = judge([...all.slice(0, 23)], 0, 1, 0)
-    expect(match.warnings.map((warning) => warning.code)).not.toContain('drawn-to-levels')
+    expect(match.warnings.map((warning) => warning.code)).not.toContain('regularised')
   })
 })

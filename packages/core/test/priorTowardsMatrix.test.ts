@@ -77,7 +77,7 @@ describe("auto's root-polynomial match", () => {
 
   it('is no caution, has a budget, and its leave-one-out is that of the drawn fit', () => {
     const match = auto(source, target)
-    expect(match.warnings.map((warning) => warning.code)).not.toContain('drawn-to-levels')
+    expect(match.warnings.map((warning) => warning.code)).not.toContain('regularised')
     expect(match.diagnosis.converged).toBe(true)
     const { limit, or: _, ...shares } = match.diagnosis.budget!
     expect(Object.values(shares).reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 9)

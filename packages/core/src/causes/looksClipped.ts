@@ -1,4 +1,4 @@
-import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import { apply3, invert3, type Mat3, map3, type Vec3 } from '../linear/mat3.ts'
 import { applyModel, type MatchModel } from '../model/model.ts'
 import type { Samples } from '../samples/samples.ts'
 import { nearTop, sharesTop, topOfChannel } from './columns.ts'
@@ -40,7 +40,7 @@ function slopeOf(model: MatchModel, light: Vec3): Mat3 {
       return applyModel(model, [x, y, z])
     }
     const [up, down] = [moved(step), moved(-step)]
-    return [0, 1, 2].map((i) => (up[i]! - down[i]!) / (2 * step)) as unknown as Vec3
+    return map3(up, (value, i) => (value - down[i]) / (2 * step))
   }) as [Vec3, Vec3, Vec3]
   return [
     [r[0], g[0], b[0]],

@@ -32,7 +32,7 @@ export function trustWarnings(summary: Summaries, fit: Fit, used: number): Warni
   }
   if (fit.prior !== undefined && fit.model.rootPolynomial === undefined) {
     warnings.push({
-      code: 'drawn-to-levels',
+      code: 'regularised',
       message: `too few independent patches for the model ${fit.kind}: its matrix is regularised towards lift and gain with the declared primaries`,
     })
   }

@@ -1,7 +1,7 @@
 import { exp } from '../elementary/exp.ts'
 import { ln } from '../elementary/ln.ts'
 import { norm } from '../elementary/norm.ts'
-import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
+import { apply3, invert3, map3, type Vec3 } from '../linear/mat3.ts'
 import type { Design, DesignInput } from './design.ts'
 import type { MatchModel } from './model.ts'
 import { rootPolynomialSlopes, rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
@@ -133,10 +133,9 @@ function whiteOf(
   let log = brightest(C)
   let here = at(log)
   for (let iteration = 0; iteration < 100; iteration++) {
-    const slope = C.map((values) =>
-      [0, 1, 2].map((k) => values.reduce((sum, c, i) => sum + c * here.feature[i]! * exponents[i]![k]!, 0)),
-    ) as unknown as Mat3
-    const inverse = invert3(slope)
+    const row = (values: readonly number[]): Vec3 =>
+      map3([0, 1, 2], (k) => values.reduce((sum, c, i) => sum + c * here.feature[i]! * exponents[i]![k]!, 0))
+    const inverse = invert3([row(C[0]!), row(C[1]!), row(C[2]!)])
     if (inverse === undefined) return undefined
     const step = apply3(inverse, [here.miss[0]!, here.miss[1]!, here.miss[2]!])
     let share = 1

@@ -2,7 +2,7 @@ import type { Chart } from '../../chart/chart.ts'
 import { xyzOfValue } from '../../chart/xyzOfValue.ts'
 import { adaptation } from '../../colour/adaptation.ts'
 import { illuminantWhites } from '../../colour/illuminants.ts'
-import { apply3, invert3, type Mat3 } from '../../linear/mat3.ts'
+import { apply3, invert3, map3, type Vec3 } from '../../linear/mat3.ts'
 import { cholesky, divideBySquare } from '../../solver/cholesky.ts'
 import { illuminantPower } from '../../spectra/illuminantPower.ts'
 import { tristimulus } from '../../spectra/tristimulus.ts'
@@ -49,8 +49,8 @@ function smoothestOf(
     return one
   })
   const dot = (a: Float64Array, b: Float64Array) => a.reduce((sum, value, k) => sum + value * b[k]!, 0)
-  const row = (c: number) => through.map((one) => dot(weights[c]!, one)) as unknown as Mat3[0]
-  const toWeights = invert3([row(0), row(1), row(2)])
+  const row = (weight: Float64Array): Vec3 => map3([0, 1, 2], (c) => dot(weight, through[c]!))
+  const toWeights = invert3([row(weights[0]!), row(weights[1]!), row(weights[2]!)])
   return (xyz) => {
     const [a, b, c] = apply3(toWeights!, xyz)
     return through[0]!.map((value, k) => value * a + through[1]![k]! * b + through[2]![k]! * c)
