@@ -16,7 +16,7 @@ export interface SurpriseInput {
   readonly error: readonly Vec3[]
   /**
    * By patch and channel, the end of the range at which it clips, and where its light therefore is a bound: −1 at the bottom, 1
-   * at the top, 0 nowhere. What clips is judged by the others, and they are not by it.
+   * at the top, 0 nowhere. A channel that clips is judged by those patches in which it does not, and they are not by it.
    */
   readonly clips: readonly (readonly [number, number, number])[]
   /** Patches that are taken to be the chart's to begin with: most of those that do not clip. */
@@ -92,10 +92,11 @@ export function colourSurprise(input: SurpriseInput): Surprise | undefined {
     clips,
   }
   const { likelihood } = likeliest(model, core)
+  const told = [...clips.keys()].filter((p) => clips[p]!.some((end) => end === 0))
   let held = core
   let seen = judge(model, core)
   for (let round = 0; round < rounds; round++) {
-    const next = judged.filter((p) => seen.errors[p]! < belongs)
+    const next = told.filter((p) => seen.errors[p]! < belongs)
     if (next.length < core.length * kept || next.join() === held.join()) break
     held = next
     seen = judge(model, held)
@@ -129,16 +130,33 @@ function expectationOf(
   )
 }
 
+/** What the patches say in which a channel does not clip: of each channel, but where they are the same once for all. */
+function byChannel<Value>(
+  { clips }: Model,
+  held: readonly number[],
+  of: (heldHere: readonly number[]) => Value,
+): readonly { readonly heldHere: readonly number[]; readonly value: Value }[] {
+  const known = new Map<string, { readonly heldHere: readonly number[]; readonly value: Value }>()
+  return ([0, 1, 2] as const).map((c) => {
+    const heldHere = held.filter((p) => clips[p]![c] === 0)
+    const name = heldHere.join()
+    const one = known.get(name) ?? { heldHere, value: of(heldHere) }
+    known.set(name, one)
+    return one
+  })
+}
+
 function likeliest(model: Model, held: readonly number[]) {
   const tried = misfits.map((misfit) => {
-    const expectation = expectationOf(model, held, misfit)
-    const white = new Float64Array(held.length)
-    let likelihood = -3 * expectation.logVolume
-    for (const values of model.channels) {
+    let likelihood = 0
+    const expectations = byChannel(model, held, (here) => expectationOf(model, here, misfit))
+    for (const [c, { heldHere, value: expectation }] of expectations.entries()) {
+      const white = new Float64Array(heldHere.length)
       expectation.whiten(
-        held.map((p) => values[p]!),
+        heldHere.map((p) => model.channels[c]![p]!),
         white,
       )
+      likelihood -= expectation.logVolume
       for (const value of white) likelihood -= (value * value) / 2
     }
     return { misfit, likelihood }
@@ -149,36 +167,53 @@ function likeliest(model: Model, held: readonly number[]) {
 /** Each patch by the held ones, itself left out. */
 function judge(model: Model, held: readonly number[]) {
   const { misfit } = likeliest(model, held)
-  const { covariance, means, channels, noise, clips } = model
+  const n = model.means.length
+  const squares = new Float64Array(n)
+  const surprises = new Float64Array(n)
+  const expectations = byChannel(model, held, (here) => expectationOf(model, here, misfit))
+  for (const [c, { heldHere, value }] of expectations.entries()) {
+    const { difference, variance } = differencesOf(model, heldHere, value, misfit, c as 0 | 1 | 2)
+    for (let p = 0; p < n; p++) {
+      squares[p]! += difference[p]! ** 2 / 3
+      surprises[p]! += difference[p]! ** 2 / 3 / Math.max(variance[p]!, 1e-12)
+    }
+  }
+  return { errors: [...surprises.map(Math.sqrt)], off: [...squares.map(Math.sqrt)], misfit }
+}
+
+/** How far each patch is off in a channel, and the variance of that. */
+function differencesOf(
+  { covariance, means, channels, noise, clips }: Model,
+  held: readonly number[],
+  expectation: Expectation,
+  misfit: number,
+  channel: 0 | 1 | 2,
+) {
   const n = means.length
-  const m = held.length
-  const expectation = expectationOf(model, held, misfit)
-  const solved = channels.map((values) => expectation.solve(held.map((p) => values[p]!)))
-  const precision = expectation.precision
+  const values = channels[channel]!
+  const difference = new Float64Array(n)
+  const variance = new Float64Array(n)
+  const solved = expectation.solve(held.map((p) => values[p]!))
+  const { precision } = expectation
   const at = new Map(held.map((p, i) => [p, i]))
-  const errors: number[] = []
-  const off: number[] = []
   for (let p = 0; p < n; p++) {
     const i = at.get(p)
-    let variance: number
-    let differences: number[]
     if (i !== undefined) {
-      variance = 1 / precision[i]!
-      differences = solved.map((one) => one[i]! * variance)
-    } else {
-      const cross = Float64Array.from(held, (q) => covariance[p * n + q]!)
-      const weights = expectation.solve(cross)
-      variance = covariance[p * n + p]! + noise[p]! + (misfit * (means[p]! + dark)) ** 2
-      for (let j = 0; j < m; j++) variance -= weights[j]! * cross[j]!
-      differences = channels.map((values, c) => {
-        const expected = held.reduce((sum, q, j) => sum + weights[j]! * values[q]!, 0)
-        const difference = values[p]! - expected
-        return clips[p]![c as 0 | 1 | 2] * difference < 0 ? 0 : difference
-      })
+      variance[p] = 1 / precision[i]!
+      difference[p] = solved[i]! * variance[p]!
+      continue
     }
-    const square = differences.reduce((sum, one) => sum + one * one, 0) / 3
-    errors.push(Math.sqrt(square / Math.max(variance, 1e-12)))
-    off.push(Math.sqrt(square))
+    const cross = Float64Array.from(held, (q) => covariance[p * n + q]!)
+    const weights = expectation.solve(cross)
+    let expected = 0
+    let told = 0
+    for (let j = 0; j < held.length; j++) {
+      expected += weights[j]! * values[held[j]!]!
+      told += weights[j]! * cross[j]!
+    }
+    variance[p] = covariance[p * n + p]! + noise[p]! + (misfit * (means[p]! + dark)) ** 2 - told
+    const off = values[p]! - expected
+    difference[p] = clips[p]![channel] * off < 0 ? 0 : off
   }
-  return { errors, off, misfit }
+  return { difference, variance }
 }
