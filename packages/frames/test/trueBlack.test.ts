@@ -60,6 +60,18 @@ describe('a true black', () => {
     expect(flare(0.004, grey).value).toBeCloseTo(0.004, 3)
   })
 
+  it('has a match take out the flare of a rendered frame, where the print is not as black as its values', () => {
+    const { readings } = shoot(0.02, (light) => light + 0.01 * (1 - light))
+    const working = resolvePrimaries('bt709')
+    const target = targetFromReference(chart, 'D65', working)
+    const lift = (patches: typeof readings.patches) =>
+      matchCamera({ chart, readings: { patches }, encoding, target, working }).model.lift
+    for (const value of lift(readings.patches)) expect(Math.abs(value + 0.02)).toBeLessThan(0.003)
+    // The varnish of the print, too, would be taken for flare.
+    for (const value of lift(readings.patches.filter(({ patch }) => patch !== 'true black')))
+      expect(value).toBeLessThan(-0.026)
+  })
+
   it('is no patch that something covers, and nothing that a match is made of or warns of', () => {
     const { areas, frame, readings } = shoot(0.03)
     const judged = foreignPatches(areas, chart, { frame, transfer: 'bt709' })

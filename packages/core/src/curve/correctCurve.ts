@@ -13,6 +13,7 @@ import { once } from '../once.ts'
 import { type InformedFit, informedFit } from '../prior/informedFit.ts'
 import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
 import { type Prepared, prepareSamples } from '../samples/prepareSamples.ts'
+import { withoutTrueBlack } from '../samples/samples.ts'
 import { blend } from '../select/blend.ts'
 import type { Choice } from '../select/choice.ts'
 import { illPosedness } from '../select/illPosedness.ts'
@@ -47,7 +48,8 @@ export function correctCurve(
   measure: Measure,
 ): CorrectedChoice {
   const { base, warnings } = kind === 'measured' ? measured(input) : { base: input.encoding, warnings: [] }
-  const prepared = prepareSamples(input.chart, input.readings, base, input.target, options)
+  const asRead = prepareSamples(input.chart, input.readings, base, input.target, options)
+  const prepared = { ...asRead, samples: withoutTrueBlack(asRead.samples) }
   const names = prepared.places.map((place) => prepared.lights[place]!.patch)
   const problem = matchProblem(prepared.samples, measure)
   const uneven = options.evenness !== 'off'

@@ -9,7 +9,7 @@ import type { FitOptions } from '../match/options.ts'
 import type { EncodingDoubt } from '../match/result.ts'
 import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
-import { reweighted, type Samples } from '../samples/samples.ts'
+import { reweighted, type Samples, withoutTrueBlack } from '../samples/samples.ts'
 import { correctCurve } from './correctCurve.ts'
 import { curveTest } from './curveTest.ts'
 import { meanResidual, tryEncodings } from './tryEncodings.ts'
@@ -103,7 +103,9 @@ export function doubtCurve(input: DoubtInput): EncodingDoubt | undefined {
   const { chart, prepared, problem: matched, leaveOneOut, encoding } = input
   if (matched.active.length < fewestPatches || !(leaveOneOut > 0)) return undefined
   // The readings as shot: the light over the chart is a part of the test.
-  const samples = withSteps(reweighted(prepared.samples, matched.samples.weight), input)
+  // As the other encodings are tried: without the true black.
+  const read = withoutTrueBlack(prepared.samples)
+  const samples = withSteps(reweighted(read, matched.samples.weight), input)
   const problem = matchProblem(samples, matched)
   const names = prepared.places.map((place) => prepared.lights[place]!.patch)
   try {

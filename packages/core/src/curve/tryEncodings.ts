@@ -10,7 +10,7 @@ import type { Vec3 } from '../linear/mat3.ts'
 import { type MatchProblem, type Measure, matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
-import type { Samples } from '../samples/samples.ts'
+import { type Samples, withoutTrueBlack } from '../samples/samples.ts'
 
 /** An encoding that was tried, and the mean ΔE00 that a lift-gain-matrix match leaves with it. */
 export interface TriedEncoding {
@@ -48,7 +48,7 @@ export function tryEncodings(input: Input, some = usualEncodings(input.encoding)
     if (!light.every(Number.isFinite)) continue
     const declared = primariesConversion(own.primaries, working)
     try {
-      const read = { ...samples, source: Float64Array.from(light) }
+      const read = { ...withoutTrueBlack(samples), source: Float64Array.from(light) }
       const mean = meanResidual(matchProblem(read, { ...measure, declared }))
       tried.push({ encoding: { transfer, range: otherRange }, mean })
     } catch (error) {

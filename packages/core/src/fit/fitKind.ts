@@ -10,6 +10,7 @@ import { linearFit } from './linearFit.ts'
 import { linearResiduals } from './linearResiduals.ts'
 import { perceptualResiduals } from './perceptualResiduals.ts'
 import { perceptualWeights } from './perceptualWeights.ts'
+import { liftTowardsBlack, priorTowardsBlack } from './priorTowardsBlack.ts'
 import { priorTowardsLevels } from './priorTowardsLevels.ts'
 import { priorTowardsMatrix } from './priorTowardsMatrix.ts'
 
@@ -27,8 +28,13 @@ export interface Fit {
   readonly iterations: number
   readonly converged: boolean
   readonly stopped: string
-  /** The prior that was used: where patches are few or nearly dependent, or towards the matrix when that was asked for. */
+  /**
+   * The prior that was used: where patches are few or nearly dependent, towards the matrix when that was asked for, and towards
+   * what a light trap shows.
+   */
   readonly prior?: NonNullable<LeastSquaresProblem['prior']>
+  /** Patches were few or nearly dependent. */
+  readonly drawnToLevels?: boolean
 }
 
 /** With fewer patches than this per column, or a condition above that, the fit is regularised towards lift and gain alone. */
@@ -82,7 +88,12 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
       stopped: 'closed form',
     }
   }
+  const black = samples.trueBlack
   const drawn = matrix === undefined ? undefined : priorTowardsMatrix(design, matrix, activeCount)
+  if (drawn !== undefined && matrix !== undefined && black !== undefined) {
+    const scatter = scatterOf(matrix.cost, activeCount, matrix.design)
+    drawn.prior = liftTowardsBlack(black, drawn.prior, design.columns, matrix.model, scatter)
+  }
   const start =
     drawn?.start ?? (design.prepare(linear.theta) ? linear.theta : levelStart(kind, problem, design))
   const solution = levenbergMarquardt(perceptualResiduals(problem, design, drawn?.prior), start)
@@ -96,11 +107,16 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
     )
   }
   const levels = priorFor(problem, design, linear.condition, solution.cost)
+  const scatter = scatterOf(solution.cost, activeCount, design)
+  const affine =
+    kind === 'lift-gain-matrix' && black !== undefined
+      ? priorTowardsBlack(black, solution.theta, scatter, levels)
+      : levels
   const { theta, iterations, converged, stopped, cost } =
-    levels === undefined
+    affine === undefined
       ? solution
-      : levenbergMarquardt(perceptualResiduals(problem, design, levels), solution.theta)
-  const prior = drawn?.prior ?? levels
+      : levenbergMarquardt(perceptualResiduals(problem, design, affine), solution.theta)
+  const prior = drawn?.prior ?? affine
   return {
     ...basis,
     theta,
@@ -110,8 +126,13 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
     converged,
     stopped: stopWords[stopped],
     ...(prior === undefined ? {} : { prior }),
+    drawnToLevels: levels !== undefined,
   }
 }
+
+/** Of the residuals in ΔE00, root mean square. */
+const scatterOf = (cost: number, active: number, { parameters }: Design) =>
+  Math.sqrt(cost / Math.max(3 * active - parameters, 1))
 
 /** The prior towards lift and gain alone, where the patches leave room for it. */
 function priorFor(problem: MatchProblem, design: Design, condition: number, cost: number): Fit['prior'] {

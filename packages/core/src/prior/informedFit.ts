@@ -2,7 +2,7 @@ import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
 import type { MatchModel } from '../model/model.ts'
 import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
-import type { Samples } from '../samples/samples.ts'
+import type { BlackSample, Samples } from '../samples/samples.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
 import { type ChartEvidence, type VirtualPatches, virtualPatches } from './materials/virtualPatches.ts'
 import { mixedReflectances } from './materials/virtualReflectances.ts'
@@ -73,7 +73,7 @@ export function informedFit(
   const k = 3 + terms.length
   const m = 3 * k
   const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * problem.active.length - 12, 1)), leastScatter)
-  const lift = liftOf(evidence, affine)
+  const lift = liftOf(evidence, affine, samples.trueBlack)
   const own = steadied(found, samples)
   const chart = patchSet(own.source, own.target, samples.weight, lift, terms, viewing)
   const each = (virtualWeight * evidence.belief) / virtual.count
@@ -260,8 +260,13 @@ function strengths(
   return Float64Array.from([0, 0, 0, ...atWhite.map((value) => (scatter * value) / usualRootTerm)])
 }
 
-/** The lift that takes the pedestals out; of `affine` where they are not believed. */
-function liftOf({ pedestal, belief }: ChartEvidence, { model }: Affine): Vec3 {
+/** The lift that takes the pedestals out; of `affine` where they are not believed. A light trap shows them. */
+function liftOf(
+  { pedestal: told, belief }: ChartEvidence,
+  { model }: Affine,
+  trap: BlackSample | undefined,
+): Vec3 {
+  const pedestal = trap ?? told
   const [r, g, b] = model.gain
   const linear: Mat3 = [
     [model.matrix[0][0] * r, model.matrix[0][1] * g, model.matrix[0][2] * b],

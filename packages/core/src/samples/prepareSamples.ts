@@ -6,10 +6,11 @@ import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
 import { chartReflectances } from '../prior/materials/chartReflectances.ts'
 import { publishedTarget } from '../prior/publishedTarget.ts'
-import type { Readings } from '../readings.ts'
+import type { PatchReading, Readings } from '../readings.ts'
 import type { Target } from '../target/target.ts'
 import { type PatchLight, patchLights } from './patchLights.ts'
-import type { Samples } from './samples.ts'
+import type { BlackSample, Samples } from './samples.ts'
+import { trueBlackReading } from './trueBlack.ts'
 
 /** The samples of a fit, and what every patch of the readings has to do with them. */
 export interface Prepared {
@@ -74,6 +75,10 @@ export function prepareSamples(
     reflectances.length > 0 ? (target.reflectanceWeights ?? publishedTarget(chart, target.light)) : undefined
   // That a light trap is no colour is nothing to be warned of.
   const traps = new Set(chart.patches.flatMap(({ name, role }) => (role === 'true-black' ? [name] : [])))
+  const black =
+    options.weights?.roles?.['true-black'] === 0
+      ? undefined
+      : blackSample(trueBlackReading(chart, readings), lights, target)
   const warnings = [...excluded].flatMap(([i, reason]): Warning[] => {
     const { patch } = lights[i]!
     if (traps.has(patch)) return []
@@ -102,8 +107,21 @@ export function prepareSamples(
       },
       ...(reflectances.length === places.length ? { reflectances } : {}),
       ...(targetWeights === undefined ? {} : { targetWeights }),
+      ...(black === undefined ? {} : { trueBlack: black }),
     },
   }
+}
+
+/** The chart's true black, where the target has one too. */
+function blackSample(
+  reading: PatchReading | undefined,
+  lights: readonly PatchLight[],
+  { trueBlack: target }: Target,
+): BlackSample | undefined {
+  const seen = reading && lights.find(({ patch }) => patch === reading.patch)
+  return seen === undefined || target === undefined || !seen.light.every(Number.isFinite)
+    ? undefined
+    : { source: seen.light, target, sourceError: seen.standardError }
 }
 
 function checkWeightedPatches(chart: Chart, options: FitOptions): void {

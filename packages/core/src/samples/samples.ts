@@ -1,3 +1,12 @@
+import type { Vec3 } from '../linear/mat3.ts'
+
+/** A light trap, of which camera and target see flare and pedestal alone: light as in `Samples`, and its standard error. */
+export interface BlackSample {
+  readonly source: Vec3
+  readonly target: Vec3
+  readonly sourceError: Vec3
+}
+
 /**
  * The patches that take part in a fit, as flat arrays of three numbers per patch. `source` is linear light in the
  * camera's primaries, `target` in the working primaries.
@@ -22,6 +31,13 @@ export interface Samples {
   readonly reflectances?: readonly Float64Array[]
   /** Where the target has light for any reflectance: by channel, what each knot of a reflectance adds to it. */
   readonly targetWeights?: readonly Float64Array[]
+  /** The chart's true black, where camera and target have it. It is no patch: it only tells the lift. */
+  readonly trueBlack?: BlackSample
+}
+
+/** Without the true black, for where the light of the camera is worked out anew. */
+export function withoutTrueBlack({ trueBlack: _, ...samples }: Samples): Samples {
+  return samples
 }
 
 /** The same samples with other weights. */

@@ -1,6 +1,6 @@
 import type { Chart } from '../chart/chart.ts'
 import type { Vec3 } from '../linear/mat3.ts'
-import type { Readings } from '../readings.ts'
+import type { PatchReading, Readings } from '../readings.ts'
 
 /** A light trap of which more than this clips was cut off at black. */
 const clippedShare = 0.01
@@ -10,10 +10,15 @@ const clippedShare = 0.01
  * and where it stands at or under black, since recorders end there.
  */
 export function trueBlack(chart: Chart, readings: Readings): Vec3 | undefined {
+  return trueBlackReading(chart, readings)?.rgb
+}
+
+/** The same as it was read. */
+export function trueBlackReading(chart: Chart, readings: Readings): PatchReading | undefined {
   const traps = new Set(chart.patches.flatMap(({ name, role }) => (role === 'true-black' ? [name] : [])))
   const seen = readings.patches.filter(
-    ({ patch, rgb, clipped = 0 }) =>
-      traps.has(patch) && clipped <= clippedShare && rgb.every((code) => code > 0),
+    ({ patch, rgb, clipped = 0, foreign = false }) =>
+      traps.has(patch) && !foreign && clipped <= clippedShare && rgb.every((code) => code > 0),
   )
-  return seen.length === 0 ? undefined : seen.reduce((a, b) => (b.rgb[1] < a.rgb[1] ? b : a)).rgb
+  return seen.length === 0 ? undefined : seen.reduce((a, b) => (b.rgb[1] < a.rgb[1] ? b : a))
 }
