@@ -16,6 +16,7 @@ const shared = {
   pool: 'threads' as const,
   testTimeout: 600_000,
   hookTimeout: 600_000,
+  expect: { poll: { timeout: 300_000 } },
   setupFiles: ['test/support/removeScratch.ts'],
   globalSetup: ['test/support/tidyUp.ts'],
 }

@@ -14,11 +14,14 @@ function ask(
   const { port } = new URL(address)
   return new Promise<{ status: number; headers: Record<string, unknown>; text: string }>(
     (resolve, reject) => {
-      request({ host: '127.0.0.1', port, path, signal: AbortSignal.timeout(20_000), ...more }, (response) => {
-        let text = ''
-        response.setEncoding('utf8').on('data', (part: string) => (text += part))
-        response.on('end', () => resolve({ status: response.statusCode!, headers: response.headers, text }))
-      })
+      request(
+        { host: '127.0.0.1', port, path, signal: AbortSignal.timeout(300_000), ...more },
+        (response) => {
+          let text = ''
+          response.setEncoding('utf8').on('data', (part: string) => (text += part))
+          response.on('end', () => resolve({ status: response.statusCode!, headers: response.headers, text }))
+        },
+      )
         .on('error', reject)
         .end()
     },

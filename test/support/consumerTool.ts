@@ -40,7 +40,7 @@ export interface ConsumerTool {
 export function consumerTool(name: ConsumerName): ConsumerTool {
   const { commands, probe, status: expected = 0 }: Tool = tools[name]
   const command = commands.find((c) => {
-    const { status, error } = spawnSync(c, probe, { stdio: 'ignore', timeout: 30_000 })
+    const { status, error } = spawnSync(c, probe, { stdio: 'ignore', timeout: 300_000 })
     return error === undefined && status === expected
   })
   return {

@@ -57,7 +57,7 @@ function budgetOf(readings: Readings, target: Lights): ResidualBudget {
   return residualBudget(fit, problem, new Set([...weight.keys()].filter((p) => weight[p]! < 1)))!
 }
 
-describe('budget', { timeout: 120_000 }, () => {
+describe('budget', () => {
   for (const [what, [cause, inject]] of Object.entries(injections)) {
     it(`${what}: ${cause}, nine times of ten of 24, and the parts add up to the mean`, () => {
       const random = seededRandom(what.length)

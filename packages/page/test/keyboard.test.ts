@@ -113,8 +113,8 @@ chromium.describe('the match page by keys alone', () => {
       await goTo(page, /^Frames of another camera$/)
       await page.keyboard.press('Space')
       await (await chooser).setFiles(files)
-      await page.getByText('The match is within tolerance.').waitFor({ timeout: 240_000 })
-      await page.locator('.split figcaption').waitFor({ timeout: 60_000 })
+      await page.getByText('The match is within tolerance.').waitFor()
+      await page.locator('.split figcaption').waitFor()
 
       const figures = page.locator('.figures')
       const before = await figures.textContent()
@@ -129,12 +129,12 @@ chromium.describe('the match page by keys alone', () => {
       expect(await page.evaluate(collisions)).toEqual([])
       await goTo(page, /^Use these corners$/)
       await page.keyboard.press('Enter')
-      await expect.poll(() => figures.textContent(), { timeout: 240_000 }).not.toBe(before)
+      await expect.poll(() => figures.textContent()).not.toBe(before)
       expect((await here(page)).name).toBe('Corners …')
 
       // Back to the top, under whose bar nothing is hidden.
       const save = page.getByRole('button', { name: 'Save LUTs and report' })
-      await expect.poll(() => save.isEnabled(), { timeout: 60_000 }).toBe(true)
+      await expect.poll(() => save.isEnabled()).toBe(true)
       await goTo(page, /^Save LUTs and report$/, 'Shift+Tab')
       const [download] = await Promise.all([page.waitForEvent('download'), page.keyboard.press('Enter')])
       const zip = unzipSync(readFileSync(await download.path()))

@@ -77,12 +77,12 @@ chromium.describe('what else is dropped on the match page', () => {
         const column = page.getByRole('region', { name: 'Camera clip' })
         // The first second is grey.
         const told = column.getByRole('alert').getByText(/was not found in the frame/)
-        await told.waitFor({ timeout: 120_000 }).catch(async (cause) => {
+        await told.waitFor().catch(async (cause) => {
           throw new Error(`the page says: ${await page.locator('main').textContent()}`, { cause })
         })
         await column.getByLabel('frame at').fill('1.5')
         await column.getByLabel('frame at').press('Enter')
-        await page.getByText('The match is within tolerance.').waitFor({ timeout: 120_000 })
+        await page.getByText('The match is within tolerance.').waitFor()
         const [, before] = /([\d.]+) as shot/.exec((await page.locator('.figures').textContent()) ?? '')!
         // 8 bits, 4:2:0, and a codec.
         expect(Number(before)).toBeLessThan(0.6)
@@ -90,7 +90,7 @@ chromium.describe('what else is dropped on the match page', () => {
         const scopes = page.getByRole('img', { name: /Parade, waveform and vectorscope of clip, matched/ })
         const lit = `(() => { const c = document.querySelector('.scope-strip canvas'); const g = new OffscreenCanvas(c.width, c.height).getContext('2d', { willReadFrequently: true }); g.drawImage(c, 0, 0); const { data } = g.getImageData(0, 0, c.width, c.height); return data.some((v) => v > 100 && v < 255) })()`
         await scopes.waitFor()
-        await expect.poll(() => page.evaluate(lit), { timeout: 60_000 }).toBe(true)
+        await expect.poll(() => page.evaluate(lit)).toBe(true)
         // A clipped patch takes no part.
         expect(await page.locator('.scope-marks .patch').count()).toBeGreaterThanOrEqual(20)
         expect(await seriousFaults(page)).toEqual([])
@@ -152,7 +152,7 @@ chromium.describe('what else is dropped on the match page', () => {
       await page
         .locator('.card')
         .nth(names.length - 1)
-        .waitFor({ timeout: 240_000 })
+        .waitFor()
       const figures = await page.locator('.card .figures').allTextContents()
       const asShot = figures.map((text) => Number(/([\d.]+) as shot/.exec(text)![1]))
       for (const [i, off] of asShot.entries())
@@ -201,7 +201,7 @@ cameras:
         .getByLabel('Frames of another camera')
         .setInputFiles([show, join(folder, 'wide.png'), join(folder, 'cross.png')])
       await page.getByText('Borrows the match of day.').waitFor()
-      await page.locator('.card').first().waitFor({ timeout: 120_000 })
+      await page.locator('.card').first().waitFor()
       await page.locator('.settings summary').click()
       await page.getByLabel(/nodes within 0…1/).check()
       await page.getByRole('button', { name: 'Save LUTs and report', disabled: false }).waitFor()

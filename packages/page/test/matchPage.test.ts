@@ -72,7 +72,7 @@ chromium.describe('the match page, in a real browser', () => {
     const { page, faults, requests } = one
     try {
       await give(one, files)
-      await page.getByText('All 2 matches are within tolerance.').waitFor({ timeout: 240_000 })
+      await page.getByText('All 2 matches are within tolerance.').waitFor()
       const [download] = await Promise.all([
         page.waitForEvent('download'),
         page.getByRole('button', { name: 'Save LUTs and report' }).click(),
@@ -108,7 +108,7 @@ chromium.describe('the match page, in a real browser', () => {
     const { page } = one
     try {
       await give(one, files)
-      await page.getByText('All 2 matches are within tolerance.').waitFor({ timeout: 240_000 })
+      await page.getByText('All 2 matches are within tolerance.').waitFor()
       const column = page.getByRole('region', { name: 'Camera cross' })
       const before = await page.locator('.card', { hasText: 'cross' }).locator('.figures').textContent()
       await column.getByRole('button', { name: 'Corners …' }).click()
@@ -128,7 +128,7 @@ chromium.describe('the match page, in a real browser', () => {
       await page.getByRole('button', { name: 'Use these corners' }).click()
       await expect
         .poll(() => page.locator('.card', { hasText: 'cross' }).locator('.figures').textContent(), {
-          timeout: 240_000,
+          timeout: 300_000,
         })
         .not.toBe(before)
     } finally {
@@ -163,8 +163,8 @@ chromium.describe('the match page, in a real browser', () => {
           { name: 'wall.png', mimeType: 'image/png', buffer: grey },
         ])
       await page.getByText('notes.txt is no file of frames or readings').waitFor()
-      await page.getByText(/onerror.*cannot be read/).waitFor({ timeout: 240_000 })
-      await page.getByRole('region', { name: 'Camera wall' }).getByRole('alert').waitFor({ timeout: 240_000 })
+      await page.getByText(/onerror.*cannot be read/).waitFor()
+      await page.getByRole('region', { name: 'Camera wall' }).getByRole('alert').waitFor()
       expect(await page.locator('img').count()).toBe(0)
       expect(faults).toEqual([])
     } finally {

@@ -61,10 +61,10 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       await page.getByLabel('Frames of another camera').setInputFiles(still)
       await page.getByRole('button', { name: 'Use a live input …' }).click()
       await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
-      await page.getByText('The chart is in sight.').waitFor({ timeout: 120_000 })
+      await page.getByText('The chart is in sight.').waitFor()
       await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range').waitFor()
       await page.getByRole('button', { name: 'Take a reading' }).click()
-      await page.getByText('The match is within tolerance.').waitFor({ timeout: 120_000 })
+      await page.getByText('The match is within tolerance.').waitFor()
       const [, before] = /([\d.]+) as shot/.exec((await page.locator('.figures').textContent()) ?? '')!
       // 4:2:0 of 8 bits, and another noise: a wrong matrix or range is 2 and more.
       expect(Number(before)).toBeLessThan(0.4)
@@ -98,10 +98,10 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
     const { page, faults } = await openPage(browser, server.address, { offline: false })
     try {
       await page.getByLabel('Frames of another camera').setInputFiles(reference)
-      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor({ timeout: 120_000 })
+      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor()
       await page.getByRole('button', { name: 'Use a live input …' }).click()
       await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
-      await page.getByText('The chart is in sight.').waitFor({ timeout: 120_000 })
+      await page.getByText('The chart is in sight.').waitFor()
       await page.getByText('one pixel in 4 of one line in 4').waitFor()
       const live = page.locator('.live')
       const drawn = async () => Number(await live.getByRole('figure').getAttribute('data-frames'))
@@ -109,14 +109,15 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       const perTwoSeconds = async () => {
         const [frames, spent] = [await drawn(), processorTime(mark)]
         await page.waitForTimeout(6000)
+        // Fewer say little of the rate; a busy machine takes longer for them.
+        await expect.poll(drawn).toBeGreaterThan(frames + 10)
         const shown = (await drawn()) - frames
-        expect(shown).toBeGreaterThan(10)
         return spent === undefined ? undefined : (2 * shown) / (processorTime(mark)! - spent)
       }
       const scopes = await perTwoSeconds()
       if (scopes !== undefined) expect(scopes).toBeGreaterThan(25)
       await page.getByRole('button', { name: 'Take a reading' }).click()
-      await page.locator('.split figcaption').waitFor({ timeout: 120_000 })
+      await page.locator('.split figcaption').waitFor()
       await live.locator('.matched-picture:not([hidden])').waitFor()
       await live.scrollIntoViewIfNeeded()
       const matched = await perTwoSeconds()
@@ -182,12 +183,12 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
         const add = async () => {
           await page.getByRole('button', { name: 'Use a live input …' }).click()
           await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
-          await page.getByText('The chart is in sight.').waitFor({ timeout: 120_000 })
+          await page.getByText('The chart is in sight.').waitFor()
         }
         await add()
         await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range assumed').click()
         await page.getByRole('button', { name: 'Check on the chart' }).click()
-        await page.getByText(words, { exact: false }).waitFor({ timeout: 120_000 })
+        await page.getByText(words, { exact: false }).waitFor()
         await page.getByText(after, { exact: false }).waitFor()
         if (number === 0) {
           await page.reload()

@@ -35,6 +35,9 @@ export const launch = (command: string, more: readonly string[] = []) =>
     ],
   })
 
+/** What a page is waited for at most: for what hangs, not for what a busy machine does slowly. */
+const patience = 300_000
+
 export type Browser = Awaited<ReturnType<typeof launch>>
 
 /** The file at `address` in a context of its own. Close with `page.context().close()`. */
@@ -49,6 +52,7 @@ export async function openPage(
     viewport: { width: 1280, height: 900 },
     ...options,
   })
+  context.setDefaultTimeout(patience)
   const page = await context.newPage()
   const faults: string[] = []
   const requests: string[] = []
