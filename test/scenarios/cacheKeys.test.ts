@@ -122,6 +122,21 @@ describe('a result of an earlier run is not used again where', () => {
     expect(await matched(spelled, 'mean', 'kept')).toEqual(fresh)
   })
 
+  // The light of readings is the same in either range, and so is the match: of the LUT the codes that it gives out are others.
+  test('the output follows a target camera that records in another range', async () => {
+    const follows = replaced(
+      replaced(base, '{ camera: wide }\n', '{ camera: cross }\n'),
+      'output: { encoding: bt709',
+      'output: { encoding: target',
+    )
+    const narrow = replaced(follows, 'encoding: srgb,', 'encoding: { transfer: srgb, range: narrow },')
+    const lut = 'default/wide.cube'
+    const old = await matched(follows, 'follows', 'kept')
+    const fresh = await matched(narrow, 'follows-fresh', undefined)
+    expect(fresh[lut]).not.toBe(old[lut])
+    expect(await matched(narrow, 'follows', 'kept')).toEqual(fresh)
+  })
+
   test('the light that the target names was measured again', async () => {
     const text = replaced(base, '{ camera: wide }\n', '{ reference: lamp.csv }\n')
     const lamp = (slope: number) =>
