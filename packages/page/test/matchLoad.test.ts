@@ -13,6 +13,7 @@ import { consumer } from '../../../test/support/consumer.ts'
 import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { type Browser, launch, openPage } from '../../report/test/support/openPage.ts'
 import { processorTime } from './support/processorTime.ts'
+import { yardstick, yardstickScript } from './support/yardstick.ts'
 
 const chromium = consumer('chromium')
 const types: Readonly<Record<string, string>> = {
@@ -21,15 +22,14 @@ const types: Readonly<Record<string, string>> = {
   '.css': 'text/css',
 }
 
-/** Any static server: files of a folder under a path, and nothing else. @param lost which requests come to nothing, once it is known */
+/** Any static server: files of a folder under a path, beside them the yardstick, and nothing else. @param lost which requests come to nothing, once it is known */
 function serveFolder(folder: string, lost: (url: string) => boolean | Promise<boolean>): Promise<Server> {
   const server = createServer(async ({ url }, response) => {
     // A connection that is cut Chromium tries again by itself.
     if (await lost(url!)) return void response.writeHead(503).end()
     try {
-      const bytes = readFileSync(
-        join(folder, new URL(url!, 'http://example.com').pathname.replace(/^\/isochip\//, '')),
-      )
+      const path = new URL(url!, 'http://example.com').pathname.replace(/^\/isochip\//, '')
+      const bytes = path === 'yardstick.js' ? yardstickScript : readFileSync(join(folder, path))
       response.writeHead(200, { 'Content-Type': types[extname(url!)] ?? 'application/octet-stream' })
       response.end(bytes)
     } catch {
@@ -45,7 +45,6 @@ const many = wholeTask ? 200 : 16
 const mark = `--isochip-test=load-${randomUUID()}`
 
 chromium.describe('the match page under load', () => {
-  let built: string
   let folder: string
   let server: Server
   let browser: Browser
@@ -54,7 +53,7 @@ chromium.describe('the match page under load', () => {
   let lose: () => boolean | Promise<boolean> = () => false
 
   beforeAll(async () => {
-    built = await builtPage()
+    const built = await builtPage()
     folder = mkdtempSync(join(tmpdir(), 'isochip-load-'))
     server = await serveFolder(built, (url) => /matchWorker/.test(url) && lose())
     address = `http://127.0.0.1:${(server.address() as AddressInfo).port}/isochip/match.html`
@@ -63,7 +62,7 @@ chromium.describe('the match page under load', () => {
   afterAll(async () => {
     await browser?.close()
     server?.close()
-    for (const one of [built, folder]) rmSync(one, { recursive: true, force: true })
+    rmSync(folder, { recursive: true, force: true })
   })
 
   const opened = () => openPage(browser, address, { offline: false })
@@ -107,24 +106,6 @@ chromium.describe('the match page under load', () => {
     return Math.max(...tasks.map(({ tdur }) => tdur!)) / 1000
   }
 
-  it('goes on without the server, once it is there', async () => {
-    const { page, faults } = await opened()
-    try {
-      const size = { width: 960, height: 540 }
-      const drop = page.getByLabel('Frames of another camera')
-      // Each worker is there once it has rehearsed; after the first frame nothing is asked for.
-      await page.locator('body[data-workers=rehearsed]').waitFor()
-      await drop.setInputFiles(await still('a.png', 0, size))
-      await page.getByRole('img', { name: /24 sampled areas/ }).waitFor()
-      await page.context().setOffline(true)
-      await drop.setInputFiles(await still('b.png', 1, size))
-      await page.getByText('The match is within tolerance.').waitFor()
-      expect(faults).toEqual([])
-    } finally {
-      await page.context().close()
-    }
-  })
-
   it('reads what it was given though workers could not be loaded at first, and says so where none ever is', async () => {
     const size = { width: 480, height: 270 }
     const files = [await still('first.png', 0, size), await still('second.png', 1, size)]
@@ -153,11 +134,12 @@ chromium.describe('the match page under load', () => {
     }
   })
 
-  it('is painted within 1 s, judges three frames of 1920 × 1080, and is never busy for 100 ms', async () => {
+  it('is painted within 1 s, judges three frames of 1920 × 1080, is never busy for 100 ms, and goes on without the server', async () => {
     const size = { width: 1920, height: 1080 }
     const files: string[] = []
     for (const seat of [0, 1, 2]) files.push(await still(`${'abc'[seat]}.png`, seat, size))
     const { page, faults } = await opened()
+    const drop = page.getByLabel('Frames of another camera')
     try {
       const painted: number[] = []
       // Wall time, for which a machine that is busy with others has to be looked at more than once; where more is waiting
@@ -175,20 +157,40 @@ chromium.describe('the match page under load', () => {
         if (i > 0 && taken !== undefined && loadavg()[0]! > 2 * availableParallelism()) painted.push(taken)
       }
       expect(Math.min(...painted)).toBeLessThan(1000)
-      // Nobody has files at hand within a few seconds; the workers have rehearsed by then.
-      await page.locator('body[data-workers=rehearsed]').waitFor()
-      const before = processorTime(mark)
-      const longest = await longestTask(page, async () => {
-        await page.getByLabel('Frames of another camera').setInputFiles(files)
-        await page.locator('.card').nth(1).waitFor()
-      })
-      expect(longest).toBeLessThan(100)
-      // It would have been seen.
-      const spin = `{ const end = performance.now() + 2000; while (performance.now() < end); }`
+      const judge = async () => {
+        // Nobody has files at hand within a few seconds; the workers have rehearsed by then.
+        await page.locator('body[data-workers=rehearsed]').waitFor()
+        const yards = [await yardstick(page, mark)]
+        const before = processorTime(mark)
+        const longest = await longestTask(page, async () => {
+          await drop.setInputFiles(files)
+          await page.locator('.card').nth(1).waitFor()
+        })
+        const after = processorTime(mark)
+        yards.push(await yardstick(page, mark))
+        expect(longest).toBeLessThan(100)
+        expect(await page.locator('.card').count()).toBe(2)
+        if (before === undefined || after === undefined) return undefined
+        return (after - before) / ((yards[0]! + yards[1]!) / 2)
+      }
+      // 3 s of two processors are six yardsticks where nobody else is busy (1.0 s each when this was written). Seen were 1.8 to 2.7,
+      // and 3.4 to 3.9 with everything read and matched twice over, on a machine at rest and on a busy one.
+      const most = 3.1
+      let took = await judge()
+      // What the browser's own compiler does at the wrong moment is not the page's work.
+      if (took !== undefined && took >= most) {
+        await page.reload()
+        took = Math.min(took, (await judge())!)
+      }
+      if (took !== undefined) expect(took).toBeLessThan(most)
+      // A task that long would have been seen.
+      const spin = `{ const end = performance.now() + 500; while (performance.now() < end); }`
       expect(await longestTask(page, () => page.evaluate(spin))).toBeGreaterThan(100)
-      expect(await page.locator('.card').count()).toBe(2)
-      // 3 s of two processors; it takes half of that.
-      if (before !== undefined) expect(processorTime(mark)! - before).toBeLessThan(6)
+
+      // Each worker is there; nothing is asked for any more.
+      await page.context().setOffline(true)
+      await drop.setInputFiles(await still('d.png', 1, { width: 480, height: 270 }))
+      await page.locator('.card').nth(2).waitFor()
       expect(faults).toEqual([])
     } finally {
       await page.context().close()
@@ -197,9 +199,14 @@ chromium.describe('the match page under load', () => {
 
   it('reads a TIFF of 3840 × 2160 in 16 bits', async () => {
     const size = { width: 3840, height: 2160 }
-    const one = harbourStudio(size).seats[0]!
+    const [across, times] = [960, 4]
+    const one = harbourStudio({ width: across, height: 540 }).seats[0]!
     const { data } = one.shoot(one.begin, 1)
-    const deep = Uint16Array.from(data, (code) => 257 * code)
+    const deep = new Uint16Array(3 * size.width * size.height)
+    for (let y = 0, to = 0; y < size.height; y++)
+      for (let x = 0; x < size.width; x++)
+        for (let c = 0; c < 3; c++)
+          deep[to++] = 257 * data[3 * (across * Math.floor(y / times) + Math.floor(x / times)) + c]!
     const path = join(folder, 'large.tif')
     writeFileSync(path, await encodeFrame(createFrame(size.width, size.height, deep), { format: 'tiff' }))
     const { page, faults } = await opened()
