@@ -1,4 +1,4 @@
-import { readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
@@ -66,7 +66,6 @@ chromium.describe('the page of a line-up, in a real browser', () => {
   afterAll(async () => {
     await browser?.close()
     await stop?.()
-    rmSync(folder, { recursive: true, force: true })
   })
 
   async function withPage(body: (opened: OpenPage) => Promise<void>): Promise<void> {

@@ -1,4 +1,3 @@
-import { rmSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { DemoStudio } from '../../packages/cli/src/studio/demoStudio.ts'
@@ -40,7 +39,6 @@ chromium.describe('the simulated studio, in a real browser', () => {
     abort.abort()
     await ended
     await browser?.close()
-    rmSync(folder, { recursive: true, force: true })
   })
 
   it('brings three cameras together by the buttons on the page, and says that it is a simulation', async () => {

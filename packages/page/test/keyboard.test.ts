@@ -82,7 +82,7 @@ chromium.describe('the match page by keys alone', () => {
   afterAll(async () => {
     await browser?.close()
     await server?.close()
-    for (const one of [built, folder]) rmSync(one, { recursive: true, force: true })
+    rmSync(folder, { recursive: true, force: true })
   })
 
   const here = async (page: OpenPage['page']) => (await page.evaluate(focused)) as Focused

@@ -60,7 +60,7 @@ chromium.describe('the match page, in a real browser', () => {
   afterAll(async () => {
     await browser?.close()
     await server?.close()
-    for (const one of [built, folder]) rmSync(one, { recursive: true, force: true })
+    rmSync(folder, { recursive: true, force: true })
   })
 
   const opened = () => openPage(browser, server.address, { offline: false, acceptDownloads: true })

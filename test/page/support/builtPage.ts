@@ -1,11 +1,5 @@
-import { mkdtempSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
 import { buildPage } from '../../../packages/page/scripts/buildPage.ts'
+import { keptFolder } from '../../support/scratchFolder.ts'
 
-/** The page, bundled from its sources as they are, in a folder of its own. */
-export async function builtPage(): Promise<string> {
-  const folder = mkdtempSync(join(tmpdir(), 'isochip-built-page-'))
-  await buildPage(folder)
-  return folder
-}
+/** The page, bundled from its sources as they are: once for all files of a thread, to be served and not written to. */
+export const builtPage = (): Promise<string> => keptFolder('built-page', buildPage)

@@ -1,4 +1,3 @@
-import { rmSync } from 'node:fs'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { harbourStudio, type StudioSeat, type StudioSettings, turned } from '@isochip/synthetic'
@@ -39,7 +38,6 @@ chromium.describe('live inputs of a studio', () => {
   afterAll(async () => {
     await browser?.close()
     await server?.close()
-    rmSync(built, { recursive: true, force: true })
   })
 
   const opened = async (inputs: readonly string[]) => {
