@@ -11,7 +11,7 @@ import { worthShooting, worthTurning } from './adviseTurn.ts'
 import { builtInMatrices } from './chain/builtInMatrices.ts'
 import { type Chain, type Curve, curveOf, hasPedestal, matrixOfTerms, turnSignal } from './chain/chain.ts'
 import { type ChainOrder, chainOrders } from './chain/chainOrder.ts'
-import { firstMatrices, logDeterminantOf } from './chain/learnChain.ts'
+import { firstMatrices, logDeterminantOf, precisely, roughly } from './chain/learnChain.ts'
 import { learnProblem, sharedNumbers } from './chain/learnProblem.ts'
 import {
   type ControlGroup,
@@ -86,25 +86,32 @@ export function settingBack(
     { signal: above(then, now), ...unknown, asked: new Float64Array(turnSize) },
     { signal: now, ...unknown },
   ]
-  const explain = (order: ChainOrder, turned: readonly ControlGroup[], signal: number) => {
+  const explain = (
+    order: ChainOrder,
+    turned: readonly ControlGroup[],
+    signal: number,
+    start: ArrayLike<number>,
+    limits: typeof precisely,
+  ) => {
     const strength = strengthOf(curve, turned)
     const problem = learnProblem(curve, shots, firsts[order], strength, { signal, pedestal: 0 })
-    const start = new Float64Array(problem.parameters)
-    const { theta, cost, jacobian } = levenbergMarquardt(problem, start, {
-      maxIterations: 30,
-      costTolerance: 1e-6,
-    })
+    const { theta, cost, jacobian } = levenbergMarquardt(problem, start, limits)
     const evidence = ln(chainOrders[order]) - (cost + logDeterminantOf(jacobian, strength)) / 2
-    return { turned, theta, cost, evidence, rows: problem.residuals, chain: problem.chain(theta) }
+    return { order, turned, theta, cost, evidence, rows: problem.residuals, chain: problem.chain(theta) }
   }
   const orders = panel.order === undefined ? (Object.keys(chainOrders) as ChainOrder[]) : [panel.order]
   const better = <T extends { evidence: number }>(a: T, b: T) => (b.evidence > a.evidence ? b : a)
   // How far the fullest explanation is off says how much the readings scatter.
-  const fullest = orders.map((order) => explain(order, groups, leastSpread)).reduce(better)
+  const nowhere = new Float64Array(sharedNumbers + turnSize)
+  const full = orders.map((order) => explain(order, groups, leastSpread, nowhere, precisely))
+  const fullest = full.reduce(better)
   const spread = leastSpread * Math.max(1, Math.sqrt(fullest.cost / fullest.rows))
-  const best = orders
-    .flatMap((order) => choices.map((turned) => explain(order, turned, spread)))
+  const likeliest = full
+    .flatMap(({ order, theta }) =>
+      choices.map((turned) => explain(order, turned, spread, onlyOf(theta, turned), roughly)),
+    )
     .reduce(better)
+  const best = explain(likeliest.order, likeliest.turned, spread, likeliest.theta, precisely)
   const u = snapped(turnedBack(best.theta.slice(sharedNumbers), best.turned), panel)
   const stages = stagesOf(curve, now, best.chain, u, best.turned, sight.mean)
   const expected = stages.at(-1)?.expected ?? whole
@@ -144,6 +151,12 @@ function strengthOf(curve: Curve, turned: readonly ControlGroup[]): Float64Array
     return 1 / (turnSpread[i]! * (moved ? 1 : still))
   })
 }
+
+/** What is explained by these controls alone is near what is explained by all. */
+const onlyOf = (theta: Float64Array, turned: readonly ControlGroup[]): Float64Array =>
+  theta.map((value, j) =>
+    j < sharedNumbers || turned.includes(controlNames[groupOf[j - sharedNumbers]!]!) ? value : 0,
+  )
 
 /** The turn that undoes another: it meets the chain as that has left it. */
 function turnedBack(done: Float64Array, turned: readonly ControlGroup[]): Float64Array {

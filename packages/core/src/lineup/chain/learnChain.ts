@@ -60,7 +60,7 @@ const ownMatrix: FirstMatrix = {
 const outOfQuestion = 1e-4
 
 /** How closely the likeliest chain is looked for … */
-const precisely = { maxIterations: 30, costTolerance: 1e-6 }
+export const precisely = { maxIterations: 30, costTolerance: 1e-6 }
 /** … and where it is only to be told which of several things was done: the evidence is then right to a tenth. */
 export const roughly: typeof precisely = { maxIterations: 10, costTolerance: 1e-3 }
 
