@@ -63,7 +63,9 @@ ffmpeg.describe('footage', () => {
       ...['-loglevel', 'error', ...black, ...chart, '-filter_complex', joined],
       ...['-c:v', 'ffv1', '-pix_fmt', 'gbrp16le', join(folder, 'crane.mkv')],
     ])
-    const still = await runCommand('match', join(folder, 'show.yaml'), '--out', join(folder, 'still'))
+    // The other cameras are what they are in each show: they are read and matched once.
+    const cache = ['--cache', join(folder, 'cache')]
+    const still = await runCommand('match', join(folder, 'show.yaml'), '--out', join(folder, 'still'), ...cache)
     expect(still.status).toBe(0)
     const model = async (out: string) => {
       const file = join(folder, out, 'default', 'crane.match.json')
@@ -75,7 +77,7 @@ ffmpeg.describe('footage', () => {
     ] as const) {
       const show = join(folder, `${name}.yaml`)
       writeFileSync(show, replaced(smallShowText, 'crane-*.png', `crane.mkv, at: ${at}`))
-      const { err, status } = await runCommand('match', show, '--out', join(folder, name))
+      const { err, status } = await runCommand('match', show, '--out', join(folder, name), ...cache)
       expect(err).toBe('')
       expect(status).toBe(0)
       // The same picture: the same match, but for the rounding of a mean of three equal frames.
@@ -88,7 +90,8 @@ ffmpeg.describe('footage', () => {
     }
     const early = join(folder, 'early.yaml')
     writeFileSync(early, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
-    expect((await runCommand('match', early, '--out', join(folder, 'early'))).status).not.toBe(0)
+    const { status } = await runCommand('match', early, '--out', join(folder, 'early'), ...cache)
+    expect(status).not.toBe(0)
 
     const corners = ['--corners', '40,40 440,40 440,300 40,300']
     const read = await runCommand(
@@ -203,9 +206,10 @@ ffmpeg.describe('footage', () => {
       ...['-colorspace', 'bt709', '-color_range', 'tv'],
     )
     const show = join(folder, 'movie.yaml')
+    const cache = ['--cache', join(folder, 'cache')]
     writeFileSync(show, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
     const picture = async (file: string, out: string) => {
-      const { err, status } = await runCommand('match', file, '--out', join(folder, out))
+      const { err, status } = await runCommand('match', file, '--out', join(folder, out), ...cache)
       expect([err, status]).toEqual(['', 0])
       return (await decodeFrame(join(folder, out, 'default', 'crane.sampling.png'))).data
     }
@@ -222,7 +226,7 @@ ffmpeg.describe('footage', () => {
     const text = replaced(smallShowText, 'crane-*.png', 'crane.mkv')
     writeFileSync(narrow, text.replace(/(id: crane, )encoding: bt709/, `$1${encoding}`))
     expect(readFileSync(narrow, 'utf8')).toContain(encoding)
-    await runCommand('match', narrow, '--out', join(folder, 'narrow'))
+    await runCommand('match', narrow, '--out', join(folder, 'narrow'), ...cache)
     const told = (out: string) =>
       readFileSync(join(folder, out, 'report.json'), 'utf8').includes('"narrow-levels"')
     expect([told('movie'), told('narrow')]).toEqual([false, true])
