@@ -65,7 +65,13 @@ ffmpeg.describe('footage', () => {
     ])
     // The other cameras are what they are in each show: they are read and matched once.
     const cache = ['--cache', join(folder, 'cache')]
-    const still = await runCommand('match', join(folder, 'show.yaml'), '--out', join(folder, 'still'), ...cache)
+    const still = await runCommand(
+      'match',
+      join(folder, 'show.yaml'),
+      '--out',
+      join(folder, 'still'),
+      ...cache,
+    )
     expect(still.status).toBe(0)
     const model = async (out: string) => {
       const file = join(folder, out, 'default', 'crane.match.json')
