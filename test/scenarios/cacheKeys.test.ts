@@ -107,6 +107,12 @@ describe('a result of an earlier run is not used again where', () => {
     ['the encoding of frames is another', 'encoding: bt709\n', 'encoding: srgb\n', wide],
     ['the encoding of readings is another', 'encoding: srgb,', 'encoding: bt709,', cross],
     ['the range is another', 'encoding: bt709\n', 'encoding: { transfer: bt709, range: narrow }\n', wide],
+    [
+      'what its controls can do is known',
+      '{ id: cross, ',
+      '{ id: cross, controls: { exposure: none, gains: none }, ',
+      cross,
+    ],
     ['the corners are others', '[40, 40]', '[42, 40]', wide],
     ['a camera has another id', 'id: cross', 'id: crux', 'default/crux.match.json'],
   ])('%s', async (_, from, to, changed) => {

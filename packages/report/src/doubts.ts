@@ -6,7 +6,10 @@ import type { FittedCamera, Tolerance } from './showReport.ts'
 /** A reason why the figures of a match are not to be taken at their word. */
 export interface Doubt extends Shape<typeof doubt> {}
 
-/** Cautions of a match that put its figures in doubt. A caution with another code is worth knowing, and no more. */
+/**
+ * Cautions of a match that put its figures in doubt. A caution with another code is worth knowing, and no more; but for a
+ * borrowed match, whose figures are those of another setup until a chart is shot again.
+ */
 export const doubtCodes: readonly WarningCode[] = [
   'encoding-doubtful',
   'range-doubtful',
@@ -20,7 +23,7 @@ type Reason = (camera: FittedCamera, tolerance: Tolerance) => readonly Doubt[]
 const reasons: readonly Reason[] = [
   ({ match: { warnings } }) =>
     warnings
-      .filter(({ code }) => doubtCodes.includes(code))
+      .filter(({ code }) => code === 'borrowed-match' || doubtCodes.includes(code))
       .map(({ code, message }): Doubt => ({ code, message })),
   ({ match: { diagnosis } }, { mean }) =>
     diagnosis.expected === undefined || diagnosis.expected.mean <= mean

@@ -64,6 +64,14 @@ describe('verdict', () => {
     expect(page.split(reason.message).length - 1).toBe(2)
   })
 
+  it('calls a borrowed match doubtful: nobody has measured it where it is used', () => {
+    const reason: Warning = { code: 'borrowed-match', message: 'this is the match of setup "day"', place: {} }
+    const match = { ...cross.match, warnings: [reason] }
+    const { state, doubts } = verdict({ ...cross, match, borrowed: 'day' }, report.tolerance)
+    expect(state).toBe('doubtful')
+    expect(doubts).toEqual([{ code: reason.code, message: reason.message }])
+  })
+
   it('judges the show over all setups, without the reference camera', () => {
     const whole = showVerdict(report)
     expect(whole.judged).toBe(4)
