@@ -34,7 +34,7 @@ export function InputPicker() {
       )}
       {free !== undefined && free.length === 0 && (
         <p class="quiet">
-          {used.size === 0 ? 'No video input is there.' : 'All video inputs are in use above.'}
+          {used.size === 0 ? 'No video input is there.' : 'All video inputs are in use already.'}
         </p>
       )}
     </div>

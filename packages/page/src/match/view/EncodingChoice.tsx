@@ -121,7 +121,7 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
           }}
         />
       </label>
-      <p class="quiet">As the camera recorded it; the chart tells where that cannot be.</p>
+      <p class="quiet">As the camera recorded it. Where the chart contradicts it, the verdict says so.</p>
       {doubted !== undefined && (
         <div class="note doubt">
           <p>The chart speaks against this encoding. It might be:</p>

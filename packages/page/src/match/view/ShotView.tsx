@@ -75,9 +75,9 @@ export function ShotView({ camera, shot, onFiles }: ShotViewProps) {
         </details>
       )}
       <DropArea
-        label={`New frames of ${camera.id}, ${shot.setup}`}
+        label={`Replace frame of ${camera.id}, ${shot.setup}`}
         class="again"
-        choose="New frames"
+        choose="Replace frame"
         onFiles={onFiles}
       >
         {frame !== undefined && (
