@@ -153,7 +153,7 @@ async function matchAll(
 ): Promise<ShowMatch> {
   const { plan } = loaded
   const { show } = plan
-  const { folder, memo } = context
+  const { folder } = context
   const { signal } = options
   const tell = options.onEvent ?? (() => undefined)
   const all = show.cameras.flatMap(({ shots }) => shots)
@@ -217,7 +217,26 @@ async function matchAll(
   const finished: FinishedMatch[] = []
   for (const one of matches)
     finished.push(charted.find(({ match }) => match === one) ?? (await finish(one, undefined)))
-  const baked = finished.map(({ match }) => match)
+  const kept = { shots: progress.kept, matches: counts.kept }
+  return await deliver(loaded, out, options, context, { finished, failures, pages, kept })
+}
+
+interface Deliverable extends Pick<ShowMatch, 'failures' | 'kept'> {
+  readonly finished: readonly FinishedMatch[]
+  /** Checksums of the files of the setups' own pages, where there are any and as far as they are staged. */
+  readonly pages: ReadonlyMap<string, ReadonlyMap<string, string>> | undefined
+}
+
+/** The report over all matches, and all files in their place. */
+async function deliver(
+  loaded: LoadedShow,
+  out: string,
+  { today, signal, onEvent }: MatchShowOptions,
+  context: FinishContext,
+  { finished, failures, pages, kept }: Deliverable,
+): Promise<ShowMatch> {
+  const { plan } = loaded
+  const { folder, memo } = context
   const lineUp = await lineUpReport(loaded)
   const report = reportOf(plan, loaded.inputs, finished, failures, lineUp.report)
   const summaries = await stageReport(report, context, pages)
@@ -227,15 +246,15 @@ async function matchAll(
   if (folder !== undefined && memo.folder !== undefined)
     await noteFiles(folder, [summaries, ...finished.map(({ sums }) => sums)], context.sums)
   const cautions = [
-    chartAge(plan.chart, options.today ?? new Date().toISOString().slice(0, 10)),
+    chartAge(plan.chart, today ?? new Date().toISOString().slice(0, 10)),
     leftFiles(left),
     lineUp.caution,
     ...(folder?.interrupted ? [interrupted] : []),
   ].filter((caution) => caution !== undefined)
-  tell({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
+  onEvent?.({ type: 'written', files: written.files.length, unchanged: written.unchanged.length })
   return {
     report,
-    matches: baked.map((one) => toMatchFile(plan, one)),
+    matches: finished.map(({ match }) => toMatchFile(plan, match)),
     changes: setupChanges(report),
     within: judged.within,
     doubtful: judged.doubtful.length,
@@ -243,7 +262,7 @@ async function matchAll(
     cautions,
     out,
     ...written,
-    kept: { shots: progress.kept, matches: counts.kept },
+    kept,
   }
 }
 
