@@ -50,6 +50,25 @@ describe('drawSampling', () => {
       for (const side of [0, 1, 2, 3]) expect(contrast(picture, quad, side)).toBeGreaterThan(150)
   })
 
+  it('marks an area, and not one of the same name on another chart', () => {
+    const twice = areas.map((area) => ({ ...area, patch: 'red' }))
+    const [first] = twice
+    const all = drawSampling(frame, twice, { excluded: ['red'] })
+    const marked = drawSampling(frame, twice, { excluded: [first!] })
+    const changed = twice.map(({ quad }) => {
+      const [left, top, right, bottom] = [...quad[0], ...quad[2]].map(Math.floor)
+      let count = 0
+      for (let y = top!; y < bottom!; y++)
+        for (let x = left!; x < right!; x++) {
+          const at = 3 * (y * all.width + x)
+          if (all.data[at] !== marked.data[at]) count++
+        }
+      return count
+    })
+    expect(changed[0]).toBe(0)
+    for (const count of changed.slice(1)) expect(count).toBeGreaterThan(100)
+  })
+
   it('marks clipped and left-out patches by shape', () => {
     const plain = drawSampling(frame, areas)
     const marked = drawSampling(frame, areas, { clipped: ['blue'], excluded: ['red'] })

@@ -7,10 +7,10 @@ import { displayFrame } from './displayFrame.ts'
 import { textHeight, textWidth } from './glyphs.ts'
 
 export interface DrawOptions {
-  /** Names of patches that clip: crossed out, with the word. */
-  readonly clipped?: readonly string[]
-  /** Names of patches left out for another reason: one stroke through them, broken outline. */
-  readonly excluded?: readonly string[]
+  /** Patches that clip, by name, or the areas themselves where several charts are drawn: crossed out, with the word. */
+  readonly clipped?: readonly (string | PatchArea)[]
+  /** Patches left out for another reason, likewise: one stroke through them, broken outline. */
+  readonly excluded?: readonly (string | PatchArea)[]
   /** Longest side of the picture in pixels; larger frames are scaled down. Default 1600. */
   readonly longest?: number
   /**
@@ -37,23 +37,24 @@ export function drawSampling(frame: Frame, areas: readonly PatchArea[], options:
   const scaled = (point: Point): Point => [point[0] * sx, point[1] * sy]
   const quads = areas.map(({ quad }) => mapQuad(quad, scaled))
   const thin = Math.max(1.2, Math.max(picture.width, picture.height) / 900)
-  const clipped = new Set(options.clipped)
-  const excluded = new Set(options.excluded)
+  const [clips, isExcluded] = [options.clipped, options.excluded].map((marked = []) => {
+    const set = new Set(marked)
+    return areas.map((area) => set.has(area) || set.has(area.patch))
+  }) as [boolean[], boolean[]]
 
-  areas.forEach(({ patch }, i) => {
+  areas.forEach((_, i) => {
     const quad = quads[i]!
-    const out = clipped.has(patch) || excluded.has(patch)
+    const out = clips[i]! || isExcluded[i]!
     const strokes = sides(quad).flatMap(([a, b]) => (out ? dashes(a, b, 6 * thin) : [[a, b] as const]))
     // Strokes from the corners inwards leave the middle to the words.
-    if (clipped.has(patch))
-      strokes.push([quad[0], mix(quad[0], quad[2], 0.24)], [quad[2], mix(quad[2], quad[0], 0.24)])
+    if (clips[i]) strokes.push([quad[0], mix(quad[0], quad[2], 0.24)], [quad[2], mix(quad[2], quad[0], 0.24)])
     if (out) strokes.push([quad[1], mix(quad[1], quad[3], 0.24)], [quad[3], mix(quad[3], quad[1], 0.24)])
     for (const [a, b] of strokes) drawLine(canvas, a, b, 3 * thin, black, 0.75)
     for (const [a, b] of strokes) drawLine(canvas, a, b, thin, white)
   })
   markFirst(canvas, quads, thin)
   const labels = areas.map(({ patch }, i): Label => {
-    const state = clipped.has(patch) ? ['clipped'] : excluded.has(patch) ? ['left out'] : []
+    const state = clips[i] ? ['clipped'] : isExcluded[i] ? ['left out'] : []
     return { box: inner(quads[i]!), words: [String(i + 1), patch, ...state] }
   })
   const scale = [4, 3, 2].find((size) => labels.every((one) => layout(one, size).complete)) ?? 1

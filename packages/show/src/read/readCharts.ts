@@ -122,10 +122,12 @@ export async function readCharts(
   checkCancelled(signal)
   if (folder !== undefined && picture !== undefined) {
     const areas = [first, ...others].flatMap((one) => one.areas)
-    const clipped = areas.filter((area) => area.clipped > 0.01).map(({ patch }) => patch)
-    const excluded = [first, ...others].flatMap(({ readings }) =>
-      readings.patches.flatMap(({ patch, foreign }) => (foreign === true ? [patch] : [])),
-    )
+    const clipped = areas.filter((area) => area.clipped > 0.01)
+    // By area: several charts have patches of the same names.
+    const excluded = [first, ...others].flatMap((one) => {
+      const foreign = new Set(one.readings.patches.filter((patch) => patch.foreign).map(({ patch }) => patch))
+      return one.areas.filter(({ patch }) => foreign.has(patch))
+    })
     const drawn = drawSampling(frames[0]!, areas, { clipped, excluded })
     try {
       await folder.stage(basename(picture), markPng(await encodeFrame(drawn, { format: 'png' })))
