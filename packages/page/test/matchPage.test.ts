@@ -72,7 +72,7 @@ chromium.describe('the match page, in a real browser', () => {
     const { page, faults, requests } = one
     try {
       await give(one, files)
-      await page.getByText('All 2 matches are within tolerance.').waitFor()
+      await page.getByText('Both matches are within tolerance.').waitFor()
       const [download] = await Promise.all([
         page.waitForEvent('download'),
         page.getByRole('button', { name: 'Save LUTs and report' }).click(),
@@ -95,6 +95,19 @@ chromium.describe('the match page, in a real browser', () => {
       const { out: second } = await matchShow(join(again, 'show.yaml'))
       expect(readFileSync(join(second, 'day/cross.cube'))).toEqual(readFileSync(join(out, 'day/cross.cube')))
 
+      // Another curve than the chart shows: told where it is chosen, with what it might be.
+      const column = page.getByRole('region', { name: 'Camera crane' })
+      const encoding = column.getByLabel('Encoding')
+      const right = await encoding.inputValue()
+      expect(right).toBe('bt709')
+      await encoding.selectOption('linear')
+      await column.getByText('The chart contradicts this encoding.').waitFor()
+      expect(await page.getByText('Both matches are within tolerance.').count()).toBe(0)
+      await column.getByRole('button', { name: /^BT\.709.*, full$/ }).click()
+      await page.getByText('Both matches are within tolerance.').waitFor()
+      expect(await encoding.inputValue()).toBe(right)
+      expect(await column.getByText('The chart contradicts this encoding.').count()).toBe(0)
+
       expect(requests.filter((url) => !url.startsWith(server.address))).toEqual([])
       expect(await seriousFaults(page)).toEqual([])
       expect(faults).toEqual([])
@@ -108,7 +121,7 @@ chromium.describe('the match page, in a real browser', () => {
     const { page } = one
     try {
       await give(one, files)
-      await page.getByText('All 2 matches are within tolerance.').waitFor()
+      await page.getByText('Both matches are within tolerance.').waitFor()
       const column = page.getByRole('region', { name: 'Camera cross' })
       const before = await page.locator('.card', { hasText: 'cross' }).locator('.figures').textContent()
       await column.getByRole('button', { name: 'Corners …' }).click()

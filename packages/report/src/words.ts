@@ -128,7 +128,7 @@ export function showSentence({
   if (failed > 0) return `${judged} ${matches} ${be(judged)} within tolerance${doubts}${missing}.`
   return judged === 1
     ? `The match is within tolerance${doubts}.`
-    : `All ${judged} matches are within tolerance${doubts}.`
+    : `${judged === 2 ? 'Both' : `All ${judged}`} matches are within tolerance${doubts}.`
 }
 
 /** What to do now, for somebody who reads no more than this. */

@@ -17,6 +17,7 @@ describe('words', () => {
     const failed = [{ camera: 'pole', setup: 'day', message: 'no chart' }]
     const wider = { ...report, tolerance: { mean: 99, max: 99 } }
     const only = { ...wider, setups: [{ setup: 'day', cameras: wider.setups[0]!.cameras.slice(0, 2) }] }
+    const two = { ...wider, setups: [{ setup: 'day', cameras: wider.setups[0]!.cameras.slice(0, 3) }] }
     const none = { ...report, setups: [] }
     const say = (show: typeof report) => showSentence(showVerdict(show))
     expect([say(report), say({ ...report, failed })]).toEqual([
@@ -30,6 +31,10 @@ describe('words', () => {
     expect([say(only), say({ ...only, failed })]).toEqual([
       'The match is within tolerance.',
       '1 match is within tolerance; 1 more could not be made.',
+    ])
+    expect([say(two), say({ ...two, failed })]).toEqual([
+      'Both matches are within tolerance.',
+      '2 matches are within tolerance; 1 more could not be made.',
     ])
     expect([say(none), say({ ...none, failed })]).toEqual([
       'Nothing to judge: there is only the reference camera.',

@@ -169,8 +169,8 @@ export interface Judged {
   readonly dots: readonly PatchDot[]
   /** By which scopes show what comes out of the LUT. */
   readonly output: ScopeStandard
-  /** Encodings that explain the chart better than the declared one, the best first. */
-  readonly encodings: readonly { readonly transfer: string; readonly range: string; readonly mean: number }[]
+  /** Where the chart contradicts the declared encoding: those that explain it better, the best first; there may be none. */
+  readonly encodings?: readonly { readonly transfer: string; readonly range: string; readonly mean: number }[]
 }
 
 /** Some of a show, matched. */

@@ -38,9 +38,12 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
   const { transfer, range = 'full' } = encoding
   const kind = kindOf(encoding)
   const change = (part: Partial<Whole>) => setEncoding(camera.key, { ...encoding, ...part })
-  const doubted = useComputed(() =>
-    matched.value?.judged.find((one) => one.camera === camera.id && one.encodings.length > 0),
-  ).value
+  const doubted = useComputed(() => {
+    const doubts = matched.value?.judged.flatMap((one) =>
+      one.camera === camera.id && one.encodings !== undefined ? [one.encodings] : [],
+    )
+    return doubts?.find(({ length }) => length > 0) ?? doubts?.[0]
+  }).value
   const chooseKind = (value: string) => {
     if (value === 'power') change({ transfer: { power: 2.4 } })
     else if (value === 'log') change({ transfer: { log } })
@@ -121,28 +124,37 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
           }}
         />
       </label>
-      <p class="quiet">As the camera recorded it. Where the chart contradicts it, the verdict says so.</p>
+      <p class="quiet">
+        As the camera recorded it. Where the chart contradicts it, you are told here and in the verdict.
+      </p>
       {doubted !== undefined && (
         <div class="note doubt">
-          <p>The chart speaks against this encoding. It might be:</p>
-          <ul>
-            {doubted.encodings.map(({ transfer: name, range: other, mean }) => (
-              <li key={`${name} ${other}`}>
-                <button
-                  type="button"
-                  onClick={() =>
-                    change({
-                      transfer: JSON.parse(name.startsWith('{') ? name : JSON.stringify(name)),
-                      range: other as 'full',
-                    })
-                  }
-                >
-                  {words[name] ?? name}, {other}
-                </button>{' '}
-                would leave ΔE00 {mean.toFixed(2)}
-              </li>
-            ))}
-          </ul>
+          <p>
+            The chart contradicts this encoding.{' '}
+            {doubted.length > 0
+              ? 'It might be:'
+              : 'None of the usual ones fits better: measure the curve on the chart, or give it as a 1D LUT.'}
+          </p>
+          {doubted.length > 0 && (
+            <ul>
+              {doubted.map(({ transfer: name, range: other, mean }) => (
+                <li key={`${name} ${other}`}>
+                  <button
+                    type="button"
+                    onClick={() =>
+                      change({
+                        transfer: JSON.parse(name.startsWith('{') ? name : JSON.stringify(name)),
+                        range: other as 'full',
+                      })
+                    }
+                  >
+                    {words[name] ?? name}, {other}
+                  </button>{' '}
+                  would leave ΔE00 {mean.toFixed(2)}
+                </li>
+              ))}
+            </ul>
+          )}
         </div>
       )}
     </div>

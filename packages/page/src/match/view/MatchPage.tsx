@@ -94,7 +94,7 @@ export function MatchPage() {
         {/* Later it would take the place of what somebody has made. */}
         {cameras.value.length === 0 && (
           <button type="button" disabled={busy.value} onClick={() => during(takeExample)}>
-            Load the example
+            Load an example show
           </button>
         )}
         <button

@@ -71,10 +71,14 @@ function judge(camera: FittedCamera, tolerance: Tolerance): Omit<Judged, 'dots' 
     patches: patches
       .filter(({ excluded }) => excluded === undefined)
       .map(({ patch, dE00 }) => ({ patch, before: dE00.before, after: dE00.after })),
-    encodings: (encodingDoubt?.alternatives ?? []).map(({ encoding: { transfer, range }, mean }) => ({
-      transfer: typeof transfer === 'string' ? transfer : JSON.stringify(transfer),
-      range,
-      mean,
-    })),
+    ...(encodingDoubt === undefined
+      ? {}
+      : {
+          encodings: encodingDoubt.alternatives.map(({ encoding: { transfer, range }, mean }) => ({
+            transfer: typeof transfer === 'string' ? transfer : JSON.stringify(transfer),
+            range,
+            mean,
+          })),
+        }),
   }
 }
