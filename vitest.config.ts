@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os'
 import { defineConfig } from 'vitest/config'
 import { ClosingLine } from './test/support/closingLine.ts'
 
@@ -24,8 +25,8 @@ const shared = {
 export default defineConfig({
   test: {
     reporters: ['default', new ClosingLine()],
-    // By default one core is left idle: on a machine of two that is half of it.
-    maxWorkers: '100%',
+    // By default one core is left idle. Half as many again as there are: tests wait for programs, browsers and files.
+    maxWorkers: Math.ceil(1.5 * availableParallelism()),
     projects: [
       { ...fromSource, test: { ...shared, name: 'packages', include: ['packages/*/test/**/*.test.ts'] } },
       {
