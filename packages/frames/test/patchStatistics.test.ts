@@ -50,6 +50,16 @@ describe('patchStatistics', () => {
     })
   })
 
+  it('reads a pattern of which no pixel is what most are in every channel, and says that none of it is the patch', () => {
+    // Of three kinds of pixels each is another level in one channel: each channel's median is no pixel's colour.
+    const pattern = (x: number, _y: number, c: number) => (x % 3 === c ? 40000 : 20000)
+    const measured = measure(field(pattern))
+    expect(measured).toMatchObject({ pixels: side * side, rejected: 1 })
+    for (const c of [0, 1, 2]) expect(measured.mean[c]).toBeCloseTo((40000 + 2 * 20000) / 3, 6)
+    // √(p(1 − p)) of the distance between the levels, p a third; a two-hundredth for the normal tails that are not there.
+    for (const c of [0, 1, 2]) expect(measured.sd[c]! / ((20000 * Math.SQRT2) / 3)).toBeCloseTo(1, 1)
+  })
+
   it('finds mean and standard deviation of noise', () => {
     const normal = normalNumbers(3)
     const noisy = measure(field(() => 20000 + 300 * normal()))

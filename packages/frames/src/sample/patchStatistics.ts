@@ -4,7 +4,7 @@ import { boxOf } from './area/areaBox.ts'
 import type { ClipLimits } from './clipLimits.ts'
 import type { SampleLight } from './lightTables.ts'
 import { lightSlopes, lightsOf } from './patchLight.ts'
-import { patchPlane } from './patchPlane.ts'
+import { gate, patchPlane } from './patchPlane.ts'
 import { patchSums } from './patchSums.ts'
 import { perChannel } from './perChannel.ts'
 
@@ -24,11 +24,17 @@ export interface PatchStatistics {
   readonly step: Vec3
   /** Pixels that the mean is of. */
   readonly pixels: number
-  /** Share of the pixels left out as foreign to the patch: dust, scratches, print, glints. 0…1. */
+  /**
+   * Share of the pixels that are foreign to the patch, and left out: dust, scratches, print, glints. 0…1; 1 where no pixel is
+   * like the others in all channels: the mean is of all then.
+   */
   readonly rejected: number
   /** Share of all pixels with a channel at or beyond the limits of the code range, 0…1. */
   readonly clipped: number
 }
+
+/** A distance that every finite sample is within. */
+const anything = Number.MAX_VALUE / gate
 
 // Standard deviation of a normal distribution cut off at ±3σ: sqrt(1 − 2·3·φ(3)/(2Φ(3) − 1)) of the full one.
 const cutOff = 0.98658
@@ -36,7 +42,7 @@ const cutOff = 0.98658
 /**
  * Robust statistics of the pixels in a quad, per channel. A plane is fitted first; a pixel whose distance from it
  * is over three standard deviations in any channel is foreign to the patch and left out, so dust, a scratch or a
- * printed letter over up to a third of the area moves the mean by far less than its noise.
+ * printed letter over up to a third of the area moves the mean by far less than its noise. Where that leaves none, all count.
  *
  * @param runs pixel runs of the area, from `figureRows`
  * @param light for the mean of light; the three standard deviations are of light then, in which noise is even
@@ -58,7 +64,19 @@ export function patchStatistics(
     lights: lightsOf(data, width, runs, total, light),
     slopes: lightSlopes(plane, light, codeScale),
   }
-  const sums = patchSums(frame, runs, box, limits, plane, inLight)
+  const near = patchSums(frame, runs, box, limits, plane, inLight)
+  // Of a pattern most pixels may be one level in each channel, and none in all three: nothing there is the patch's own.
+  const sums =
+    near.used > 0
+      ? near
+      : patchSums(
+          frame,
+          runs,
+          box,
+          limits,
+          { ...plane, scale: [anything, anything, anything] },
+          inLight && { ...inLight, slopes: { ...inLight.slopes, reach: [anything, anything, anything] } },
+        )
   const { used, blockCount, blockSum } = sums
   if (used === 0) return undefined
 
@@ -94,7 +112,7 @@ export function patchStatistics(
     },
     step: plane.step,
     pixels: used,
-    rejected: 1 - used / total,
+    rejected: 1 - near.used / total,
     clipped: sums.clipped / total,
   }
 }
