@@ -10,6 +10,7 @@ import { type MatchProblem, matchProblem } from '../problem/matchProblem.ts'
 import { reweighted } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { scatterOf } from '../solver/scatterOf.ts'
 import type { Correction } from './correction.ts'
 import { type CurveInput, type CurveProblem, curveProblem } from './curveProblem.ts'
 import { posteriorErrors } from './posteriorErrors.ts'
@@ -70,7 +71,7 @@ export function fitCorrection(kind: ModelKind, input: CurveInput, uneven = true)
   const { theta } = solution
   const eta = theta.slice(design.own)
   const rest = solution.residuals.reduce((sum, r) => sum + r * r, 0)
-  const scatter = Math.sqrt(rest / Math.max(3 * active.length - design.own, 1))
+  const scatter = scatterOf(rest, 3 * active.length, design.own)
   const problem = correctedProblem(design, theta, input.problem)
   const errors = posteriorErrors(solution.jacobian, prior.strength, scatter)
   const field = uneven ? fieldOf(curve, eta, errors.of) : undefined

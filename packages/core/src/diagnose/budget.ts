@@ -34,7 +34,7 @@ export function residualBudget(
   without: ReadonlySet<number>,
 ): ResidualBudget | undefined {
   // A fit that needed the prior towards lift and gain has too few patches for shares of what remains.
-  if (fit.drawnToLevels && fit.model.rootPolynomial === undefined) return undefined
+  if (fit.regularised && fit.model.rootPolynomial === undefined) return undefined
   const { count } = problem.samples
   if (3 * count < fit.design.parameters + 12) return undefined
 

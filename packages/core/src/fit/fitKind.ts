@@ -6,6 +6,7 @@ import type { MatchProblem } from '../problem/matchProblem.ts'
 import { reweighted } from '../samples/samples.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
+import { scatterOf } from '../solver/scatterOf.ts'
 import { linearFit } from './linearFit.ts'
 import { linearResiduals } from './linearResiduals.ts'
 import { perceptualResiduals } from './perceptualResiduals.ts'
@@ -33,8 +34,8 @@ export interface Fit {
    * what a light trap shows.
    */
   readonly prior?: NonNullable<LeastSquaresProblem['prior']>
-  /** Patches were few or nearly dependent. */
-  readonly drawnToLevels?: boolean
+  /** Patches were few or nearly dependent: the prior is towards lift and gain. */
+  readonly regularised?: boolean
 }
 
 /** With fewer patches than this per column, or a condition above that, the fit is regularised towards lift and gain alone. */
@@ -91,7 +92,7 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
   const black = samples.trueBlack
   const drawn = matrix === undefined ? undefined : priorTowardsMatrix(design, matrix, activeCount)
   if (drawn !== undefined && matrix !== undefined && black !== undefined) {
-    const scatter = scatterOf(matrix.cost, activeCount, matrix.design)
+    const scatter = scatterOf(matrix.cost, 3 * activeCount, matrix.design.parameters)
     drawn.prior = liftTowardsBlack(black, drawn.prior, design.columns, matrix.model, scatter)
   }
   const start =
@@ -107,7 +108,7 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
     )
   }
   const levels = priorFor(problem, design, linear.condition, solution.cost)
-  const scatter = scatterOf(solution.cost, activeCount, design)
+  const scatter = scatterOf(solution.cost, 3 * activeCount, design.parameters)
   const affine =
     kind === 'lift-gain-matrix' && black !== undefined
       ? priorTowardsBlack(black, solution.theta, scatter, levels)
@@ -126,13 +127,9 @@ export function fitKind(kind: ModelKind, problem: MatchProblem, matrix?: Fit): F
     converged,
     stopped: stopWords[stopped],
     ...(prior === undefined ? {} : { prior }),
-    drawnToLevels: levels !== undefined,
+    regularised: levels !== undefined,
   }
 }
-
-/** Of the residuals in ΔE00, root mean square. */
-const scatterOf = (cost: number, active: number, { parameters }: Design) =>
-  Math.sqrt(cost / Math.max(3 * active - parameters, 1))
 
 /** The prior towards lift and gain alone, where the patches leave room for it. */
 function priorFor(problem: MatchProblem, design: Design, condition: number, cost: number): Fit['prior'] {

@@ -1,5 +1,6 @@
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import { scatterOf } from '../solver/scatterOf.ts'
 import { linearFit } from './linearFit.ts'
 
 /** How far a matrix term is from the declared conversion, typically, and an offset from zero: common practice, no source. */
@@ -25,8 +26,7 @@ export function priorTowardsLevels(
   const levels = linearFit(problem.design(withLift ? 'lift-gain' : 'gain'), samples).theta
   const strength = new Float64Array(3 * columns)
   const centre = new Float64Array(3 * columns)
-  const free = Math.max(3 * active.length - 3 * columns, 1)
-  const scatter = Math.max(Math.sqrt(cost / free), leastScatter)
+  const scatter = Math.max(scatterOf(cost, 3 * active.length, 3 * columns), leastScatter)
   for (let c = 0; c < 3; c++) {
     for (let k = 0; k < 3; k++) {
       const gain = Math.max(Math.abs(levels[k]!), 1e-12)

@@ -2,6 +2,7 @@ import type { Design } from '../model/design.ts'
 import type { MatchModel } from '../model/model.ts'
 import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
+import { scatterOf } from '../solver/scatterOf.ts'
 
 /**
  * The terms beyond the matrix, relative to the gain, are of this size. Measured: fitted freely between the sensors of
@@ -39,7 +40,7 @@ export function priorTowardsMatrix(
     for (let k = 0; k < 3; k++) start[c * columns + k] = affine.theta[4 * c + k]!
     start[3 * columns + c] = affine.model.lift[c]!
   }
-  const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * activeCount - 12, 1)), leastScatter)
+  const scatter = Math.max(scatterOf(affine.cost, 3 * activeCount, 12), leastScatter)
   const [r, g, b] = affine.model.gain
   const atWhite: number[] = []
   rootPolynomialValues(terms, 1 / r, 1 / g, 1 / b, atWhite, 0)

@@ -30,7 +30,7 @@ export function trustWarnings(summary: Summaries, fit: Fit, used: number): Warni
       message: `${used} patches are hardly more than the ${fit.design.columns} that the model ${fit.kind} needs at least: the match is worse than its residuals look`,
     })
   }
-  if (fit.drawnToLevels && fit.model.rootPolynomial === undefined) {
+  if (fit.regularised && fit.model.rootPolynomial === undefined) {
     warnings.push({
       code: 'regularised',
       message: `too few independent patches for the model ${fit.kind}: its matrix is regularised towards lift and gain with the declared primaries`,

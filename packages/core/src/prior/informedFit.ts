@@ -4,6 +4,7 @@ import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomi
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { BlackSample, Samples } from '../samples/samples.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
+import { scatterOf } from '../solver/scatterOf.ts'
 import { type ChartEvidence, type VirtualPatches, virtualPatches } from './materials/virtualPatches.ts'
 import { mixedReflectances } from './materials/virtualReflectances.ts'
 import { patchSet } from './patchSet.ts'
@@ -72,7 +73,7 @@ export function informedFit(
   const terms = rootPolynomialTerms(kind)
   const k = 3 + terms.length
   const m = 3 * k
-  const scatter = Math.max(Math.sqrt(affine.cost / Math.max(3 * problem.active.length - 12, 1)), leastScatter)
+  const scatter = Math.max(scatterOf(affine.cost, 3 * problem.active.length, 12), leastScatter)
   const lift = liftOf(evidence, affine, samples.trueBlack)
   const own = steadied(found, samples)
   const chart = patchSet(own.source, own.target, samples.weight, lift, terms, viewing)
