@@ -30,6 +30,13 @@ type Whole = Exclude<ShowEncoding, string>
 const wholeOf = (encoding: ShowEncoding): Whole =>
   typeof encoding === 'string' ? { transfer: encoding } : encoding
 
+/** An alternative's curve: a name, or its parameters as JSON. */
+function wordsOf(transfer: string): string {
+  if (!transfer.startsWith('{')) return words[transfer] ?? transfer
+  const { power } = JSON.parse(transfer) as { power?: number }
+  return power === undefined ? 'log, by other parameters' : `a power (gamma) of ${power}`
+}
+
 const kindOf = ({ transfer }: Whole) => (typeof transfer === 'string' ? transfer : Object.keys(transfer)[0]!)
 
 /** How a camera's code values are to be read; where the chart speaks against it, what it might be instead. */
@@ -133,7 +140,7 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
             The chart contradicts this encoding.{' '}
             {doubted.length > 0
               ? 'It might be:'
-              : 'None of the usual ones fits better: measure the curve on the chart, or give it as a 1D LUT.'}
+              : 'None of the usual ones fits better: the verdict says what would help.'}
           </p>
           {doubted.length > 0 && (
             <ul>
@@ -148,7 +155,7 @@ export function EncodingChoice({ camera }: { readonly camera: Camera }) {
                       })
                     }
                   >
-                    {words[name] ?? name}, {other}
+                    {wordsOf(name)}, {other}
                   </button>{' '}
                   would leave ΔE00 {mean.toFixed(2)}
                 </li>
