@@ -190,7 +190,10 @@ it('the slopes of a nuisance of the readings', () => {
   }
 })
 
-it('the slopes of a balanced root-polynomial match at a grey', () => {
+it.each([
+  [0.18, 0.18, 0.18],
+  [0.4, 0.11, 0.27],
+] as const)('the slopes of a balanced root-polynomial match at %s, %s, %s', (...levelled) => {
   const model = matchProblem(samples, { declared, ...linear })
     .design('root-polynomial-3')
     .toModel(someTheta(designOf('root-polynomial-3', { samples, declared })))!
@@ -198,8 +201,8 @@ it('the slopes of a balanced root-polynomial match at a grey', () => {
     const of = (c: 0 | 1 | 2) => x[c]! / model.gain[c] - model.lift[c]
     return Float64Array.from(applyModel(model, [of(0), of(1), of(2)]))
   }
-  const expected = slopesOf(balanced, Float64Array.of(0.18, 0.18, 0.18), 1e-3)
-  const found = balancedSlopes(model, 0.18)
+  const expected = slopesOf(balanced, Float64Array.of(...levelled), 1e-3)
+  const found = balancedSlopes(model, levelled)
   for (const k of [0, 1, 2] as const)
     for (const c of [0, 1, 2] as const) expect(found[c][k]).toBeCloseTo(expected[k]![c]!, 7)
 })

@@ -1,5 +1,5 @@
-import { apply3, invert3, type Mat3, map3, type Vec3 } from '../linear/mat3.ts'
-import { applyModel, type MatchModel } from '../model/model.ts'
+import { apply3, diagonal3, invert3, multiply3, type Vec3 } from '../linear/mat3.ts'
+import { applyModel, balancedSlopes, levelledLight, type MatchModel } from '../model/model.ts'
 import type { Samples } from '../samples/samples.ts'
 import { nearTop, sharesTop, topOfChannel } from './columns.ts'
 
@@ -13,7 +13,7 @@ export function looksClipped(p: number, model: MatchModel, samples: Samples): bo
   const [light, aim] = [at(samples.source), at(samples.target)]
   const matched = applyModel(model, light)
   const missing: Vec3 = [aim[0] - matched[0], aim[1] - matched[1], aim[2] - matched[2]]
-  const back = invert3(slopeOf(model, light))
+  const back = invert3(multiply3(balancedSlopes(model, levelledLight(model, light)), diagonal3(model.gain)))
   if (back !== undefined && tooLowIn('source', apply3(back, missing))) return true
   return tooLowIn('target', [-missing[0], -missing[1], -missing[2]])
 
@@ -29,22 +29,4 @@ export function looksClipped(p: number, model: MatchModel, samples: Samples): bo
     )
     return most > tooLow && relative.every((value) => value > -hardlyHigh * most)
   }
-}
-
-/** The model's derivatives at a light; of one with a matrix that is all of them. */
-function slopeOf(model: MatchModel, light: Vec3): Mat3 {
-  const step = 1e-4 * Math.max(...light, 1e-3)
-  const [r, g, b] = [0, 1, 2].map((c): Vec3 => {
-    const moved = (by: number) => {
-      const [x, y, z] = light.map((value, i) => value + (i === c ? by : 0)) as [number, number, number]
-      return applyModel(model, [x, y, z])
-    }
-    const [up, down] = [moved(step), moved(-step)]
-    return map3(up, (value, i) => (value - down[i]) / (2 * step))
-  }) as [Vec3, Vec3, Vec3]
-  return [
-    [r[0], g[0], b[0]],
-    [r[1], g[1], b[1]],
-    [r[2], g[2], b[2]],
-  ]
 }

@@ -3,7 +3,7 @@ import type { Vec3 } from '../linear/mat3.ts'
 import { balancedSlopes, type MatchModel } from '../model/model.ts'
 
 /** Mid grey: common practice, the reflectance of a grey card. */
-const grey = 0.18
+const grey = [0.18, 0.18, 0.18] as const
 
 /**
  * Root mean square of the noise in each output channel, and in luminance, over that of a white-balanced input whose

@@ -1,6 +1,6 @@
 import type { Design } from '../model/design.ts'
 import type { MatchModel } from '../model/model.ts'
-import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
+import { rootPolynomialAtWhite, rootPolynomialTerms } from '../model/rootPolynomial.ts'
 import type { LeastSquaresProblem } from '../solver/leastSquaresProblem.ts'
 import { scatterOf } from '../solver/scatterOf.ts'
 
@@ -12,8 +12,12 @@ const usualRootTerm = 0.5
 /** Scatter of a residual in ΔE00 below which a chart does not speak of it. */
 const leastScatter = 0.05
 
+/** Scatter of the residuals of an affine fit, in ΔE00, as far as root terms are weighed against it. */
+export const scatterOfAffine = ({ cost }: Affine, activeCount: number): number =>
+  Math.max(scatterOf(cost, 3 * activeCount, 12), leastScatter)
+
 /** A fit of `lift-gain-matrix`, and how far it leaves the patches off. */
-interface Affine {
+export interface Affine {
   readonly theta: Float64Array
   readonly model: MatchModel
   readonly cost: number
@@ -40,10 +44,8 @@ export function priorTowardsMatrix(
     for (let k = 0; k < 3; k++) start[c * columns + k] = affine.theta[4 * c + k]!
     start[3 * columns + c] = affine.model.lift[c]!
   }
-  const scatter = Math.max(scatterOf(affine.cost, 3 * activeCount, 12), leastScatter)
-  const [r, g, b] = affine.model.gain
-  const atWhite: number[] = []
-  rootPolynomialValues(terms, 1 / r, 1 / g, 1 / b, atWhite, 0)
+  const scatter = scatterOfAffine(affine, activeCount)
+  const atWhite = rootPolynomialAtWhite(terms, affine.model.gain)
   const strength = new Float64Array(parameters)
   for (let c = 0; c < 3; c++) {
     for (const [i, value] of atWhite.entries())

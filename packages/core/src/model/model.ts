@@ -23,12 +23,8 @@ export type LightModel = MatchModel | Conversion
  */
 export function applyModel(model: LightModel, light: Vec3): Vec3 {
   if (model.kind === 'conversion') return apply3(model.matrix, light)
-  const { lift, gain, matrix, rootPolynomial } = model
-  const levelled: Vec3 = [
-    gain[0] * (light[0] + lift[0]),
-    gain[1] * (light[1] + lift[1]),
-    gain[2] * (light[2] + lift[2]),
-  ]
+  const { matrix, rootPolynomial } = model
+  const levelled = levelledLight(model, light)
   const out = apply3(matrix, levelled)
   if (rootPolynomial === undefined) return out
   const terms: number[] = []
@@ -41,15 +37,22 @@ export function applyModel(model: LightModel, light: Vec3): Vec3 {
   ]
 }
 
+/** g ∘ (x + l). */
+export const levelledLight = ({ lift, gain }: MatchModel, light: Vec3): Vec3 => [
+  gain[0] * (light[0] + lift[0]),
+  gain[1] * (light[1] + lift[1]),
+  gain[2] * (light[2] + lift[2]),
+]
+
 /**
- * ∂y/∂(g ∘ (x + l)), output by channel, where all channels of the levelled light are `level`: the matrix itself, and what
- * the root-polynomial terms add to it there.
+ * ∂y/∂(g ∘ (x + l)), output by channel, at a levelled light: the matrix itself, and what the root-polynomial terms add to
+ * it there.
  */
-export function balancedSlopes({ kind, matrix, rootPolynomial }: MatchModel, level: number): Mat3 {
+export function balancedSlopes({ kind, matrix, rootPolynomial }: MatchModel, levelled: Vec3): Mat3 {
   if (rootPolynomial === undefined) return matrix
   const terms = rootPolynomialTerms(kind)
-  const values = [level, level, level]
-  rootPolynomialValues(terms, level, level, level, values, 3)
+  const values = [...levelled]
+  rootPolynomialValues(terms, ...levelled, values, 3)
   const slopes = new Float64Array(3 * terms.length)
   rootPolynomialSlopes(terms, values, slopes)
   const entry = (c: 0 | 1 | 2, k: 0 | 1 | 2) =>

@@ -1,4 +1,5 @@
 import { cbrt } from '../elementary/cbrt.ts'
+import type { Vec3 } from '../linear/mat3.ts'
 import type { ModelKind } from './modelKind.ts'
 
 /** Exponents of r, g, b in each root-polynomial term after r, g, b themselves; every term is of degree one in all. */
@@ -46,6 +47,16 @@ export function rootPolynomialSlopes(
       out[3 * i + k] = value === 0 || exponent === 0 ? 0 : (exponent * value) / values[k]!
     }
   }
+}
+
+/** Values of the terms at the camera's light that the gain takes to white: by them terms compare with a matrix term. */
+export function rootPolynomialAtWhite(
+  terms: readonly (readonly [number, number, number])[],
+  [r, g, b]: Vec3,
+): number[] {
+  const values: number[] = []
+  rootPolynomialValues(terms, 1 / r, 1 / g, 1 / b, values, 0)
+  return values
 }
 
 /** Values of the terms for one colour, into `out[at…]`. Light at or below zero counts as zero. */

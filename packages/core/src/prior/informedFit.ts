@@ -1,10 +1,10 @@
-import { apply3, invert3, type Mat3, type Vec3 } from '../linear/mat3.ts'
-import type { MatchModel } from '../model/model.ts'
-import { rootPolynomialTerms, rootPolynomialValues } from '../model/rootPolynomial.ts'
+import { type Affine, scatterOfAffine } from '../fit/priorTowardsMatrix.ts'
+import { apply3, invert3, type Vec3 } from '../linear/mat3.ts'
+import { rootPolynomialAtWhite, rootPolynomialTerms } from '../model/rootPolynomial.ts'
+import { joinAffine } from '../model/splitAffine.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { BlackSample, Samples } from '../samples/samples.ts'
 import { cholesky, divideBySquare } from '../solver/cholesky.ts'
-import { scatterOf } from '../solver/scatterOf.ts'
 import { type ChartEvidence, type VirtualPatches, virtualPatches } from './materials/virtualPatches.ts'
 import { mixedReflectances } from './materials/virtualReflectances.ts'
 import { patchSet } from './patchSet.ts'
@@ -31,19 +31,10 @@ export interface InformedFit {
 const mixtures = 150
 /** All virtual patches together count as so many patches of the chart. */
 const virtualWeight = 60
-/** Terms beyond the matrix, relative to the gain, are of about this size. */
+/** Terms beyond the matrix, relative to the gain, are of about this size where other materials speak too. */
 const usualRootTerm = 1.6
-/** Scatter of a residual in ΔE00 below which a chart does not speak of it. */
-const leastScatter = 0.05
 /** The lift is held where the pedestals are: by so many ΔE00 for a unit of light. */
 const liftHeld = 1e4
-
-/** A fit of `lift-gain-matrix`. */
-interface Affine {
-  readonly theta: Float64Array
-  readonly model: MatchModel
-  readonly cost: number
-}
 
 /**
  * Least Σ weight · ΔE00² over the chart + 60 · mean ΔE00² over virtual patches + Σ (scatter · term / usual)².
@@ -73,7 +64,7 @@ export function informedFit(
   const terms = rootPolynomialTerms(kind)
   const k = 3 + terms.length
   const m = 3 * k
-  const scatter = Math.max(scatterOf(affine.cost, 3 * problem.active.length, 12), leastScatter)
+  const scatter = scatterOfAffine(affine, problem.active.length)
   const lift = liftOf(evidence, affine, samples.trueBlack)
   const own = steadied(found, samples)
   const chart = patchSet(own.source, own.target, samples.weight, lift, terms, viewing)
@@ -86,7 +77,8 @@ export function informedFit(
     terms,
     viewing,
   )
-  const strength = strengths(affine.model, terms, scatter)
+  const atWhite = rootPolynomialAtWhite(terms, affine.model.gain)
+  const strength = [0, 0, 0, ...atWhite.map((value) => (scatter * value) / usualRootTerm)]
 
   const theta = new Float64Array(m)
   if (near !== undefined) theta.set(near.subarray(0, m))
@@ -250,17 +242,6 @@ const enough = 1e-6
 /** The same for a fit that is only to judge by. */
 const enoughNear = 1e-4
 
-function strengths(
-  model: MatchModel,
-  terms: readonly (readonly [number, number, number])[],
-  scatter: number,
-): Float64Array {
-  const [r, g, b] = model.gain
-  const atWhite: number[] = []
-  rootPolynomialValues(terms, 1 / r, 1 / g, 1 / b, atWhite, 0)
-  return Float64Array.from([0, 0, 0, ...atWhite.map((value) => (scatter * value) / usualRootTerm)])
-}
-
 /** The lift that takes the pedestals out; of `affine` where they are not believed. A light trap shows them. */
 function liftOf(
   { pedestal: told, belief }: ChartEvidence,
@@ -268,13 +249,7 @@ function liftOf(
   trap: BlackSample | undefined,
 ): Vec3 {
   const pedestal = trap ?? told
-  const [r, g, b] = model.gain
-  const linear: Mat3 = [
-    [model.matrix[0][0] * r, model.matrix[0][1] * g, model.matrix[0][2] * b],
-    [model.matrix[1][0] * r, model.matrix[1][1] * g, model.matrix[1][2] * b],
-    [model.matrix[2][0] * r, model.matrix[2][1] * g, model.matrix[2][2] * b],
-  ]
-  const inverse = invert3(linear)
+  const inverse = invert3(joinAffine(model).B)
   const back = inverse === undefined ? ([0, 0, 0] as const) : apply3(inverse, [...pedestal.target])
   const lift = (c: 0 | 1 | 2) => belief * (back[c] - pedestal.source[c]) + (1 - belief) * model.lift[c]
   return [lift(0), lift(1), lift(2)]
