@@ -120,7 +120,7 @@ describe('match', () => {
     const { status, out, err } = await runCommand('match', join(folder, 'show.yaml'))
     expect(status).toBe(2)
     expect(err).toContain(`error: ${join(folder, 'crane-1.png')}, camera crane, setup default: `)
-    expect(err).toContain('The other 2 of the show are matched and written.')
+    expect(err).toContain('The files of the other 2 shots of the show are written.')
     expect(out).toContain('cross  within tolerance')
     expect(out).toContain('1 match is within tolerance; 1 more could not be made.')
     const report = readFileSync(join(folder, 'isochip-out', 'report.json'), 'utf8')

@@ -35,7 +35,9 @@ export async function showResult(
   for (const failure of failures) terminal.err(errorText(failure, terminal))
   if (failures.length > 0) {
     const others = report.setups.flatMap(({ cameras }) => cameras).length
-    terminal.err(`The other ${others} of the show are matched and written.\n`)
+    terminal.err(
+      `The files of the other ${others === 1 ? 'shot' : `${others} shots`} of the show are written.\n`,
+    )
     setStatus(status.input)
   }
   if (failures.length === 0 && (!within || (options.strict && doubtful > 0))) setStatus(status.outOfTolerance)

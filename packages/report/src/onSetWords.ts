@@ -31,7 +31,7 @@ export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[]
       return {
         what: control,
         say: `${joined}${left}`,
-        brief: group === 'matrix' ? `six terms${left}` : `${plain[0]!}${left}`,
+        brief: group === 'matrix' ? `all six terms, listed below${left}` : `${plain[0]!}${left}`,
       }
     },
   )

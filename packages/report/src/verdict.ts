@@ -34,7 +34,7 @@ export function verdict(camera: CameraReport, tolerance: Tolerance): Verdict {
 export interface ShowVerdict {
   /** True when no match is out of tolerance. Those in doubt are within by their figures. */
   readonly within: boolean
-  /** Matches judged: cameras × setups without the reference camera. */
+  /** Matches judged: cameras × setups without the reference camera; a borrowed one too, which is doubtful at best. */
   readonly judged: number
   readonly out: readonly FittedCamera[]
   /** Within tolerance by their figures, which are in doubt. */

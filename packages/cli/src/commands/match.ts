@@ -46,7 +46,7 @@ export const matchCommand = (run: Run): Command =>
         const { kept, matches } = result
         if (kept.matches > 0)
           run.terminal.out(
-            `\n${kept.matches} of ${matches.length} matches are unchanged from an earlier run.\n`,
+            `\nThe files of ${kept.matches} of ${matches.length} shots are unchanged from an earlier run.\n`,
           )
         run.terminal.out(`\nLook at ${join(result.out, 'report.html')}\n`)
       }),
