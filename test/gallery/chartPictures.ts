@@ -42,7 +42,8 @@ const folder = 'docs/pictures'
 /** A slanted chart without a lamp's mirror image; without noise, which makes files large. */
 const shown = quietScene(48)
 await write('found', shown.frame, shown)
-const { frame } = coverPatches(shown, shown.charts[0]!, 'leaf', seededRandom(8))
+const { range } = resolveEncoding(shown.conditions.camera.encoding)
+const { frame } = coverPatches({ frame: shown.frame, range }, shown.charts[0]!, 'leaf', seededRandom(8))
 await write('covered', frame, shown)
 await writeFile(`${folder}/spectra.svg`, spectra())
 await asRead(

@@ -1,6 +1,6 @@
-import { isGrid, resolveEncoding, type Vec3 } from '@isochip/core'
+import { isGrid, type Range, type Vec3 } from '@isochip/core'
 import { createFrame, type Frame } from '@isochip/frames'
-import type { Scene, SceneChart } from '@isochip/synthetic'
+import type { ChartTruth } from '@isochip/synthetic'
 
 /** The limits were set with these … */
 export const kindsOfSetting = ['hand', 'leaf', 'label', 'shape', 'cloth', 'cable', 'card', 'tape'] as const
@@ -94,7 +94,7 @@ function lightOf(
 }
 
 /** Codes of reflectances as this scene shows them: by its own patches, whose codes are known. */
-function codesOf(truth: SceneChart): (rgb: Vec3) => Vec3 {
+function codesOf(truth: Covered): (rgb: Vec3) => Vec3 {
   const usable = truth.patches.flatMap((patch, k) =>
     patch.clipped ? [] : [{ light: patch.light, code: patch.code, k }],
   )
@@ -112,15 +112,17 @@ function codesOf(truth: SceneChart): (rgb: Vec3) => Vec3 {
     }) as unknown as Vec3
 }
 
-/** Paints over a scene's frame. */
+/** A chart, and what its patches are and show. */
+export type Covered = Pick<ChartTruth, 'chart' | 'patches'>
+
+/** Paints over a chart in a frame, whose codes have this range. */
 export function coverPatches(
-  shown: Scene,
-  truth: SceneChart,
+  { frame, range }: { readonly frame: Frame; readonly range: Range },
+  truth: Covered,
   kind: Kind,
   random: () => number,
   photographs: readonly Photograph[] = [],
 ): CoveredFrame {
-  const { frame } = shown
   const { width, height } = frame
   const { chart, patches } = truth
   if (!isGrid(chart)) throw new RangeError(`chart ${chart.id} is no grid`)
@@ -140,7 +142,6 @@ export function coverPatches(
   const soft = random()
   const rgb = colourOf(kind, random)
   const codes = codesOf(truth)
-  const { range } = resolveEncoding(shown.conditions.camera.encoding)
   const [foot, span] = range === 'narrow' ? [16 / 255, 219 / 255] : [0, 1]
   const levels = Array.from({ length: steps + 1 }, (_, i) =>
     codes([0, 1, 2].map(() => (most * i) / steps) as unknown as Vec3),

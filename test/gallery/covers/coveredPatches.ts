@@ -4,7 +4,7 @@
  * `node --import tsx/esm -C @isochip/source test/gallery/covers/coveredPatches.ts FIRST COUNT setting|back [photograph left top right bottom]…`
  * with the part of each photograph, in pixels, that is laid over charts.
  */
-import { builtinCharts, decodeRgb, IsochipError, isGrid, resolveEncoding, seededRandom } from '@isochip/core'
+import { builtinCharts, IsochipError, isGrid, resolveEncoding, seededRandom } from '@isochip/core'
 import {
   type FoundChart,
   type Frame,
@@ -14,10 +14,10 @@ import {
   type Quad,
   sampleChart,
 } from '@isochip/frames'
-import { decodeFrame } from '@isochip/frames/node'
 import { type SceneChart, scene } from '@isochip/synthetic'
 import { tooForeign } from '../../../packages/frames/src/check/markForeign.ts'
-import { coverPatches, type Kind, kindsHeldBack, kindsOfSetting, type Photograph } from './coverPatches.ts'
+import { coverPatches, type Kind, kindsHeldBack, kindsOfSetting } from './coverPatches.ts'
+import { readPhotographs } from './readPhotographs.ts'
 
 const [first = 5001, count = 100] = process.argv.slice(2, 4).map(Number)
 const photographs = await readPhotographs(process.argv.slice(5))
@@ -121,7 +121,7 @@ for (let number = first; number < first + count; number++) {
       }
     }
     judge(shown.frame, undefined)
-    const { frame, covered } = coverPatches(shown, truth, kind, random, photographs)
+    const { frame, covered } = coverPatches({ frame: shown.frame, range }, truth, kind, random, photographs)
     judge(frame, covered)
   }
 }
@@ -145,29 +145,4 @@ function foundOf(frame: Frame, truth: SceneChart): FoundChart | undefined {
     if (!(error instanceof IsochipError)) throw error
     return undefined
   }
-}
-
-async function readPhotographs(words: readonly string[]): Promise<Photograph[]> {
-  const photographs: Photograph[] = []
-  const srgb = resolveEncoding('srgb')
-  for (let k = 0; k + 4 < words.length; k += 5) {
-    const file = words[k]!
-    const [left, top, right, bottom] = words.slice(k + 1, k + 5).map(Number) as [
-      number,
-      number,
-      number,
-      number,
-    ]
-    const frame = await decodeFrame(file)
-    const [width, height] = [right - left, bottom - top]
-    const light = new Float32Array(3 * width * height)
-    for (let y = 0; y < height; y++)
-      for (let x = 0; x < width; x++) {
-        const at = 3 * ((y + top) * frame.width + x + left)
-        const code = (c: number) => frame.data[at + c]! / frame.codeScale
-        light.set(decodeRgb(srgb, [code(0), code(1), code(2)]), 3 * (y * width + x))
-      }
-    photographs.push({ width, height, light })
-  }
-  return photographs
 }
