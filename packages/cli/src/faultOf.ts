@@ -1,10 +1,10 @@
-import type { IsochipError } from '@isochip/core'
+import { given, type IsochipError } from '@isochip/core'
 import type { Fault } from '@isochip/report'
 
 /** An error as documents for programs have it. */
 export const faultOf = ({ code, message, hint, place }: IsochipError): Fault => ({
   code,
   message,
-  ...(hint === undefined ? {} : { hint }),
+  ...given({ hint }),
   place,
 })

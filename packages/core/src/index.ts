@@ -93,6 +93,7 @@ export type { Channel, Transfer } from './encoding/transfer.ts'
 export { type TransferName, transferNames } from './encoding/transferNames.ts'
 export * from './errors.ts'
 export { type FitPatchesOptions, fitPatches, type PatchFit } from './fit/fitPatches.ts'
+export { given } from './given.ts'
 export type { Mat3, Vec3 } from './linear/mat3.ts'
 export {
   apply3,

@@ -1,4 +1,4 @@
-import type { ResidualBudget } from '@isochip/core'
+import { given, type ResidualBudget } from '@isochip/core'
 import type { Shape } from '@isochip/core/shapes'
 import type { verdict as shape } from './data/reportShape.ts'
 import { doubtsOf } from './doubts.ts'
@@ -27,7 +27,7 @@ export function verdict(camera: CameraReport, tolerance: Tolerance): Verdict {
     state: exceeded.length > 0 ? 'out' : doubts.length > 0 ? 'doubtful' : 'within',
     exceeded,
     doubts,
-    ...(budget === undefined ? {} : { limit: budget.limit }),
+    ...given({ limit: budget?.limit }),
   }
 }
 

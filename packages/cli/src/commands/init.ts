@@ -1,5 +1,5 @@
 import { dirname, relative, resolve } from 'node:path'
-import { builtinCharts } from '@isochip/core'
+import { builtinCharts, given } from '@isochip/core'
 import { Command } from 'commander'
 import type { Run } from '../run.ts'
 
@@ -36,8 +36,7 @@ export const initCommand = (run: Run): Command =>
           : { chart: await readChartFile(options.chart), name: chartName(options.chart, base) }
       const { text, shots } = await proposeShow(folder, {
         base,
-        ...(chart === undefined ? {} : { chart }),
-        ...(signal === undefined ? {} : { signal }),
+        ...given({ chart, signal }),
         onShot: (done, all, shot) => {
           if (terminal.live) terminal.err(`\r\u001b[Klooking at ${shot}, ${done + 1} of ${all}`)
         },

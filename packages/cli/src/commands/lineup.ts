@@ -1,3 +1,4 @@
+import { given } from '@isochip/core'
 import { Command, Option } from 'commander'
 import { parseWhole } from '../options/parseNumber.ts'
 import type { Run } from '../run.ts'
@@ -45,16 +46,14 @@ export const lineupCommand = (run: Run): Command =>
           ? undefined
           : await openLineUpPage(show, {
               port: port === true ? usualPort : port,
-              ...(setup === undefined ? {} : { setup }),
+              ...given({ setup }),
             })
       if (page !== undefined) terminal.err(`The page: ${page.address}\n`)
       if (!once && !json) terminal.err('Watching the frames; Ctrl-C ends it.\n')
       const within = new Map<string, boolean>()
       let failed = false
       const events = lineUpShow(show, {
-        ...(setup === undefined ? {} : { setup }),
-        ...(once === undefined ? {} : { once }),
-        ...(signal === undefined ? {} : { signal }),
+        ...given({ setup, once, signal }),
         ...(page === undefined
           ? {}
           : { onFrame: (camera, frame, encoding) => page.board.takeFrame(camera, frame, encoding) }),

@@ -1,4 +1,5 @@
 import { join } from 'node:path'
+import { given } from '@isochip/core'
 import { Command, Option } from 'commander'
 import { type ReadFlags, readOptions, withReadFlags } from '../options/readOptions.ts'
 import { strictOption } from '../options/strictOption.ts'
@@ -37,8 +38,7 @@ export const matchCommand = (run: Run): Command =>
         const { matchShow } = await import('@isochip/show/node')
         const progress = new Progress(run.terminal)
         const result = await matchShow(show, {
-          ...(options.out === undefined ? {} : { out: options.out }),
-          ...(options.force === undefined ? {} : { force: options.force }),
+          ...given({ out: options.out, force: options.force }),
           ...readOptions(run, options, progress),
         }).finally(() => progress.end())
         await showResult(run, result, options)

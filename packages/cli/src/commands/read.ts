@@ -1,4 +1,4 @@
-import { IsochipError, type Range, type TransferName, transferNames } from '@isochip/core'
+import { given, IsochipError, type Range, type TransferName, transferNames } from '@isochip/core'
 import type { readingsFile, Shape } from '@isochip/core/shapes'
 import { Command, Option } from 'commander'
 import { parseCorners } from '../options/parseCorners.ts'
@@ -70,16 +70,9 @@ export const readCommand = (run: Run): Command =>
         throw new IsochipError('usage', `--count is ${count}, expected 1 to 64`, {
           hint: 'a dozen frames take most of the noise out',
         })
-      const at = {
-        ...(seconds === undefined ? {} : { seconds }),
-        ...(frame === undefined ? {} : { frame }),
-        ...(count === undefined ? {} : { count }),
-      }
+      const at = given({ seconds, frame, count })
       const { ycbcrMatrix: matrix, ycbcrRange } = options
-      const ycbcr = {
-        ...(matrix === undefined ? {} : { matrix }),
-        ...(ycbcrRange === undefined ? {} : { range: ycbcrRange }),
-      }
+      const ycbcr = given({ matrix, range: ycbcrRange })
       const { encoding: transfer, all = false } = options
       const line = liveLine(run.terminal)
       const { warnings, others, ...first } = await readCharts(frames, {
@@ -91,10 +84,10 @@ export const readCommand = (run: Run): Command =>
               : `looking for the chart, look ${done + 1} of ${all} at most`,
           ),
         chart,
-        ...(transfer === undefined ? {} : { transfer }),
+        ...given({ transfer }),
         ...(Object.keys(at).length === 0 ? {} : { at }),
         ...(Object.keys(ycbcr).length === 0 ? {} : { ycbcr }),
-        ...(run.signal === undefined ? {} : { signal: run.signal }),
+        ...given({ signal: run.signal }),
       }).finally(line.end)
       const { terminal } = run
       if (options.json) {

@@ -1,3 +1,4 @@
+import { given } from '@isochip/core'
 import type { ReadShowOptions } from '@isochip/show/node'
 import type { Command } from 'commander'
 import type { Progress } from '../progress.ts'
@@ -26,9 +27,7 @@ export function readOptions(
 ): ReadShowOptions {
   const folder = typeof cache === 'string' ? cache : cache ? run.cacheFolder : undefined
   return {
-    ...(workers === undefined ? {} : { workers }),
-    ...(folder === undefined ? {} : { cache: folder }),
-    ...(run.signal === undefined ? {} : { signal: run.signal }),
+    ...given({ workers, cache: folder, signal: run.signal }),
     onEvent: (event) => {
       progress.on(event)
       if (verbose && event.type === 'entry-discarded')

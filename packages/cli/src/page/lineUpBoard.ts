@@ -1,5 +1,5 @@
 import type { IncomingMessage, ServerResponse } from 'node:http'
-import type { Encoding } from '@isochip/core'
+import { type Encoding, given } from '@isochip/core'
 import { type DecodedFrame, thinFrame, thinUnit } from '@isochip/frames'
 import type { CameraState, LineUpState, PanelState, PixelsPlace } from '@isochip/page'
 import { instructions, restsOn, roundWords, touchedWords } from '@isochip/report'
@@ -49,7 +49,7 @@ export class LineUpBoard {
       const { message, hint } = event.error
       this.#change(camera, (one) => ({
         ...one,
-        trouble: { message, ...(hint === undefined ? {} : { hint }) },
+        trouble: given({ message, hint }),
       }))
     } else if (event.type === 'target') {
       this.#change(camera, ({ trouble: _, ...one }) => one)

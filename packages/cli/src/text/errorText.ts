@@ -1,4 +1,4 @@
-import { type IsochipError, isIsochipError, placeText, type Warning } from '@isochip/core'
+import { given, type IsochipError, isIsochipError, placeText, type Warning } from '@isochip/core'
 import type { Terminal } from '../terminal.ts'
 
 const red = (text: string, colour: boolean) => (colour ? `\u001b[31m${text}\u001b[39m` : text)
@@ -48,7 +48,7 @@ export function errorJson(cause: unknown): string {
     ? {
         code: cause.code,
         message: cause.message,
-        ...(cause.hint === undefined ? {} : { hint: cause.hint }),
+        ...given({ hint: cause.hint }),
         place: cause.place,
       }
     : { code: 'internal', message: cause instanceof Error ? cause.message : String(cause), place: {} }

@@ -1,5 +1,6 @@
 import type { Warning } from '../errors.ts'
 import type { Fit } from '../fit/fitKind.ts'
+import { given } from '../given.ts'
 import type { Diagnosis } from '../match/result.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { Prepared } from '../samples/prepareSamples.ts'
@@ -63,10 +64,9 @@ export function diagnose(input: DiagnoseInput): { diagnosis: Diagnosis; warnings
       converged: fit.converged,
       stopped: fit.stopped,
       noiseAmplification: input.noiseAmplification,
-      ...(intervals === undefined ? {} : { intervals }),
-      ...(budget === undefined ? {} : { budget }),
+      ...given({ intervals, budget }),
       ...(field === undefined ? {} : { evenness: evennessOf(field, divided) }),
-      ...(candidates === undefined ? {} : { candidates }),
+      ...given({ candidates }),
     },
   }
 }

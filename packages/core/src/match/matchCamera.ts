@@ -7,6 +7,7 @@ import { diagnose } from '../diagnose/diagnose.ts'
 import { factorsByName } from '../diagnose/evenness.ts'
 import { noiseAmplification } from '../diagnose/noiseAmplification.ts'
 import type { Warning } from '../errors.ts'
+import { given } from '../given.ts'
 import { misreadWarning } from '../misread/misreadChart.ts'
 import { expectedDifference } from '../prior/expectedDifference.ts'
 import type { Measure } from '../problem/matchProblem.ts'
@@ -85,9 +86,8 @@ export function matchCamera(input: MatchInput, options: FitOptions = {}): Fitted
     view,
     patches,
     summary,
-    diagnosis: { ...diagnosis.diagnosis, ...(expected === undefined ? {} : { expected }) },
-    ...(corrected === undefined ? {} : { curve: corrected.curve }),
-    ...(doubt === undefined ? {} : { encodingDoubt: doubt }),
+    diagnosis: { ...diagnosis.diagnosis, ...given({ expected }) },
+    ...given({ curve: corrected?.curve, encodingDoubt: doubt }),
     onSet: describeOnSet(fit.model, declared, working),
     warnings,
   }

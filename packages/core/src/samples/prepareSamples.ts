@@ -2,6 +2,7 @@ import type { Chart } from '../chart/chart.ts'
 import { placeOnChart } from '../chart/placeOnChart.ts'
 import type { Encoding } from '../encoding/encoding.ts'
 import { IsochipError, type Warning } from '../errors.ts'
+import { given } from '../given.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import type { FitOptions } from '../match/options.ts'
 import { chartReflectances } from '../prior/materials/chartReflectances.ts'
@@ -106,8 +107,7 @@ export function prepareSamples(
         clipped: places.map((i) => lights[i]!.clipped),
       },
       ...(reflectances.length === places.length ? { reflectances } : {}),
-      ...(targetWeights === undefined ? {} : { targetWeights }),
-      ...(black === undefined ? {} : { trueBlack: black }),
+      ...given({ targetWeights, trueBlack: black }),
     },
   }
 }

@@ -1,4 +1,4 @@
-import { IsochipError, type Vec3 } from '@isochip/core'
+import { given, IsochipError, type Vec3 } from '@isochip/core'
 import { checkDomain, type LatticeLut, lutLimits } from '../lut/lut.ts'
 
 /** The input range that a LUT covers, per channel. */
@@ -60,7 +60,7 @@ export function emptyLattice({ size, domain = unitDomain, title }: BakeOptions):
   checkDomain({ domainMin: domain.min, domainMax: domain.max })
   return {
     kind: 'lattice',
-    ...(title === undefined ? {} : { title }),
+    ...given({ title }),
     size,
     domainMin: domain.min,
     domainMax: domain.max,

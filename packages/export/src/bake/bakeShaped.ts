@@ -1,4 +1,4 @@
-import type { Vec3 } from '@isochip/core'
+import { given, type Vec3 } from '@isochip/core'
 import { type CurveLut, checkLut, type ShapedLut } from '../lut/lut.ts'
 import { bakeSteps } from './bakeMatch.ts'
 import type { NodeOptions } from './bakeNodes.ts'
@@ -34,7 +34,7 @@ export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedL
     decode[c].each(table, c, 3)
     encode[c].each(table, c, 3)
   }
-  const named = title === undefined ? {} : { title }
+  const named = given({ title })
   const curve: CurveLut = {
     kind: 'curve',
     ...named,
@@ -50,7 +50,7 @@ export function bakeShaped(match: EncodedMatch, options: ShapedOptions): ShapedL
   const max: Vec3 = [table[last]!, table[last + 1]!, table[last + 2]!]
   const baking = { size, ...named, domain: { min, max } }
   if (nodes === 'float') return { kind: 'shaped', ...named, curve, lattice: bakeSteps(steps, baking) }
-  const whole = options.nodeBits === undefined ? {} : { bits: options.nodeBits }
+  const whole = given({ bits: options.nodeBits })
   const lattice = boundedTriples(stepsTriples(steps), { ...baking, ...whole })
   // The same lattice over 0…1, and a curve that ends there.
   for (const c of [0, 1, 2] as const) {

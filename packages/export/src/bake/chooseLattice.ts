@@ -1,4 +1,4 @@
-import { IsochipError, type Vec3, type Warning } from '@isochip/core'
+import { given, IsochipError, type Vec3, type Warning } from '@isochip/core'
 import type { LatticeLut, ShapedLut } from '../lut/lut.ts'
 import { bakeNodes, type NodeOptions } from './bakeNodes.ts'
 import { bakeShaped } from './bakeShaped.ts'
@@ -45,7 +45,7 @@ export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}):
   const unit = { domainMin: [0, 0, 0], domainMax: [1, 1, 1] } as const
   const expected = lutExpectation(matchTriples(match), { ...options, ...unit, lab })
   const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, { ...options, lab })
-  const title = options.title === undefined ? {} : { title: options.title }
+  const title = given({ title: options.title })
   const tried: { size: number; maxDE00: number }[] = []
   const search = (bake: (n: number) => LatticeLut | ShapedLut) => {
     let found: { lut: LatticeLut | ShapedLut; quality: LutQuality; n: number } | undefined
@@ -62,10 +62,7 @@ export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}):
     }
     return found
   }
-  const ofNodes: NodeOptions = {
-    nodes,
-    ...(options.nodeBits === undefined ? {} : { nodeBits: options.nodeBits }),
-  }
+  const ofNodes: NodeOptions = given({ nodes, nodeBits: options.nodeBits })
   const plain = search((n) => bakeNodes(match, { size: n, ...ofNodes, ...title }))
   const warnings: Warning[] = []
   if (worstOf(plain.quality) <= limit) {

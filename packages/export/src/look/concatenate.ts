@@ -1,4 +1,4 @@
-import { IsochipError, type Vec3 } from '@isochip/core'
+import { given, IsochipError, type Vec3 } from '@isochip/core'
 import { bakeLattice } from '../bake/bakeLattice.ts'
 import type { ProcessList } from '../clf/processList.ts'
 import { type Interpolation, lutTransform } from '../interpolate/lutTransform.ts'
@@ -32,7 +32,7 @@ export function concatenateLuts(
     lutTransform(second, options.interpolation),
   )
   const input = first.kind === 'shaped' ? first.curve : first
-  const title = options.title === undefined ? {} : { title: options.title }
+  const title = given({ title: options.title })
   if (first.kind === 'curve' && second.kind === 'curve') {
     const size = options.size ?? Math.max(first.size, second.size)
     const table = new Float64Array(3 * size)
@@ -70,8 +70,7 @@ export function concatenateProcessLists(first: ProcessList, second: ProcessList,
   return {
     id,
     ...(descriptions.length === 0 ? {} : { descriptions }),
-    ...(first.inputDescriptor === undefined ? {} : { inputDescriptor: first.inputDescriptor }),
-    ...(second.outputDescriptor === undefined ? {} : { outputDescriptor: second.outputDescriptor }),
+    ...given({ inputDescriptor: first.inputDescriptor, outputDescriptor: second.outputDescriptor }),
     nodes: [...first.nodes, ...second.nodes],
   }
 }

@@ -1,4 +1,4 @@
-import { type Chart, type ChartPatch, IsochipError, type Warning } from '@isochip/core'
+import { type Chart, type ChartPatch, given, IsochipError, type Warning } from '@isochip/core'
 import type { CgatsFile, CgatsSample } from './parseCgats.ts'
 
 const plain = (name: string) => name.toLowerCase().replace(/[^a-z0-9.]/g, '')
@@ -15,7 +15,7 @@ export function chartWithReference(
   measured: CgatsFile,
 ): { readonly chart: Chart; readonly warnings: readonly Warning[] } {
   const file = measured.reference.source
-  const place = file === undefined ? {} : { file }
+  const place = given({ file })
   const byName = new Map<string, CgatsSample>()
   for (const sample of measured.samples) byName.set(plain(sample.id), sample)
   for (const sample of measured.samples) if (sample.name !== undefined) byName.set(plain(sample.name), sample)
@@ -36,7 +36,7 @@ export function chartWithReference(
     // A spectrum that the chart had is that of another specimen.
     ({ reflectance: _, ...patch }, i): ChartPatch => {
       const { value, spectrum } = byOrder ? measured.samples[i]! : found[i]!
-      return { ...patch, value, ...(spectrum === undefined ? {} : { reflectance: spectrum }) }
+      return { ...patch, value, ...given({ reflectance: spectrum }) }
     },
   )
   const order: Warning = {
@@ -51,7 +51,7 @@ export function chartWithReference(
       ...rest,
       patches,
       reference: measured.reference,
-      ...(measured.wavelengths === undefined ? {} : { wavelengths: measured.wavelengths }),
+      ...given({ wavelengths: measured.wavelengths }),
     },
     warnings: byOrder ? [...measured.warnings, order] : measured.warnings,
   }

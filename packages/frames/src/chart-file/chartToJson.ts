@@ -1,4 +1,4 @@
-import type { Chart } from '@isochip/core'
+import { type Chart, given } from '@isochip/core'
 
 /** The text of a chart file; `parseChart` reads it back to the same chart. One patch a line. */
 export function chartToJson(chart: Chart): string {
@@ -9,13 +9,11 @@ export function chartToJson(chart: Chart): string {
     ...(chart.regions === undefined
       ? { rows: chart.rows, columns: chart.columns }
       : { regions: chart.regions }),
-    ...(chart.reference === undefined ? {} : { reference: chart.reference }),
-    ...(chart.wavelengths === undefined ? {} : { wavelengths: chart.wavelengths }),
+    ...given({ reference: chart.reference, wavelengths: chart.wavelengths }),
   }
   const tail = {
     ...(chart.regions === undefined ? { geometry: chart.geometry } : {}),
-    ...(chart.measured === undefined ? {} : { measured: chart.measured }),
-    ...(chart.replaceBy === undefined ? {} : { replace_by: chart.replaceBy }),
+    ...given({ measured: chart.measured, replace_by: chart.replaceBy }),
   }
   const lines = (part: object) =>
     Object.entries(part).map(([name, value]) => `  ${JSON.stringify(name)}: ${JSON.stringify(value)}`)

@@ -1,6 +1,6 @@
 import { parse, type ValueNode } from '@humanwhocodes/momoa'
 import type { ErrorCode } from '@isochip/core'
-import { IsochipError } from '@isochip/core'
+import { given, IsochipError } from '@isochip/core'
 
 interface Document {
   readonly file: string
@@ -46,11 +46,7 @@ export class JsonNode {
       return new JsonNode(parse(text.replace(/^\uFEFF/, ''), { mode: 'json' }).body, { file, code, hint }, '')
     } catch (cause) {
       const { line, column, message } = cause as { line?: number; column?: number; message: string }
-      const place = {
-        file,
-        ...(line === undefined ? {} : { line }),
-        ...(column === undefined ? {} : { column }),
-      }
+      const place = given({ file, line, column })
       throw new IsochipError(code, `not valid JSON: ${message.replace(/\s*\(\d+:\d+\)$/, '')}`, {
         hint,
         place,

@@ -5,6 +5,7 @@ import {
   type ChartReference,
   type ChartRegion,
   chartIdPattern,
+  given,
   type IlluminantName,
   illuminantNames,
   patchRoles,
@@ -69,10 +70,7 @@ export function parseChart(text: string, file: string): Chart {
   const head = {
     id,
     title: chart.title?.string() ?? id,
-    ...(reference === undefined ? {} : { reference }),
-    ...(wavelengths === undefined ? {} : { wavelengths }),
-    ...(measured === undefined ? {} : { measured }),
-    ...(replaceBy === undefined ? {} : { replaceBy }),
+    ...given({ reference, wavelengths, measured, replaceBy }),
   }
   if (chart.regions !== undefined) {
     const both = ofGrid.find((field) => chart[field] !== undefined)
@@ -169,7 +167,7 @@ function readPatches(
           )
     return {
       name,
-      ...(role === undefined ? {} : { role }),
+      ...given({ role }),
       ...(regionOf === undefined ? {} : { region: regionOf(fields.region!) }),
       ...(fields.value === undefined ? {} : { value: readValue(fields.value, reference!.space) }),
       ...(fields.reflectance === undefined

@@ -1,4 +1,4 @@
-import { type Chart, IsochipError, type Warning } from '@isochip/core'
+import { type Chart, given, IsochipError, type Warning } from '@isochip/core'
 import type { Confidence } from '../find/findChart.ts'
 import type { ChartSample } from '../sample/sampleChart.ts'
 import { type ForeignContext, foreignPatches, type PatchFit } from './foreignPatches.ts'
@@ -41,7 +41,7 @@ export function markForeign(sample: ChartSample, chart: Chart, context: MarkCont
   if (tooForeign(judged)) {
     const message = `${judged.filter(isOff).length} of the ${chart.patches.length} patches do not fit the chart’s values: look whether something lies over the chart, whether it is this chart, and where it was looked for`
     if (confidence !== undefined) {
-      const place = context.frame?.file === undefined ? {} : { file: context.frame.file }
+      const place = given({ file: context.frame?.file })
       throw new IsochipError('chart-not-found', message, {
         hint: 'uncover the chart and keep all of it in the frame; or give the corners of its patch grid',
         place,

@@ -1,4 +1,4 @@
-import { exp2, type Range, type Warning } from '@isochip/core'
+import { exp2, given, type Range, type Warning } from '@isochip/core'
 
 /** Bits of a code value, or `'float'` where samples are no codes but levels. */
 export type FrameBits = 8 | 10 | 12 | 14 | 16 | 'float'
@@ -53,7 +53,7 @@ export function createFrame(
     throw new RangeError(`a frame of ${width} × ${height} pixels`)
   if (data.length !== 3 * width * height)
     throw new RangeError(`${data.length} samples for ${width} × ${height} RGB pixels`)
-  return { width, height, data, bits, codeScale: codeScaleOf(bits), ...(file === undefined ? {} : { file }) }
+  return { width, height, data, bits, codeScale: codeScaleOf(bits), ...given({ file }) }
 }
 
 /**

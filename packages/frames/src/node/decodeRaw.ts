@@ -1,5 +1,5 @@
 import { resolve } from 'node:path'
-import { IsochipError, type Warning } from '@isochip/core'
+import { given, IsochipError, type Warning } from '@isochip/core'
 import { createFrame, type DecodedFrame } from '../frame/frame.ts'
 import { regularFile } from './regularFile.ts'
 import { runTool } from './runTool.ts'
@@ -40,7 +40,7 @@ export async function decodeRaw(path: string, options: RawOptions = {}): Promise
   const fault = (message: string, hint: string) =>
     new IsochipError('frame-unreadable', message, { hint, place: { file: path } })
   await regularFile(path, fault)
-  const common = { file: path, install, ...(signal === undefined ? {} : { signal }) }
+  const common = { file: path, install, ...given({ signal }) }
   const source = resolve(path)
   const about = (await runTool(identify, ['-v', source], { ...common, limit: 1e6 })).stdout.toString('latin1')
   const size = /^Image size:\s*(\d+) x (\d+)/m.exec(about)

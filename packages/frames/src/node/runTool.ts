@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process'
-import { IsochipError } from '@isochip/core'
+import { given, IsochipError } from '@isochip/core'
 
 export interface ToolResult {
   readonly status: number | null
@@ -47,8 +47,7 @@ export function runTool(
       stdio: ['ignore', 'pipe', 'pipe'],
       windowsHide: true,
       killSignal: 'SIGKILL',
-      ...(folder === undefined ? {} : { cwd: folder }),
-      ...(signal === undefined ? {} : { signal }),
+      ...given({ cwd: folder, signal }),
     })
     const out = Buffer.allocUnsafeSlow(limit)
     let size = 0

@@ -1,4 +1,4 @@
-import { IsochipError, type Spectrum } from '@isochip/core'
+import { given, IsochipError, type Spectrum } from '@isochip/core'
 import { cgatsTokens } from '../cgats/cgatsTokens.ts'
 import { parseCgats } from '../cgats/parseCgats.ts'
 import { wavelengthFault } from './wavelengthFault.ts'
@@ -27,7 +27,7 @@ export function parseLight(text: string, file: string): Spectrum {
   const fault = (message: string, line?: number) =>
     new IsochipError('target-invalid', message, {
       hint,
-      place: { file, ...(line === undefined ? {} : { line }) },
+      place: given({ file, line }),
     })
   const isCgats = cgatsTokens(text).tokens.some((one) => !one.quoted && one.text === 'BEGIN_DATA_FORMAT')
   const { nm, values } = isCgats ? ofCgats(text, file, fault) : ofCsv(text, fault)

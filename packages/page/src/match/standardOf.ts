@@ -1,4 +1,4 @@
-import { resolveEncoding } from '@isochip/core'
+import { given, resolveEncoding } from '@isochip/core'
 import type { ShowEncoding } from '@isochip/show'
 import { type ScopeStandard, scopeStandard } from '../scopes/standard.ts'
 
@@ -9,7 +9,7 @@ export function standardOf(encoding: ShowEncoding): ScopeStandard {
   const known = transfer !== 'measured' && !(typeof transfer === 'object' && 'table' in transfer)
   const { spec } = resolveEncoding({
     transfer: known ? (transfer as 'bt709') : 'bt709',
-    ...(primaries === undefined ? {} : { primaries }),
+    ...given({ primaries }),
   })
   return known ? scopeStandard(spec) : { ...scopeStandard(spec), limits: false }
 }

@@ -1,4 +1,4 @@
-import type { EarlierRound, ModelKind } from '@isochip/core'
+import { type EarlierRound, given, type ModelKind } from '@isochip/core'
 import type { OutputFormat, ShowCorners, ShowEncoding } from '@isochip/show'
 import { computed, signal } from '@preact/signals'
 import {
@@ -186,7 +186,7 @@ export const parts = computed<ShowParts>(() => {
             return {
               setup,
               ...(csv ? { readings: names[0] } : { frames: names }),
-              ...(corners === undefined ? {} : { corners }),
+              ...given({ corners }),
             }
           }),
           ...Object.entries(borrowed)

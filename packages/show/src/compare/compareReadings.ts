@@ -1,4 +1,4 @@
-import { compareResponses, type ResponseComparison } from '@isochip/core'
+import { compareResponses, given, type ResponseComparison } from '@isochip/core'
 import type { SetupReadings } from '../fit/matchSetup.ts'
 import { isMeasured } from '../load/measuredEncoding.ts'
 import { knownEncoding, type ShowPlan } from '../load/planShow.ts'
@@ -25,7 +25,7 @@ export function compareReadings(
         encoding: knownEncoding(encodings, camera),
       })),
     working,
-    ...(clippedShare === undefined ? {} : { clippedShare }),
+    ...given({ clippedShare }),
   })
   const leftOut = measured.map(
     ({ camera }) => `${camera} is left out: without its curve nothing is known of its responses`,

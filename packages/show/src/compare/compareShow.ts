@@ -1,4 +1,4 @@
-import { IsochipError, metamerismAssumptions } from '@isochip/core'
+import { given, IsochipError, metamerismAssumptions } from '@isochip/core'
 import type { ComparisonFile } from '@isochip/report'
 import { loadShow } from '../load/loadShow.ts'
 import { joinedFailures } from '../progress/joinedFailures.ts'
@@ -31,7 +31,7 @@ export async function compareShow(
   if (setups.length === 0) {
     if (failures.length > 0) throw joinedFailures(failures)
     throw new IsochipError('usage', 'no setup of the show has two cameras to be compared', {
-      place: loaded.file === undefined ? {} : { file: loaded.file },
+      place: given({ file: loaded.file }),
     })
   }
   return {

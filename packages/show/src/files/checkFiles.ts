@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { readdir, readFile, stat } from 'node:fs/promises'
 import { join } from 'node:path'
-import { IsochipError } from '@isochip/core'
+import { given, IsochipError } from '@isochip/core'
 import type { Shape } from '@isochip/core/shapes'
 import { checksumsFile, parseChecksums } from './checksums.ts'
 import type { filesCheck, filesCheckFile } from './filesCheckShape.ts'
@@ -42,7 +42,7 @@ export async function checkFiles(folder: string): Promise<FilesCheck> {
     changed,
     missing,
     left,
-    ...(run === undefined ? {} : { run }),
+    ...given({ run }),
   }
 }
 

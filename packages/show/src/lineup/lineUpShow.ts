@@ -2,6 +2,7 @@ import { setTimeout as pause } from 'node:timers/promises'
 import {
   type Controls,
   type Encoding,
+  given,
   IsochipError,
   isIsochipError,
   lineUp,
@@ -145,7 +146,7 @@ export async function* lineUpShow(
           keepFrame: false,
           track: one.track,
           ...(onFrame === undefined ? {} : { onFrame: (frame) => onFrame(one.camera, frame, encoding) }),
-          ...(signal === undefined ? {} : { signal }),
+          ...given({ signal }),
         })
         const known = one.camera === targetCamera ? published?.light : aim!.light
         if (known !== undefined) assertChart(one, setup, read, known)
@@ -284,7 +285,7 @@ function nextRound(
     touched,
     forgotten,
     encoding: encoding.spec,
-    ...(controls === undefined ? {} : { controls }),
+    ...given({ controls }),
     warnings: read.warnings,
   })
   if (last !== undefined && sums(last.files) === sums(files))
@@ -294,10 +295,9 @@ function nextRound(
     before.map(({ readings, asked, done, touched }) => ({
       readings: readings as Readings,
       asked,
-      ...(done === undefined ? {} : { done }),
-      ...(touched === undefined ? {} : { touched }),
+      ...given({ done, touched }),
     })),
-    { ...show.fit, ...(controls === undefined ? {} : { controls }) },
+    { ...show.fit, ...given({ controls }) },
   )
   const told = before.map((round, i) => ({
     ...round,
@@ -315,7 +315,7 @@ function nextRound(
     ...(found.encodingDoubt === undefined
       ? {}
       : { encodingDoubt: structuredClone(found.encodingDoubt) as NonNullable<KeptRound['encodingDoubt']> }),
-    ...(found.grey === undefined ? {} : { grey: found.grey }),
+    ...given({ grey: found.grey }),
   }
   const rounds = [...told, round]
   const gone = rounds.slice(0, -mostRounds).map(({ now }) => now)

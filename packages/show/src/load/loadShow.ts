@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
 import { dirname } from 'node:path'
-import { IsochipError, type Place, type TransferTable } from '@isochip/core'
+import { given, IsochipError, type Place, type TransferTable } from '@isochip/core'
 import { transferTableOf } from '@isochip/export'
 import type { InputFile } from '@isochip/report'
 import { fromShow, portable } from '../files/filePaths.ts'
@@ -34,7 +34,7 @@ export async function loadShow(show: string | Show, folder = '.'): Promise<Loade
   const file = typeof show === 'string' ? show : undefined
   const parsed = typeof show === 'string' ? await parseShow(await readShowText(show), show) : show
   const base = file === undefined ? folder : dirname(file)
-  const at = (path: string): Place => ({ ...(file === undefined ? {} : { file }), ...parsed.places?.[path] })
+  const at = (path: string): Place => ({ ...given({ file }), ...parsed.places?.[path] })
   const inputs: InputFile[] = []
   const read = async (whole: string): Promise<Buffer> => {
     const bytes = await readFile(whole)
@@ -55,14 +55,9 @@ export async function loadShow(show: string | Show, folder = '.'): Promise<Loade
     chart,
     tables,
     ...(typeof light === 'object' ? { light } : {}),
-    ...(file === undefined ? {} : { file }),
+    ...given({ file }),
   })
-  return {
-    plan,
-    folder: base,
-    inputs,
-    ...(file === undefined ? {} : { file }),
-  }
+  return given({ plan, folder: base, inputs, file })
 }
 
 async function readShowText(path: string): Promise<string> {

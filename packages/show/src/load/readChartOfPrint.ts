@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises'
 import { basename } from 'node:path'
-import { builtinCharts, type Chart, chartIdPattern, IsochipError, type Warning } from '@isochip/core'
+import { builtinCharts, type Chart, chartIdPattern, given, IsochipError, type Warning } from '@isochip/core'
 import { chartWithReference, parseCgats } from '@isochip/frames'
 import { unreadable } from '../files/unreadable.ts'
 import { readChartFile } from './readChartFile.ts'
@@ -47,8 +47,7 @@ export async function readChartOfPrint(
       title: `a print of ${base.id}, measured in ${file}`,
       // Where the file lay is nobody's business but its owner's.
       ...(chart.reference === undefined ? {} : { reference: { ...chart.reference, source: file } }),
-      ...(measured === undefined ? {} : { measured }),
-      ...(replaceBy === undefined ? {} : { replaceBy }),
+      ...given({ measured, replaceBy }),
     },
     warnings,
   }

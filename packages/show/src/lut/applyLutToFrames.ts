@@ -1,7 +1,7 @@
 import { mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { basename, extname, join } from 'node:path'
-import { IsochipError, type Warning } from '@isochip/core'
+import { given, IsochipError, type Warning } from '@isochip/core'
 import { type LatticeLut, type PreparedLut, prepareLut, writeCube } from '@isochip/export'
 import type { DecodedFrame } from '@isochip/frames'
 import { type ClipCodec, clipCodecs, decodeFrame, encodeFrame, lutOnClip } from '@isochip/frames/node'
@@ -115,7 +115,7 @@ async function clipThrough(
       codec,
       ...ycbcr,
       ...(onFrames === undefined ? {} : { onFrames: (done, all) => onFrames(file, done, all) }),
-      ...(signal === undefined ? {} : { signal }),
+      ...given({ signal }),
     })
   } catch (cause) {
     // Whoever ends this program at the keyboard ends ffmpeg with it, which then has its own account of it.

@@ -1,4 +1,4 @@
-import { fractionFromNominal, type Vec3, type Warning } from '@isochip/core'
+import { fractionFromNominal, given, type Vec3, type Warning } from '@isochip/core'
 import {
   chooseLattice,
   clfFromMatch,
@@ -41,7 +41,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     camera,
     setup,
     kind: one.match.kind,
-    ...(one.borrowed === undefined ? {} : { borrowed: one.borrowed }),
+    ...given({ borrowed: one.borrowed }),
     title: show.title,
     target: show.target,
     sourceEncoding: source.spec,
@@ -59,10 +59,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
       place: { ...warning.place, file: `${setup}/${camera}${lutEndings[format]}` },
     })
   const { nodes, nodeBits } = show.output
-  const ofNodes = {
-    ...(nodes === undefined ? {} : { nodes }),
-    ...(nodeBits === undefined ? {} : { nodeBits }),
-  }
+  const ofNodes = given({ nodes, nodeBits })
   const files: BakedFormats['files'][number][] = []
   let lattice: BakedFormats['lattice'] = {}
   let cdl: BakedFormats['lattice']['cdl']
@@ -116,7 +113,7 @@ export function bakeFormats(plan: ShowPlan, one: SetupMatch): BakedFormats {
     ]
     warnings.push(...cautions.map(at(format)))
   }
-  return { files, lattice: { ...lattice, ...(cdl === undefined ? {} : { cdl }) }, warnings }
+  return { files, lattice: { ...lattice, ...given({ cdl }) }, warnings }
 }
 
 /** A title stands between quotation marks, on one line. */

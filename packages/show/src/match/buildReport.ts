@@ -1,4 +1,4 @@
-import type { IsochipError } from '@isochip/core'
+import { given, type IsochipError } from '@isochip/core'
 import type {
   CameraPictures,
   CameraReport,
@@ -52,7 +52,7 @@ export function buildReport(
           (one): CameraReport => ({
             camera: one.camera,
             setup,
-            ...(one.borrowed === undefined ? {} : { borrowed: one.borrowed }),
+            ...given({ borrowed: one.borrowed }),
             sourceEncoding: one.source.spec,
             outputEncoding: output.spec,
             match: one.match,
@@ -60,7 +60,7 @@ export function buildReport(
           }),
         ),
     })),
-    ...(lineUp === undefined ? {} : { lineUp }),
+    ...given({ lineUp }),
     ...(failed.length === 0 ? {} : { failed }),
     version,
     inputs: [

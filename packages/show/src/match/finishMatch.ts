@@ -1,4 +1,4 @@
-import type { Warning } from '@isochip/core'
+import { given, type Warning } from '@isochip/core'
 import type { CameraPictures, LutReport } from '@isochip/report'
 import type { OutputFolder } from '../files/outputFolder.ts'
 import type { SetupMatch } from '../fit/matchSetup.ts'
@@ -73,11 +73,7 @@ export async function finishMatch(
     budget,
   }
   const make = async (): Promise<KeptFinish> => {
-    const { files, lattice, warnings, pictures } = await pool.run('bake', {
-      one,
-      ...(budget === undefined ? {} : { budget }),
-      ...(picture === undefined ? {} : { picture }),
-    })
+    const { files, lattice, warnings, pictures } = await pool.run('bake', given({ one, budget, picture }))
     const made = new Map<string, string>()
     const stage = async (name: string, content: Uint8Array | string) => {
       if (folder !== undefined) made.set(name, await folder.stage(name, content))
@@ -86,7 +82,7 @@ export async function finishMatch(
     await stage(shotFile(setup, camera, '.match.json'), matchFileText(toMatchFile(plan, whole(warnings))))
     if (pictures !== undefined) await stage(shotFile(setup, camera, '.sampling.png'), pictures.png)
     const page = pictures?.page
-    return { lattice, warnings, sums: made, ...(page === undefined ? {} : { page }) }
+    return { lattice, warnings, sums: made, ...given({ page }) }
   }
   // Without a folder no file is staged: what is kept then must not stand for files.
   const { value, cached } = await memo.memo(
@@ -98,7 +94,7 @@ export async function finishMatch(
   return {
     match: whole(value.warnings),
     lut: { files: luts, ...value.lattice },
-    ...(value.page === undefined ? {} : { page: value.page }),
+    ...given({ page: value.page }),
     sums: value.sums,
     cached,
   }

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
-import { type IsochipError, isIsochipError, type Warning } from '@isochip/core'
+import { given, type IsochipError, isIsochipError, type Warning } from '@isochip/core'
 import {
   type LineUpReport,
   type SetupChange,
@@ -125,7 +125,7 @@ async function run(
   options: MatchShowOptions,
 ): Promise<ShowMatch> {
   return await withWorkers(loaded, options, out, async (equipped) => {
-    const context = { plan: loaded.plan, ...equipped, ...(folder === undefined ? {} : { folder }) }
+    const context = { plan: loaded.plan, ...equipped, ...given({ folder }) }
     return await matchAll(loaded, out, options, context)
   })
 }

@@ -1,4 +1,4 @@
-import { IsochipError } from '@isochip/core'
+import { given, IsochipError } from '@isochip/core'
 import { parsedYaml } from '../showFile/parsedYaml.ts'
 import type { Fault } from '../showFile/schemaFaults.ts'
 import { yamlPlace } from '../showFile/yamlPlace.ts'
@@ -15,7 +15,7 @@ const hint = 'give a .match.json file as isochip match writes it'
  * @throws IsochipError `match-invalid` with line and column
  */
 export async function parseMatchFile(text: string, name?: string): Promise<MatchFile> {
-  const named = name === undefined ? {} : { file: name }
+  const named = given({ file: name })
   let content: unknown
   try {
     content = JSON.parse(text.replace(/^\uFEFF/, ''))

@@ -1,4 +1,4 @@
-import type { LightModel, Primaries } from '@isochip/core'
+import { given, type LightModel, type Primaries } from '@isochip/core'
 import { drawSampling } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import type { CameraPictures } from '@isochip/report'
@@ -59,5 +59,5 @@ export async function shotPictures(
     const [sampling] = await jpegUris([reduceFrame(drawn, 2 * side).frame], 'place', samplingShare * bytes)
     page = { sampling: sampling!, before: before!, after: after! }
   }
-  return { png, ...(page === undefined ? {} : { page }) }
+  return given({ png, page })
 }

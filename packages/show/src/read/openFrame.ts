@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { readFile } from 'node:fs/promises'
-import { IsochipError, isIsochipError, type Warning } from '@isochip/core'
+import { given, IsochipError, isIsochipError, type Warning } from '@isochip/core'
 import type { DecodedFrame } from '@isochip/frames'
 import { decodeFootage, decodeFrame, decodeRaw, fileFormat, type SniffedFormat } from '@isochip/frames/node'
 import { checkCancelled } from '../progress/checkCancelled.ts'
@@ -141,7 +141,7 @@ export async function openFrames(
     return [set ? { ...frame, warnings: [...frame.warnings, unused] } : frame]
   }
   try {
-    const ended = signal === undefined ? {} : { signal }
+    const ended = given({ signal })
     const frames =
       kind === 'raw'
         ? [await decodeRaw(path, ended)]
@@ -159,7 +159,7 @@ export async function openFrames(
     checkCancelled(signal)
     if (!isIsochipError(cause)) throw cause
     throw new IsochipError(cause.code, cause.message, {
-      ...(cause.hint === undefined ? {} : { hint: cause.hint }),
+      ...given({ hint: cause.hint }),
       place: { ...cause.place, ...place },
       cause,
     })

@@ -3,6 +3,7 @@ import { basename, dirname, join } from 'node:path'
 import {
   type Chart,
   decodeRgb,
+  given,
   IsochipError,
   type Range,
   type Readings,
@@ -146,29 +147,17 @@ function readPlaced(
 ): ChartReadings {
   // Of camera raw the curve is known.
   const transfer = declared ?? (frames[0]!.linear ? 'linear' : undefined)
-  const sample = markForeign(
-    sampleChart({
-      frames,
-      chart,
-      range,
-      corners,
-      ...(map === undefined ? {} : { map }),
-      ...(transfer === undefined ? {} : { transfer }),
-    }),
-    chart,
-    {
-      frame: frames[0]!,
-      range,
-      ...(transfer === undefined ? {} : { transfer }),
-      ...(confidence === undefined ? {} : { confidence }),
-    },
-  )
+  const sample = markForeign(sampleChart(given({ frames, chart, range, corners, map, transfer })), chart, {
+    frame: frames[0]!,
+    range,
+    ...given({ transfer, confidence }),
+  })
   const encoding = resolveEncoding({ transfer: transfer ?? assumed, range })
   const checks = checkShot({ areas: sample.areas, chart, decode: (rgb) => decodeRgb(encoding, rgb) })
   const cautions = checks.filter(({ name }) => transfer !== undefined || ofCodes.includes(name))
   return {
     ...sample,
-    ...(transfer === undefined ? {} : { transfer }),
+    ...given({ transfer }),
     corners,
     checks,
     warnings: [

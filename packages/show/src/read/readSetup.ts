@@ -1,4 +1,4 @@
-import { type IsochipError, isIsochipError } from '@isochip/core'
+import { given, type IsochipError, isIsochipError } from '@isochip/core'
 import type { LoadedShow } from '../load/loadShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
 import { eachBounded } from '../progress/eachBounded.ts'
@@ -38,7 +38,7 @@ export async function readSetup(
                 chart: plan.chart,
                 encoding: plan.encodings.get(camera.id)!,
                 camera: camera.id,
-                ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
+                ...given({ ycbcr: camera.ycbcr }),
                 folder,
                 place: shotPlace(loaded, cameraIndex, shotIndex),
                 memo,

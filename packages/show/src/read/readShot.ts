@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
 import {
   type Chart,
+  given,
   IsochipError,
   isIsochipError,
   type Place,
@@ -91,7 +92,7 @@ export async function readShot(shot: FramesShot | ReadingsShot, context: ShotCon
     if (!isIsochipError(error) || error.place.file === undefined || error.place === context.place) throw error
     if (error.place.file === context.place.file) throw error
     throw new IsochipError(error.code, error.message, {
-      ...(error.hint === undefined ? {} : { hint: error.hint }),
+      ...given({ hint: error.hint }),
       place: { ...error.place, file: fromShow(folder, error.place.file) },
       cause: error.cause,
     })
@@ -126,10 +127,7 @@ async function fromReadings(shot: ReadingsShot, context: ShotContext): Promise<S
 }
 
 /** How a shot's footage is to be read. */
-const readingOf = ({ at }: FramesShot, { ycbcr }: ShotContext): FootageReading => ({
-  ...(at === undefined ? {} : { at }),
-  ...(ycbcr === undefined ? {} : { ycbcr }),
-})
+const readingOf = ({ at }: FramesShot, { ycbcr }: ShotContext): FootageReading => given({ at, ycbcr })
 
 type FileOfShot = Pick<FrameFile, 'path' | 'name' | 'sha256' | 'bytes'>
 

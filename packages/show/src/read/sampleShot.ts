@@ -1,4 +1,4 @@
-import type { Chart, Readings, Warning } from '@isochip/core'
+import { type Chart, given, type Readings, type Warning } from '@isochip/core'
 import { type DecodedFrame, markForeign, type PatchArea, rangeDoubt, sampleChart } from '@isochip/frames'
 import { type CameraEncoding, isMeasured } from '../load/measuredEncoding.ts'
 import { otherCharts, type PlacedChart } from './placeChart.ts'
@@ -49,7 +49,7 @@ export function sampleShot(
     frame: first,
     range: encoding.range,
     ...(isMeasured(encoding) ? {} : { transfer: encoding.spec.transfer }),
-    ...(placed.confidence === undefined ? {} : { confidence: placed.confidence }),
+    ...given({ confidence: placed.confidence }),
   })
   return {
     readings: sample.readings,

@@ -1,3 +1,4 @@
+import { given } from '@isochip/core'
 import { foldedName } from '../files/foldedName.ts'
 import { nameFault } from './safeName.ts'
 import type { Fault } from './schemaFaults.ts'
@@ -24,8 +25,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
     return {
       id: camera.id,
       encoding: camera.encoding,
-      ...(camera.ycbcr === undefined ? {} : { ycbcr: camera.ycbcr }),
-      ...(camera.controls === undefined ? {} : { controls: camera.controls }),
+      ...given({ ycbcr: camera.ycbcr, controls: camera.controls }),
       shots: own,
     }
   })
@@ -89,8 +89,7 @@ export function checkShow(file: ShowFile, fallbackTitle: string, faults: Fault[]
       encoding: file.output?.encoding ?? 'target',
       formats: [...new Set(file.output?.formats ?? (['cube'] as const))],
       size: file.output?.size ?? 33,
-      ...(file.output?.nodes === undefined ? {} : { nodes: file.output.nodes }),
-      ...(file.output?.nodeBits === undefined ? {} : { nodeBits: file.output.nodeBits }),
+      ...given({ nodes: file.output?.nodes, nodeBits: file.output?.nodeBits }),
       pictures: file.output?.pictures ?? true,
     },
     tolerance: { mean: file.tolerance?.mean ?? 1, max: file.tolerance?.max ?? 3 },
@@ -191,14 +190,14 @@ function shots(camera: CameraFile, path: FaultPath, faults: Fault[]): Shot[] {
 }
 
 function shot(source: Source, setup: string, path: FaultPath, faults: Fault[]): Shot[] {
-  const given = (['frames', 'readings', 'borrow'] as const).filter((key) => source[key] !== undefined)
-  if (given.length !== 1)
+  const sources = (['frames', 'readings', 'borrow'] as const).filter((key) => source[key] !== undefined)
+  if (sources.length !== 1)
     faults.push({
       path,
       message:
-        given.length === 0
+        sources.length === 0
           ? `setup "${setup}" has neither frames nor readings`
-          : `setup "${setup}" has ${given.join(' and ')}; only one of them can be`,
+          : `setup "${setup}" has ${sources.join(' and ')}; only one of them can be`,
       hint: 'give frames: of the chart, readings: from a CSV file, or borrow: with the name of another setup',
     })
   if (source.corners !== undefined && source.frames === undefined)
@@ -224,8 +223,7 @@ function shot(source: Source, setup: string, path: FaultPath, faults: Fault[]): 
         kind: 'frames',
         setup,
         frames,
-        ...(source.corners === undefined ? {} : { corners: source.corners }),
-        ...(source.at === undefined ? {} : { at: source.at }),
+        ...given({ corners: source.corners, at: source.at }),
       },
     ]
   }

@@ -1,4 +1,4 @@
-import { IsochipError, type Place } from '@isochip/core'
+import { given, IsochipError, type Place } from '@isochip/core'
 import type { Document } from 'yaml'
 import { parsedYaml } from './parsedYaml.ts'
 import type { Fault } from './schemaFaults.ts'
@@ -125,7 +125,7 @@ function faultsError(
   const place = { ...named(file), ...at }
   if (others.length === 0)
     return new IsochipError('show-invalid', fault.message, {
-      ...(fault.hint === undefined ? {} : { hint: fault.hint }),
+      ...given({ hint: fault.hint }),
       place,
     })
   const withHint = (one: Fault) => `${one.message}${one.hint === undefined ? '' : ` (${one.hint})`}`

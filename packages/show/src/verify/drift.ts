@@ -6,6 +6,7 @@ import {
   deltaE00,
   type FitOptions,
   type FittedMatch,
+  given,
   inverse3,
   isIsochipError,
   labOfView,
@@ -76,7 +77,7 @@ export function drift(
       target: targetOf(past),
       working,
     },
-    { view, evenness: 'off', ...(weights === undefined ? {} : { weights }) },
+    { view, evenness: 'off', ...given({ weights }) },
   )
   if (back === undefined) return undefined
   const { lift, gain } = back.model
@@ -120,10 +121,7 @@ export function drift(
               working,
             },
             { declared: primariesConversion(source.primaries, working), view, patches: back.patches },
-            {
-              ...(clippedShare === undefined ? {} : { clippedShare }),
-              ...(controls === undefined ? {} : { controls }),
-            },
+            given({ clippedShare, controls }),
           ),
         }),
   }

@@ -5,6 +5,7 @@ import {
   decodeRgb,
   deltaE00,
   type Encoding,
+  given,
   IsochipError,
   labOfView,
   patchLights,
@@ -70,13 +71,7 @@ export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undef
   const isOwn = match?.camera === camera && match.setup === setup
   const past = match === undefined ? undefined : isOwn ? pastOf(plan, sight, match) : notOwn(sight, match)
   const view = show.fit.view ?? 'scene'
-  const whole = {
-    camera,
-    isTarget,
-    ...(borrowed === undefined ? {} : { borrowed }),
-    ...(lut === undefined ? {} : { lut: lut.name }),
-    ...(past?.drift === undefined ? {} : { drift: past.drift }),
-  }
+  const whole = given({ camera, isTarget, borrowed, lut: lut?.name, drift: past?.drift })
   const warnings = [...sight.warnings, ...(lut?.warnings ?? []), ...(past?.warnings ?? [])]
   if (isTarget) return { ...whole, within: true, doubts: [], patches: [], leftOut: [], warnings }
 
@@ -114,7 +109,7 @@ export function verifyCamera(plan: ShowPlan, sight: Sight, target: Sight | undef
   return {
     ...whole,
     now,
-    ...(made === undefined ? {} : { made }),
+    ...given({ made }),
     within: now.mean <= mean && now.max <= max,
     doubts: [...doubtsThen(match), ...mixedRuns(sight)],
     patches,
@@ -268,7 +263,7 @@ function notOwn({ camera, setup }: Sight, match: MatchFile): { drift?: Drift; wa
 
 function controlsOf({ show }: ShowPlan, camera: string) {
   const controls = show.cameras.find(({ id }) => id === camera)?.controls
-  return controls === undefined ? {} : { controls }
+  return given({ controls })
 }
 
 /** What has changed since the match was made, or why that cannot be told. */
@@ -317,5 +312,5 @@ function pastOf(plan: ShowPlan, sight: Sight, match: MatchFile): { drift?: Drift
     measured: curveFound,
     ...controlsOf(plan, camera),
   })
-  return { ...(found === undefined ? {} : { drift: found }), warnings }
+  return given({ drift: found, warnings })
 }

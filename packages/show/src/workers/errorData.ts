@@ -1,4 +1,4 @@
-import { type ErrorCode, IsochipError, isIsochipError, type Place } from '@isochip/core'
+import { type ErrorCode, given, IsochipError, isIsochipError, type Place } from '@isochip/core'
 
 /** Any error as it crosses from thread to thread, or is kept: a class of one's own, and a code, would be lost. */
 export interface ErrorData {
@@ -26,11 +26,9 @@ export function errorData(error: unknown, depth = 0): ErrorData {
   return {
     name,
     message,
-    ...(stack === undefined ? {} : { stack }),
+    ...given({ stack }),
     ...(typeof code === 'string' ? { code } : {}),
-    ...(isIsochipError(error)
-      ? { place: error.place, ...(error.hint === undefined ? {} : { hint: error.hint }) }
-      : {}),
+    ...(isIsochipError(error) ? { place: error.place, ...given({ hint: error.hint }) } : {}),
     ...(cause === undefined || !inner ? {} : { cause: errorData(cause, depth + 1) }),
     ...(error instanceof AggregateError && inner
       ? { errors: error.errors.map((one) => errorData(one, depth + 1)) }
@@ -49,7 +47,7 @@ export function errorOf(data: ErrorData): Error {
   const more = data.cause === undefined ? {} : { cause: errorOf(data.cause) }
   if (place !== undefined)
     return new IsochipError(code as ErrorCode, message, {
-      ...(hint === undefined ? {} : { hint }),
+      ...given({ hint }),
       place,
       ...more,
     })

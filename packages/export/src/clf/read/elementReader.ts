@@ -1,4 +1,4 @@
-import type { ErrorCode, Warning, WarningCode } from '@isochip/core'
+import { type ErrorCode, given, type Warning, type WarningCode } from '@isochip/core'
 import { ByteNumbers } from '../../lut/byteNumbers.ts'
 import { utf8Bytes } from '../../lut/text.ts'
 import { clfLimits } from '../rules/clfLimits.ts'
@@ -21,7 +21,7 @@ export class ElementReader {
   }
 
   caution(code: WarningCode, message: string): void {
-    const place = { ...(this.file === undefined ? {} : { file: this.file }), line: this.element.line }
+    const place = given({ file: this.file, line: this.element.line })
     this.warnings.push({ code, message, place })
   }
 

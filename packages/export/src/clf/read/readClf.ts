@@ -1,4 +1,4 @@
-import { IsochipError, type Warning } from '@isochip/core'
+import { given, IsochipError, type Warning } from '@isochip/core'
 import { utf8Text } from '../../lut/text.ts'
 import type { ProcessList, ProcessNode } from '../processList.ts'
 import { clfLimits } from '../rules/clfLimits.ts'
@@ -49,7 +49,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
     throw new IsochipError(
       'lut-limits',
       `the file has ${source.length} bytes, expected at most ${clfLimits.fileBytes}`,
-      { place: file === undefined ? {} : { file } },
+      { place: given({ file }) },
     )
   }
   const tree = xmlTree(typeof source === 'string' ? source : utf8Text(source), file)
@@ -94,7 +94,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
       warnings.push({
         code: 'clf-index-map',
         message: `${child.name} has an IndexMap, which version 3 of the format no longer has`,
-        place: { ...(file === undefined ? {} : { file }), line: child.line },
+        place: given({ file, line: child.line }),
       })
     }
     nodes.push(node)
@@ -111,7 +111,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
     warnings.push({
       code: 'clf-profile',
       message: `the file says that it keeps to the profile Live Broadcast LUT33 of SMPTE ST 2136-10, but ${fault}`,
-      place: { ...(file === undefined ? {} : { file }), line: info!.element.line },
+      place: given({ file, line: info!.element.line }),
     })
   }
   const descriptions = root.childrenNamed('Description').map((d) => d.element.text.trim())
@@ -124,8 +124,7 @@ export function readClf(source: string | Uint8Array, options: ClfReadOptions = {
     outputDescriptor: text('OutputDescriptor'),
     descriptions: descriptions.length === 0 ? undefined : descriptions,
   }
-  const given = Object.fromEntries(Object.entries(optional).filter(([, value]) => value !== undefined))
-  return { list: { id, version, ...given, nodes }, warnings }
+  return { list: { id, version, ...given(optional), nodes }, warnings }
 }
 
 /** The tree without elements of other namespaces, which SMPTE's edition allows; nothing that looks like a node goes. */
@@ -155,7 +154,7 @@ function readUuid(root: ElementReader, warnings: Warning[]): { id: string; uuid?
     warnings.push({
       code: 'clf-id',
       message: `Id is "${text.slice(0, 60)}", where the format wants urn:uuid: and a UUID`,
-      place: { ...(root.file === undefined ? {} : { file: root.file }), line: element.element.line },
+      place: given({ file: root.file, line: element.element.line }),
     })
     return { id }
   }
@@ -163,7 +162,7 @@ function readUuid(root: ElementReader, warnings: Warning[]): { id: string; uuid?
     warnings.push({
       code: 'clf-id',
       message: `id is "${attribute.slice(0, 60)}" and Id is "${text}", which are the same in a file for readers of version 3`,
-      place: { ...(root.file === undefined ? {} : { file: root.file }), line: element.element.line },
+      place: given({ file: root.file, line: element.element.line }),
     })
   }
   return { id, uuid: text }

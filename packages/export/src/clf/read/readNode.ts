@@ -1,4 +1,4 @@
-import type { Vec3 } from '@isochip/core'
+import { given, type Vec3 } from '@isochip/core'
 import { halfValue } from '../half.ts'
 import {
   type BitDepth,
@@ -58,8 +58,7 @@ export function readNode(node: ElementReader, generation: ClfGeneration): Proces
   const common: Common = {
     inBitDepth: node.oneOf('inBitDepth', bitDepths),
     outBitDepth: node.oneOf('outBitDepth', bitDepths),
-    ...(id === undefined ? {} : { id }),
-    ...(name === undefined ? {} : { name }),
+    ...given({ id, name }),
     ...(descriptions.length === 0 ? {} : { descriptions }),
   }
   return nodeReaders[node.element.name]!(node, common, generation)
@@ -369,7 +368,7 @@ function readLog(node: ElementReader, common: Common): LogNode {
     }
     const linearSlope = element.number('linearSlope')
     if (linearSlope === 0) element.fail('a slope is 0')
-    return { ...p, linSideBreak, ...(linearSlope === undefined ? {} : { linearSlope }) }
+    return { ...p, linSideBreak, ...given({ linearSlope }) }
   })
   return { type: 'Log', ...common, style, channels }
 }

@@ -1,4 +1,4 @@
-import { type ErrorCode, IsochipError, isIsochipError, placeText } from '@isochip/core'
+import { type ErrorCode, given, IsochipError, isIsochipError, placeText } from '@isochip/core'
 import { SaxesParser } from 'saxes'
 import { clfLimits } from '../rules/clfLimits.ts'
 
@@ -28,12 +28,13 @@ export function failAt(
   message: string,
   more: { code?: ErrorCode; hint?: string } = {},
 ): never {
-  const place = { ...(file === undefined ? {} : { file }), line }
+  const place = given({ file, line })
   const where = file === undefined ? `line ${line}` : placeText(place)
-  throw new IsochipError(more.code ?? 'lut-syntax', `${where}: ${shortened(message)}`, {
-    place,
-    ...(more.hint === undefined ? {} : { hint: more.hint }),
-  })
+  throw new IsochipError(
+    more.code ?? 'lut-syntax',
+    `${where}: ${shortened(message)}`,
+    given({ place, hint: more.hint }),
+  )
 }
 
 interface Growing extends XmlElement {

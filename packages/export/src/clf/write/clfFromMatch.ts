@@ -1,4 +1,4 @@
-import { apply3, multiply3, primariesConversion, type Vec3, type Warning } from '@isochip/core'
+import { apply3, given, multiply3, primariesConversion, type Vec3, type Warning } from '@isochip/core'
 import { bakeNodes, type NodeOptions } from '../../bake/bakeNodes.ts'
 import { type EncodedMatch, matchTransform } from '../../bake/matchTransform.ts'
 import { samplePoints } from '../../bake/samplePoints.ts'
@@ -60,18 +60,14 @@ export function clfFromMatch(match: EncodedMatch, options: ClfMatchOptions): Clf
         ]
   const list: ProcessList = {
     id,
-    ...(name === undefined ? {} : { name }),
-    ...(descriptions === undefined ? {} : { descriptions }),
+    ...given({ name, descriptions }),
     nodes,
   }
   return deviating(list, matchTransform(match))
 }
 
 /** What is said of nodes. */
-export const nodesOf = ({ nodes, nodeBits }: NodeOptions): NodeOptions => ({
-  ...(nodes === undefined ? {} : { nodes }),
-  ...(nodeBits === undefined ? {} : { nodeBits }),
-})
+export const nodesOf = ({ nodes, nodeBits }: NodeOptions): NodeOptions => given({ nodes, nodeBits })
 
 /** A list beside how far it is off what it should be, with a caution where that is more than rounding. */
 export function deviating(list: ProcessList, exact: (code: Vec3) => Vec3): ClfMatch {

@@ -1,4 +1,4 @@
-import type { Encoding, Vec3 } from '@isochip/core'
+import { type Encoding, given, type Vec3 } from '@isochip/core'
 import { bakeNodes, bakeTransformNodes, type NodeOptions } from '../../bake/bakeNodes.ts'
 import { type EncodedMatch, matchTransform } from '../../bake/matchTransform.ts'
 import { swapRedAndBlueOrder } from '../order.ts'
@@ -44,8 +44,7 @@ export function liveClfFromMatch(match: EncodedMatch, options: LiveClfOptions): 
   const list: ProcessList = {
     id,
     version: smpteVersion,
-    ...(name === undefined ? {} : { name }),
-    ...(descriptions === undefined ? {} : { descriptions }),
+    ...given({ name, descriptions }),
     profile: { input: characteristics(source), output: characteristics(output) },
     nodes,
   }
@@ -100,10 +99,9 @@ function characteristics({ spec }: Encoding): SignalCharacteristics {
     const found = typeof key === 'string' ? labels[key] : undefined
     return found === undefined ? undefined : `${kind}_${found}`
   }
-  const all = {
+  return given({
     colorPrimaries: label('ColorPrimaries', primariesLabels, spec.primaries),
     transferCharacteristic: label('TransferCharacteristic', transferLabels, spec.transfer),
     codingEquations: label('CodingEquations', equationsLabels, spec.primaries),
-  }
-  return Object.fromEntries(Object.entries(all).filter(([, value]) => value !== undefined))
+  })
 }

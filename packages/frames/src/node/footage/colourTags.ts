@@ -1,6 +1,6 @@
 import { open } from 'node:fs/promises'
 import { resolve } from 'node:path'
-import type { PrimariesName, Range, TransferName } from '@isochip/core'
+import { given, type PrimariesName, type Range, type TransferName } from '@isochip/core'
 import { runTool } from '../runTool.ts'
 import { fileFormat } from '../sniffFormat.ts'
 
@@ -103,7 +103,7 @@ async function movieTags(path: string, signal: AbortSignal | undefined): Promise
         ...['-hide_banner', '-loglevel', 'error', '-select_streams', 'v:0', '-show_entries', entries],
         ...['-of', 'json', '-protocol_whitelist', 'file,pipe', '-i', `file:${resolve(path)}`],
       ],
-      { file: path, limit: 1e6, ...(signal === undefined ? {} : { signal }) },
+      { file: path, limit: 1e6, ...given({ signal }) },
     )
     if (status !== 0) return undefined
     const { streams = [] } = JSON.parse(stdout.toString()) as { streams?: Record<string, string>[] }
@@ -127,5 +127,5 @@ function named(
   const curve = transfers[transfer]
   const gamut = gamuts[primaries]
   if (curve === undefined) return undefined
-  return { transfer: curve, ...(gamut === undefined ? {} : { primaries: gamut }), range, source }
+  return { transfer: curve, ...given({ primaries: gamut }), range, source }
 }

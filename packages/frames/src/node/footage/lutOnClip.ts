@@ -1,5 +1,5 @@
 import { basename, dirname, resolve } from 'node:path'
-import { IsochipError, type Warning } from '@isochip/core'
+import { given, IsochipError, type Warning } from '@isochip/core'
 import { runTool } from '../runTool.ts'
 import { type ClipReading, lastLine, openFootage, type Stream } from './openFootage.ts'
 
@@ -95,7 +95,7 @@ export async function lutOnClip(
         const [done] = [...text.matchAll(/^frame=\s*(\d+)$/gm)].map(([, count]) => Number(count)).slice(-1)
         if (done !== undefined) onFrames(done, all)
       },
-      ...(signal === undefined ? {} : { signal }),
+      ...given({ signal }),
     },
   )
   if (status !== 0)

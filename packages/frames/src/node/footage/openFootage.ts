@@ -1,6 +1,6 @@
 import { readFile } from 'node:fs/promises'
 import { resolve } from 'node:path'
-import { exp2, IsochipError, type Warning, type WarningCode } from '@isochip/core'
+import { exp2, given, IsochipError, type Warning, type WarningCode } from '@isochip/core'
 import type { Frame } from '../../frame/frame.ts'
 import { exrFault } from '../exrFault.ts'
 import { regularFile } from '../regularFile.ts'
@@ -156,7 +156,7 @@ async function probe(
   const { status, stdout, stderr } = await runTool(
     ffprobe,
     ['-hide_banner', '-loglevel', 'error', '-select_streams', 'v', '-show_streams', '-of', 'json', ...input],
-    { file: path, limit: 1e6, ...(signal === undefined ? {} : { signal }) },
+    { file: path, limit: 1e6, ...given({ signal }) },
   )
   if (status !== 0) throw fault(`ffprobe cannot read it: ${lastLine(stderr)}`)
   const { streams = [] } = JSON.parse(stdout.toString()) as { streams?: readonly Partial<Stream>[] }

@@ -1,4 +1,4 @@
-import { hypot, IsochipError } from '@isochip/core'
+import { given, hypot, IsochipError } from '@isochip/core'
 import type { Frame } from '../../frame/frame.ts'
 import type { Point, Quad } from '../../geometry/homography.ts'
 
@@ -21,7 +21,7 @@ const turn = (a: Point, b: Point, c: Point) => (b[0] - a[0]) * (c[1] - b[1]) - (
  *   anticlockwise (a mirrored picture, or corners given in the wrong order)
  */
 export function checkCorners(corners: Corners, frame: Pick<Frame, 'width' | 'height' | 'file'>): Quad {
-  const place = frame.file === undefined ? {} : { file: frame.file }
+  const place = given({ file: frame.file })
   const fail = (message: string, hint = order) =>
     new IsochipError('corners-invalid', message, { hint, place })
   const [first, second, third, fourth, ...more] = corners

@@ -1,4 +1,4 @@
-import { type Chart, isIsochipError } from '@isochip/core'
+import { type Chart, given, isIsochipError } from '@isochip/core'
 import {
   chartMap,
   createFrame,
@@ -32,7 +32,7 @@ let believed = 0
 export async function followChart(ask: FollowAsk): Promise<Answers['follow']> {
   const begun = performance.now()
   const sight = await sightOf(ask)
-  return { ...(sight === undefined ? {} : { sight }), took: performance.now() - begun }
+  return given({ sight, took: performance.now() - begun })
 }
 
 async function sightOf(ask: FollowAsk): Promise<Sight | undefined> {
