@@ -16,18 +16,25 @@ export default class DearestFiles implements Reporter {
     const now = processorSeconds()
     this.costs.push({ file: module.relativeModuleId, seconds: now - this.before })
     this.before = now
+    // After each: a run that is ended early has told of what it did.
+    this.write()
   }
 
   onTestRunEnd(): void {
-    const lines = this.costs
-      .toSorted((a, b) => b.seconds - a.seconds)
-      .map(({ file, seconds }) => `${seconds.toFixed(1).padStart(6)} ${file}`)
+    const lines = this.write()
     const sum = this.costs.reduce((total, { seconds }) => total + seconds, 0)
-    mkdirSync('node_modules/.cache', { recursive: true })
-    writeFileSync(all, `${lines.join('\n')}\n`)
     console.log(`\nprocessor time, seconds (all of them in ${all}):`)
     console.log(lines.slice(0, 10).join('\n'))
     console.log(`${sum.toFixed(1).padStart(6)} all ${lines.length} files`)
+  }
+
+  private write(): string[] {
+    const lines = this.costs
+      .toSorted((a, b) => b.seconds - a.seconds)
+      .map(({ file, seconds }) => `${seconds.toFixed(1).padStart(6)} ${file}`)
+    mkdirSync('node_modules/.cache', { recursive: true })
+    writeFileSync(all, `${lines.join('\n')}\n`)
+    return lines
   }
 }
 

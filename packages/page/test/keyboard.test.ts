@@ -9,13 +9,8 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { builtPage } from '../../../test/page/support/builtPage.ts'
 import { consumer } from '../../../test/support/consumer.ts'
 import { type PageServer, servePage } from '../../cli/src/page/servePage.ts'
-import {
-  type Browser,
-  launch,
-  type OpenPage,
-  openPage,
-  seriousFaults,
-} from '../../report/test/support/openPage.ts'
+import { type Browser, launch, type OpenPage, seriousFaults } from '../../report/test/support/openPage.ts'
+import { openAtRest } from './support/openAtRest.ts'
 
 const chromium = consumer('chromium')
 
@@ -102,8 +97,7 @@ chromium.describe('the match page by keys alone', () => {
   }
 
   it('leads from nothing to saved LUTs, with the focus in sight, in a window of 1280 × 720 and of 3840 × 2160', async () => {
-    const { page, faults } = await openPage(browser, server.address, {
-      offline: false,
+    const { page, faults } = await openAtRest(browser, server.address, {
       acceptDownloads: true,
       viewport: { width: 1280, height: 720 },
     })

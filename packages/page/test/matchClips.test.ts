@@ -12,7 +12,8 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { builtPage } from '../../../test/page/support/builtPage.ts'
 import { consumer } from '../../../test/support/consumer.ts'
 import { type PageServer, servePage } from '../../cli/src/page/servePage.ts'
-import { type Browser, launch, openPage, seriousFaults } from '../../report/test/support/openPage.ts'
+import { type Browser, launch, seriousFaults } from '../../report/test/support/openPage.ts'
+import { openAtRest } from './support/openAtRest.ts'
 
 const chromium = consumer('chromium')
 const ffmpeg = consumer('ffmpeg')
@@ -42,7 +43,7 @@ chromium.describe('what else is dropped on the match page', () => {
     rmSync(folder, { recursive: true, force: true })
   })
 
-  const opened = () => openPage(browser, server.address, { offline: false, acceptDownloads: true })
+  const opened = () => openAtRest(browser, server.address, { acceptDownloads: true })
 
   ffmpeg.describe('clips', () => {
     it('are read at a time by their codes: a frame of VP9 reads as the still that it was made of; scopes show both', async () => {

@@ -12,6 +12,7 @@ import { builtPage } from '../../../test/page/support/builtPage.ts'
 import { consumer } from '../../../test/support/consumer.ts'
 import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { type Browser, launch, openPage } from '../../report/test/support/openPage.ts'
+import { openAtRest } from './support/openAtRest.ts'
 import { processorTime } from './support/processorTime.ts'
 import { yardstick, yardstickScript } from './support/yardstick.ts'
 
@@ -65,7 +66,7 @@ chromium.describe('the match page under load', () => {
     rmSync(folder, { recursive: true, force: true })
   })
 
-  const opened = () => openPage(browser, address, { offline: false })
+  const opened = () => openAtRest(browser, address)
 
   /** A still of a camera on the disk; given with its bytes, a file would pass through the page's own thread. */
   async function still(name: string, seat: number, size: { width: number; height: number }): Promise<string> {
@@ -138,7 +139,7 @@ chromium.describe('the match page under load', () => {
     const size = { width: 1920, height: 1080 }
     const files: string[] = []
     for (const seat of [0, 1, 2]) files.push(await still(`${'abc'[seat]}.png`, seat, size))
-    const { page, faults } = await opened()
+    const { page, faults } = await openPage(browser, address, { offline: false })
     const drop = page.getByLabel('Frames of another camera')
     try {
       const painted: number[] = []

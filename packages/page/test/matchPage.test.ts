@@ -11,7 +11,8 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { builtPage } from '../../../test/page/support/builtPage.ts'
 import { consumer } from '../../../test/support/consumer.ts'
 import { type PageServer, servePage } from '../../cli/src/page/servePage.ts'
-import { type Browser, launch, openPage, seriousFaults } from '../../report/test/support/openPage.ts'
+import { type Browser, launch, seriousFaults } from '../../report/test/support/openPage.ts'
+import { openAtRest } from './support/openAtRest.ts'
 
 const chromium = consumer('chromium')
 
@@ -63,7 +64,7 @@ chromium.describe('the match page, in a real browser', () => {
     rmSync(folder, { recursive: true, force: true })
   })
 
-  const opened = () => openPage(browser, server.address, { offline: false, acceptDownloads: true })
+  const opened = () => openAtRest(browser, server.address, { acceptDownloads: true })
   const give = async ({ page }: Awaited<ReturnType<typeof opened>>, paths: readonly string[]) =>
     page.getByLabel('Frames of another camera').setInputFiles([...paths])
 

@@ -157,9 +157,13 @@ const quiet = 3000
  */
 const rehearsals = 3
 
+/** At the end of the page's address: whoever opens it many times, or for another purpose, spares the processors. */
+const noRehearsal = '#no-rehearsal'
+
 /** Loads the workers, before there is anything for them to do; where that takes its time, they rehearse. */
 export async function beginWorkers(): Promise<void> {
   begin()
+  if (location.hash === noRehearsal) return
   await new Promise((resolve) => setTimeout(resolve, quiet))
   try {
     // One after the other, so that whoever comes meanwhile finds a worker that has nothing to do.

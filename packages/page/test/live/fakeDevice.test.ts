@@ -10,8 +10,9 @@ import { afterAll, beforeAll, expect, it } from 'vitest'
 import { builtPage } from '../../../../test/page/support/builtPage.ts'
 import { consumer } from '../../../../test/support/consumer.ts'
 import { type PageServer, servePage } from '../../../cli/src/page/servePage.ts'
-import { launch, openPage, seriousFaults } from '../../../report/test/support/openPage.ts'
+import { launch, seriousFaults } from '../../../report/test/support/openPage.ts'
 import { barsClip, captureClip } from '../support/captureClip.ts'
+import { openAtRest } from '../support/openAtRest.ts'
 import { processorTime } from '../support/processorTime.ts'
 
 const chromium = consumer('chromium')
@@ -53,8 +54,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
     const frame = createFrame(size.width, size.height, shot.data, shot.bits)
     writeFileSync(still, await encodeFrame(frame, { format: 'png' }))
     const browser = await withDevice(clip)
-    const { page, faults, requests } = await openPage(browser, server.address, {
-      offline: false,
+    const { page, faults, requests } = await openAtRest(browser, server.address, {
       acceptDownloads: true,
     })
     try {
@@ -95,7 +95,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
     const frame = createFrame(size.width, size.height, data, bits)
     writeFileSync(reference, await encodeFrame(frame, { format: 'png' }))
     const browser = await withDevice(clip)
-    const { page, faults } = await openPage(browser, server.address, { offline: false })
+    const { page, faults } = await openAtRest(browser, server.address)
     try {
       await page.getByLabel('Frames of another camera').setInputFiles(reference)
       await page.getByRole('img', { name: /24 sampled areas/ }).waitFor()
@@ -108,20 +108,28 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       // Capture, page and screen are in it, by software all of them. Processor time, for the machine may be busy with others.
       const perTwoSeconds = async () => {
         const [frames, spent] = [await drawn(), processorTime(mark)]
-        await page.waitForTimeout(3000)
+        await page.waitForTimeout(2000)
         // Fewer say little of the rate; a busy machine takes longer for them.
         await expect.poll(drawn).toBeGreaterThan(frames + 10)
         const shown = (await drawn()) - frames
         return spent === undefined ? undefined : (2 * shown) / (processorTime(mark)! - spent)
       }
-      const scopes = await perTwoSeconds()
-      if (scopes !== undefined) expect(scopes).toBeGreaterThan(25)
+      // A machine that is busy with others takes more processor time for the same: it is looked at more than once.
+      const isFastEnough = async () => {
+        const rates: number[] = []
+        for (let look = 0; look < 3 && !rates.some((rate) => rate > 25); look++) {
+          const rate = await perTwoSeconds()
+          if (rate === undefined) return
+          rates.push(rate)
+        }
+        expect(Math.max(...rates)).toBeGreaterThan(25)
+      }
+      await isFastEnough()
       await page.getByRole('button', { name: 'Take a reading' }).click()
       await page.locator('.split figcaption').waitFor()
       await live.locator('.matched-picture:not([hidden])').waitFor()
       await live.scrollIntoViewIfNeeded()
-      const matched = await perTwoSeconds()
-      if (matched !== undefined) expect(matched).toBeGreaterThan(25)
+      await isFastEnough()
       expect(faults).toEqual([])
     } finally {
       await browser.close()
@@ -132,7 +140,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
     const clip = join(folder, 'bars.y4m')
     barsClip({ matrix: 'smpte170m', range: 'full' }, { width: 1280, height: 720, path: clip })
     const browser = await withDevice(clip)
-    const { page, faults } = await openPage(browser, server.address, { offline: false })
+    const { page, faults } = await openAtRest(browser, server.address)
     try {
       const add = async () => {
         await page.getByRole('button', { name: 'Use a live input …' }).click()
@@ -178,7 +186,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       const clip = join(folder, `form-${number}.y4m`)
       captureClip(clip, [seat.shoot(seat.begin, 1), seat.shoot(seat.begin, 2)], form)
       const browser = await withDevice(clip)
-      const { page, faults } = await openPage(browser, server.address, { offline: false })
+      const { page, faults } = await openAtRest(browser, server.address)
       try {
         const add = async () => {
           await page.getByRole('button', { name: 'Use a live input …' }).click()

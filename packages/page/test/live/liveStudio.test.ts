@@ -6,13 +6,8 @@ import { builtPage } from '../../../../test/page/support/builtPage.ts'
 import { consumer } from '../../../../test/support/consumer.ts'
 import { type PageServer, servePage } from '../../../cli/src/page/servePage.ts'
 import { type PanelTurn, studioTurn } from '../../../cli/src/studio/panel.ts'
-import {
-  type Browser,
-  launch,
-  type OpenPage,
-  openPage,
-  seriousFaults,
-} from '../../../report/test/support/openPage.ts'
+import { type Browser, launch, type OpenPage, seriousFaults } from '../../../report/test/support/openPage.ts'
+import { openAtRest } from '../support/openAtRest.ts'
 import { type PlayedInputs, playInputs } from '../support/playInputs.ts'
 
 const chromium = consumer('chromium')
@@ -41,7 +36,7 @@ chromium.describe('live inputs of a studio', () => {
   })
 
   const opened = async (inputs: readonly string[]) => {
-    const one = await openPage(browser, server.address, { offline: false })
+    const one = await openAtRest(browser, server.address)
     return { ...one, inputs: await playInputs(one.page, inputs) }
   }
 
@@ -247,7 +242,7 @@ chromium.describe('live inputs of a studio', () => {
       ],
     ] as const) {
       const other = await launch(chromium.command!, flags)
-      const { page, faults } = await openPage(other, server.address, { offline: false })
+      const { page, faults } = await openAtRest(other, server.address)
       try {
         await page.getByRole('button', { name: 'Use a live input …' }).click()
         await page.getByRole('alert').getByText(words, { exact: false }).waitFor()
