@@ -1,10 +1,18 @@
-import { adaptation, apply3, type Chart, illuminantWhites, type Vec3, xyzFromLab } from '@isochip/core'
-import { reflectances24 } from '../data/reflectances24.ts'
+import {
+  adaptation,
+  apply3,
+  builtinChart,
+  type Chart,
+  illuminantWhites,
+  type Vec3,
+  xyzFromLab,
+} from '@isochip/core'
 import { resample, type Spectrum } from './grid.ts'
 import { lightPower } from './light.ts'
 import { smoothReflectance } from './smoothReflectance.ts'
 
-const measured: ReadonlyMap<string, readonly number[]> = new Map(Object.entries(reflectances24))
+/** Of ISO 17321-1, from 380 nm by 10 nm. */
+const measured = new Map(builtinChart('chart24').patches.map(({ name, reflectance }) => [name, reflectance]))
 
 /** A patch's reference value as XYZ under D65, Bradford-adapted where the chart's light is another. */
 function xyz65Of(chart: Chart, value: Vec3): Vec3 {
