@@ -6,7 +6,8 @@ import { mkdirSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { builtinCharts, IsochipError } from '@isochip/core'
 import { findChart } from '@isochip/frames'
-import { type ContactSheetEntry, chartFreeScene, contactSheet, type Scene } from '@isochip/synthetic'
+import { chartFreeScene, type Scene } from '@isochip/synthetic'
+import { type ContactSheetEntry, contactSheet } from './contactSheet.ts'
 import { gradeScene, type Outcome, type SceneGrade } from './gradeScene.ts'
 
 const [folder, ...numbers] = process.argv.slice(2)
@@ -109,5 +110,5 @@ patch levels, % of full scale
   )}
 ${levels.length} levels, ${quiet.length} of them with 4 standard errors ≤ 0.3 %`)
 const page = join(folder, 'scenes.html')
-writeFileSync(page, contactSheet(`The finder on scenes ${first}…${first + count - 1}`, entries))
+writeFileSync(page, await contactSheet(`The finder on scenes ${first}…${first + count - 1}`, entries))
 console.log(page)

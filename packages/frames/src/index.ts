@@ -26,7 +26,7 @@ export {
 } from './frame/frame.ts'
 export { isRawTiff, type ReadAt } from './frame/isRawTiff.ts'
 export { type ThinFrame, thinFrame, thinUnit } from './frame/thinFrame.ts'
-export { homographyFromUnitSquare, type Point, project, type Quad } from './geometry/homography.ts'
+export { homographyFromUnitSquare, mapQuad, type Point, project, type Quad } from './geometry/homography.ts'
 export { parseReadings } from './readings/parseReadings.ts'
 export { readingsToCsv } from './readings/readingsToCsv.ts'
 export { type Corners, checkCorners } from './sample/area/corners.ts'

@@ -28,6 +28,7 @@ interface Job {
 
 type Shot = ReturnType<typeof shotsOf>[number]
 interface Content {
+  readonly target: { readonly camera?: string }
   readonly output: { readonly encoding?: unknown }
   readonly cameras: readonly {
     readonly id: string
@@ -66,8 +67,7 @@ function jobsAtHand(): readonly Job[] {
       return needed.length < 2 || waiting.has(setup) ? [] : [job(setup, needed, judged)]
     })
   }
-  const reference =
-    target === 'camera' ? (whole as unknown as { target: { camera: string } }).target.camera : undefined
+  const reference = target === 'camera' ? whole.target.camera : undefined
   return readings.flatMap((one) => {
     const aim = readings.find(({ camera, setup }) => camera === reference && setup === one.setup)
     if (one.camera === reference || (reference !== undefined && aim === undefined)) return []

@@ -1,3 +1,4 @@
+import { map3, type Vec3 } from '@isochip/core'
 import type { Planes } from './planes.ts'
 import { codesOf, lumaOf, type SignalForm, signalMatrices } from './signalForm.ts'
 
@@ -64,18 +65,16 @@ const forms = (kind: Planes['kind']): readonly SignalForm[] =>
     (kind === 'rgb' ? (['bt709'] as const) : signalMatrices).map((matrix) => ({ matrix, range })),
   )
 
-type Triple = readonly [number, number, number]
-
 /** Codes of 8 bits that the bars have in a form of signal. */
 function barCodes(
   kind: Planes['kind'],
   { matrix, range }: SignalForm,
   level: number,
   white: number,
-): readonly Triple[] {
+): readonly Vec3[] {
   const { black, peak, reach } = codesOf(range)
   const [kr, kg, kb] = lumaOf[matrix]
-  return colours.map(([r, g, b], i): Triple => {
+  return colours.map(([r, g, b], i): Vec3 => {
     const by = i === 0 ? white : level
     if (kind === 'rgb') return [black + peak * by * r, black + peak * by * g, black + peak * by * b]
     const y = kr * r + kg * g + kb * b
@@ -87,15 +86,16 @@ function barCodes(
   })
 }
 
-function rms(seen: readonly Triple[], due: readonly Triple[]): number {
+function rms(seen: readonly Vec3[], due: readonly Vec3[]): number {
   let sum = 0
   for (const [i, one] of seen.entries()) for (let c = 0; c < 3; c++) sum += (one[c]! - due[i]![c]!) ** 2
   return Math.sqrt(sum / (3 * seen.length))
 }
 
 /** Mean codes of 8 bits between two fractions of the width, in the upper half of the frame. */
-function meanOf({ width, height, bits, samples, across, down }: Planes, left: number, right: number): Triple {
-  return samples.map((plane, c) => {
+function meanOf({ width, height, bits, samples, across, down }: Planes, left: number, right: number): Vec3 {
+  return map3([0, 1, 2], (_, c) => {
+    const plane = samples[c]
     const w = c === 0 ? width : Math.ceil(width / across)
     const h = c === 0 ? height : Math.ceil(height / down)
     let sum = 0
@@ -103,5 +103,5 @@ function meanOf({ width, height, bits, samples, across, down }: Planes, left: nu
     for (let y = Math.floor(0.1 * h); y < 0.5 * h; y++)
       for (let x = Math.ceil(left * w); x < right * w; x++, count++) sum += plane[y * w + x]!
     return sum / Math.max(count, 1) / 2 ** (bits - 8)
-  }) as unknown as Triple
+  })
 }

@@ -5,6 +5,7 @@ import {
   type Frame,
   findChart,
   homographyFromUnitSquare,
+  mapQuad,
   patchAreas,
   type Quad,
   refineChart,
@@ -48,13 +49,9 @@ async function sightOf(ask: FollowAsk): Promise<Sight | undefined> {
     Uint8Array.from(levels, (level) => 255 * Math.min(Math.max(level, 0), 1)),
   )
   const scale = planes.width / width
-  const found = placed(
-    thin,
-    chart,
-    corners?.map(([x, y]) => [x / scale, y / scale] as const) as Quad | undefined,
-  )
+  const found = placed(thin, chart, corners && mapQuad(corners as Quad, ([x, y]) => [x / scale, y / scale]))
   if (found === undefined) return undefined
-  const whole = found.map(([x, y]) => [x * scale, y * scale] as const) as unknown as Quad
+  const whole = mapQuad(found, ([x, y]) => [x * scale, y * scale])
   const map = homographyFromUnitSquare(whole)
   if (map === undefined) return undefined
   const areas = patchAreas(chart, chartMap(map), share).map(({ patch, quad }) => ({

@@ -1,5 +1,5 @@
 import { builtinChart, type Chart, resolveEncoding, targetFromReference } from '@isochip/core'
-import { chartMap, homographyFromUnitSquare, patchAreas, type Quad } from '@isochip/frames'
+import { chartMap, homographyFromUnitSquare, mapQuad, patchAreas, type Quad } from '@isochip/frames'
 import type { Answers } from '../messages.ts'
 import { judgeShow } from './judgeShow.ts'
 import { readSource } from './readSource.ts'
@@ -73,7 +73,7 @@ async function drawn(chart: Chart, gain: readonly [number, number, number]): Pro
     context.fillRect(width * random(), height * random(), 200 * random(), 200 * random())
   }
   fill([0.03, 0.03, 0.03])
-  shape(corners.map(([x, y]) => [x + 0.06 * (x - width / 2), y + 0.08 * (y - height / 2)]) as unknown as Quad)
+  shape(mapQuad(corners, ([x, y]) => [x + 0.06 * (x - width / 2), y + 0.08 * (y - height / 2)]))
   const { light } = targetFromReference(chart, 'D65', resolveEncoding('bt709').primaries)
   for (const { patch, quad } of patchAreas(chart, chartMap(homographyFromUnitSquare(corners)!), 0.86)) {
     fill(light.get(patch) ?? [0.18, 0.18, 0.18])

@@ -1,19 +1,20 @@
-import type { RenderedFrame } from '../camera/develop.ts'
-import type { Quad } from '../picture/homography.ts'
-import { thumbnailPng } from './thumbnailPng.ts'
+import type { Frame, Quad } from '@isochip/frames'
+import { encodeFrame } from '@isochip/frames/node'
+import { reducedFrame } from '../../packages/frames/src/find/prepare/reducedFrame.ts'
 
 export interface ContactSheetEntry {
   readonly title: string
-  readonly frame: RenderedFrame
+  readonly frame: Frame
   /** Outlines to draw, each from the corner of the first patch: it gets a dot. */
   readonly outlines?: readonly Quad[]
 }
 
 const escaped = (text: string) => text.replace(/[&<>"]/g, (c) => `&#${c.charCodeAt(0)};`)
 
-function figure({ title, frame, outlines = [] }: ContactSheetEntry): string {
-  const factor = Math.max(1, Math.round(frame.width / 320))
-  const image = thumbnailPng(frame, factor).toString('base64')
+async function figure({ title, frame, outlines = [] }: ContactSheetEntry): Promise<string> {
+  const factor = Math.round(frame.width / 320)
+  const small = factor > 1 ? reducedFrame(frame, factor) : frame
+  const image = Buffer.from(await encodeFrame(small, { format: 'png', bits: 8 })).toString('base64')
   const thick = frame.width / 240
   const drawn = outlines.map(
     (quad) =>
@@ -27,7 +28,8 @@ function figure({ title, frame, outlines = [] }: ContactSheetEntry): string {
 }
 
 /** A page of thumbnails, complete in itself, for a person to look through. */
-export function contactSheet(heading: string, entries: readonly ContactSheetEntry[]): string {
+export async function contactSheet(heading: string, entries: readonly ContactSheetEntry[]): Promise<string> {
+  const figures = await Promise.all(entries.map(figure))
   return `<!doctype html><html lang="en"><meta charset="utf-8"><title>${escaped(heading)}</title>
 <style>
 body { margin: 16px; background: #1d1f21; color: #ccc; font: 12px/1.4 system-ui, sans-serif }
@@ -36,7 +38,7 @@ figure { margin: 0 } svg { width: 100%; display: block } figcaption { padding: 2
 polygon { fill: none; stroke: #ff4fd8 } circle { fill: #ff4fd8 }
 </style>
 <h1>${escaped(heading)}</h1><main>
-${entries.map(figure).join('\n')}
+${figures.join('\n')}
 </main></html>
 `
 }
