@@ -3,19 +3,30 @@ import { fileURLToPath } from 'node:url'
 import { defineConfig, type Options } from 'tsup'
 import { buildPage } from './packages/page/scripts/buildPage.ts'
 import { droppable } from './packages/show/scripts/droppable.ts'
+import { eager } from './packages/show/scripts/eager.ts'
 import { sourcesDigest } from './packages/show/scripts/sourcesDigest.ts'
 
 type Plugin = NonNullable<Options['esbuildPlugins']>[number]
 
-/** What a module makes when it is loaded may be left out where nobody uses it: `sideEffects: false`, statement by statement. */
+/** What every fit runs through: compiled with the module, since the first fit of a process would wait for it. */
+const everyFit =
+  /core\/src\/(elementary|solver|problem|fit\/(fit|linearFit|perceptual)|model\/(affine|designOf|split)|colour\/(ciede|lab|viewing))/
+
+function prepared(path: string): string {
+  const code = droppable(readFileSync(path, 'utf8'))
+  return everyFit.test(path) ? eager(code) : code
+}
+
+/**
+ * What a module makes when it is loaded may be left out where nobody uses it: `sideEffects: false`, statement by statement.
+ * Functions that every fit needs are compiled at once.
+ */
 function leavesOut(folder: string): Plugin {
   return {
     name: 'droppable',
     setup(build) {
       build.onLoad({ filter: /\.ts$/ }, ({ path }) =>
-        path.startsWith(folder)
-          ? { contents: droppable(readFileSync(path, 'utf8')), loader: 'ts' }
-          : undefined,
+        path.startsWith(folder) ? { contents: prepared(path), loader: 'ts' } : undefined,
       )
     },
   }

@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process'
 import { readdirSync, readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { createContext, runInContext } from 'node:vm'
@@ -65,6 +66,22 @@ describe('@isochip/core', () => {
       sources: string[]
     }
     expect(sources.filter((source) => source.includes('ml-matrix'))).toEqual([])
+  })
+
+  it('compiles what a fit needs while it is loaded: the first fit of a process does not wait for it', () => {
+    const code = `
+      import { getHeapCodeStatistics } from 'node:v8'
+      const core = await import('@isochip/core')
+      const aims = [...core.targetFromReference(core.builtinChart('chart24'), 'C', core.resolvePrimaries('bt709')).light.values()]
+      const source = aims.map(([r, g, b]) => [0.5 * r + 0.02 * g, 0.6 * g + 0.1 * b * b, 0.7 * b + 0.01])
+      const before = getHeapCodeStatistics().bytecode_and_metadata_size
+      core.fitPatches(source, aims)
+      console.log(getHeapCodeStatistics().bytecode_and_metadata_size - before)`
+    const run = spawnSync(process.execPath, ['--input-type=module', '-e', code], { encoding: 'utf8' })
+    expect(run.stderr).toBe('')
+    // Bytes; what is left are closures. Compiled at the first call, all of it is over 50,000.
+    expect(Number(run.stdout)).toBeGreaterThan(0)
+    expect(Number(run.stdout)).toBeLessThan(20_000)
   })
 
   it('has the licence of every package that went into it beside it', () => {

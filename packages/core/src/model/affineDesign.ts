@@ -91,7 +91,7 @@ function keepsWhite(theta: Float64Array, columns: number): boolean {
 }
 
 /**
- * JᵀJ (upper half) and Jᵀr of patches whose three rows of J are slopes by the output times (x, y, z, 1): the sum of SᵀS ⊗
+ * Adds JᵀJ (upper half) and Jᵀr of patches whose three rows of J are slopes by the output times (x, y, z, 1): the sum of SᵀS ⊗
  * (x, y, z, 1)ᵀ(x, y, z, 1), S the 3×3 slopes, which stand in J where the 1 is.
  */
 function addAffineProducts(
@@ -101,55 +101,74 @@ function addAffineProducts(
   normal: Float64Array,
   gradient: Float64Array,
 ): void {
-  for (let i = 0; i + 2 < r.length; i += 3) {
-    const x = source[i]!
-    const y = source[i + 1]!
-    const z = source[i + 2]!
-    const xx = x * x
-    const xy = x * y
-    const xz = x * z
-    const yy = y * y
-    const yz = y * z
-    const zz = z * z
-    const one = i * 12 + 3
-    const two = one + 12
-    const three = two + 12
-    const u = r[i]!
-    const v = r[i + 1]!
-    const w = r[i + 2]!
-    for (let c = 0; c < 12; c += 4) {
-      const a = J[one + c]!
-      const b = J[two + c]!
-      const d = J[three + c]!
-      const along = a * u + b * v + d * w
-      gradient[c] = gradient[c]! + along * x
-      gradient[c + 1] = gradient[c + 1]! + along * y
-      gradient[c + 2] = gradient[c + 2]! + along * z
-      gradient[c + 3] = gradient[c + 3]! + along
-      for (let e = c; e < 12; e += 4) {
-        const s = a * J[one + e]! + b * J[two + e]! + d * J[three + e]!
-        const first = c * 12 + e
-        const second = first + 12
-        const third = second + 12
-        const fourth = third + 12
-        normal[first] = normal[first]! + s * xx
-        normal[first + 1] = normal[first + 1]! + s * xy
-        normal[first + 2] = normal[first + 2]! + s * xz
-        normal[first + 3] = normal[first + 3]! + s * x
-        normal[second + 1] = normal[second + 1]! + s * yy
-        normal[second + 2] = normal[second + 2]! + s * yz
-        normal[second + 3] = normal[second + 3]! + s * y
-        normal[third + 2] = normal[third + 2]! + s * zz
-        normal[third + 3] = normal[third + 3]! + s * z
-        normal[fourth + 3] = normal[fourth + 3]! + s
-        if (e === c) continue
-        normal[second] = normal[second]! + s * xy
-        normal[third] = normal[third]! + s * xz
-        normal[third + 1] = normal[third + 1]! + s * yz
-        normal[fourth] = normal[fourth]! + s * x
-        normal[fourth + 1] = normal[fourth + 1]! + s * y
-        normal[fourth + 2] = normal[fourth + 2]! + s * z
+  // One block of the output's channels after another: its sums stay out of the arrays until all patches are in them.
+  for (let c = 0; c < 12; c += 4) {
+    for (let e = c; e < 12; e += 4) {
+      let one = 0
+      let ofX = 0
+      let ofY = 0
+      let ofZ = 0
+      let xx = 0
+      let xy = 0
+      let xz = 0
+      let yy = 0
+      let yz = 0
+      let zz = 0
+      for (let i = 0; i + 2 < r.length; i += 3) {
+        const at = i * 12 + 3
+        const s =
+          J[at + c]! * J[at + e]! + J[at + 12 + c]! * J[at + 12 + e]! + J[at + 24 + c]! * J[at + 24 + e]!
+        const x = source[i]!
+        const y = source[i + 1]!
+        const z = source[i + 2]!
+        one += s
+        ofX += s * x
+        ofY += s * y
+        ofZ += s * z
+        xx += s * (x * x)
+        xy += s * (x * y)
+        xz += s * (x * z)
+        yy += s * (y * y)
+        yz += s * (y * z)
+        zz += s * (z * z)
       }
+      const first = c * 12 + e
+      const second = first + 12
+      const third = second + 12
+      const fourth = third + 12
+      normal[first]! += xx
+      normal[first + 1]! += xy
+      normal[first + 2]! += xz
+      normal[first + 3]! += ofX
+      normal[second + 1]! += yy
+      normal[second + 2]! += yz
+      normal[second + 3]! += ofY
+      normal[third + 2]! += zz
+      normal[third + 3]! += ofZ
+      normal[fourth + 3]! += one
+      if (e === c) continue
+      normal[second]! += xy
+      normal[third]! += xz
+      normal[third + 1]! += yz
+      normal[fourth]! += ofX
+      normal[fourth + 1]! += ofY
+      normal[fourth + 2]! += ofZ
     }
+    let one = 0
+    let ofX = 0
+    let ofY = 0
+    let ofZ = 0
+    for (let i = 0; i + 2 < r.length; i += 3) {
+      const at = i * 12 + 3 + c
+      const along = J[at]! * r[i]! + J[at + 12]! * r[i + 1]! + J[at + 24]! * r[i + 2]!
+      one += along
+      ofX += along * source[i]!
+      ofY += along * source[i + 1]!
+      ofZ += along * source[i + 2]!
+    }
+    gradient[c]! += ofX
+    gradient[c + 1]! += ofY
+    gradient[c + 2]! += ofZ
+    gradient[c + 3]! += one
   }
 }

@@ -1,4 +1,4 @@
-import { Matrix, SVD } from './matrices.ts'
+import { singularValues } from './singularValues.ts'
 import { rankTolerance } from './tolerances.ts'
 import { triangularise } from './triangularise.ts'
 
@@ -12,7 +12,7 @@ export interface LeastSquaresFit {
 
 /**
  * Linear least squares A·X ≈ B by Householder QR of the column-scaled A and the singular value decomposition of
- * its triangular part (ml-matrix).
+ * its triangular part.
  *
  * @param design rows × columns, at least one row.
  * @param sides rows × sides.
@@ -46,31 +46,39 @@ export function leastSquares(
     for (let i = 0; i < rows; i++) stacked[i * width + j]! /= scale[j]!
   }
   triangularise(stacked, height, width, columns)
-  const scaled = new Matrix(columns, columns)
-  for (let i = 0; i < columns; i++) {
-    for (let j = i; j < columns; j++) scaled.set(i, j, stacked[i * width + j]!)
+  const upper = new Float64Array(columns * columns)
+  for (let j = 0; j < columns; j++) {
+    for (let i = 0; i <= j; i++) upper[j * columns + i] = stacked[i * width + j]!
   }
-  const svd = new SVD(scaled)
-  const values = svd.diagonal
-  const largest = Math.max(...values)
-  const rank = values.filter((value) => value > rankTolerance * largest).length
-  const U = svd.leftSingularVectors
-  const V = svd.rightSingularVectors
+  const { values, along, right } = singularValues(upper, columns)
+  let rank = 0
+  let largest = 0
+  let smallest = Number.POSITIVE_INFINITY
+  for (let k = 0; k < columns; k++) {
+    largest = Math.max(largest, values[k]!)
+    smallest = Math.min(smallest, values[k]!)
+  }
   // V·diag(1/σ)·Uᵀ·B, side by side.
-  const solution = Array.from({ length: columns }, () => Array.from({ length: width - columns }, () => 0))
-  for (let side = 0; side < width - columns; side++) {
-    for (let k = 0; k < columns; k++) {
-      if (!(values[k]! > rankTolerance * largest)) continue
-      let along = 0
-      for (let i = 0; i < columns; i++) along += U.get(i, k) * stacked[i * width + columns + side]!
-      along *= 1 / values[k]!
-      for (let j = 0; j < columns; j++) solution[j]![side]! += V.get(j, k) * along
+  const solution: number[][] = []
+  for (let j = 0; j < columns; j++) solution.push(new Array<number>(width - columns).fill(0))
+  for (let k = 0; k < columns; k++) {
+    const value = values[k]!
+    if (!(value > rankTolerance * largest)) continue
+    rank++
+    for (let side = 0; side < width - columns; side++) {
+      let share = 0
+      for (let i = 0; i < columns; i++)
+        share += along[k * columns + i]! * stacked[i * width + columns + side]!
+      share /= value * value
+      for (let j = 0; j < columns; j++) solution[j]![side]! += right[k * columns + j]! * share
     }
-    for (let j = 0; j < columns; j++) solution[j]![side]! /= scale[j]!
+  }
+  for (let j = 0; j < columns; j++) {
+    for (let side = 0; side < width - columns; side++) solution[j]![side]! /= scale[j]!
   }
   return {
     solution,
     rank,
-    condition: rank < columns ? Number.POSITIVE_INFINITY : largest / Math.min(...values),
+    condition: rank < columns ? Number.POSITIVE_INFINITY : largest / smallest,
   }
 }
