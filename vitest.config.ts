@@ -28,13 +28,16 @@ export default defineConfig({
     // By default one core is left idle. Half as many again as there are: tests wait for programs, browsers and files.
     maxWorkers: Math.ceil(1.5 * availableParallelism()),
     projects: [
-      { ...fromSource, test: { ...shared, name: 'packages', include: ['packages/*/test/**/*.test.ts'] } },
+      // One project: a worker that has loaded the sources goes on with the next file of the same project alone.
       {
         ...fromSource,
         test: {
           ...shared,
-          name: 'across',
-          include: ['test/{standards,consumers,engines,fuzz,scenarios,project,page}/**/*.test.ts'],
+          name: 'sources',
+          include: [
+            'packages/*/test/**/*.test.ts',
+            'test/{standards,consumers,engines,fuzz,scenarios,project,page}/**/*.test.ts',
+          ],
         },
       },
       {

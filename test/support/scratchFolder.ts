@@ -1,6 +1,7 @@
-import { cpSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs'
+import { cpSync, existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { setTimeout } from 'node:timers/promises'
 
 /** Of this run and all its threads. `tidyUp.ts` takes it away when the run is done. */
 export const scratchRoot = join(tmpdir(), `isochip-tests-${process.pid}`)
@@ -27,8 +28,8 @@ export function removeScratch(): void {
 const kept = new Map<string, Promise<string>>()
 
 /**
- * A new folder that starts as a copy of one that is made once for all files of a thread: for what many tests begin with
- * and none is about.
+ * A new folder that starts as a copy of one that is made once in a run: for what many tests begin with and none is
+ * about.
  */
 export async function copiedFolder(
   name: string,
@@ -43,8 +44,31 @@ export async function copiedFolder(
 export function keptFolder(name: string, fill: (folder: string) => Promise<unknown>): Promise<string> {
   const before = kept.get(name)
   if (before !== undefined) return before
-  const folder = newFolder(name)
-  const filled = fill(folder).then(() => folder)
+  const filled = filledOnce(name, fill)
   kept.set(name, filled)
   return filled
+}
+
+/** By the first thread that asks for it; the others wait for that. */
+async function filledOnce(name: string, fill: (folder: string) => Promise<unknown>): Promise<string> {
+  const folder = join(scratchRoot, `kept-${name}`)
+  const [whole, failed] = [`${folder}.whole`, `${folder}.failed`]
+  mkdirSync(scratchRoot, { recursive: true })
+  try {
+    mkdirSync(folder)
+  } catch {
+    while (!existsSync(whole)) {
+      if (existsSync(failed)) throw new Error(`another thread could not make ${folder}`)
+      await setTimeout(20)
+    }
+    return folder
+  }
+  try {
+    await fill(folder)
+    writeFileSync(whole, '')
+  } catch (cause) {
+    writeFileSync(failed, '')
+    throw cause
+  }
+  return folder
 }

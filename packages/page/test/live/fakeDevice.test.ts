@@ -88,7 +88,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
     const large = { width: 1920, height: 1080 }
     const [seat] = harbourStudio(large).seats
     const clip = join(folder, 'large.y4m')
-    captureClip(clip, [seat!.shoot(seat!.begin, 1)], { matrix: 'bt709', range: 'limited' })
+    captureClip(clip, [seat!.shoot(seat!.begin, 1)], { matrix: 'bt709', range: 'limited' }, 30)
     const other = harbourStudio(size).seats[1]!
     const { data, bits } = other.shoot(other.begin, 1)
     const reference = join(folder, 'reference.png')

@@ -11,8 +11,20 @@ export interface ClipForm {
 
 const ffmpeg = consumerTool('ffmpeg')
 
-/** A clip for Chromium's fake capture device, of frames as a camera would deliver them: Y′CbCr 4:2:0 of 8 bits, made by ffmpeg. */
-export function captureClip(path: string, frames: readonly RenderedFrame[], form: ClipForm): void {
+/** Frames a second where a test is about something else: each frame is searched, measured and drawn. */
+const calm = 10
+
+/**
+ * A clip for Chromium's fake capture device, of frames as a camera would deliver them: Y′CbCr 4:2:0 of 8 bits, made by ffmpeg.
+ *
+ * @param rate frames a second that the device delivers
+ */
+export function captureClip(
+  path: string,
+  frames: readonly RenderedFrame[],
+  form: ClipForm,
+  rate = calm,
+): void {
   const [{ width, height, bits }] = frames as readonly [RenderedFrame]
   mkdirSync(dirname(path), { recursive: true })
   const raw = Buffer.concat(
@@ -21,7 +33,7 @@ export function captureClip(path: string, frames: readonly RenderedFrame[], form
   ffmpeg.run(
     [
       ...['-v', 'error', '-f', 'rawvideo', '-pixel_format', bits === 16 ? 'rgb48le' : 'rgb24'],
-      ...['-video_size', `${width}x${height}`, '-framerate', '30', '-i', '-'],
+      ...['-video_size', `${width}x${height}`, '-framerate', String(rate), '-i', '-'],
       ...['-vf', `${toYcbcr(form)},format=yuv420p`, '-strict', '-1', '-y', path],
     ],
     raw,
@@ -33,7 +45,7 @@ export function barsClip(
   form: ClipForm,
   { width, height, path }: { width: number; height: number; path?: string },
 ): Buffer {
-  const source = `smptehdbars=size=${width}x${height}:rate=30,format=gbrp`
+  const source = `smptehdbars=size=${width}x${height}:rate=${calm},format=gbrp`
   return ffmpeg.run([
     ...['-v', 'error', '-f', 'lavfi', '-i', source, '-frames:v', '4'],
     ...['-vf', `${toYcbcr(form)},format=yuv420p`],

@@ -15,8 +15,11 @@ export interface PlayedInputs {
   runs(label: string): Promise<boolean>
 }
 
+/** Frames a second: each is searched, measured and drawn, and no test here is about how many. */
+const rate = 10
+
 /** In the page, whose types nothing here may see. */
-const script = `(labels) => {
+const script = `(labels, rate) => {
   const inputs = new Map(labels.map((label) => ['id of ' + label, {
     label, canvas: document.createElement('canvas'), here: true, dx: 0, dy: 0,
   }]))
@@ -29,7 +32,7 @@ const script = `(labels) => {
       context.fillRect(0, 0, canvas.width, canvas.height)
       context.drawImage(picture, dx, dy)
     }
-  }, 40)
+  }, 1000 / rate)
   const media = navigator.mediaDevices
   media.enumerateDevices = async () =>
     here().map(([deviceId, { label }]) => ({ kind: 'videoinput', label, deviceId, groupId: '' }))
@@ -38,7 +41,7 @@ const script = `(labels) => {
     const input = inputs.get(id)
     if (!input?.here) throw new DOMException('', 'OverconstrainedError')
     await input.held
-    const stream = input.canvas.captureStream(25)
+    const stream = input.canvas.captureStream(rate)
     if (video.deviceId !== undefined) input.track = stream.getVideoTracks()[0]
     return stream
   }
@@ -74,7 +77,7 @@ const script = `(labels) => {
 
 /** Chromium's own fake device plays one clip that is fixed when it starts: a camera that is turned at needs more. */
 export async function playInputs(page: OpenPage['page'], labels: readonly string[]): Promise<PlayedInputs> {
-  await page.evaluate(`(${script})(${JSON.stringify(labels)})`)
+  await page.evaluate(`(${script})(${JSON.stringify(labels)}, ${rate})`)
   const call = (name: string, ...args: readonly unknown[]) =>
     page.evaluate(`playedInputs.${name}(...${JSON.stringify(args)})`) as Promise<never>
   return {
