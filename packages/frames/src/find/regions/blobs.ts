@@ -8,8 +8,8 @@ import { type Figure, figureOfPolygon } from './figure.ts'
 /** Flat figures of a picture, in working pixels, the largest first, looked up by where they are. */
 export class Blobs {
   readonly list: readonly Figure[]
-  /** Of each the lightness about its middle. */
-  readonly light: Float64Array
+  /** Of each the red, green and blue about its middle. */
+  readonly colours: Float64Array
   /** Squares of the picture by rows, and of each where its blobs begin among `#sorted`; one more at the end. */
   readonly #begin: Int32Array
   readonly #sorted: Int32Array
@@ -22,7 +22,8 @@ export class Blobs {
   constructor(list: readonly Figure[], image: WorkingImage) {
     const { width, height } = image
     this.list = list
-    this.light = Float64Array.from(list, (one) => lightnessOf(image, one))
+    this.colours = new Float64Array(3 * list.length)
+    for (const [k, one] of list.entries()) addColour(image, one, this.colours.subarray(3 * k, 3 * k + 3))
     this.#columns = Math.floor(width / square)
     this.#rows = Math.floor(height / square)
     this.#x = Float64Array.from(list, ({ centre }) => centre[0])
@@ -113,18 +114,20 @@ export function blobsOf({ levels }: EvenParts, image: WorkingImage): Blobs {
 }
 
 /** Mean of a few pixels well within a figure. */
-function lightnessOf({ width, height, data }: WorkingImage, { centre: [x, y], area }: Figure): number {
+function addColour(
+  { width, height, data }: WorkingImage,
+  { centre: [x, y], area }: Figure,
+  out: Float64Array,
+): void {
   const step = 0.2 * Math.sqrt(area)
-  let sum = 0
   for (let j = -1; j <= 1; j++) {
     for (let i = -1; i <= 1; i++) {
       const px = Math.max(0, Math.min(width - 1, Math.floor(x + i * step)))
       const py = Math.max(0, Math.min(height - 1, Math.floor(y + j * step)))
       const at = 3 * (py * width + px)
-      sum += data[at]! + data[at + 1]! + data[at + 2]!
+      for (let c = 0; c < 3; c++) out[c]! += data[at + c]! / 9
     }
   }
-  return sum / 27
 }
 
 const distance = ([ax, ay]: Point, [bx, by]: Point) => hypot(ax - bx, ay - by)

@@ -22,19 +22,30 @@ export interface Constellation {
   readonly chart: RegionChart
   readonly tones: readonly ReferenceTones[]
   readonly figures: readonly Figure[]
-  /** Lightness of every region, bent as a camera's codes are. */
-  readonly light: Float64Array
   /** Of every region the nearest ones. */
   readonly neighbours: readonly (readonly number[])[]
   /** By length. */
   readonly pairs: readonly NeighbourPair[]
-  /** Turned over, its regions stand where regions stand: what a mirror shows is told by the colours alone. */
+  /**
+   * The chart as it is, and in the ways it may be turned over with its regions where regions stand: of every region the one whose
+   * place it takes, −1 for none.
+   */
+  readonly turned: readonly Int32Array[]
+  /** Turned over to one side, it is such. What a mirror shows is told by the colours alone. */
   readonly symmetric: boolean
   /** The middle of every region, and half the side of an upright square that lies well within it. */
   readonly cells: readonly { readonly centre: ChartPoint; readonly half: number }[]
   /** Points of the board about every region, off all others. */
   readonly boards: readonly (readonly ChartPoint[])[]
 }
+
+/** As it is, turned over across, down, and upside down. */
+const ways = [
+  [false, false],
+  [true, false],
+  [false, true],
+  [true, true],
+] as const
 
 const made = new WeakMap<RegionChart, Constellation>()
 
@@ -67,24 +78,23 @@ function newConstellation(chart: RegionChart, tones: readonly ReferenceTones[]):
   )
   pairs.sort((a, b) => a.length - b.length)
   const [width, height] = chart.regions.size
-  const covered = (flip: (x: number, y: number) => readonly [number, number]) =>
-    figures.filter(({ centre, area }) => {
-      const [x, y] = flip(...centre)
+  const turned = ([across, down]: readonly [boolean, boolean]) =>
+    Int32Array.from(figures, ({ centre: [x, y], area }) => {
+      const [u, v] = [across ? width - x : x, down ? height - y : y]
       const near = same * Math.sqrt(area)
-      return figures.some((other) => hypot(other.centre[0] - x, other.centre[1] - y) < near)
-    }).length >=
-    symmetric * figures.length
+      return figures.findIndex((other) => hypot(other.centre[0] - u, other.centre[1] - v) < near)
+    })
+  const covers = (places: Int32Array) => places.filter((k) => k >= 0).length >= symmetric * figures.length
+  const [plain, ...over] = ways.map(turned)
+  const mirrored = over.slice(0, 2).filter(covers)
   return {
     chart,
     tones,
     figures,
-    light: Float64Array.from(figures, (_, k) => {
-      const { tones: levels } = tones[tones.length >> 1]!
-      return (levels[3 * k]! + levels[3 * k + 1]! + levels[3 * k + 2]!) / 3
-    }),
     neighbours,
     pairs,
-    symmetric: covered((x, y) => [width - x, y]) || covered((x, y) => [x, height - y]),
+    turned: [plain!, ...over.filter(covers)],
+    symmetric: mirrored.length > 0,
     cells: chart.patches.map((_, k) => {
       const { centre, half } = insetRegion(regionOf(chart, k), cellShare)
       return { centre, half }

@@ -5,6 +5,7 @@ import { constants } from '../constants.ts'
 import type { Blobs } from './blobs.ts'
 import { type Constellation, seenFrom } from './constellation.ts'
 import type { Figure } from './figure.ts'
+import { likelyColours } from './likelyColours.ts'
 
 /** A place where figures of the picture stand to each other as the regions of a chart do. */
 export interface ConstellationPlace {
@@ -14,8 +15,8 @@ export interface ConstellationPlace {
   readonly matched: number
 }
 
-/** An affine map: x·a + y·b + c, x·d + y·e + f. */
-type Affine = readonly [a: number, b: number, c: number, d: number, e: number, f: number]
+/** An affine map: x·a + y·b + c, x·d + y·e + f. One place of memory for the ten thousands that are tried. */
+type Affine = Float64Array
 
 /**
  * Places of a chart by the geometry of its regions alone, those that match most first. Two neighbouring figures of the picture
@@ -48,6 +49,8 @@ export function constellationPlaces(
   const mirrors = chart.symmetric ? [1] : ([1, -1] as const)
   // With a chart found, a few more are tried: there may be another one, and its rivals.
   let further = Number.POSITIVE_INFINITY
+  const map: Affine = new Float64Array(6)
+  const room = new Int32Array(count)
   for (const anchor of order) {
     if (taken[anchor] === 1) continue
     if (budget.left <= 0 || further-- <= 0) break
@@ -58,15 +61,15 @@ export function constellationPlaces(
       const length = hypot(x, y)
       const from = firstPair(chart, length / pairLength)
       for (let i = from; i < chart.pairs.length && chart.pairs[i]!.length <= length * pairLength; i++) {
+        const pair = chart.pairs[i]!
+        // The neighbour has to be of its region's size as well.
+        const zoom = one.area / chart.figures[pair.from]!.area
+        const ratio = (zoom * chart.figures[pair.to]!.area) / list[other]!.area
+        if (ratio > sizeFactor || ratio * sizeFactor < 1) continue
         for (const mirror of mirrors) {
-          const pair = chart.pairs[i]!
-          const map = affineOf(one, chart.figures[pair.from]!, [x, y], [pair.x, pair.y], mirror)
-          // The neighbour has to be of its region's size as well.
-          const zoom = one.area / chart.figures[pair.from]!.area
-          const ratio = (zoom * chart.figures[pair.to]!.area) / list[other]!.area
-          if (ratio > sizeFactor || ratio * sizeFactor < 1) continue
-          const near = nearbyMatches(blobs, chart, pair.from, anchor, map)
-          if (near === undefined || !likelyLight(blobs, chart, near)) continue
+          affineOf(one, chart.figures[pair.from]!, x, y, mirror * pair.x, pair.y, mirror, map)
+          const near = nearbyMatches(blobs, chart, pair.from, anchor, map, room)
+          if (near === undefined || !likelyColours(blobs, chart, near)) continue
           budget.left -= cost.grown
           const place = grown(blobs, chart, near, known)
           if (place === undefined) continue
@@ -127,25 +130,35 @@ function firstPair({ pairs }: Constellation, length: number): number {
 function affineOf(
   figure: Figure,
   region: Figure,
-  [sx, sy]: readonly [number, number],
-  [px, py]: readonly [number, number],
+  sx: number,
+  sy: number,
+  px: number,
+  py: number,
   mirror: number,
-): Affine {
-  const [x, y] = [mirror * px, py]
-  const scale = 1 / (hypot(x, y) * hypot(sx, sy))
-  const cos = (x * sx + y * sy) * scale
-  const sin = (x * sy - y * sx) * scale
-  const [wxx, wxy, wyy] = region.whiten
-  const [sxx, sxy, syy] = figure.spread
+  out: Affine,
+): void {
+  const scale = 1 / (length2(px, py) * length2(sx, sy))
+  const cos = (px * sx + py * sy) * scale
+  const sin = (px * sy - py * sx) * scale
+  const { whiten, centre } = region
+  const { spread } = figure
   // spread · turn · mirror · whiten
-  const [m00, m01] = [mirror * wxx, mirror * wxy]
-  const [t00, t01] = [cos * m00 - sin * wxy, cos * m01 - sin * wyy]
-  const [t10, t11] = [sin * m00 + cos * wxy, sin * m01 + cos * wyy]
-  const [a, b] = [sxx * t00 + sxy * t10, sxx * t01 + sxy * t11]
-  const [d, e] = [sxy * t00 + syy * t10, sxy * t01 + syy * t11]
-  const [cx, cy] = region.centre
-  return [a, b, figure.centre[0] - a * cx - b * cy, d, e, figure.centre[1] - d * cx - e * cy]
+  const m00 = mirror * whiten[0]
+  const m01 = mirror * whiten[1]
+  const t00 = cos * m00 - sin * whiten[1]
+  const t01 = cos * m01 - sin * whiten[2]
+  const t10 = sin * m00 + cos * whiten[1]
+  const t11 = sin * m01 + cos * whiten[2]
+  out[0] = spread[0] * t00 + spread[1] * t10
+  out[1] = spread[0] * t01 + spread[1] * t11
+  out[2] = figure.centre[0] - out[0] * centre[0] - out[1] * centre[1]
+  out[3] = spread[1] * t00 + spread[2] * t10
+  out[4] = spread[1] * t01 + spread[2] * t11
+  out[5] = figure.centre[1] - out[3] * centre[0] - out[4] * centre[1]
 }
+
+/** Of vectors that are neither tiny nor huge: `hypot` is for all, and takes several times as long. */
+const length2 = (x: number, y: number) => Math.sqrt(x * x + y * y)
 
 interface Matches {
   readonly from: Point[]
@@ -155,62 +168,51 @@ interface Matches {
 }
 
 /**
- * Are light regions light in the picture, and dark ones dark? By the correlation of the two, whatever exposure and contrast: of
- * chance places one in ten gets so far. A chart that is the same turned over may lie the other way round: nothing is told of it.
+ * The neighbours of a region that are where a map has them; `undefined` where they are too few.
+ *
+ * @param room for a figure for each neighbour: nothing is made for the many maps that come to nothing
  */
-function likelyLight({ light: seen }: Blobs, { light, symmetric }: Constellation, at: Matches): boolean {
-  if (symmetric) return true
-  const n = at.regions.length
-  let [x, y, xx, xy, yy] = [0, 0, 0, 0, 0]
-  for (let k = 0; k < n; k++) {
-    const a = light[at.regions[k]!]!
-    const b = seen[at.blobs[k]!]!
-    x += a
-    y += b
-    xx += a * a
-    xy += a * b
-    yy += b * b
-  }
-  const across = xx - (x * x) / n
-  const { leastSpread, leastLikeness } = constants.regions.light
-  // Of regions alike, or nearly so, nothing can be told.
-  if (across < n * leastSpread ** 2) return true
-  return xy - (x * y) / n > leastLikeness * Math.sqrt(across * Math.max(0, yy - (y * y) / n))
-}
-
-/** The neighbours of a region that are where a map has them; `undefined` where they are too few. */
 function nearbyMatches(
   blobs: Blobs,
   { figures, neighbours }: Constellation,
   region: number,
   anchor: number,
-  [a, b, c, d, e, f]: Affine,
+  map: Affine,
+  room: Int32Array,
 ): Matches | undefined {
   const { nearShare, nearReach, nearDrift, sizeFactor } = constants.regions
-  const own = figures[region]!
+  const a = map[0]!
+  const b = map[1]!
+  const d = map[3]!
+  const e = map[4]!
   const zoom = Math.abs(a * e - b * d)
   const near = neighbours[region]!
   const wanted = Math.ceil(nearShare * near.length)
+  const here = blobs.list[anchor]!.centre
+  let missed = 0
+  for (let i = 0; i < near.length; i++) {
+    const { centre, area } = figures[near[i]!]!
+    const x = a * centre[0] + b * centre[1] + map[2]!
+    const y = d * centre[0] + e * centre[1] + map[5]!
+    const size = Math.sqrt(zoom * area)
+    const away = length2(x - here[0], y - here[1])
+    const found = blobs.nearest(x, y, nearReach * size + nearDrift * away, zoom * area, sizeFactor)
+    room[i] = found
+    if (found < 0 && ++missed > near.length - wanted) return undefined
+  }
   const matches: Matches = {
-    from: [own.centre],
-    to: [blobs.list[anchor]!.centre],
+    from: [figures[region]!.centre],
+    to: [here],
     regions: [region],
     blobs: [anchor],
   }
-  let missed = 0
-  for (const k of near) {
-    const { centre, area } = figures[k]!
-    const x = a * centre[0] + b * centre[1] + c
-    const y = d * centre[0] + e * centre[1] + f
-    const size = Math.sqrt(zoom * area)
-    const away = hypot(x - matches.to[0]![0], y - matches.to[0]![1])
-    const found = blobs.nearest(x, y, nearReach * size + nearDrift * away, zoom * area, sizeFactor)
-    if (found >= 0) {
-      matches.from.push(centre)
-      matches.to.push(blobs.list[found]!.centre)
-      matches.regions.push(k)
-      matches.blobs.push(found)
-    } else if (++missed > near.length - wanted) return undefined
+  for (let i = 0; i < near.length; i++) {
+    const found = room[i]!
+    if (found < 0) continue
+    matches.from.push(figures[near[i]!]!.centre)
+    matches.to.push(blobs.list[found]!.centre)
+    matches.regions.push(near[i]!)
+    matches.blobs.push(found)
   }
   return matches
 }
@@ -247,7 +249,7 @@ function grown(
       next.blobs.push(found)
     }
     if (next.from.length < Math.max(atFirst, matches.from.length * 0.6)) return undefined
-    if (!likelyLight(blobs, constellation, next)) return undefined
+    if (!likelyColours(blobs, constellation, next)) return undefined
     // Most ways lead to few places: what was grown once is not grown again.
     if (round === 1) {
       const corner = ([u, v]: Point) =>
