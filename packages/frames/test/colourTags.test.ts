@@ -3,33 +3,22 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, it } from 'vitest'
 import { consumer } from '../../../test/support/consumer.ts'
+import { pngBytes, pngChunk } from '../../../test/support/pngBytes.ts'
 import { colourTags } from '../src/node.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'tags-'))
 afterAll(() => rmSync(folder, { recursive: true }))
 
-/** A chunk of a PNG. Its checksum is not asked for. */
-function chunk(type: string, data: readonly number[]): Buffer {
-  const head = Buffer.alloc(8)
-  head.writeUInt32BE(data.length, 0)
-  head.write(type, 4, 'latin1')
-  return Buffer.concat([head, Buffer.from(data), Buffer.alloc(4)])
-}
-
 function png(name: string, ...chunks: Buffer[]): string {
   const path = join(folder, name)
-  const signature = Buffer.from('\x89PNG\r\n\x1a\n', 'latin1')
-  writeFileSync(
-    path,
-    Buffer.concat([signature, chunk('IHDR', Array(13).fill(0)), ...chunks, chunk('IDAT', [])]),
-  )
+  writeFileSync(path, pngBytes(0, 0, 8, [...chunks, pngChunk('IDAT')]))
   return path
 }
 
 describe('tags of a PNG', () => {
-  const srgb = chunk('sRGB', [0])
+  const srgb = pngChunk('sRGB', [0])
   // PNG specification, third edition: 45455 stands for 1/2.2, 100000 for 1.
-  const gama = chunk('gAMA', [0, 0, 0xb1, 0x8f])
+  const gama = pngChunk('gAMA', [0, 0, 0xb1, 0x8f])
 
   // Code points of ITU-T H.273, tables 2 and 3; the third byte is the matrix, which is 0 for R′G′B′.
   it.each([
@@ -39,7 +28,7 @@ describe('tags of a PNG', () => {
     ['sRGB curve, P3', [12, 13, 0, 1], { transfer: 'srgb', primaries: 'p3-d65', range: 'full' }],
     ['BT.2020', [9, 14, 0, 1], { transfer: 'bt2020', primaries: 'bt2020', range: 'full' }],
   ] as const)('cICP: %s, which goes before all others', async (name, codes, expected) => {
-    const path = png(`${name.replace(/\W/g, '')}.png`, gama, srgb, chunk('cICP', codes))
+    const path = png(`${name.replace(/\W/g, '')}.png`, gama, srgb, pngChunk('cICP', codes))
     expect(await colourTags(path)).toEqual({ ...expected, source: 'cICP of the PNG' })
   })
 
@@ -53,16 +42,16 @@ describe('tags of a PNG', () => {
       range: 'full',
       source: 'gAMA of the PNG',
     })
-    expect(await colourTags(png('linear.png', chunk('gAMA', [0, 1, 0x86, 0xa0])))).toMatchObject({
+    expect(await colourTags(png('linear.png', pngChunk('gAMA', [0, 1, 0x86, 0xa0])))).toMatchObject({
       transfer: 'linear',
     })
-    expect(await colourTags(png('icc.png', chunk('iCCP', [0]), gama))).toBeUndefined()
+    expect(await colourTags(png('icc.png', pngChunk('iCCP', [0]), gama))).toBeUndefined()
   })
 
   it('nothing is read out of nothing', async () => {
     expect(await colourTags(png('none.png'))).toBeUndefined()
-    expect(await colourTags(png('unknown.png', chunk('cICP', [2, 2, 0, 1])))).toBeUndefined()
-    expect(await colourTags(png('short.png', chunk('cICP', [1])))).toBeUndefined()
+    expect(await colourTags(png('unknown.png', pngChunk('cICP', [2, 2, 0, 1])))).toBeUndefined()
+    expect(await colourTags(png('short.png', pngChunk('cICP', [1])))).toBeUndefined()
     expect(await colourTags(join(folder, 'missing.png'))).toBeUndefined()
   })
 })

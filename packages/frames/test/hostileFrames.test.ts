@@ -1,9 +1,10 @@
 import { readFile } from 'node:fs/promises'
 import { fileURLToPath } from 'node:url'
-import { crc32, deflateSync } from 'node:zlib'
+import { deflateSync } from 'node:zlib'
 import { IsochipError } from '@isochip/core'
 import sharp from 'sharp'
 import { describe, expect, it } from 'vitest'
+import { pngBytes, pngChunk } from '../../../test/support/pngBytes.ts'
 import { decodeFrame, encodeFrame } from '../src/node.ts'
 import { randomNumbers } from './support/scene.ts'
 
@@ -23,29 +24,9 @@ const clear = (message: RegExp) => ({
   place: { file: 'shot' },
 })
 
-/** A chunk of a PNG file (ISO/IEC 15948, 5.3), its checksum right. */
-function chunk(type: string, body: Uint8Array): Buffer {
-  const named = Buffer.concat([Buffer.from(type, 'latin1'), body])
-  const out = Buffer.alloc(named.length + 8)
-  out.writeUInt32BE(body.length, 0)
-  named.copy(out, 4)
-  out.writeUInt32BE(crc32(named), named.length + 4)
-  return out
-}
-
 /** An RGB PNG that declares any size, with the given bytes as its picture data. */
-function png(width: number, height: number, picture: Uint8Array): Buffer {
-  const head = Buffer.alloc(13)
-  head.writeUInt32BE(width, 0)
-  head.writeUInt32BE(height, 4)
-  head.set([8, 2, 0, 0, 0], 8)
-  return Buffer.concat([
-    Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]),
-    chunk('IHDR', head),
-    chunk('IDAT', picture),
-    chunk('IEND', Buffer.alloc(0)),
-  ])
-}
+const png = (width: number, height: number, picture: Uint8Array): Buffer =>
+  pngBytes(width, height, 8, [pngChunk('IDAT', picture)])
 
 const picture = sharp(Buffer.from(Array.from({ length: 32 * 24 * 3 }, (_, i) => (i * 7919) % 251)), {
   raw: { width: 32, height: 24, channels: 3 },

@@ -1,17 +1,9 @@
-import { crc32, deflateSync } from 'node:zlib'
+import { deflateSync } from 'node:zlib'
 import { seededRandom } from '@isochip/core'
 import { decodeFrame } from '@isochip/frames/node'
 import { expect, it } from 'vitest'
+import { pngBytes, pngChunk } from '../../../test/support/pngBytes.ts'
 import { deepPng } from '../src/match/worker/deepPng.ts'
-
-const chunk = (type: string, data: Uint8Array): Buffer => {
-  const named = Buffer.concat([Buffer.from(type, 'latin1'), data])
-  const out = Buffer.alloc(named.length + 8)
-  out.writeUInt32BE(data.length)
-  named.copy(out, 4)
-  out.writeUInt32BE(crc32(named), named.length + 4)
-  return out
-}
 
 /** Any bytes are a filtered picture: each row begins with its kind of filter. @param cut where the data are divided into chunks */
 function png(
@@ -25,19 +17,15 @@ function png(
     const y = Math.floor(i / (6 * width + 1))
     return i % (6 * width + 1) === 0 ? kinds(y) : Math.floor(256 * random())
   })
-  const head = Buffer.alloc(13)
-  head.writeUInt32BE(width)
-  head.writeUInt32BE(height, 4)
-  head.set([16, 2, 0, 0, 0], 8)
   const data = deflateSync(rows)
+  const parts = [data.subarray(0, cut), data.subarray(cut)]
   return Uint8Array.from(
-    Buffer.concat([
-      Buffer.from([0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]),
-      chunk('IHDR', head),
-      chunk('IDAT', data.subarray(0, cut)),
-      chunk('IDAT', data.subarray(cut)),
-      chunk('IEND', new Uint8Array()),
-    ]),
+    pngBytes(
+      width,
+      height,
+      16,
+      parts.map((part) => pngChunk('IDAT', part)),
+    ),
   )
 }
 

@@ -1,4 +1,5 @@
-import { crc32, deflateSync } from 'node:zlib'
+import { deflateSync } from 'node:zlib'
+import { pngChunk } from '../../support/pngBytes.ts'
 import { byteWays } from './bytes.ts'
 import type { Draw } from './draw.ts'
 
@@ -60,15 +61,7 @@ function changePng(bytes: Buffer, draw: Draw): Buffer {
     const { data } = draw.of(chunks)
     if (data.length > 0) data[draw.below(data.length)] = draw.below(256)
   }
-  return Buffer.concat([bytes.subarray(0, 8), ...chunks.map(pngChunk)])
-}
-
-function pngChunk({ type, data }: Chunk): Buffer {
-  const named = Buffer.concat([Buffer.from(type, 'latin1'), data])
-  const ends = Buffer.alloc(8)
-  ends.writeUInt32BE(data.length, 0)
-  ends.writeUInt32BE(crc32(named), 4)
-  return Buffer.concat([ends.subarray(0, 4), named, ends.subarray(4)])
+  return Buffer.concat([bytes.subarray(0, 8), ...chunks.map(({ type, data }) => pngChunk(type, data))])
 }
 
 /** TIFF 6.0: a directory of entries of tag, type, count, value. */
