@@ -6,6 +6,7 @@ import { type Markup, markup } from '../../page/markup.ts'
 import type { Limit } from '../../verdict.ts'
 import { limitWords } from '../../words.ts'
 import { picture } from '../frame.ts'
+import { shortName } from '../shortName.ts'
 
 export interface BudgetRow {
   readonly camera: string
@@ -57,7 +58,7 @@ export function budgetBars(rows: readonly BudgetRow[], width: number, label: str
   )
   const names = rows.map(
     ({ camera, mean }, i) =>
-      markup`<text x="0" y="${margin.top + i * row + 15}">${Array.from(camera).slice(0, 15).join('')}${Array.from(camera).length > 15 && '…'}</text><text class="end" x="${width}" y="${margin.top + i * row + 15}">${deltaEText(mean)}</text>`,
+      markup`<text x="0" y="${margin.top + i * row + 15}">${shortName(camera, margin.left - 6)}</text><text class="end" x="${width}" y="${margin.top + i * row + 15}">${deltaEText(mean)}</text>`,
   )
   const head = markup`<text class="end faint" x="${width}" y="${margin.top - 8}">mean</text>`
   return picture('budget', label, { width, height: margin.top + rows.length * row }, [
