@@ -3,7 +3,7 @@ import type { SetupComparison } from '@isochip/show'
 import type { Comparison } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 
-const number = (value: number, width = 8, digits = 4) => value.toFixed(digits).padStart(width)
+const number = (value: number, width = 8) => value.toFixed(4).padStart(width)
 
 /** A comparison as lines of at most 80 columns. */
 export function comparisonText({ title, chart, setups, assumptions }: Omit<Comparison, 'failures'>): string {

@@ -3,7 +3,7 @@ import { instructions, matrixConvention } from '@isochip/report'
 import type { Drift, Verification, VerifiedCamera } from '@isochip/show/node'
 import { wrapped } from './wrapped.ts'
 
-const number = (value: number, digits = 2) => value.toFixed(digits)
+const number = (value: number) => value.toFixed(2)
 const signed = (value: number, digits: number) => {
   const text = Math.abs(value).toFixed(digits)
   return `${value < 0 && Number(text) !== 0 ? '−' : '+'}${text}`

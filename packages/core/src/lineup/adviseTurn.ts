@@ -5,7 +5,7 @@ import { log2 } from '../elementary/log2.ts'
 import { apply3, diagonal3, inverse3, multiply3 } from '../linear/mat3.ts'
 import { seededRandom } from '../random.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
-import { type Curve, hasPedestal, turnSignal } from './chain/chain.ts'
+import { type Curve, hasPedestal, termsOfMatrix, turnSignal } from './chain/chain.ts'
 import { actionSpread, type ChainBelief } from './chain/learnChain.ts'
 import {
   flareAt,
@@ -15,6 +15,7 @@ import {
   turnGroups,
   turnNameOf,
   turnNames,
+  turnOnly,
   turnSize,
   wholeTurn,
 } from './controls.ts'
@@ -124,10 +125,7 @@ export function adviseTurn(
   }
   if (plain.length === 0) return nothing
   const stagesOf = ({ groups, u }: { readonly groups: readonly TurnGroup[]; readonly u: Float64Array }) =>
-    groups.map((group, i) => {
-      const sofar = groups.slice(0, i + 1)
-      return { group, expected: expected(u.map((value, j) => (sofar.includes(turnNameOf[j]!) ? value : 0))) }
-    })
+    groups.map((group, i) => ({ group, expected: expected(turnOnly(u, groups.slice(0, i + 1))) }))
   let found = bestOf(plain, start)
   for (const name of bentControls(tone).filter((one) => has.includes(one))) {
     const from = found.u.slice()
@@ -144,8 +142,10 @@ export function adviseTurn(
   const clicked = bestClicks(found.u, panel, expected)
   const groups = found.groups.filter((name) => turnGroups[name].some((i) => clicked[i] !== 0))
   const stages = stagesDown(now, stagesOf({ groups, u: clicked }))
-  const turned = stages.map(({ group }) => group)
-  const u = clicked.map((value, i) => (turned.includes(turnNameOf[i]!) ? value : 0))
+  const u = turnOnly(
+    clicked,
+    stages.map(({ group }) => group),
+  )
   const possible = after(u)
   const best = meanOf(possible)
   // A step that does not help by more than what it may come out by is left: the next shot would only tell its noise.
@@ -246,14 +246,7 @@ function closedForm(shot: OneShot, beliefs: readonly ChainBelief[]): Float64Arra
   u[2] = ln(gains[2]! / gains[1]!)
   const scaled = multiply3(afterGains, diagonal3([gains[0]!, gains[1]!, gains[2]!]))
   const delta = multiply3(shot.matrix, inverse3(multiply3(scaled, inverse)))
-  ;[u[3], u[4], u[5], u[6], u[7], u[8]] = [
-    delta[0][1],
-    delta[0][2],
-    delta[1][0],
-    delta[1][2],
-    delta[2][0],
-    delta[2][1],
-  ]
+  u.set(termsOfMatrix(delta), 3)
   for (let c = 0; c < 3; c++) u[9 + c] = -pedestal[c]!
   for (let i = 0; i < turnSize; i++) u[i]! /= exp(belief.theta[6 + groupOf[i]!]!)
   return u

@@ -46,6 +46,10 @@ export const turnNameOf: readonly TurnGroup[] = Array.from(
   (_, i) => turnNames.find((name) => (turnGroups[name] as readonly number[]).includes(i))!,
 )
 
+/** A turn of these controls alone. */
+export const turnOnly = (u: Float64Array, groups: readonly TurnGroup[]): Float64Array =>
+  u.map((value, i) => (groups.includes(turnNameOf[i]!) ? value : 0))
+
 export const controlNames = Object.keys(controlGroups) as ControlGroup[]
 
 /** Index of the group of each number in `controlNames`: flare is turned with the pedestal, gamma after the gains. */

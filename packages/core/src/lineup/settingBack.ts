@@ -9,16 +9,25 @@ import { patchLights } from '../samples/patchLights.ts'
 import { levenbergMarquardt } from '../solver/levenbergMarquardt.ts'
 import { worthShooting, worthTurning } from './adviseTurn.ts'
 import { builtInMatrices } from './chain/builtInMatrices.ts'
-import { type Chain, type Curve, curveOf, hasPedestal, matrixOfTerms, turnSignal } from './chain/chain.ts'
+import {
+  type Chain,
+  type Curve,
+  curveOf,
+  hasPedestal,
+  matrixOfTerms,
+  termsOfMatrix,
+  turnSignal,
+} from './chain/chain.ts'
 import { type ChainOrder, chainOrders } from './chain/chainOrder.ts'
 import { firstMatrices, logDeterminantOf, precisely, roughly } from './chain/learnChain.ts'
 import { learnProblem, sharedNumbers } from './chain/learnProblem.ts'
 import {
   type ControlGroup,
-  controlGroups,
   controlNames,
-  groupOf,
+  type TurnGroup,
+  turnNameOf,
   turnOfNumbers,
+  turnOnly,
   turnSize,
   turnSpread,
 } from './controls.ts'
@@ -147,23 +156,20 @@ function strengthOf(curve: Curve, turned: readonly ControlGroup[]): Float64Array
     if (j < 10) return 1
     if (j < sharedNumbers) return 1 / curve.pedestalSpread
     const i = j - sharedNumbers
-    const moved = turned.includes(controlNames[groupOf[i]!]!)
+    const moved = (turned as readonly TurnGroup[]).includes(turnNameOf[i]!)
     return 1 / (turnSpread[i]! * (moved ? 1 : still))
   })
 }
 
 /** What is explained by these controls alone is near what is explained by all. */
 const onlyOf = (theta: Float64Array, turned: readonly ControlGroup[]): Float64Array =>
-  theta.map((value, j) =>
-    j < sharedNumbers || turned.includes(controlNames[groupOf[j - sharedNumbers]!]!) ? value : 0,
-  )
+  Float64Array.of(...theta.subarray(0, sharedNumbers), ...turnOnly(theta.subarray(sharedNumbers), turned))
 
 /** The turn that undoes another: it meets the chain as that has left it. */
 function turnedBack(done: Float64Array, turned: readonly ControlGroup[]): Float64Array {
   const back = done.map((value) => -value)
-  const inverse = inverse3(matrixOfTerms(done))
-  back.set([inverse[0][1], inverse[0][2], inverse[1][0], inverse[1][2], inverse[2][0], inverse[2][1]], 3)
-  return back.map((value, i) => (turned.includes(controlNames[groupOf[i]!]!) ? value : 0))
+  back.set(termsOfMatrix(inverse3(matrixOfTerms(done))), 3)
+  return turnOnly(back, turned)
 }
 
 /** The groups in the order in which to turn them; those that bring nothing are left alone. */
@@ -177,8 +183,7 @@ function stagesOf(
 ): TurnStage[] {
   const out = new Float64Array(signal.length)
   const expected = (groups: readonly ControlGroup[]) => {
-    const some = u.map((value, i) => (groups.includes(controlNames[groupOf[i]!]!) ? value : 0))
-    turnSignal(curve, signal, chain, some, out)
+    turnSignal(curve, signal, chain, turnOnly(u, groups), out)
     return mean(out)
   }
   let groups = controlNames.filter((name) => turned.includes(name))
@@ -186,13 +191,11 @@ function stagesOf(
     const rest = groups.filter((other) => other !== group)
     if (expected(rest) - expected(groups) > worthTurning) continue
     groups = rest
-    u.set(new Float64Array(controlGroups[group].length), controlGroups[group][0])
   }
   const stages = stagesDown(
     mean(signal),
     groups.map((group, i) => ({ group, expected: expected(groups.slice(0, i + 1)) })),
   )
-  for (const group of groups.slice(stages.length))
-    u.set(new Float64Array(controlGroups[group].length), controlGroups[group][0])
+  u.set(turnOnly(u, groups.slice(0, stages.length)))
   return stages
 }

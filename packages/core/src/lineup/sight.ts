@@ -1,9 +1,7 @@
 import { ciede2000Jet, jetSize } from '../colour/ciede2000.ts'
 import { type Viewing, viewLab, viewLabSlope } from '../colour/viewing.ts'
 import { hypot } from '../elementary/hypot.ts'
-
 import type { Mat3 } from '../linear/mat3.ts'
-
 import type { Curve } from './chain/chain.ts'
 
 /** How far light and signal are from the target, patch by patch, as the eye sees it. */

@@ -41,7 +41,7 @@ export function drawLine(canvas: Canvas, a: Point, b: Point, width: number, ink:
 }
 
 /** A filled convex polygon, hard-edged. */
-export function fillPolygon(canvas: Canvas, points: readonly Point[], ink: Ink, alpha = 1): void {
+export function fillPolygon(canvas: Canvas, points: readonly Point[], ink: Ink): void {
   const ys = points.map(([, y]) => y)
   const xs = points.map(([x]) => x)
   const turned = points.map((a, i) => ({ a, b: points[(i + 1) % points.length]! }))
@@ -50,8 +50,7 @@ export function fillPolygon(canvas: Canvas, points: readonly Point[], ink: Ink, 
       const sides = turned.map(
         ({ a, b }) => (b[0] - a[0]) * (y + 0.5 - a[1]) - (b[1] - a[1]) * (x + 0.5 - a[0]),
       )
-      if (sides.every((side) => side >= 0) || sides.every((side) => side <= 0))
-        blend(canvas, x, y, ink, alpha)
+      if (sides.every((side) => side >= 0) || sides.every((side) => side <= 0)) blend(canvas, x, y, ink, 1)
     }
   }
 }

@@ -19,14 +19,14 @@ function boxLine(
   }
 }
 
-/** Out of focus: `passes` running means of so many pixels' radius in both directions. Two look like a lens. */
-export function blur(picture: Picture, radius: number, passes = 2): Picture {
+/** Out of focus: two running means of so many pixels' radius in both directions, which look like a lens. */
+export function blur(picture: Picture, radius: number): Picture {
   const { width, height } = picture
   const size = Math.round(radius)
   if (size < 1) return picture
   const data = picture.data.slice()
   const between = new Float32Array(data.length)
-  for (let pass = 0; pass < passes; pass++) {
+  for (let pass = 0; pass < 2; pass++) {
     for (let y = 0; y < height; y++) {
       for (let c = 0; c < 3; c++) boxLine(data, between, y * width * 3 + c, 3, width, size)
     }

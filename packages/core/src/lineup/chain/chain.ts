@@ -64,6 +64,9 @@ export function matrixOfTerms(u: ArrayLike<number>): Mat3 {
   ]
 }
 
+/** The six terms of a matrix, in their order. */
+export const termsOfMatrix = (m: Mat3): number[] => [m[0][1], m[0][2], m[1][0], m[1][2], m[2][0], m[2][1]]
+
 /** The matrix on light that a turn comes to; undefined where `afterGains` has no inverse. */
 function lightMatrix(afterGains: Mat3, u: ArrayLike<number>): Mat3 | undefined {
   const inverse = invert3(afterGains)

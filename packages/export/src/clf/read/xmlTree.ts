@@ -55,8 +55,8 @@ export function xmlTree(text: string, file?: string): XmlElement {
   let root: Growing | undefined
   let elements = 0
   let startLine = 1
-  const fail = (message: string, code: ErrorCode = 'lut-syntax', line = parser.line): never =>
-    failAt(file, line, message, { code })
+  const fail = (message: string, code: ErrorCode = 'lut-syntax'): never =>
+    failAt(file, parser.line, message, { code })
   parser.on('doctype', () => {
     fail('a document type declaration; a LUT must not have one')
   })
