@@ -16,10 +16,12 @@ import {
   targetFromReference,
 } from '@isochip/core'
 import {
+  chartMap,
   createFrame,
   drawSampling,
   type Frame,
   findChart,
+  homographyFromUnitSquare,
   markForeign,
   type Quad,
   sampleChart,
@@ -33,6 +35,7 @@ import {
   quietScene,
   renderChartFrame,
   type Scene,
+  type SceneChart,
   sensorNames,
 } from '@isochip/synthetic'
 import { dngBytes } from '../support/dngBytes.ts'
@@ -43,7 +46,13 @@ const folder = 'docs/pictures'
 const shown = quietScene(48)
 await write('found', shown.frame, shown)
 const { range } = resolveEncoding(shown.conditions.camera.encoding)
-const { frame } = coverPatches({ frame: shown.frame, range }, shown.charts[0]!, 'leaf', seededRandom(8))
+const [truth] = shown.charts as [SceneChart]
+const { frame } = coverPatches(
+  { frame: shown.frame, range },
+  { ...truth, map: chartMap(homographyFromUnitSquare(truth.corners)!) },
+  'leaf',
+  seededRandom(8),
+)
 await write('covered', frame, shown)
 await writeFile(`${folder}/spectra.svg`, spectra())
 await asRead(

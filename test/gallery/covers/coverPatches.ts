@@ -1,5 +1,5 @@
 import { isGrid, type Range, type Vec3 } from '@isochip/core'
-import { createFrame, type Frame } from '@isochip/frames'
+import { type ChartMap, createFrame, type Frame, type Point, patchAreas } from '@isochip/frames'
 import type { ChartTruth } from '@isochip/synthetic'
 
 /** The limits were set with these … */
@@ -112,8 +112,10 @@ function codesOf(truth: Covered): (rgb: Vec3) => Vec3 {
     }) as unknown as Vec3
 }
 
-/** A chart, and what its patches are and show. */
-export type Covered = Pick<ChartTruth, 'chart' | 'patches'>
+/** A chart, what its patches are and show, and where its points lie in the frame. */
+export interface Covered extends Pick<ChartTruth, 'chart' | 'patches'> {
+  readonly map: ChartMap
+}
 
 /** Paints over a chart in a frame, whose codes have this range. */
 export function coverPatches(
@@ -124,14 +126,13 @@ export function coverPatches(
   photographs: readonly Photograph[] = [],
 ): CoveredFrame {
   const { width, height } = frame
-  const { chart, patches } = truth
-  if (!isGrid(chart)) throw new RangeError(`chart ${chart.id} is no grid`)
+  const { patches } = truth
   const data = frame.data.slice()
   const scale = frame.codeScale
+  const outlines = outlinesOf(truth)
   const k = Math.floor(random() * patches.length)
   const [cx, cy] = patches[k]!.centre
-  const beside = patches[k % chart.columns === 0 ? k + 1 : k - 1]!.centre
-  const pitch = Math.hypot(beside[0] - cx, beside[1] - cy)
+  const pitch = pitchOf(truth, k, outlines[k]!)
   const long = kind === 'cable' || kind === 'tape' || kind === 'strap'
   const half = long
     ? ([pitch * (2 + 4 * random()), pitch * (0.3 + 0.25 * random())] as const)
@@ -168,19 +169,9 @@ export function coverPatches(
       }
     }
   }
-  const covered = patches.map((patch, i) => {
-    const own = patch.centre
-    const right = patches[i % chart.columns === 0 ? i + 1 : i - 1]!.centre
-    const below = patches[i < chart.columns ? i + chart.columns : i - chart.columns]!.centre
-    const a = [0.8 * (right[0] - own[0]), 0.8 * (right[1] - own[1])] as const
-    const b = [0.8 * (below[0] - own[0]), 0.8 * (below[1] - own[1])] as const
-    let inside = 0
-    for (let j = 0; j < 11; j++)
-      for (let h = 0; h < 11; h++) {
-        const [s, t] = [h / 10 - 0.5, j / 10 - 0.5]
-        if (place(own[0] + s * a[0] + t * b[0], own[1] + s * a[1] + t * b[1]).in) inside++
-      }
-    return inside / 121
+  const covered = outlines.map((outline) => {
+    const points = pointsIn(outline)
+    return points.filter(([x, y]) => place(x, y).in).length / points.length
   })
   return { frame: createFrame(width, height, data, frame.bits), covered }
 }
@@ -190,4 +181,55 @@ export interface CoveredFrame {
   readonly frame: Frame
   /** By patch of the chart the share that is covered. */
   readonly covered: readonly number[]
+}
+
+/** Of each patch the part that counts when it is asked how much of it is covered: four fifths of the way to its neighbours, or nearly all of a region. */
+function outlinesOf({ chart, patches, map }: Covered): readonly (readonly Point[])[] {
+  if (!isGrid(chart)) return patchAreas(chart, map, 0.95).map(({ quad, outline }) => outline ?? quad)
+  return patches.map(({ centre: [x, y] }, i) => {
+    const right = patches[i % chart.columns === 0 ? i + 1 : i - 1]!.centre
+    const below = patches[i < chart.columns ? i + chart.columns : i - chart.columns]!.centre
+    const a = [0.4 * (right[0] - x), 0.4 * (right[1] - y)] as const
+    const b = [0.4 * (below[0] - x), 0.4 * (below[1] - y)] as const
+    return [
+      [x - a[0] - b[0], y - a[1] - b[1]],
+      [x + a[0] - b[0], y + a[1] - b[1]],
+      [x + a[0] + b[0], y + a[1] + b[1]],
+      [x - a[0] + b[0], y - a[1] + b[1]],
+    ]
+  })
+}
+
+/** From a patch to the next: in a grid to its neighbour, of a region the width of a square of its area and a gap beside it. */
+function pitchOf({ chart, patches }: Covered, k: number, outline: readonly Point[]): number {
+  if (isGrid(chart)) {
+    const [[x, y], [u, v]] = [patches[k]!.centre, patches[k % chart.columns === 0 ? k + 1 : k - 1]!.centre]
+    return Math.hypot(u - x, v - y)
+  }
+  const twice = outline.reduce((sum, [x, y], i) => {
+    const [u, v] = outline[(i + 1) % outline.length]!
+    return sum + x * v - u * y
+  }, 0)
+  return 1.2 * Math.sqrt(Math.abs(twice) / 2)
+}
+
+/** Some hundred points within a convex outline. */
+function pointsIn(outline: readonly Point[]): readonly Point[] {
+  const [xs, ys] = [outline.map(([x]) => x), outline.map(([, y]) => y)]
+  const [left, top] = [Math.min(...xs), Math.min(...ys)]
+  const [width, height] = [Math.max(...xs) - left, Math.max(...ys) - top]
+  const inside = ([px, py]: Point) => {
+    const sides = outline.map(([x, y], k) => {
+      const [u, v] = outline[(k + 1) % outline.length]!
+      return (u - x) * (py - y) - (v - y) * (px - x)
+    })
+    return sides.every((side) => side >= 0) || sides.every((side) => side <= 0)
+  }
+  return Array.from(
+    { length: 15 * 15 },
+    (_, i): Point => [
+      left + ((i % 15) + 0.5) * (width / 15),
+      top + (Math.floor(i / 15) + 0.5) * (height / 15),
+    ],
+  ).filter(inside)
 }

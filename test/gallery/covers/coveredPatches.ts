@@ -1,10 +1,17 @@
 /**
  * Charts of rendered scenes with things over some of their patches, and clean: how many of the covered patches are named,
  * and of the clean ones. From the root of the project:
- * `node --import tsx/esm -C @isochip/source test/gallery/covers/coveredPatches.ts FIRST COUNT setting|back [photograph left top right bottom]…`
- * with the part of each photograph, in pixels, that is laid over charts.
+ * `node --import tsx/esm -C @isochip/source test/gallery/covers/coveredPatches.ts FIRST COUNT setting|back[:CHART] [photograph left top right bottom]…`
+ * for scenes with charts in grids, or with this chart; with the part of each photograph, in pixels, that is laid over charts.
  */
-import { builtinCharts, IsochipError, isGrid, resolveEncoding, seededRandom } from '@isochip/core'
+import {
+  builtinChart,
+  builtinCharts,
+  type Chart,
+  IsochipError,
+  resolveEncoding,
+  seededRandom,
+} from '@isochip/core'
 import {
   type FoundChart,
   type Frame,
@@ -21,8 +28,10 @@ import { readPhotographs } from './readPhotographs.ts'
 
 const [first = 5001, count = 100] = process.argv.slice(2, 4).map(Number)
 const photographs = await readPhotographs(process.argv.slice(5))
+const [mode, chartId] = (process.argv[4] ?? 'setting').split(':')
+const among: readonly Chart[] | undefined = chartId === undefined ? undefined : [builtinChart(chartId)]
 const kinds: readonly Kind[] =
-  process.argv[4] === 'back'
+  mode === 'back'
     ? kindsHeldBack.filter((kind) => kind !== 'photo' || photographs.length > 0)
     : kindsOfSetting
 
@@ -70,7 +79,10 @@ function tell(
     )
     return
   }
-  for (const [k, patch] of judged.entries()) {
+  // Of a light trap nothing is judged.
+  const places = new Map(truth.patches.map(({ patch }, k) => [patch, k]))
+  for (const patch of judged) {
+    const k = places.get(patch.patch)!
     const { clipped, glare } = truth.patches[k]!
     const words = `${name} ${share === undefined ? 'clean' : kind} ${patch.patch} colour ${patch.colour.toFixed(1)} off ${patch.off.toFixed(3)} scatter ${patch.scatter.toFixed(2)} rough ${patch.rough.toFixed(3)} slope ${patch.slope.toFixed(3)} steep ${patch.steep.toFixed(1)} edges ${patch.edges.missing}/${patch.edges.shown}`
     const over = share?.[k] ?? 0
@@ -93,17 +105,17 @@ function tell(
 }
 
 for (let number = first; number < first + count; number++) {
-  const shown = scene(number)
+  const shown = scene(number, among)
   const { spec, range } = resolveEncoding(shown.conditions.camera.encoding)
   for (const [c, truth] of shown.charts.entries()) {
-    if (truth.mirrored || !isGrid(truth.chart)) continue
+    if (truth.mirrored) continue
     const random = seededRandom(8 * number + c)
     const kind = kinds[(number + c) % kinds.length]!
     const judge = (frame: Frame, share: readonly number[] | undefined) => {
       const found = foundOf(frame, truth)
       if (found === undefined) {
         lost++
-        return
+        return undefined
       }
       frames++
       for (const mode of ['known', 'unknown'] as const) {
@@ -119,9 +131,17 @@ for (let number = first; number < first + count; number++) {
         const judged = foreignPatches(areas, found.chart, { frame, range, ...curve })
         tell(tallies[mode], judged, truth, share, kind, `${mode} ${number}`)
       }
+      return found.map
     }
-    judge(shown.frame, undefined)
-    const { frame, covered } = coverPatches({ frame: shown.frame, range }, truth, kind, random, photographs)
+    const map = judge(shown.frame, undefined)
+    if (map === undefined) continue
+    const { frame, covered } = coverPatches(
+      { frame: shown.frame, range },
+      { ...truth, map },
+      kind,
+      random,
+      photographs,
+    )
     judge(frame, covered)
   }
 }

@@ -50,6 +50,7 @@ for (const [mode, curve] of [
     const { areas, judged } = judge(clean)
     const truth: Covered = {
       chart: found.chart,
+      map: found.map,
       patches: areas.map(({ patch, rgb }, k) => {
         const [row, column] = [Math.floor(k / grid.columns), k % grid.columns]
         const centre = found.map((column + 0.5) / grid.columns, (row + 0.5) / grid.rows)
