@@ -13,6 +13,8 @@ const upper = new Uint32Array(Float64Array.of(1).buffer)[1] === 0 ? 0 : 1
 const half = 8 * all
 /** Of a number whose size has no piece. */
 const noRow = -1
+/** So many numbers that no polynomial serves for are remembered with their result: a lattice asks for the same few again and again. */
+const remembered = 1024
 /** Largest error at the points of a piece that are tried: of values up to 1 as it is, of larger ones as a share. */
 const tolerance = 1e-14
 
@@ -36,6 +38,8 @@ export class PiecewisePolynomial implements BatchCurve {
   /** Pieces above zero, then those below. NaN in the first place: not made yet; in the second: of no use. */
   private readonly rows = new Float64Array(2 * half).fill(Number.NaN)
   private readonly single = new Float64Array(1)
+  private readonly lastOnes = new Float64Array(remembered).fill(Number.NaN)
+  private readonly theirResults = new Float64Array(remembered)
   /** Row of the number that `run` has stopped at. */
   private halted = noRow
 
@@ -55,7 +59,7 @@ export class PiecewisePolynomial implements BatchCurve {
     for (let i = start; ; i += step) {
       i = this.run(values, words, i, step)
       if (i >= values.length) return
-      values[i] = this.otherwise(values[i]!, this.halted)
+      values[i] = this.otherwise(values[i]!, this.halted, words[2 * i + upper]!)
     }
   }
 
@@ -87,10 +91,23 @@ export class PiecewisePolynomial implements BatchCurve {
     return i
   }
 
-  private otherwise(x: number, row: number): number {
-    if (row === noRow || !Number.isNaN(this.rows[row]!)) return this.exact(x)
+  private otherwise(x: number, row: number, word: number): number {
+    if (row === noRow || !Number.isNaN(this.rows[row]!)) return this.remember(x, word)
     this.make(row)
     return this.at(x)
+  }
+
+  /** @param word upper half of the number: multiples of 1/128 from 0 to 1 each have a place of their own by it */
+  private remember(x: number, word: number): number {
+    // Zeros of either sign are equal and may have results of their own.
+    if (x === 0) return this.exact(x)
+    const { lastOnes, theirResults } = this
+    const place = ((word >>> 13) ^ word) & (remembered - 1)
+    if (lastOnes[place] === x) return theirResults[place]!
+    const y = this.exact(x)
+    lastOnes[place] = x
+    theirResults[place] = y
+    return y
   }
 
   private make(row: number): void {
