@@ -18,7 +18,7 @@ const shared = {
   testTimeout: 600_000,
   hookTimeout: 600_000,
   expect: { poll: { timeout: 300_000 } },
-  setupFiles: ['test/support/removeScratch.ts'],
+  setupFiles: ['test/support/removeScratch.ts', 'test/support/compareArrays.ts'],
   globalSetup: ['test/support/tidyUp.ts'],
 }
 

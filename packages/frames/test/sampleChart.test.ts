@@ -240,8 +240,13 @@ describe('sampleChart', () => {
       }
       const { data } = drawScene({ ...scene, bits: 8, noise: noise / 255, shade: uneven })
       for (const power of [0.45, 0.8, 1.2, 2.2]) {
-        const whole = Uint16Array.from(data, (code) => Math.round(65535 * (code / 255) ** power))
-        const floats = Float32Array.from(data, (code) => (code / 255) ** power)
+        const curve = Float64Array.from({ length: 256 }, (_, code) => (code / 255) ** power)
+        const whole = new Uint16Array(data.length)
+        const floats = new Float32Array(data.length)
+        for (let i = 0; i < data.length; i++) {
+          floats[i] = curve[data[i]!]!
+          whole[i] = Math.round(65535 * curve[data[i]!]!)
+        }
         for (const deeper of [whole, floats]) {
           const frame = createFrame(scene.width, scene.height, deeper)
           const { areas, warnings } = sampleChart({ frames: [frame], chart, corners, range: 'full' })

@@ -59,11 +59,12 @@ export function drawScene(scene: Scene): Frame {
   const inverse = unproject(scene.corners)
   const normal = normalNumbers(scene.start ?? 1)
   const at = patchAt(chart)
+  const levels = chart.patches.map((_, index) => scene.level(index))
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const [u, v] = inverse([x + 0.5, y + 0.5])
       const index = at(u, v)
-      const plain = index >= 0 ? scene.level(index) : (scene.board ?? [0.03, 0.03, 0.03])
+      const plain = index >= 0 ? levels[index]! : (scene.board ?? [0.03, 0.03, 0.03])
       const rgb = scene.shade === undefined ? plain : scene.shade(plain, x, y)
       for (let c = 0; c < 3; c++) {
         const level = rgb[c]! + (scene.noise === undefined ? 0 : scene.noise * normal())
@@ -92,11 +93,14 @@ function patchAt(chart: Chart): (u: number, v: number) => number {
   if (chart.regions !== undefined) {
     const [wide, high] = chart.regions.size
     const regions = chart.patches.map((_, k) => regionOf(chart, k))
+    const boxes = regions.map(boxOf)
     let last = -1
     return (u, v) => {
       // Most neighbours lie in the same patch.
       if (last < 0 || !within(regions[last]!, u * wide, v * high))
-        last = regions.findIndex((region) => within(region, u * wide, v * high))
+        last = regions.findIndex(
+          (region, k) => inBox(boxes[k]!, u * wide, v * high) && within(region, u * wide, v * high),
+        )
       return last
     }
   }
@@ -115,6 +119,20 @@ function patchAt(chart: Chart): (u: number, v: number) => number {
     return inside ? row * chart.columns + column : -1
   }
 }
+
+type Box = readonly [left: number, top: number, right: number, bottom: number]
+
+function boxOf(region: ChartRegion): Box {
+  if ('circle' in region) {
+    const { centre, radius } = region.circle
+    return [centre[0] - radius, centre[1] - radius, centre[0] + radius, centre[1] + radius]
+  }
+  const [x, y] = [region.polygon.map((at) => at[0]), region.polygon.map((at) => at[1])]
+  return [Math.min(...x), Math.min(...y), Math.max(...x), Math.max(...y)]
+}
+
+const inBox = ([left, top, right, bottom]: Box, x: number, y: number) =>
+  x >= left && x <= right && y >= top && y <= bottom
 
 /** By the number of sides that a ray to the right crosses. */
 function within(region: ChartRegion, x: number, y: number): boolean {
