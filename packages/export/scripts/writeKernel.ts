@@ -1,7 +1,5 @@
 import { writeFileSync } from 'node:fs'
-import { compileKernel, kernelModule } from './compileKernel.ts'
+import { compileKernel, kernelModule, pictures, tetrahedral } from './compileKernel.ts'
 
-writeFileSync(
-  new URL('../src/apply/tetrahedralWasm.ts', import.meta.url),
-  kernelModule(await compileKernel()),
-)
+for (const kernel of [tetrahedral, pictures])
+  writeFileSync(kernel.module, kernelModule(kernel, await compileKernel(kernel)))

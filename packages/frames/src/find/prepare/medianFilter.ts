@@ -1,3 +1,4 @@
+import { type PictureKernel, pictureKernel } from './pictureKernel.ts'
 import type { WorkingImage } from './workingImage.ts'
 
 /** Side of the squares that are filtered at once, pixels. */
@@ -8,8 +9,13 @@ const side = 96
  * lone bright or dark pixels go, and edges stay where they are. The outermost pixels stay as they are.
  *
  * Filtered where it is looked at, as `WorkingImage.need` says: of a large picture a place or two are.
+ *
+ * @param kernel same bytes with and without (`null`)
  */
-export function medianFilter(image: WorkingImage): WorkingImage {
+export function medianFilter(
+  image: WorkingImage,
+  kernel: PictureKernel | null = pictureKernel(),
+): WorkingImage {
   const { width, height } = image
   const data = new Float32Array(image.data.length)
   const from = new Int32Array(image.data.buffer, image.data.byteOffset, image.data.length)
@@ -23,11 +29,72 @@ export function medianFilter(image: WorkingImage): WorkingImage {
       for (let column = Math.max(0, Math.floor(left / side)); column <= to; column++) {
         if (done[row * columns + column] === 1) continue
         done[row * columns + column] = 1
-        filterSquare(from, into, width, height, column * side, row * side)
+        const square = squareOf(width, height, column * side, row * side)
+        const { first, behind, top: begin, end } = square
+        keepOutermost(image.data, data, width, height, column * side, row * side)
+        if (first >= behind || begin >= end) continue
+        if (kernel === null) filterSquare(from, into, 3 * width, square)
+        else filterByKernel(image.data, data, 3 * width, square, kernel)
       }
     }
   }
   return { ...image, data, need }
+}
+
+/** What has neighbours on all sides: samples of a row from `first` on, rows from `top` on. */
+interface Square {
+  readonly first: number
+  readonly behind: number
+  readonly top: number
+  readonly end: number
+}
+
+function squareOf(width: number, height: number, left: number, top: number): Square {
+  return {
+    first: Math.max(3 * left, 3),
+    behind: Math.min(3 * (left + side), 3 * width - 3),
+    top: Math.max(top, 1),
+    end: Math.min(height - 1, top + side),
+  }
+}
+
+function keepOutermost(
+  data: Float32Array,
+  out: Float32Array,
+  width: number,
+  height: number,
+  left: number,
+  top: number,
+): void {
+  const right = Math.min(width, left + side)
+  const end = Math.min(height, top + side)
+  const keep = (x: number, y: number) => {
+    for (let k = 3 * (y * width + x); k < 3 * (y * width + x + 1); k++) out[k] = data[k]!
+  }
+  for (let y = top; y < end; y++) {
+    if (left === 0) keep(0, y)
+    if (right === width) keep(width - 1, y)
+  }
+  for (const y of [0, height - 1]) if (y >= top && y < end) for (let x = left; x < right; x++) keep(x, y)
+}
+
+function filterByKernel(
+  data: Float32Array,
+  out: Float32Array,
+  stride: number,
+  { first, behind, top, end }: Square,
+  kernel: PictureKernel,
+): void {
+  const line = behind - first + 6
+  const rows = end - top + 2
+  const filtered = line * rows + 16
+  const room = filtered + line * rows + 16
+  const singles = kernel.singles(room + 3 * (line + 16))
+  for (let y = 0, at = stride * (top - 1) + first - 3; y < rows; y++, at += stride)
+    singles.set(data.subarray(at, at + line), y * line)
+  kernel.run.median!(0, 4 * filtered, 4 * room, line, 3, line - 3, 1, rows - 1)
+  for (let y = 1, at = stride * top + first; y < rows - 1; y++, at += stride)
+    out.set(singles.subarray(filtered + y * line + 3, filtered + (y + 1) * line - 3), at)
 }
 
 /**
@@ -37,31 +104,16 @@ export function medianFilter(image: WorkingImage): WorkingImage {
 function filterSquare(
   data: Int32Array,
   out: Int32Array,
-  width: number,
-  height: number,
-  left: number,
-  top: number,
-) {
-  const stride = 3 * width
-  const from = 3 * left
-  const to = Math.min(stride, 3 * (left + side))
-  const end = Math.min(height, top + side)
-  // Samples that have neighbours on both sides.
-  const first = Math.max(from, 3)
-  const behind = Math.min(to, stride - 3)
+  stride: number,
+  { first, behind, top, end }: Square,
+): void {
   // Of every column of three: its least, its middle and its largest value; from the column before the square on.
   const count = behind - first + 6
-  const low = new Int32Array(Math.max(0, count))
-  const middle = new Int32Array(Math.max(0, count))
-  const high = new Int32Array(Math.max(0, count))
+  const low = new Int32Array(count)
+  const middle = new Int32Array(count)
+  const high = new Int32Array(count)
   for (let y = top; y < end; y++) {
     const row = y * stride
-    if (y === 0 || y === height - 1 || first >= behind) {
-      for (let x = from; x < to; x++) out[row + x] = data[row + x]!
-      continue
-    }
-    if (from < first) for (let x = from; x < first; x++) out[row + x] = data[row + x]!
-    for (let x = behind; x < to; x++) out[row + x] = data[row + x]!
     for (let i = 0, at = row + first - 3; i < count; i++, at++) {
       const a = data[at - stride]!
       const b = data[at]!
