@@ -69,6 +69,19 @@ describe('drawSampling', () => {
     for (const count of changed.slice(1)) expect(count).toBeGreaterThan(100)
   })
 
+  it('draws each of several charts as if it were alone', () => {
+    const half = areas.length / 2
+    const both = drawSampling(frame, areas, { starts: [0, half] })
+    for (const chart of [areas.slice(0, half), areas.slice(half)]) {
+      const alone = drawSampling(frame, chart)
+      for (const { quad } of chart)
+        for (let y = Math.floor(quad[0][1]); y < quad[2][1]; y++) {
+          const [from, to] = [quad[0][0], quad[2][0]].map((x) => 3 * (y * both.width + Math.floor(x)))
+          expect(both.data.slice(from, to)).toEqual(alone.data.slice(from, to))
+        }
+    }
+  })
+
   it('marks clipped and left-out patches by shape', () => {
     const plain = drawSampling(frame, areas)
     const marked = drawSampling(frame, areas, { clipped: ['blue'], excluded: ['red'] })

@@ -11,6 +11,8 @@ export interface DrawOptions {
   readonly clipped?: readonly (string | PatchArea)[]
   /** Patches left out for another reason, likewise: one stroke through them, broken outline. */
   readonly excluded?: readonly (string | PatchArea)[]
+  /** Where several charts are drawn: at which of the areas each begins. Its patches are numbered from there. Default 0 alone. */
+  readonly starts?: readonly number[]
   /** Longest side of the picture in pixels; larger frames are scaled down. Default 1600. */
   readonly longest?: number
   /**
@@ -25,7 +27,7 @@ const black: Ink = [0, 0, 0]
 
 /**
  * The frame, 8 bit, with the sampled areas drawn on it: every area outlined, white within black so that it shows on
- * any patch; numbers, and names where they fit; the first patch with a filled corner, and an arrow to the second
+ * any patch; numbers, and names where they fit; the first patch of a chart with a filled corner, and an arrow to the second
  * that tells the reading direction. Shape, not colour, tells what a mark means.
  */
 export function drawSampling(frame: Frame, areas: readonly PatchArea[], options: DrawOptions = {}): Frame {
@@ -52,10 +54,12 @@ export function drawSampling(frame: Frame, areas: readonly PatchArea[], options:
     for (const [a, b] of strokes) drawLine(canvas, a, b, 3 * thin, black, 0.75)
     for (const [a, b] of strokes) drawLine(canvas, a, b, thin, white)
   })
-  markFirst(canvas, quads, thin)
+  const { starts = [0] } = options
+  for (const start of starts) markFirst(canvas, quads.slice(start), thin)
   const labels = areas.map(({ patch }, i): Label => {
     const state = clips[i] ? ['clipped'] : isExcluded[i] ? ['left out'] : []
-    return { box: inner(quads[i]!), words: [String(i + 1), patch, ...state] }
+    const number = i - Math.max(0, ...starts.filter((start) => start <= i)) + 1
+    return { box: inner(quads[i]!), words: [String(number), patch, ...state] }
   })
   const scale = [4, 3, 2].find((size) => labels.every((one) => layout(one, size).complete)) ?? 1
   for (const one of labels) drawLabel(canvas, one, scale)

@@ -122,14 +122,16 @@ export async function readCharts(
   if (!all) warnings.push(...otherCharts(placed))
   checkCancelled(signal)
   if (folder !== undefined && picture !== undefined) {
-    const areas = [first, ...others].flatMap((one) => one.areas)
+    const charts = [first, ...others]
+    const areas = charts.flatMap((one) => one.areas)
+    const starts = charts.map((_, k) => charts.slice(0, k).reduce((sum, one) => sum + one.areas.length, 0))
     const clipped = areas.filter((area) => area.clipped > 0.01)
     // By area: several charts have patches of the same names.
-    const excluded = [first, ...others].flatMap((one) => {
+    const excluded = charts.flatMap((one) => {
       const foreign = new Set(one.readings.patches.filter((patch) => patch.foreign).map(({ patch }) => patch))
       return one.areas.filter(({ patch }) => foreign.has(patch))
     })
-    const drawn = drawSampling(frames[0]!, areas, { clipped, excluded })
+    const drawn = drawSampling(frames[0]!, areas, { starts, clipped, excluded })
     try {
       await folder.stage(basename(picture), markPng(await encodeFrame(drawn, { format: 'png' })))
       await folder.commit()
