@@ -15,11 +15,11 @@ export interface OnSetLine {
 
 /**
  * What to set at the camera so that it would need no LUT, in the order in which to set it, in the units of its controls;
- * none where nothing is worth it.
+ * none where nothing is worth it, and none by the chart of another setup.
  */
-export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[] {
+export function onSetLines({ match, sourceEncoding, borrowed }: FittedCamera): OnSetLine[] {
   const { setting } = match
-  if (setting === undefined) return []
+  if (setting === undefined || borrowed !== undefined) return []
   return instructions(setting.turn, setting.stages, sourceEncoding.range, setting.controls).map(
     ({ group, control, lines, outcome }): OnSetLine => {
       const plain = lines.map((line) =>
@@ -38,8 +38,11 @@ export function onSetLines({ match, sourceEncoding }: FittedCamera): OnSetLine[]
 }
 
 /** What stands where nothing is to be set. */
-export const nothingToSet = ({ setting }: FittedMatch): string =>
-  setting === undefined ? 'not worked out' : 'no adjustment needed'
+export function nothingToSet({ match, borrowed }: FittedCamera): string {
+  if (borrowed !== undefined)
+    return 'shoot the chart in this setup: nobody has seen how the camera stands in it'
+  return match.setting === undefined ? 'not worked out' : 'no adjustment needed'
+}
 
 /** Before advice that rests on a curve that may be wrong. */
 export const settingDoubt = ({ encodingDoubt }: FittedMatch): string | undefined =>
@@ -48,7 +51,7 @@ export const settingDoubt = ({ encodingDoubt }: FittedMatch): string | undefined
 /** What is to be set, as one sentence without a full stop. */
 export function onSetSentence(camera: FittedCamera): string {
   const lines = onSetLines(camera)
-  if (lines.length === 0) return nothingToSet(camera.match)
+  if (lines.length === 0) return nothingToSet(camera)
   const doubt = settingDoubt(camera.match)
   return [...(doubt === undefined ? [] : [doubt]), ...lines.map(({ what, say }) => `${what}: ${say}`)].join(
     '; ',

@@ -46,8 +46,16 @@ describe('on set', () => {
     const nothing = set({ setting: { turn, stages: [], now: 0.4, expected: 0.4 } })
     expect(onSetSentence(nothing)).toBe('no adjustment needed')
     const { setting: _, ...match } = camera.match
-    expect(nothingToSet(match)).toBe('not worked out')
+    expect(nothingToSet({ ...camera, match })).toBe('not worked out')
     expect(onSetLines({ ...camera, match })).toEqual([])
+  })
+
+  it('gives no advice in a setup that borrows its match: what was to be set was for the light of the other', () => {
+    const borrowed = { ...set(), borrowed: 'day' }
+    expect(onSetLines(borrowed)).toEqual([])
+    expect(onSetSentence(borrowed)).toBe(
+      'shoot the chart in this setup: nobody has seen how the camera stands in it',
+    )
   })
 
   it('says first where it rests on an encoding that is in doubt', () => {

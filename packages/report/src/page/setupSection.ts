@@ -106,7 +106,7 @@ function onSetList(camera: FittedCamera): Markup {
   const list = lines.map(({ what, say }) => markup`<dt>${what}</dt><dd>${unbroken(say)}</dd>`)
   const convention =
     lines.some(({ what }) => what === 'matrix') && markup`<p class="facts">Matrix: ${matrixConvention}.</p>`
-  return markup`${doubt !== undefined && markup`<p><b>${capital(doubt)}.</b></p>`}<dl class="set">${list.length === 0 ? markup`<dt>all</dt><dd>${nothingToSet(match)}</dd>` : list}<dt>primaries</dt><dd>${unbroken(primariesSentence(match.onSet))}</dd></dl>${convention}`
+  return markup`${doubt !== undefined && markup`<p><b>${capital(doubt)}.</b></p>`}<dl class="set">${list.length === 0 ? markup`<dt>all</dt><dd>${nothingToSet(camera)}</dd>` : list}<dt>primaries</dt><dd>${unbroken(primariesSentence(match.onSet))}</dd></dl>${convention}`
 }
 
 const capital = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)

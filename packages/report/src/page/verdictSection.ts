@@ -57,7 +57,7 @@ function levelsCell(camera: CameraReport, report: ShowReport): Markup {
 /** What to do at the camera, short: all matrix terms stand with the camera's pictures. */
 function onSetItems(camera: FittedCamera, href: string): Markup {
   const worth = onSetLines(camera)
-  if (worth.length === 0) return markup`<li><i>on set</i> ${nothingToSet(camera.match)}</li>`
+  if (worth.length === 0) return markup`<li><i>on set</i> ${nothingToSet(camera)}</li>`
   const say = ({ what, brief }: (typeof worth)[number]) =>
     what === 'matrix' ? markup`<a href="${href}">${brief}</a>` : markup`${brief}`
   const doubt = settingDoubt(camera.match)

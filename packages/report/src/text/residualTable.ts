@@ -50,7 +50,7 @@ function paints(colour: boolean): Record<keyof typeof codes, Paint> {
 /** What is worth setting at the camera, one line each under a common heading. */
 function onSetRows(camera: FittedCamera, width: number): string[] {
   const worth = onSetLines(camera)
-  if (worth.length === 0) return [`  on set: ${nothingToSet(camera.match)}`]
+  if (worth.length === 0) return wrap(`on set: ${nothingToSet(camera)}`, width, '  ')
   const doubt = settingDoubt(camera.match)
   const first = doubt === undefined ? [] : wrap(`on set: ${doubt}`, width, '  ')
   const rows = worth.flatMap(({ what, say }, i) => {
