@@ -1,7 +1,14 @@
 import { basename, dirname, resolve } from 'node:path'
 import { given, IsochipError, type Warning } from '@isochip/core'
 import { runTool } from '../runTool.ts'
-import { type ClipReading, lastLine, openFootage, type Stream } from './openFootage.ts'
+import {
+  type ClipReading,
+  lastLine,
+  matrixTags,
+  openFootage,
+  type Stream,
+  zscaleMatrices,
+} from './openFootage.ts'
 
 interface Codec {
   readonly pixelFormat: string
@@ -141,21 +148,13 @@ function levels({
 const coded = (rgb: boolean, matrix: string) =>
   rgb
     ? 'zscale=matrixin=gbr:rangein=full:matrix=gbr:range=full'
-    : `zscale=matrixin=gbr:rangein=full:matrix=${zscaleNames[matrix] ?? '709'}:range=limited`
-
-const zscaleNames: Record<string, string> = {
-  bt709: '709',
-  bt2020nc: '2020_ncl',
-  smpte170m: '170m',
-  bt470bg: '470bg',
-}
+    : `zscale=matrixin=gbr:rangein=full:matrix=${zscaleMatrices[matrix] ?? '709'}:range=limited`
 
 /** As the clip was read: by what is set, its tag, or its size. */
 function matrixTag(stream: Stream, set: ClipReading['matrix']): string {
-  const named = { bt709: 'bt709', bt2020: 'bt2020nc', bt601: 'smpte170m' } as const
-  if (set !== undefined) return named[set]
+  if (set !== undefined) return matrixTags[set]
   const tag = stream.color_space
-  if (tag !== undefined && tag in zscaleNames) return tag
+  if (tag !== undefined && tag in zscaleMatrices) return tag
   return stream.height >= 720 || /^(gbr|rgb|bgr|0rgb|argb)/.test(stream.pix_fmt) ? 'bt709' : 'smpte170m'
 }
 

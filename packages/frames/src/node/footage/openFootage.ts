@@ -30,14 +30,15 @@ export interface ClipReading {
 }
 
 /** Tags of a stream → names of the matrix in zscale. */
-const matrices: Record<string, string> = {
+export const zscaleMatrices: Readonly<Record<string, string>> = {
   bt709: '709',
   bt2020nc: '2020_ncl',
   smpte170m: '170m',
   bt470bg: '470bg',
-  bt2020: '2020_ncl',
-  bt601: '170m',
 }
+
+/** A matrix that is set → its tag. */
+export const matrixTags = { bt709: 'bt709', bt2020: 'bt2020nc', bt601: 'smpte170m' } as const
 
 const chromaSitings = ['left', 'center', 'topleft', 'top', 'bottomleft', 'bottom']
 
@@ -203,9 +204,10 @@ function planOf({ stream, tracks }: Probed, options: ClipReading, path: string, 
   }
   if (!/^(yuv|nv\d|p0\d|p2\d|uyvy|yuyv|y2\d)/.test(name))
     throw fault(`pixel format ${name} is not read exactly`)
-  const tag = options.matrix ?? (stream.color_space === 'unknown' ? undefined : stream.color_space)
+  const said = stream.color_space === 'unknown' ? undefined : stream.color_space
+  const tag = options.matrix === undefined ? said : matrixTags[options.matrix]
   const assumed = stream.height >= 720 ? 'bt709' : 'smpte170m'
-  const matrix = matrices[tag ?? assumed]
+  const matrix = zscaleMatrices[tag ?? assumed]
   if (matrix === undefined)
     throw fault(
       `the matrix ${tag} is not read exactly`,
