@@ -146,7 +146,16 @@ describe.each(builtinCharts.filter(isGrid).map((chart) => [chart.id, chart] as c
       // Where somebody said where it is, it is read, with a caution.
       expect(markForeign(lost.sample, chart, context).warnings.at(-1)).toMatchObject({
         code: 'patch-foreign',
+        message: expect.not.stringContaining('clip'),
       })
+      // What clips under a lamp is a matter of exposure, and not of what lies there.
+      const burnt = {
+        ...lost.sample,
+        areas: lost.sample.areas.map((area, k) => ({ ...area, clipped: k < 5 ? 0.3 : 0 })),
+      }
+      expect(markForeign(burnt, chart, context).warnings.at(-1)!.message).toMatch(
+        /5 clip: .*is exposed right/,
+      )
     })
 
     it('is left out of a match, with a caution, through a readings file too', () => {

@@ -8,6 +8,9 @@ const most = 0.4
 /** … and with more than this share of which the colour is so many errors off, as under a lamp's mirror image over all of a chart. */
 const mostOff = { share: 0.5, errors: 3 }
 
+/** Share of a patch's pixels that clip from which on it is told. */
+const visiblyClipped = 0.01
+
 const isOff = ({ foreign, colour }: PatchFit) => foreign || colour > mostOff.errors
 
 /** Does too little of a chart fit, so that nothing is to be made of the rest? */
@@ -39,11 +42,12 @@ export function markForeign(sample: ChartSample, chart: Chart, context: MarkCont
   const foreign = new Set(judged.flatMap((one) => (one.foreign ? [one.patch] : [])))
   const share = foreign.size / chart.patches.length
   if (tooForeign(judged)) {
-    const message = `${judged.filter(isOff).length} of the ${chart.patches.length} patches do not fit the chart’s values: look whether something lies over the chart, whether it is this chart, and where it was looked for`
+    const clip = sample.areas.filter(({ clipped }) => clipped > visiblyClipped).length
+    const message = `${judged.filter(isOff).length} of the ${chart.patches.length} patches do not fit the chart’s values${clip === 0 ? '' : `, and ${clip} clip`}: look whether something or a lamp’s mirror image lies over the chart, ${clip === 0 ? '' : 'whether it is exposed right, '}whether it is this chart, and where it was looked for`
     if (confidence !== undefined) {
       const place = given({ file: context.frame?.file })
       throw new IsochipError('chart-not-found', message, {
-        hint: 'uncover the chart and keep all of it in the frame; or give the corners of its patch grid',
+        hint: 'uncover the chart, keep all of it in the frame and lamps out of it; or give the corners of its patch grid',
         place,
       })
     }
