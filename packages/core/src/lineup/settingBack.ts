@@ -41,6 +41,8 @@ import { withFilter } from './withFilter.ts'
 const still = 1e-4
 /** Two readings of one chart by one camera differ by this in the signal, and more where its light has changed. */
 const leastSpread = 0.0015
+/** A search that is made roughly may leave the evidence so much too low. */
+const roughness = 2
 
 /**
  * What to set at a camera so that its chart is again what it was: which controls were turned since is told by the evidence of
@@ -88,7 +90,8 @@ export function settingBack(
   const groups = controlNames.filter(
     (name) => panel.groups.includes(name) && (name !== 'pedestal' || hasPedestal(curve)),
   )
-  const choices = subsetsOf(groups)
+  // Those that others are a part of come first.
+  const choices = subsetsOf(groups).reverse()
   // Nothing is known of the pedestal but what is usual.
   const unknown = { pedestal: [0, 0, 0], pedestalError: [1, 1, 1] }
   const shots: ShotSignal[] = [
@@ -115,12 +118,22 @@ export function settingBack(
   const full = orders.map((order) => explain(order, groups, leastSpread, nowhere, precisely))
   const fullest = full.reduce(better)
   const spread = leastSpread * Math.max(1, Math.sqrt(fullest.cost / fullest.rows))
-  const likeliest = full
-    .flatMap(({ order, theta }) =>
-      choices.map((turned) => explain(order, turned, spread, onlyOf(theta, turned), roughly)),
-    )
-    .reduce(better)
-  const best = explain(likeliest.order, likeliest.turned, spread, likeliest.theta, precisely)
+  let likeliest: ReturnType<typeof explain> | undefined
+  for (const { order, theta } of full) {
+    const tried: ReturnType<typeof explain>[] = []
+    for (const turned of choices) {
+      // Some of the controls explain no better than more of them do, and no evidence is above what is explained.
+      const above = tried.filter((one) => turned.every((name) => one.turned.includes(name)))
+      const most = ln(chainOrders[order]) - Math.max(0, ...above.map(({ cost }) => cost)) / 2
+      if (likeliest !== undefined && most < likeliest.evidence - roughness) continue
+      const one = explain(order, turned, spread, onlyOf(theta, turned), roughly)
+      tried.push(one)
+      likeliest = likeliest === undefined ? one : better(likeliest, one)
+    }
+  }
+  // All controls of the first order are always tried.
+  const { order, turned, theta } = likeliest!
+  const best = explain(order, turned, spread, theta, precisely)
   const u = snapped(turnedBack(best.theta.slice(sharedNumbers), best.turned), panel)
   const stages = stagesOf(curve, now, best.chain, u, best.turned, sight.mean)
   const expected = stages.at(-1)?.expected ?? whole
