@@ -7,7 +7,7 @@ const image = (width: number, height: number, value: (x: number, y: number, c: n
   const data = new Float32Array(3 * width * height)
   for (let y = 0; y < height; y++)
     for (let x = 0; x < width; x++) for (let c = 0; c < 3; c++) data[3 * (y * width + x) + c] = value(x, y, c)
-  return { width, height, data, scale: 1, clip: [2, 2, 2] as const }
+  return { width, height, data, scale: 1, clip: [2, 2, 2] as const, tones: [] }
 }
 
 /** All of it. */

@@ -8,7 +8,7 @@ import { randomNumbers } from './support/scene.ts'
 const noise = (width: number, height: number): WorkingImage => {
   const next = randomNumbers(width + height)
   const data = Float32Array.from({ length: 3 * width * height }, () => Math.max(0, 1.3 * next() - 0.05))
-  return { width, height, data, scale: 1, clip: [2, 2, 2] }
+  return { width, height, data, scale: 1, clip: [2, 2, 2], tones: [] }
 }
 
 /** Sizes about those that are worked on at once: vectors of four, bands of 32 rows, squares of 96. */

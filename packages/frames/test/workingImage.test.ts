@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { flatRegions } from '../src/find/candidates/flatRegions.ts'
 import { quadOfHull } from '../src/find/candidates/quadOfHull.ts'
 import { gradientMap } from '../src/find/prepare/gradientMap.ts'
+import { pictureInParts } from '../src/find/prepare/pictureInParts.ts'
 import { workingImage } from '../src/find/prepare/workingImage.ts'
 import { createFrame, type Point } from '../src/index.ts'
 import { randomNumbers } from './support/scene.ts'
@@ -153,4 +154,38 @@ describe('quadOfHull', () => {
       ]),
     ).toBeUndefined()
   })
+})
+
+describe('pictureInParts', () => {
+  it.each([
+    [300, 200, 300, 'uint16'],
+    [300, 200, 211, 'uint16'],
+    [701, 395, 333, 'float'],
+  ] as const)(
+    'is the picture made whole, %i × %i to %i, where it is looked at',
+    (width, height, longest, format) => {
+      const next = randomNumbers(width)
+      const top = format === 'float' ? 1 : 65535
+      const samples = Array.from({ length: 3 * width * height }, () => top * next() ** 3)
+      const frame = createFrame(
+        width,
+        height,
+        format === 'float' ? Float32Array.from(samples) : Uint16Array.from(samples),
+      )
+      const whole = workingImage(frame, longest)
+      const part = pictureInParts(frame, longest, whole)
+      expect([part.width, part.height, part.scale]).toEqual([whole.width, whole.height, whole.scale])
+      part.need!(20, 30, 90, 70)
+      const at = (x: number, y: number) => 3 * (y * whole.width + x)
+      for (let y = 30; y <= 70; y++)
+        for (let x = 20; x <= 90; x++)
+          for (let c = 0; c < 3; c++)
+            expect(part.data[at(x, y) + c]).toBeCloseTo(whole.data[at(x, y) + c]!, 5)
+      expect(part.data[at(whole.width - 1, whole.height - 1)]).toBe(0)
+      part.need!(0, 0, whole.width, whole.height)
+      for (let k = 0; k < whole.data.length; k++)
+        if (Math.abs(part.data[k]! - whole.data[k]!) > 1e-5)
+          throw new Error(`sample ${k}: ${part.data[k]}, ${whole.data[k]}`)
+    },
+  )
 })

@@ -4,6 +4,7 @@ import { type EvenParts, evenParts } from './candidates/evenParts.ts'
 import { type PatchCandidate, patchCandidates } from './candidates/patchCandidates.ts'
 import { constants } from './constants.ts'
 import { medianFilter } from './prepare/medianFilter.ts'
+import { pictureInParts } from './prepare/pictureInParts.ts'
 import { reducedFrame } from './prepare/reducedFrame.ts'
 import { type WorkingImage, workingImage } from './prepare/workingImage.ts'
 import { type Blobs, blobsOf } from './regions/blobs.ts'
@@ -14,6 +15,7 @@ export class Pictures {
   readonly #budget: Budget
   #reduced: Frame | undefined
   readonly #sized = new Map<number, WorkingImage>()
+  readonly #inParts = new Map<number, WorkingImage>()
   readonly #filtered = new Map<WorkingImage, WorkingImage>()
   /** Filtered in all their parts. */
   readonly #whole = new Set<WorkingImage>()
@@ -35,6 +37,19 @@ export class Pictures {
       this.#spend(megapixel, image)
       return factor === 1 ? image : { ...image, scale: image.scale / factor }
     })
+  }
+
+  /** The same where it is looked at, with the tones of another size: what is spent is counted as if it were made whole. */
+  inParts(longest: number, like: WorkingImage): WorkingImage {
+    return (
+      this.#sized.get(longest) ??
+      once(this.#inParts, longest, () => {
+        const { frame, factor } = this.#source(longest)
+        const image = pictureInParts(frame, longest, like)
+        this.#spend(constants.budget.megapixel, image)
+        return factor === 1 ? image : { ...image, scale: image.scale / factor }
+      })
+    )
   }
 
   /** What a picture of a size is made of: of a large frame one with fewer pixels, which serves all passes. */

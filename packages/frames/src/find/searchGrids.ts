@@ -111,7 +111,8 @@ function settle(
   let verdict = judged(model)
   if (verdict !== undefined && verdict.confidence.explained > constants.refine.promising) {
     task.budget.left -= constants.budget.settled
-    model = settledModel(task, finerImage(task, pitchOf(model)), chart, model)
+    const finer = finerImage(task, pitchOf(model), (longest) => pictures.inParts(longest, image))
+    model = settledModel(task, finer, chart, model)
     verdict = judged(model)
   }
   if (verdict === undefined) return undefined

@@ -12,8 +12,16 @@ export interface SearchTask {
   readonly budget: Budget
 }
 
-/** The picture at a size that shows the edges of a small chart well, as far as the frame goes. */
-export function finerImage({ pictures, image }: SearchTask, pixels: number): WorkingImage {
+/**
+ * The picture at a size that shows the edges of a small chart well, as far as the frame goes.
+ *
+ * @param make what makes it; default whole
+ */
+export function finerImage(
+  { pictures, image }: SearchTask,
+  pixels: number,
+  make = (longest: number) => pictures.sized(longest),
+): WorkingImage {
   const { pitch: finePitch, finest, leastFiner, sizeStep } = constants.refine
   const { frame } = pictures
   const pitch = pixels * image.scale
@@ -21,5 +29,5 @@ export function finerImage({ pictures, image }: SearchTask, pixels: number): Wor
   const wanted = longest * Math.min(finest, finePitch / pitch)
   return image.scale === 1 || wanted < leastFiner * longest
     ? image
-    : pictures.sized(sizeStep * Math.ceil(wanted / sizeStep))
+    : make(sizeStep * Math.ceil(wanted / sizeStep))
 }

@@ -29,6 +29,7 @@ export function medianFilter(
       for (let column = Math.max(0, Math.floor(left / side)); column <= to; column++) {
         if (done[row * columns + column] === 1) continue
         done[row * columns + column] = 1
+        image.need?.(column * side - 1, row * side - 1, (column + 1) * side, (row + 1) * side)
         const square = squareOf(width, height, column * side, row * side)
         const { first, behind, top: begin, end } = square
         keepOutermost(image.data, data, width, height, column * side, row * side)

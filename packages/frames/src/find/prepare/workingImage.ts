@@ -18,6 +18,17 @@ export interface WorkingImage {
   readonly need?: (left: number, top: number, right: number, bottom: number) => void
   /** Level of a channel at and beyond which it clips at the top; above 1 where nothing does. */
   readonly clip: readonly [number, number, number]
+  /** How each channel was stretched and bent. */
+  readonly tones: readonly Tone[]
+}
+
+/** A level of the frame v becomes ((v − low) / range)^bend. */
+export interface Tone {
+  readonly low: number
+  readonly range: number
+  readonly bend: number
+  /** Powers of levels up to 1, between which straight lines do; none where nothing is bent. */
+  readonly powers: Float64Array | undefined
 }
 
 /**
@@ -27,8 +38,7 @@ export interface WorkingImage {
 export function workingImage(frame: Frame, longest: number): WorkingImage {
   const scale = Math.min(1, longest / Math.max(frame.width, frame.height))
   const { width, height, data } = shrink(frame, scale)
-  const clip = stretch(data)
-  return { width, height, data, scale, clip }
+  return { width, height, data, scale, ...stretch(data) }
 }
 
 function shrink(frame: Frame, scale: number) {
@@ -106,54 +116,83 @@ function addRow(samples: Frame['data'], begin: Int32Array, share: Float64Array, 
   }
 }
 
-/** Stretches and bends every channel in place; returns where each clips. */
-function stretch(data: Float32Array): [number, number, number] {
+/** Stretches and bends every channel in place. */
+function stretch(data: Float32Array): Pick<WorkingImage, 'clip' | 'tones'> {
   const { darkMiddle, strongestBend, narrowest, ceiling, clipPile, clipMargin } = constants.prepare
   const clip: [number, number, number] = [2, 2, 2]
-  const limits = [0, 1, 2].map((channel) => {
-    const [low, high] = extremes(data, channel)
-    const all = quantiles(data, channel, low, high)
+  const ends = extremes(data)
+  const tones = ends.map(([least, most], channel): Tone => {
+    const all = quantiles(data, channel, least, most)
     const room = all(constants.prepare.coarseTop) * constants.prepare.coarseRoom + 1e-6
-    const fine = room < high ? quantiles(data, channel, low, room) : all
-    return {
-      low: fine(constants.prepare.low),
-      high: fine(constants.prepare.high),
-      middle: fine(0.5),
-      top: high,
-    }
-  })
-  for (let channel = 0; channel < 3; channel++) {
-    const { low, high, middle, top } = limits[channel]!
+    const fine = room < most ? quantiles(data, channel, least, room) : all
+    const low = fine(constants.prepare.low)
+    const high = fine(constants.prepare.high)
     const range = Math.max(high - low, narrowest)
-    const tone = Math.max(0.02, Math.min(0.98, (middle - low) / range))
+    const tone = Math.max(0.02, Math.min(0.98, (fine(0.5) - low) / range))
     // Linear light and underexposed frames have their middle tone far down; bring it up, but never bend the other way.
     const bend = tone < darkMiddle ? Math.max(strongestBend, ln(constants.prepare.middle) / ln(tone)) : 1
-    bendChannel(data, channel, low, range, bend)
-    const level = (top - low) / range
-    if (top - high < clipPile * range)
+    const level = (most - low) / range
+    if (most - high < clipPile * range)
       clip[channel] = Math.min(ceiling, bend === 1 ? level : quickPow(level, bend)) - clipMargin
-  }
-  return clip
+    return { low, range, bend, powers: bend === 1 ? undefined : powersOf(bend) }
+  })
+  bent(data, 0, data.length, tones)
+  return { clip, tones }
 }
 
-function extremes(data: Float32Array, channel: number): readonly [low: number, high: number] {
-  let low = Number.POSITIVE_INFINITY
-  let high = Number.NEGATIVE_INFINITY
-  for (let i = channel; i < data.length; i += 3) {
-    const value = data[i]!
-    if (value < low) low = value
-    if (value > high) high = value
+/** Least and largest value of each channel. */
+function extremes(data: Float32Array): (readonly [least: number, most: number])[] {
+  let [r, g, b] = [data[0]!, data[1]!, data[2]!]
+  let [moreR, moreG, moreB] = [r, g, b]
+  for (let i = 3; i < data.length; i += 3) {
+    const red = data[i]!
+    const green = data[i + 1]!
+    const blue = data[i + 2]!
+    if (red < r) r = red
+    if (red > moreR) moreR = red
+    if (green < g) g = green
+    if (green > moreG) moreG = green
+    if (blue < b) b = blue
+    if (blue > moreB) moreB = blue
   }
-  return [low, high]
+  return [
+    [r, moreR],
+    [g, moreG],
+    [b, moreB],
+  ]
 }
 
-function bendChannel(data: Float32Array, channel: number, low: number, range: number, bend: number): void {
+/** Stretches and bends samples `from` to `end` in place, red, green, blue. */
+export function bent(data: Float32Array, from: number, end: number, tones: readonly Tone[]): void {
+  for (const [channel, tone] of tones.entries()) bendChannel(data, from + channel, end, tone)
+}
+
+function bendChannel(
+  data: Float32Array,
+  from: number,
+  end: number,
+  { low, range, bend, powers }: Tone,
+): void {
   const { ceiling } = constants.prepare
-  for (let i = channel; i < data.length; i += 3) {
+  for (let i = from; i < end; i += 3) {
     const level = (data[i]! - low) / range
-    data[i] = level <= 0 ? 0 : Math.min(ceiling, bend === 1 ? level : quickPow(level, bend))
+    if (level <= 0) data[i] = 0
+    else if (powers === undefined) data[i] = Math.min(ceiling, level)
+    else if (level < leastOfPowers || level >= 1) data[i] = Math.min(ceiling, quickPow(level, bend))
+    else {
+      const place = level * steps
+      const k = Math.floor(place)
+      data[i] = powers[k]! + (place - k) * (powers[k + 1]! - powers[k]!)
+    }
   }
 }
+
+const steps = 4096
+/** Below it they bend too much. */
+const leastOfPowers = 1 / 64
+
+const powersOf = (bend: number) =>
+  Float64Array.from({ length: steps + 1 }, (_, k) => (k === 0 ? 0 : quickPow(k / steps, bend)))
 
 /**
  * Level of a channel below which a share of its samples lies, by a histogram over `from`…`to`.
