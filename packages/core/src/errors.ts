@@ -78,7 +78,7 @@ export class IsochipError extends Error {
   constructor(
     code: ErrorCode,
     message: string,
-    more: { hint?: string; place?: Place; cause?: unknown } = {},
+    more: { hint?: string | undefined; place?: Place; cause?: unknown } = {},
   ) {
     super(readable(message), more.cause === undefined ? undefined : { cause: more.cause })
     // By this one copy of the library knows the errors of another. As a field with a computed name it would keep the class

@@ -460,7 +460,7 @@ export class CubeReader {
     const where = place.file === undefined ? `line ${line}` : placeText(place)
     throw new IsochipError(more.code ?? 'lut-syntax', line > 0 ? `${where}: ${message}` : message, {
       place,
-      ...(more.hint === undefined ? {} : { hint: more.hint }),
+      hint: more.hint,
     })
   }
 }

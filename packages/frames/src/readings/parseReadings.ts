@@ -45,7 +45,7 @@ interface Row {
 export function parseReadings(text: string, file: string, chart: Chart): Readings {
   const fault = (code: ErrorCode, message: string, row?: Row, field?: number, hint?: string) =>
     new IsochipError(code, message, {
-      ...(hint === undefined ? {} : { hint }),
+      hint,
       place: {
         file,
         ...(row === undefined ? {} : { line: row.line }),

@@ -162,12 +162,12 @@ export function placed<T>(place: Place, run: () => T): T {
 export function withPlace(cause: unknown, place: Place): unknown {
   if (!isIsochipError(cause)) return cause
   return new IsochipError(cause.code, cause.message, {
-    ...(cause.hint === undefined ? {} : { hint: cause.hint }),
+    hint: cause.hint,
     place:
       cause.place.file === undefined
         ? { ...place, ...cause.place }
         : { ...withoutFile(place), ...cause.place },
-    ...(cause.cause === undefined ? {} : { cause: cause.cause }),
+    cause: cause.cause,
   })
 }
 

@@ -4,9 +4,7 @@ import { IsochipError } from '@isochip/core'
 export function joinedFailures(failures: readonly IsochipError[]): IsochipError {
   const [first, ...others] = failures
   if (others.length === 0) return first!
-  return new IsochipError(first!.code, `${first!.message} (and ${others.length} more)`, {
-    ...(first!.hint === undefined ? {} : { hint: first!.hint }),
-    place: first!.place,
-    cause: new AggregateError(failures),
-  })
+  const { code, message, hint, place } = first!
+  const cause = new AggregateError(failures)
+  return new IsochipError(code, `${message} (and ${others.length} more)`, { hint, place, cause })
 }

@@ -158,11 +158,8 @@ export async function openFrames(
     // Whoever ends this program at the keyboard ends ffmpeg with it, which then has its own account of it.
     checkCancelled(signal)
     if (!isIsochipError(cause)) throw cause
-    throw new IsochipError(cause.code, cause.message, {
-      ...given({ hint: cause.hint }),
-      place: { ...cause.place, ...place },
-      cause,
-    })
+    const { code, message, hint } = cause
+    throw new IsochipError(code, message, { hint, place: { ...cause.place, ...place }, cause })
   }
 }
 

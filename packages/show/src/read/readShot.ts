@@ -92,7 +92,7 @@ export async function readShot(shot: FramesShot | ReadingsShot, context: ShotCon
     if (!isIsochipError(error) || error.place.file === undefined || error.place === context.place) throw error
     if (error.place.file === context.place.file) throw error
     throw new IsochipError(error.code, error.message, {
-      ...given({ hint: error.hint }),
+      hint: error.hint,
       place: { ...error.place, file: fromShow(folder, error.place.file) },
       cause: error.cause,
     })

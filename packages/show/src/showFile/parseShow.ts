@@ -1,4 +1,4 @@
-import { given, IsochipError, type Place } from '@isochip/core'
+import { IsochipError, type Place } from '@isochip/core'
 import type { Document } from 'yaml'
 import { parsedYaml } from './parsedYaml.ts'
 import type { Fault } from './schemaFaults.ts'
@@ -123,11 +123,7 @@ function faultsError(
   const [first, ...others] = placed.slice(0, mostFaults)
   const { fault, at } = first!
   const place = { ...named(file), ...at }
-  if (others.length === 0)
-    return new IsochipError('show-invalid', fault.message, {
-      ...given({ hint: fault.hint }),
-      place,
-    })
+  if (others.length === 0) return new IsochipError('show-invalid', fault.message, { hint: fault.hint, place })
   const withHint = (one: Fault) => `${one.message}${one.hint === undefined ? '' : ` (${one.hint})`}`
   const also = others.map(
     (one) =>

@@ -45,12 +45,7 @@ export const failureOf = (data: ErrorData): IsochipError => {
 export function errorOf(data: ErrorData): Error {
   const { name, message, stack, code, hint, place } = data
   const more = data.cause === undefined ? {} : { cause: errorOf(data.cause) }
-  if (place !== undefined)
-    return new IsochipError(code as ErrorCode, message, {
-      ...given({ hint }),
-      place,
-      ...more,
-    })
+  if (place !== undefined) return new IsochipError(code as ErrorCode, message, { hint, place, ...more })
   const error =
     data.errors === undefined
       ? new Error(message, more)

@@ -30,11 +30,8 @@ export function failAt(
 ): never {
   const place = given({ file, line })
   const where = file === undefined ? `line ${line}` : placeText(place)
-  throw new IsochipError(
-    more.code ?? 'lut-syntax',
-    `${where}: ${shortened(message)}`,
-    given({ place, hint: more.hint }),
-  )
+  const { code = 'lut-syntax', hint } = more
+  throw new IsochipError(code, `${where}: ${shortened(message)}`, { hint, place })
 }
 
 interface Growing extends XmlElement {
