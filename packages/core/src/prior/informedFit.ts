@@ -59,7 +59,9 @@ export function informedFit(
   const found = problem.evidence()
   if (found === undefined) return undefined
   const evidence = { ...found, belief: Math.max(found.belief, leastBelief) }
-  const virtual = virtualPatches(evidence, mixedReflectances(evidence.reflectances, mixtures))
+  const { reflectances, unread } = evidence
+  const materials = unread.length === 0 ? reflectances : [...reflectances, ...unread]
+  const virtual = virtualPatches(evidence, mixedReflectances(materials, mixtures), unread)
   if (virtual === undefined) return undefined
   const terms = rootPolynomialTerms(kind)
   const k = 3 + terms.length

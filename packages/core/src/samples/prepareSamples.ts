@@ -72,6 +72,7 @@ export function prepareSamples(
   const zero: Vec3 = [0, 0, 0]
   const spectra = chartReflectances(chart)
   const reflectances = places.flatMap((i) => spectra.get(lights[i]!.patch) ?? [])
+  const unread = [...excluded.keys()].flatMap((i) => spectra.get(lights[i]!.patch) ?? [])
   const targetWeights =
     reflectances.length > 0 ? (target.reflectanceWeights ?? publishedTarget(chart, target.light)) : undefined
   // That a light trap is no colour is nothing to be warned of.
@@ -107,6 +108,7 @@ export function prepareSamples(
         clipped: places.map((i) => lights[i]!.clipped),
       },
       ...(reflectances.length === places.length ? { reflectances } : {}),
+      ...(reflectances.length === places.length && unread.length > 0 ? { unread } : {}),
       ...given({ targetWeights, trueBlack: black }),
     },
   }

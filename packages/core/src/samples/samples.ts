@@ -29,6 +29,8 @@ export interface Samples {
   }
   /** Spectral reflectance of every patch on the knots of `prior/knots.ts`; absent where one of them is not known. */
   readonly reflectances?: readonly Float64Array[]
+  /** The same of the chart's other patches, which take no part: materials all the same. Absent with `reflectances`, or where all take part. */
+  readonly unread?: readonly Float64Array[]
   /** Where the target has light for any reflectance: by channel, what each knot of a reflectance adds to it. */
   readonly targetWeights?: readonly Float64Array[]
   /** The chart's true black, where camera and target have it. It is no patch: it only tells the lift. */

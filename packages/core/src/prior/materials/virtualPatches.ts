@@ -19,6 +19,8 @@ export interface VirtualPatches {
 /** What the readings of a chart whose spectra are known tell, under a prior. */
 export interface ChartEvidence {
   readonly reflectances: Reflectances
+  /** Those of the chart's patches that take no part. */
+  readonly unread: Reflectances
   /** How much it is to be believed, 0…1: 1 where light is linear and the chart as its spectra say. */
   readonly belief: number
   /** Light that black is lifted by. */
@@ -40,7 +42,7 @@ const believedMisfit = 0.02
  * `undefined` for a chart of which not all spectra are known.
  */
 export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEvidence | undefined {
-  const { reflectances, targetWeights, weight } = samples
+  const { reflectances, unread = [], targetWeights, weight } = samples
   if (reflectances === undefined) return undefined
   const covariance = looseCovariance(prior, reflectances, reflectances)
   const source = trustOf(samples.source, samples.sourceError, weight, reflectances, covariance)
@@ -50,6 +52,7 @@ export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEviden
       : undefined
   return {
     reflectances,
+    unread,
     belief: Math.min(1, (believedMisfit / Math.max(source.misfit, target?.misfit ?? 0)) ** 2),
     pedestal: {
       source: source.pedestal,
@@ -72,13 +75,23 @@ export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEviden
   }
 }
 
-/** What camera and target see of these reflectances; `undefined` where hardly one of them is bright enough. */
-export function virtualPatches(evidence: ChartEvidence, list: Reflectances): VirtualPatches | undefined {
-  const { seen, aimed } = evidence.see(list)
+/**
+ * What camera and target see of these reflectances; `undefined` where hardly one of them is bright enough.
+ *
+ * @param unread those of the chart's own patches that take no part: however dark a channel, they are materials, and where a
+ * recording cuts a channel at black it is read as none.
+ */
+export function virtualPatches(
+  evidence: ChartEvidence,
+  list: Reflectances,
+  unread: Reflectances = [],
+): VirtualPatches | undefined {
+  const { seen, aimed } = evidence.see(unread.length === 0 ? list : [...list, ...unread])
   const bright = ({ light, level }: Told, v: number) =>
     Math.min(light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!) > darkest * level
   const kept = list.flatMap((_, v) => (bright(seen, v) && bright(aimed, v) ? [v] : []))
   if (kept.length < list.length / 4) return undefined
+  kept.push(...unread.map((_, i) => list.length + i))
   const pick = (light: Float64Array) => {
     const out = new Float64Array(3 * kept.length)
     for (const [i, v] of kept.entries()) out.set(light.subarray(3 * v, 3 * v + 3), 3 * i)
@@ -86,13 +99,19 @@ export function virtualPatches(evidence: ChartEvidence, list: Reflectances): Vir
   }
   return {
     count: kept.length,
-    source: pick(seen.light),
+    source: atLeastNone(pick(seen.light)),
     target: pick(aimed.light),
     without(p, source, target) {
       seen.without(p, kept, source)
+      atLeastNone(source)
       aimed.without(p, kept, target)
     },
   }
+}
+
+function atLeastNone(light: Float64Array): Float64Array {
+  for (let i = 0; i < light.length; i++) light[i] = Math.max(light[i]!, 0)
+  return light
 }
 
 interface Told {
