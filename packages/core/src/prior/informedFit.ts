@@ -59,7 +59,9 @@ export function informedFit(
   const found = problem.evidence()
   if (found === undefined) return undefined
   const evidence = { ...found, belief: Math.max(found.belief, leastBelief) }
-  const { reflectances, unread } = evidence
+  const { reflectances } = evidence
+  // Readings that are believed for want of better ones do not tell what single patches would have read.
+  const unread = found.belief < leastBelief ? [] : found.unread
   const materials = unread.length === 0 ? reflectances : [...reflectances, ...unread]
   const virtual = virtualPatches(evidence, mixedReflectances(materials, mixtures), unread)
   if (virtual === undefined) return undefined

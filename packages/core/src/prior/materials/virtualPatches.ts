@@ -99,18 +99,18 @@ export function virtualPatches(
   }
   return {
     count: kept.length,
-    source: atLeastNone(pick(seen.light)),
+    source: atLeastNone(pick(seen.light), 3 * (kept.length - unread.length)),
     target: pick(aimed.light),
     without(p, source, target) {
       seen.without(p, kept, source)
-      atLeastNone(source)
+      atLeastNone(source, source.length - 3 * unread.length)
       aimed.without(p, kept, target)
     },
   }
 }
 
-function atLeastNone(light: Float64Array): Float64Array {
-  for (let i = 0; i < light.length; i++) light[i] = Math.max(light[i]!, 0)
+function atLeastNone(light: Float64Array, from: number): Float64Array {
+  for (let i = from; i < light.length; i++) light[i] = Math.max(light[i]!, 0)
   return light
 }
 
