@@ -6,7 +6,7 @@ import { type MatchFile, parseMatchFile } from '@isochip/show'
 import type { Verification } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { fitted } from '../../packages/show/test/fitted.ts'
-import { scratchFolder } from '../support/scratchFolder.ts'
+import { copiedFolder, scratchFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, type SmallCamera, smallCameras, smallReadings } from './support/smallShow.ts'
 
@@ -36,8 +36,7 @@ const opened: SmallCamera = {
   matrix: cross.matrix.map((row) => row.map((value) => 1.2 * value)) as unknown as SmallCamera['matrix'],
 }
 
-function writeShow(text = showText): string {
-  const folder = scratchFolder('verify-luts')
+function writeShow(text = showText, folder = scratchFolder('verify-luts')): string {
   for (const camera of smallCameras)
     writeFileSync(join(folder, `${camera.id}.csv`), readingsToCsv(smallReadings(camera)))
   writeFileSync(join(folder, 'show.yaml'), text)
@@ -45,6 +44,12 @@ function writeShow(text = showText): string {
 }
 
 const match = (folder: string) => runCommand('match', join(folder, 'show.yaml'))
+
+/** The show as it stands above, matched. */
+const matchedShow = () =>
+  copiedFolder('verify-luts-matched', async (folder) => {
+    expect((await match(writeShow(showText, folder))).status).toBe(0)
+  })
 
 async function verify(folder: string, luts = join(folder, 'isochip-out')) {
   const { status, out, err } = await runCommand('verify', join(folder, 'show.yaml'), '--luts', luts, '--json')
@@ -74,8 +79,7 @@ describe('verify: which LUT', () => {
     expect((await match(folder)).status).toBe(0)
   })
   test('a .cube left from an earlier run does not stand for the .clf that the match file makes', async () => {
-    const folder = writeShow()
-    await match(folder)
+    const folder = await matchedShow()
     // Another day, other readings, and only Common LUT Format files are wanted: the .cube of the first run stays.
     writeFileSync(join(folder, 'cross.csv'), readingsToCsv(smallReadings(opened)))
     writeFileSync(join(folder, 'show.yaml'), `${showText}output: { formats: [clf] }\n`)
@@ -93,8 +97,7 @@ describe('verify: which LUT', () => {
   })
 
   test('a LUT that is not what its match file makes is told of', async () => {
-    const folder = writeShow()
-    await match(folder)
+    const folder = await matchedShow()
     const luts = join(folder, 'isochip-out', 'default')
     cpSync(join(luts, 'crane.cube'), join(luts, 'cross.cube'))
     const { status, of } = await verify(folder)
@@ -105,8 +108,7 @@ describe('verify: which LUT', () => {
   })
 
   test('a camera that failed in the last run has its LUT from the one before', async () => {
-    const folder = writeShow()
-    await match(folder)
+    const folder = await matchedShow()
     renameSync(join(folder, 'cross.csv'), join(folder, 'away.csv'))
     expect((await match(folder)).status).toBe(2)
     renameSync(join(folder, 'away.csv'), join(folder, 'cross.csv'))
@@ -117,8 +119,7 @@ describe('verify: which LUT', () => {
   })
 
   test('LUTs of others: one per camera for all setups, and none for the target', async () => {
-    const folder = writeShow()
-    await match(folder)
+    const folder = await matchedShow()
     const luts = scratchFolder('foreign')
     cpSync(join(folder, 'isochip-out', 'default', 'cross.cube'), join(luts, 'cross.CUBE'))
     await runCommand(
@@ -230,8 +231,7 @@ describe('verify: which patches, against what', () => {
   })
 
   test('made for another target: how far it was then is not held against now', async () => {
-    const folder = writeShow()
-    await match(folder)
+    const folder = await matchedShow()
     writeFileSync(join(folder, 'show.yaml'), replaced(showText, '{ camera: wide }', '{ camera: crane }'))
     const { of } = await verify(folder)
     expect(of('cross').made).toBeUndefined()
@@ -240,8 +240,7 @@ describe('verify: which patches, against what', () => {
   })
 
   test('another encoding in the show: nothing is said of what has changed', async () => {
-    const folder = writeShow()
-    await match(folder)
+    const folder = await matchedShow()
     writeFileSync(join(folder, 'show.yaml'), replaced(showText, 'encoding: srgb', 'encoding: bt709'))
     const { of } = await verify(folder)
     expect(of('cross').drift).toBeUndefined()
