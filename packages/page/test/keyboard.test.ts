@@ -108,6 +108,15 @@ chromium.describe('the match page by keys alone', () => {
       await page.keyboard.press('Space')
       await (await chooser).setFiles(files)
       await page.getByText('The match is within tolerance.').waitFor()
+      // What is served lets the kernels of pictures and LUTs run, which are WebAssembly.
+      const compiled = page
+        .workers()
+        .map((worker) =>
+          worker.evaluate(
+            'try { new WebAssembly.Module(Uint8Array.of(0, 97, 115, 109, 1, 0, 0, 0)); true } catch (error) { String(error) }',
+          ),
+        )
+      expect(new Set(await Promise.all(compiled))).toEqual(new Set([true]))
       await page.locator('.split figcaption').waitFor()
 
       const figures = page.locator('.figures')

@@ -40,10 +40,13 @@ const types: Readonly<Record<string, string>> = {
   '.png': 'image/png',
 }
 
-/** Nothing is loaded from or sent to anywhere but this server, and no other page may show or read this one. */
+/**
+ * Nothing is loaded from or sent to anywhere but this server, and no other page may show or read this one. Its workers may compile
+ * WebAssembly: the kernels of pictures and LUTs.
+ */
 const headers = {
   'Content-Security-Policy':
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; media-src 'self' blob:; worker-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+    "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data:; connect-src 'self'; media-src 'self' blob:; worker-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
   'Cross-Origin-Resource-Policy': 'same-origin',
   'Cross-Origin-Opener-Policy': 'same-origin',
   'Referrer-Policy': 'no-referrer',
