@@ -30,26 +30,22 @@ export class Pictures {
 
   /** The frame at a size, by the longest side. */
   sized(longest: number): WorkingImage {
-    return once(this.#sized, longest, () => {
-      const { megapixel } = constants.budget
-      const { frame, factor } = this.#source(longest)
-      const image = workingImage(frame, longest)
-      this.#spend(megapixel, image)
-      return factor === 1 ? image : { ...image, scale: image.scale / factor }
-    })
+    return once(this.#sized, longest, () => this.#made(longest, (frame) => workingImage(frame, longest)))
   }
 
   /** The same where it is looked at, with the tones of another size: what is spent is counted as if it were made whole. */
   inParts(longest: number, like: WorkingImage): WorkingImage {
     return (
       this.#sized.get(longest) ??
-      once(this.#inParts, longest, () => {
-        const { frame, factor } = this.#source(longest)
-        const image = pictureInParts(frame, longest, like)
-        this.#spend(constants.budget.megapixel, image)
-        return factor === 1 ? image : { ...image, scale: image.scale / factor }
-      })
+      once(this.#inParts, longest, () => this.#made(longest, (frame) => pictureInParts(frame, longest, like)))
     )
+  }
+
+  #made(longest: number, make: (frame: Frame) => WorkingImage): WorkingImage {
+    const { frame, factor } = this.#source(longest)
+    const image = make(frame)
+    this.#spend(constants.budget.megapixel, image)
+    return factor === 1 ? image : { ...image, scale: image.scale / factor }
   }
 
   /** What a picture of a size is made of: of a large frame one with fewer pixels, which serves all passes. */

@@ -1,3 +1,4 @@
+import { bySquares } from './bySquares.ts'
 import { type PictureKernel, pictureKernel } from './pictureKernel.ts'
 import type { WorkingImage } from './workingImage.ts'
 
@@ -20,25 +21,15 @@ export function medianFilter(
   const data = new Float32Array(image.data.length)
   const from = new Int32Array(image.data.buffer, image.data.byteOffset, image.data.length)
   const into = new Int32Array(data.buffer)
-  const columns = Math.ceil(width / side)
-  const done = new Uint8Array(columns * Math.ceil(height / side))
-  const need = (left: number, top: number, right: number, bottom: number) => {
-    const to = Math.min(columns - 1, Math.floor(right / side))
-    const last = Math.floor(Math.min(height - 1, bottom) / side)
-    for (let row = Math.max(0, Math.floor(top / side)); row <= last; row++) {
-      for (let column = Math.max(0, Math.floor(left / side)); column <= to; column++) {
-        if (done[row * columns + column] === 1) continue
-        done[row * columns + column] = 1
-        image.need?.(column * side - 1, row * side - 1, (column + 1) * side, (row + 1) * side)
-        const square = squareOf(width, height, column * side, row * side)
-        const { first, behind, top: begin, end } = square
-        keepOutermost(image.data, data, width, height, column * side, row * side)
-        if (first >= behind || begin >= end) continue
-        if (kernel === null) filterSquare(from, into, 3 * width, square)
-        else filterByKernel(image.data, data, 3 * width, square, kernel)
-      }
-    }
-  }
+  const need = bySquares(image, side, (...ends) => {
+    const [left, top, right, bottom] = ends
+    image.need?.(left - 1, top - 1, right, bottom)
+    const square = squareOf(width, height, ends)
+    keepOutermost(image.data, data, width, height, ends)
+    if (square.first >= square.behind || square.top >= square.end) return
+    if (kernel === null) filterSquare(from, into, 3 * width, square)
+    else filterByKernel(image.data, data, 3 * width, square, kernel)
+  })
   return { ...image, data, need }
 }
 
@@ -50,33 +41,30 @@ interface Square {
   readonly end: number
 }
 
-function squareOf(width: number, height: number, left: number, top: number): Square {
-  return {
-    first: Math.max(3 * left, 3),
-    behind: Math.min(3 * (left + side), 3 * width - 3),
-    top: Math.max(top, 1),
-    end: Math.min(height - 1, top + side),
-  }
-}
+type Ends = readonly [left: number, top: number, right: number, bottom: number]
+
+const squareOf = (width: number, height: number, [left, top, right, bottom]: Ends): Square => ({
+  first: Math.max(3 * left, 3),
+  behind: Math.min(3 * right, 3 * width - 3),
+  top: Math.max(top, 1),
+  end: Math.min(height - 1, bottom),
+})
 
 function keepOutermost(
   data: Float32Array,
   out: Float32Array,
   width: number,
   height: number,
-  left: number,
-  top: number,
+  [left, top, right, bottom]: Ends,
 ): void {
-  const right = Math.min(width, left + side)
-  const end = Math.min(height, top + side)
   const keep = (x: number, y: number) => {
     for (let k = 3 * (y * width + x); k < 3 * (y * width + x + 1); k++) out[k] = data[k]!
   }
-  for (let y = top; y < end; y++) {
+  for (let y = top; y < bottom; y++) {
     if (left === 0) keep(0, y)
     if (right === width) keep(width - 1, y)
   }
-  for (const y of [0, height - 1]) if (y >= top && y < end) for (let x = left; x < right; x++) keep(x, y)
+  for (const y of [0, height - 1]) if (y >= top && y < bottom) for (let x = left; x < right; x++) keep(x, y)
 }
 
 function filterByKernel(

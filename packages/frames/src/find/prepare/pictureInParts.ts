@@ -1,5 +1,6 @@
 import type { Frame } from '../../frame/frame.ts'
-import { bent, type WorkingImage } from './workingImage.ts'
+import { bySquares } from './bySquares.ts'
+import { bent, sizeWithin, type WorkingImage } from './workingImage.ts'
 
 /** Side of the squares that are made at once, pixels. */
 const side = 64
@@ -13,26 +14,12 @@ export function pictureInParts(
   longest: number,
   { tones, clip }: Pick<WorkingImage, 'tones' | 'clip'>,
 ): WorkingImage {
-  const scale = Math.min(1, longest / Math.max(frame.width, frame.height))
-  const width = Math.max(1, Math.floor(frame.width * scale + 1e-9))
-  const height = Math.max(1, Math.floor(frame.height * scale + 1e-9))
+  const { scale, width, height } = sizeWithin(frame, longest)
   const data = new Float32Array(3 * width * height)
-  const columns = Math.ceil(width / side)
-  const done = new Uint8Array(columns * Math.ceil(height / side))
-  const need = (left: number, top: number, right: number, bottom: number) => {
-    const to = Math.min(columns - 1, Math.floor(right / side))
-    const last = Math.floor(Math.min(height - 1, bottom) / side)
-    for (let row = Math.max(0, Math.floor(top / side)); row <= last; row++) {
-      for (let column = Math.max(0, Math.floor(left / side)); column <= to; column++) {
-        if (done[row * columns + column] === 1) continue
-        done[row * columns + column] = 1
-        const [x, y] = [column * side, row * side]
-        shrinkSquare(frame, scale, data, width, x, y, Math.min(width, x + side), Math.min(height, y + side))
-        for (let line = y; line < Math.min(height, y + side); line++)
-          bent(data, 3 * (line * width + x), 3 * (line * width + Math.min(width, x + side)), tones)
-      }
-    }
-  }
+  const need = bySquares({ width, height }, side, (left, top, right, bottom) => {
+    shrinkSquare(frame, scale, data, width, left, top, right, bottom)
+    for (let y = top; y < bottom; y++) bent(data, 3 * (y * width + left), 3 * (y * width + right), tones)
+  })
   return { width, height, data, scale, clip, tones, need }
 }
 

@@ -36,15 +36,22 @@ export interface Tone {
  * narrower than a working pixel on the right and below is left away. Samples that are not finite count as 0.
  */
 export function workingImage(frame: Frame, longest: number): WorkingImage {
-  const scale = Math.min(1, longest / Math.max(frame.width, frame.height))
-  const { width, height, data } = shrink(frame, scale)
-  return { width, height, data, scale, ...stretch(data) }
+  const size = sizeWithin(frame, longest)
+  const data = shrink(frame, size)
+  return { ...size, data, ...stretch(data) }
 }
 
-function shrink(frame: Frame, scale: number) {
+type Size = Pick<WorkingImage, 'width' | 'height' | 'scale'>
+
+/** Size of a working image of which no side is longer than this. */
+export function sizeWithin({ width, height }: Pick<Frame, 'width' | 'height'>, longest: number): Size {
+  const scale = Math.min(1, longest / Math.max(width, height))
+  const side = (pixels: number) => Math.max(1, Math.floor(pixels * scale + 1e-9))
+  return { width: side(width), height: side(height), scale }
+}
+
+function shrink(frame: Frame, { width, height, scale }: Size): Float32Array {
   const { width: fw, height: fh, data } = frame
-  const width = Math.max(1, Math.floor(fw * scale + 1e-9))
-  const height = Math.max(1, Math.floor(fh * scale + 1e-9))
   const out = new Float32Array(3 * width * height)
   // Of each working pixel the first frame pixel that begins in it, and the share of its last one that falls into it.
   const begin = new Int32Array(width + 2).fill(fw)
@@ -67,7 +74,7 @@ function shrink(frame: Frame, scale: number) {
     addLine(out, y, height, width, row, first * weight)
     addLine(out, y + 1, height, width, row, (1 - first) * weight)
   }
-  return { width, height, data: out }
+  return out
 }
 
 /** A function of its own, which the engine makes fast code of: most of the time goes here. */
