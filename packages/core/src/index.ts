@@ -147,6 +147,7 @@ export { colourSurprise, type Surprise, type SurpriseInput } from './prior/colou
 export type { ExpectedDifference } from './prior/expectedDifference.ts'
 export { seededRandom } from './random.ts'
 export type { PatchReading, Readings } from './readings.ts'
+export { defaultClippedShare } from './samples/clippedShare.ts'
 export { type PatchLight, patchLights } from './samples/patchLights.ts'
 export { type LeastSquaresFit, leastSquares } from './solver/leastSquares.ts'
 export type { LeastSquaresProblem } from './solver/leastSquaresProblem.ts'
@@ -158,6 +159,7 @@ export {
 export { rankTolerance } from './solver/tolerances.ts'
 export { chartInLight, type NamedLight, spectrumColour } from './spectra/chartInLight.ts'
 export type { Spectrum } from './spectra/spectrum.ts'
+export { type KernelFunctions, type KernelMemory, kernelPage, startKernel } from './startKernel.ts'
 export {
   type ConsensusMember,
   type Target,

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { base64Bytes } from '../src/prior/base64Bytes.ts'
+import { base64Bytes } from '../src/base64Bytes.ts'
 
 const text = (bytes: Uint8Array) => String.fromCharCode(...bytes)
 

@@ -11,6 +11,7 @@ import { fitKind } from '../fit/fitKind.ts'
 import { apply3, type Vec3 } from '../linear/mat3.ts'
 import { matchProblem } from '../problem/matchProblem.ts'
 import type { Readings } from '../readings.ts'
+import { defaultClippedShare } from '../samples/clippedShare.ts'
 import { prepareSamples } from '../samples/prepareSamples.ts'
 import type { Target } from '../target/target.ts'
 import { curveTerms } from './curveTerms.ts'
@@ -67,7 +68,12 @@ export function measureTransfer(input: MeasureInput): MeasuredTransfer {
   const greys = chart.patches.flatMap((patch) => {
     const reading = byName.get(patch.name)
     const aim = target.light.get(patch.name)
-    if (!isNeutral(patch) || reading === undefined || aim === undefined || (reading.clipped ?? 0) > 0.01)
+    if (
+      !isNeutral(patch) ||
+      reading === undefined ||
+      aim === undefined ||
+      (reading.clipped ?? 0) > defaultClippedShare
+    )
       return []
     return [{ code: reading.rgb, light: apply3(toCamera, aim) }]
   })

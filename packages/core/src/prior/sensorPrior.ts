@@ -1,6 +1,6 @@
+import { base64Bytes } from '../base64Bytes.ts'
 import { exp } from '../elementary/exp.ts'
 import { once } from '../once.ts'
-import { base64Bytes } from './base64Bytes.ts'
 import { knots } from './knots.ts'
 import { sensorPriorTable } from './sensorPriorTable.ts'
 

@@ -5,6 +5,7 @@ import { IsochipError } from '../errors.ts'
 import type { Vec3 } from '../linear/mat3.ts'
 import { clippedShareCheck } from '../match/options.ts'
 import type { PatchReading, Readings } from '../readings.ts'
+import { defaultClippedShare } from './clippedShare.ts'
 
 /** A reading as linear light in the camera's primaries. */
 export interface PatchLight {
@@ -17,8 +18,6 @@ export interface PatchLight {
   /** Why the patch cannot serve. */
   readonly unusable?: string
 }
-
-const defaultClippedShare = 0.01
 
 const trap = { unusable: 'a light trap is no colour to match' }
 

@@ -1,19 +1,6 @@
-import { log2 } from '@isochip/core'
+import { type KernelFunctions, log2, startKernel } from '@isochip/core'
 import type { LatticeLut } from '../lut/lut.ts'
 import { tetrahedralWasm } from './tetrahedralWasm.ts'
-
-// WebAssembly and atob exist in every browser and in Node, but in no type library that both share; what of it is used here
-// is described here, wherever this is compiled.
-interface WebAssemblyGlobal {
-  readonly Module: new (bytes: Uint8Array) => object
-  readonly Memory: new (size: { initial: number }) => { readonly buffer: ArrayBuffer }
-  readonly Instance: new (
-    module: object,
-    imports: object,
-  ) => { readonly exports: Record<string, (...numbers: number[]) => void> }
-}
-declare const atob: (base64: string) => string
-const { WebAssembly }: { readonly WebAssembly?: WebAssemblyGlobal } = Object(globalThis)
 
 /** Pixels that are worked on in one piece: few enough to stay in the cache. */
 const piecePixels = 8192
@@ -35,60 +22,56 @@ export interface PixelKernel {
  * it): then take the JavaScript one.
  */
 export function tetrahedralSimd(lut: LatticeLut, channels: 3 | 4, top: number): PixelKernel | undefined {
-  if (WebAssembly === undefined) return undefined
-  const { domainMin, domainMax } = lut
+  const { size, domainMin, domainMax } = lut
+  const piece = 16 * size * size * size
+  const kernel = startKernel(tetrahedralWasm, piece + 2 * channels * piecePixels + 64)
+  if (kernel === undefined) return undefined
+  const { run, memory } = kernel
+  const room: Room = { channels, buffer: memory.buffer, piece }
   const unit = top === 65535 && [0, 1, 2].every((c) => domainMin[c] === 0 && domainMax[c] === 1)
-  try {
-    const log = log2(lut.size - 1)
-    return unit && log >= 1 && log <= 7 && Number.isInteger(log)
-      ? wholeKernel(WebAssembly, lut, channels, log)
-      : anyKernel(WebAssembly, lut, channels, top, unit)
-  } catch {
-    return undefined
-  }
+  const log = log2(size - 1)
+  return unit && log >= 1 && log <= 7 && Number.isInteger(log)
+    ? wholeKernel(run, room, lut, log)
+    : anyKernel(run, room, lut, top, unit)
+}
+
+/** A memory that holds the lattice, and from byte `piece` on a piece of a picture. */
+interface Room {
+  readonly channels: 3 | 4
+  readonly buffer: ArrayBuffer
+  readonly piece: number
 }
 
 /** For the usual sizes on a domain 0…1: a lattice of fractions. */
 function wholeKernel(
-  wasm: WebAssemblyGlobal,
+  kernels: KernelFunctions,
+  room: Room,
   { size, tableRedFastest }: LatticeLut,
-  channels: 3 | 4,
   log: number,
 ): PixelKernel {
-  const { exports, buffer, piece } = instantiate(wasm, size, channels)
-  fillNodes(new Float32Array(buffer, 0, 4 * size * size * size), tableRedFastest, 1)
+  fillNodes(new Float32Array(room.buffer, 0, 4 * size * size * size), tableRedFastest, 1)
   // The packing cuts to 0…65535, but what it is given has to fit 22 bits and a sign: fractions between −64 and 64 do.
   const wide = tableRedFastest.some((value) => Math.abs(value) >= 64)
-  const run = exports[`${wide ? 'wide' : 'whole'}${channels}`]!
-  return inPieces((from, end) => run(from, end, log), buffer, piece, channels)
+  const run = kernels[`${wide ? 'wide' : 'whole'}${room.channels}`]!
+  return inPieces((from, end) => run(from, end, log), room)
 }
 
 /** For any size, domain and top: a lattice of code values. */
 function anyKernel(
-  wasm: WebAssemblyGlobal,
+  kernels: KernelFunctions,
+  room: Room,
   { size, domainMin, domainMax, tableRedFastest }: LatticeLut,
-  channels: 3 | 4,
   top: number,
   unit: boolean,
 ): PixelKernel {
-  const { exports, buffer, piece } = instantiate(wasm, size, channels)
-  fillNodes(new Float32Array(buffer, 0, 4 * size * size * size), tableRedFastest, top)
-  const unitRun = exports[`unit${channels}`]!
-  if (unit) return inPieces((from, end) => unitRun(from, end, size), buffer, piece, channels)
-  const run = exports[`any${channels}`]!
+  fillNodes(new Float32Array(room.buffer, 0, 4 * size * size * size), tableRedFastest, top)
+  const unitRun = kernels[`unit${room.channels}`]!
+  if (unit) return inPieces((from, end) => unitRun(from, end, size), room)
+  const run = kernels[`any${room.channels}`]!
   const perInput = ([0, 1, 2] as const).map((c) => (size - 1) / (domainMax[c] - domainMin[c]))
   const scale = perInput.map((value) => value / top)
   const offset = perInput.map((value, c) => -domainMin[c]! * value)
-  return inPieces((from, end) => run(from, end, size, top, ...scale, ...offset), buffer, piece, channels)
-}
-
-/** The kernels in a memory that holds the lattice, and after it a piece of a picture. */
-function instantiate(wasm: WebAssemblyGlobal, size: number, channels: number) {
-  const piece = 16 * size * size * size
-  const memory = new wasm.Memory({ initial: Math.ceil((piece + 2 * channels * piecePixels + 64) / 65536) })
-  const bytes = Uint8Array.from(atob(tetrahedralWasm), (char) => char.charCodeAt(0))
-  const { exports } = new wasm.Instance(new wasm.Module(bytes), { env: { memory } })
-  return { exports, buffer: memory.buffer, piece }
+  return inPieces((from, end) => run(from, end, size, top, ...scale, ...offset), room)
 }
 
 /** Four singles a node, so that a node is one load. */
@@ -100,12 +83,7 @@ function fillNodes(nodes: Float32Array, tableRedFastest: LatticeLut['tableRedFas
   }
 }
 
-function inPieces(
-  run: (from: number, end: number) => void,
-  buffer: ArrayBuffer,
-  piece: number,
-  channels: number,
-): PixelKernel {
+function inPieces(run: (from: number, end: number) => void, { buffer, piece, channels }: Room): PixelKernel {
   const samples = new Uint16Array(buffer, piece, channels * piecePixels)
   return {
     run(source, from, target, to, count) {

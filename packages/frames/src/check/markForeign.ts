@@ -1,4 +1,4 @@
-import { type Chart, given, IsochipError, type Warning } from '@isochip/core'
+import { type Chart, defaultClippedShare, given, IsochipError, type Warning } from '@isochip/core'
 import type { Confidence } from '../find/findChart.ts'
 import type { ChartSample } from '../sample/sampleChart.ts'
 import { type ForeignContext, foreignPatches, type PatchFit } from './foreignPatches.ts'
@@ -7,9 +7,6 @@ import { type ForeignContext, foreignPatches, type PatchFit } from './foreignPat
 const most = 0.4
 /** … and with more than this share of which the colour is so many errors off, as under a lamp's mirror image over all of a chart. */
 const mostOff = { share: 0.5, errors: 3 }
-
-/** Share of a patch's pixels that clip from which on it is told. */
-const visiblyClipped = 0.01
 
 const isOff = ({ foreign, colour }: PatchFit) => foreign || colour > mostOff.errors
 
@@ -42,7 +39,7 @@ export function markForeign(sample: ChartSample, chart: Chart, context: MarkCont
   const foreign = new Set(judged.flatMap((one) => (one.foreign ? [one.patch] : [])))
   const share = foreign.size / chart.patches.length
   if (tooForeign(judged)) {
-    const clip = sample.areas.filter(({ clipped }) => clipped > visiblyClipped).length
+    const clip = sample.areas.filter(({ clipped }) => clipped > defaultClippedShare).length
     const message = `${judged.filter(isOff).length} of the ${chart.patches.length} patches do not fit the chart’s values${clip === 0 ? '' : `, and ${clip} clip`}: look whether something or a lamp’s mirror image lies over the chart, ${clip === 0 ? '' : 'whether it is exposed right, '}whether it is this chart, and where it was looked for`
     if (confidence !== undefined) {
       const place = given({ file: context.frame?.file })

@@ -3,6 +3,7 @@ import { basename, dirname, join } from 'node:path'
 import {
   type Chart,
   decodeRgb,
+  defaultClippedShare,
   given,
   IsochipError,
   type Range,
@@ -125,7 +126,7 @@ export async function readCharts(
     const charts = [first, ...others]
     const areas = charts.flatMap((one) => one.areas)
     const starts = charts.map((_, k) => charts.slice(0, k).reduce((sum, one) => sum + one.areas.length, 0))
-    const clipped = areas.filter((area) => area.clipped > 0.01)
+    const clipped = areas.filter((area) => area.clipped > defaultClippedShare)
     // By area: several charts have patches of the same names.
     const excluded = charts.flatMap((one) => {
       const foreign = new Set(one.readings.patches.filter((patch) => patch.foreign).map(({ patch }) => patch))

@@ -3,6 +3,7 @@ import {
   apply3,
   type Chart,
   decodeRgb,
+  defaultClippedShare,
   deltaE00,
   type Encoding,
   given,
@@ -137,7 +138,7 @@ function seenThrough(plan: ShowPlan, sight: Sight): Seen {
   const { chart, working, encodings, show } = plan
   const { readings, bits, lut } = sight
   const encoding = encodingOf(plan, sight)
-  const limit = show.fit.clippedShare ?? 0.01
+  const limit = show.fit.clippedShare ?? defaultClippedShare
   const unusable = new Map<string, string>()
   if (encoding === undefined) {
     for (const { patch, clipped = 0, foreign } of readings.patches)

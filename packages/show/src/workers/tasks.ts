@@ -1,3 +1,4 @@
+import { defaultClippedShare } from '@isochip/core'
 import { matchSetup, type SetupMatch, type SetupReadings } from '../fit/matchSetup.ts'
 import type { LoadedShow } from '../load/loadShow.ts'
 import { shotPlace } from '../load/shotPlace.ts'
@@ -87,7 +88,7 @@ export const tasks = {
     const { working, show } = plan
     const pictures = await shotPictures(picture, one, {
       working,
-      clippedShare: show.fit.clippedShare ?? 0.01,
+      clippedShare: show.fit.clippedShare ?? defaultClippedShare,
       ...(budget === undefined ? {} : { budget }),
     })
     return { ...baked, pictures }
