@@ -15,22 +15,22 @@ export function clippedChannels(
   runs: Int32Array,
   { low, high }: ClipLimits,
 ): ClippedChannels {
-  const counts = { low: [0, 0, 0], high: [0, 0, 0] }
+  const atLow = new Int32Array(3)
+  const atHigh = new Int32Array(3)
   let total = 0
   for (const { data, width } of frames) {
     for (let r = 0; r < runs.length; r += 3) {
+      const from = 3 * (runs[r]! * width + runs[r + 1]!)
       const end = 3 * (runs[r]! * width + runs[r + 2]!)
-      for (let at = 3 * (runs[r]! * width + runs[r + 1]!); at < end; at += 3) {
-        total++
-        for (let c = 0; c < 3; c++) {
-          if (data[at + c]! <= low) counts.low[c]!++
-          else if (data[at + c]! >= high) counts.high[c]!++
-        }
+      total += (end - from) / 3
+      // The samples of red, green and blue one after the other.
+      for (let at = from, c = 0; at < end; at++, c = c < 2 ? c + 1 : 0) {
+        const value = data[at]!
+        if (value <= low) atLow[c]!++
+        else if (value >= high) atHigh[c]!++
       }
     }
   }
-  return {
-    low: perChannel((c) => counts.low[c]! / Math.max(total, 1)),
-    high: perChannel((c) => counts.high[c]! / Math.max(total, 1)),
-  }
+  const shares = (counts: Int32Array) => perChannel((c) => counts[c]! / Math.max(total, 1))
+  return { low: shares(atLow), high: shares(atHigh) }
 }

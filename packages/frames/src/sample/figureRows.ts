@@ -5,6 +5,7 @@ import type { Point } from '../geometry/homography.ts'
  * are left out; a centre on the left or upper edge belongs to it, one on the right or lower edge does not.
  */
 export function figureRows(figure: readonly Point[], width: number, height: number): Int32Array {
+  const xs = figure.map(([x]) => x)
   const ys = figure.map(([, y]) => y)
   const first = Math.max(0, Math.ceil(Math.min(...ys) - 0.5))
   const last = Math.min(height - 1, Math.ceil(Math.max(...ys) - 0.5) - 1)
@@ -13,11 +14,11 @@ export function figureRows(figure: readonly Point[], width: number, height: numb
     const at = y + 0.5
     let left = Number.POSITIVE_INFINITY
     let right = Number.NEGATIVE_INFINITY
-    for (let i = 0; i < figure.length; i++) {
-      const [ax, ay] = figure[i]!
-      const [bx, by] = figure[(i + 1) % figure.length]!
+    for (let i = 0, j = figure.length - 1; i < figure.length; j = i++) {
+      const ay = ys[j]!
+      const by = ys[i]!
       if (ay === by || at < Math.min(ay, by) || at > Math.max(ay, by)) continue
-      const x = ax + ((at - ay) / (by - ay)) * (bx - ax)
+      const x = xs[j]! + ((at - ay) / (by - ay)) * (xs[i]! - xs[j]!)
       if (x < left) left = x
       if (x > right) right = x
     }

@@ -17,7 +17,7 @@ const steepest = 4
  */
 export function stepInUse(values: Float64Array, step8: number): number {
   const count = values.length
-  if (count < fewest) return 0
+  if (count < fewest || ofManyValues(values)) return 0
   values.sort()
   const inUse: number[] = []
   let held = 0
@@ -34,4 +34,12 @@ export function stepInUse(values: Float64Array, step8: number): number {
   const gaps = inUse.slice(1).map((value, i) => value - inUse[i]!)
   // Between two values alone may lie whatever covers the patch: they are no scale yet.
   return Math.min(Math.max(...gaps), (inUse.length > 2 ? steepest : 1) * step8)
+}
+
+/** Are so many values different among a quarter of them that those in use, which are few, cannot be nearly all? */
+function ofManyValues(values: Float64Array): boolean {
+  const part = values.slice(0, values.length >> 2).sort()
+  let different = 0
+  for (let i = 0; i < part.length; i++) if (i === 0 || part[i] !== part[i - 1]) different++
+  return different > 1 / leastShare + (1 - nearlyAll) * values.length
 }
