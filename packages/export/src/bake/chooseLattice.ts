@@ -4,7 +4,7 @@ import { bakeNodes, type NodeOptions } from './bakeNodes.ts'
 import { bakeShaped } from './bakeShaped.ts'
 import { lutExpectation } from './lutExpectation.ts'
 import { type EncodedMatch, matchTriples } from './matchTransform.ts'
-import { type LutQuality, measureAgainst } from './measureLut.ts'
+import { interpolationError, type LutQuality, measureAgainst, type RegionDifferences } from './measureLut.ts'
 import { outputLabs } from './outputLab.ts'
 
 export interface ChooseOptions extends NodeOptions {
@@ -44,16 +44,24 @@ export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}):
   // All that is baked here has the domain 0…1, so what it should give is worked out once.
   const unit = { domainMin: [0, 0, 0], domainMax: [1, 1, 1] } as const
   const expected = lutExpectation(matchTriples(match), { ...options, ...unit, lab })
-  const measure = (lut: LatticeLut | ShapedLut) => measureAgainst(lut, expected, { ...options, lab })
+  const errorOf = (lut: LatticeLut | ShapedLut) => interpolationError(lut, expected, lab)
   const title = given({ title: options.title })
   const tried: { size: number; maxDE00: number }[] = []
+  const warnings: Warning[] = []
+  /** What does not decide is measured of the chosen one alone. */
+  const chosen = ({ lut, error }: Candidate): ChosenLattice => ({
+    lut,
+    quality: measureAgainst(lut, expected, { ...options, lab }, error),
+    tried,
+    warnings,
+  })
   const search = (bake: (n: number) => LatticeLut | ShapedLut) => {
-    let found: { lut: LatticeLut | ShapedLut; quality: LutQuality; n: number } | undefined
+    let found: (Candidate & { n: number }) | undefined
     for (const n of size === 'auto' ? sizes : [size]) {
       const lut = bake(n)
-      found = { lut, quality: measure(lut), n }
-      tried.push({ size: n, maxDE00: worstOf(found.quality) })
-      if (worstOf(found.quality) <= limit) break
+      found = { lut, error: errorOf(lut), n }
+      tried.push({ size: n, maxDE00: worstOf(found.error) })
+      if (worstOf(found.error) <= limit) break
     }
     if (found === undefined) {
       throw new IsochipError('lut-limits', 'there is no lattice size to try: the list of sizes is empty', {
@@ -64,39 +72,36 @@ export function chooseLattice(match: EncodedMatch, options: ChooseOptions = {}):
   }
   const ofNodes: NodeOptions = given({ nodes, nodeBits: options.nodeBits })
   const plain = search((n) => bakeNodes(match, { size: n, ...ofNodes, ...title }))
-  const warnings: Warning[] = []
-  if (worstOf(plain.quality) <= limit) {
-    return { lut: plain.lut, quality: plain.quality, tried, warnings }
-  }
+  const loss = worstOf(plain.error)
+  if (loss <= limit) return chosen(plain)
+  const caution = (message: string) => warnings.push({ code: 'lattice-error', message })
   if (nodes === 'bounded' && !shaper) {
-    warnings.push({
-      code: 'lattice-error',
-      message: `with nodes that stay within 0…1, interpolation adds up to ΔE00 ${worstOf(plain.quality).toFixed(2)} at size ${plain.n}; the limit is ${limit}`,
-    })
-    return { lut: plain.lut, quality: plain.quality, tried, warnings }
+    caution(
+      `with nodes that stay within 0…1, interpolation adds up to ΔE00 ${loss.toFixed(2)} at size ${plain.n}; the limit is ${limit}`,
+    )
+    return chosen(plain)
   }
-  const shaped = bakeShaped(match, { size: plain.n, ...ofNodes, ...title })
-  const better = measure(shaped)
-  const gain = `ΔE00 ${worstOf(plain.quality).toFixed(2)} at size ${plain.n}; with a curve before the lattice it is ${worstOf(better).toFixed(2)}`
-  if (worstOf(better) < worstOf(plain.quality) / 2) {
-    if (shaper) {
-      warnings.push({ code: 'lattice-shaper', message: `a plain lattice adds up to ${gain}, so it has one` })
-      return { lut: shaped, quality: better, tried, warnings }
-    }
-    warnings.push({
-      code: 'lattice-error',
-      message: `interpolation adds up to ${gain}, which a .cube file cannot hold and a Common LUT Format file can`,
-    })
-  } else {
-    warnings.push({
-      code: 'lattice-error',
-      message: `interpolation adds up to ${gain}; the limit is ${limit}`,
-    })
+  const shapedLut = bakeShaped(match, { size: plain.n, ...ofNodes, ...title })
+  const shaped: Candidate = { lut: shapedLut, error: errorOf(shapedLut) }
+  const gain = `ΔE00 ${loss.toFixed(2)} at size ${plain.n}; with a curve before the lattice it is ${worstOf(shaped.error).toFixed(2)}`
+  const worthIt = worstOf(shaped.error) < loss / 2
+  if (worthIt && shaper) {
+    warnings.push({ code: 'lattice-shaper', message: `a plain lattice adds up to ${gain}, so it has one` })
+    return chosen(shaped)
   }
-  return { lut: plain.lut, quality: plain.quality, tried, warnings }
+  caution(
+    worthIt
+      ? `interpolation adds up to ${gain}, which a .cube file cannot hold and a Common LUT Format file can`
+      : `interpolation adds up to ${gain}; the limit is ${limit}`,
+  )
+  return chosen(plain)
 }
 
-function worstOf({ tetrahedral }: LutQuality): number {
-  const { everywhere, neutral, points } = tetrahedral
+interface Candidate {
+  readonly lut: LatticeLut | ShapedLut
+  readonly error: RegionDifferences
+}
+
+function worstOf({ everywhere, neutral, points }: RegionDifferences): number {
   return Math.max(everywhere.maxDE00, neutral.maxDE00, points.maxDE00)
 }

@@ -1,7 +1,7 @@
 import type { Lab65, Vec3 } from '@isochip/core'
 import { type Interpolation, lutTransform, lutTriples } from '../interpolate/lutTransform.ts'
 import type { Lut } from '../lut/lut.ts'
-import { tripleMap } from '../lut/triples.ts'
+import { type TripleMap, tripleMap } from '../lut/triples.ts'
 import { type IntegerNodes, integerNodes } from './bounded/integerNodes.ts'
 import { compareWithExpected, type Difference } from './compareTransforms.ts'
 import {
@@ -63,20 +63,32 @@ export function measureLut(lut: Lut, exact: (code: Vec3) => Vec3, options: Measu
   return measureAgainst(lut, expected, { ...options, lab })
 }
 
-/** Measures a LUT against what is expected over its domain. */
+/** What interpolation between the nodes of a LUT loses against what is expected over its domain. */
+export function interpolationError(
+  lut: Lut,
+  expected: LutExpectation,
+  lab: TripleMap,
+  interpolation: Interpolation = 'tetrahedral',
+): RegionDifferences {
+  const transform = lutTriples(lut, interpolation)
+  return {
+    everywhere: compareWithExpected(transform, expected.everywhere, lab),
+    neutral: compareWithExpected(transform, expected.neutral, lab),
+    points: compareWithExpected(transform, expected.points, lab),
+  }
+}
+
+/**
+ * Measures a LUT against what is expected over its domain.
+ *
+ * @param tetrahedral where it is known already
+ */
 export function measureAgainst(
   lut: Lut,
   expected: LutExpectation,
   { lab, trilinear = true }: Pick<ExpectationOptions, 'lab'> & Pick<MeasureOptions, 'trilinear'>,
+  tetrahedral = interpolationError(lut, expected, lab),
 ): LutQuality {
-  const measure = (interpolation: Interpolation): RegionDifferences => {
-    const transform = lutTriples(lut, interpolation)
-    return {
-      everywhere: compareWithExpected(transform, expected.everywhere, lab),
-      neutral: compareWithExpected(transform, expected.neutral, lab),
-      points: compareWithExpected(transform, expected.points, lab),
-    }
-  }
   const apply = lutTransform(lut)
   const endError = ({ input, code }: LutExpectation['black']) => {
     const x = apply(input)
@@ -90,8 +102,8 @@ export function measureAgainst(
     else if (table[i]! > 1 + slack) above++
   }
   return {
-    tetrahedral: measure('tetrahedral'),
-    ...(trilinear ? { trilinear: measure('trilinear') } : {}),
+    tetrahedral,
+    ...(trilinear ? { trilinear: interpolationError(lut, expected, lab, 'trilinear') } : {}),
     blackError: endError(expected.black),
     whiteError: endError(expected.white),
     neutralSpread: expected.grey.length === 0 ? undefined : largestSpread(lut, expected.grey),
