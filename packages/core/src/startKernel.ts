@@ -16,8 +16,8 @@ export interface KernelMemory {
   grow(pages: number): number
 }
 
-/** What a kernel offers, by name. */
-export type KernelFunctions = Readonly<Record<string, (...numbers: number[]) => void>>
+/** What a kernel offers, by name; some of it gives a number. */
+export type KernelFunctions = Readonly<Record<string, (...numbers: number[]) => number | undefined>>
 
 /** Bytes of a page of WebAssembly's memory. */
 export const kernelPage = 65536

@@ -1,3 +1,6 @@
+export { addRow, endRow, shareRow, sumRow, widen } from './shrink'
+export { countRuns, hulls, joinRuns, placeRows, sizes, spanRows } from './regions'
+
 /*
  * Pictures of interleaved red, green and blue in singles, from byte `from` of the memory, row by row.
  */

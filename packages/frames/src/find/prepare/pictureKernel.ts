@@ -21,6 +21,16 @@ export class PictureKernel {
     if (this.#singles.buffer !== this.#memory.buffer) this.#singles = new Float32Array(this.#memory.buffer)
     return this.#singles
   }
+
+  /** The same memory as whole numbers; until it grows. */
+  wholes(): Int32Array {
+    return new Int32Array(this.#memory.buffer)
+  }
+
+  /** The same memory as bytes; until it grows. */
+  bytes(): Uint8Array {
+    return new Uint8Array(this.#memory.buffer)
+  }
 }
 
 let made: PictureKernel | null | undefined

@@ -1,7 +1,8 @@
 import { ln, quickPow } from '@isochip/core'
 import type { Frame } from '../../frame/frame.ts'
 import { constants } from '../constants.ts'
-import { finiteSamples } from './finiteSamples.ts'
+import { type PictureKernel, pictureKernel } from './pictureKernel.ts'
+import { shrink } from './shrink.ts'
 
 /**
  * A frame made ready for the search: smaller, every channel stretched over 0…1 and bent so that its middle tone is
@@ -34,93 +35,26 @@ export interface Tone {
 /**
  * Each working pixel is the mean of the frame pixels under it, those that it covers in part by that part; a rest
  * narrower than a working pixel on the right and below is left away. Samples that are not finite count as 0.
+ *
+ * @param kernel same bytes with and without (`null`)
  */
-export function workingImage(frame: Frame, longest: number): WorkingImage {
+export function workingImage(
+  frame: Frame,
+  longest: number,
+  kernel: PictureKernel | null = pictureKernel(),
+): WorkingImage {
   const size = sizeWithin(frame, longest)
-  const data = shrink(frame, size)
+  const data = shrink(frame, size, kernel)
   return { ...size, data, ...stretch(data) }
 }
 
-type Size = Pick<WorkingImage, 'width' | 'height' | 'scale'>
+export type Size = Pick<WorkingImage, 'width' | 'height' | 'scale'>
 
 /** Size of a working image of which no side is longer than this. */
 export function sizeWithin({ width, height }: Pick<Frame, 'width' | 'height'>, longest: number): Size {
   const scale = Math.min(1, longest / Math.max(width, height))
   const side = (pixels: number) => Math.max(1, Math.floor(pixels * scale + 1e-9))
   return { width: side(width), height: side(height), scale }
-}
-
-function shrink(frame: Frame, { width, height, scale }: Size): Float32Array {
-  const { width: fw, height: fh, data } = frame
-  const out = new Float32Array(3 * width * height)
-  // Of each working pixel the first frame pixel that begins in it, and the share of its last one that falls into it.
-  const begin = new Int32Array(width + 2).fill(fw)
-  const share = new Float64Array(width + 1)
-  for (let x = fw - 1; x >= 0; x--) {
-    const place = x * scale
-    const whole = Math.floor(place)
-    const to = Math.min(whole, width)
-    const last = begin[to] === fw
-    if (last) share[to] = Math.min(1, (whole + 1 - place) / scale)
-    begin[to] = x
-  }
-  const row = new Float64Array(3 * (width + 2))
-  const weight = (scale * scale) / frame.codeScale
-  for (let sy = 0; sy < fh; sy++) {
-    const samples = data.subarray(3 * sy * fw, 3 * (sy + 1) * fw)
-    addRow(finiteSamples(samples), begin, share, row)
-    const y = Math.floor(sy * scale)
-    const first = Math.min(1, (y + 1 - sy * scale) / scale)
-    addLine(out, y, height, width, row, first * weight)
-    addLine(out, y + 1, height, width, row, (1 - first) * weight)
-  }
-  return out
-}
-
-/** A function of its own, which the engine makes fast code of: most of the time goes here. */
-function addLine(
-  out: Float32Array,
-  line: number,
-  lines: number,
-  width: number,
-  row: Float64Array,
-  weight: number,
-): void {
-  if (line >= lines || weight <= 0) return
-  const to = 3 * width * line
-  for (let k = 0; k < 3 * width; k++) out[to + k]! += row[k]! * weight
-}
-
-/**
- * A row of pixels by the working pixels under which they lie, the last of each in its shares. Sums stay at hand until they are
- * whole: to add to the same place of an array over and over is to wait for it.
- */
-function addRow(samples: Frame['data'], begin: Int32Array, share: Float64Array, row: Float64Array): void {
-  let [r, g, b] = [0, 0, 0]
-  for (let to = 0; to < share.length; to++) {
-    const last = 3 * (begin[to + 1]! - 1)
-    let at = 3 * begin[to]!
-    if (at > last) {
-      // The rest on the right may have no pixel of its own.
-      row[3 * to] = r
-      row[3 * to + 1] = g
-      row[3 * to + 2] = b
-      continue
-    }
-    for (; at < last; at += 3) {
-      r += samples[at]!
-      g += samples[at + 1]!
-      b += samples[at + 2]!
-    }
-    const part = share[to]!
-    row[3 * to] = r + samples[at]! * part
-    row[3 * to + 1] = g + samples[at + 1]! * part
-    row[3 * to + 2] = b + samples[at + 2]! * part
-    const rest = 1 - part
-    r = rest > 0 ? samples[at]! * rest : 0
-    g = rest > 0 ? samples[at + 1]! * rest : 0
-    b = rest > 0 ? samples[at + 2]! * rest : 0
-  }
 }
 
 /** Stretches and bends every channel in place. */
