@@ -1,4 +1,5 @@
 export { addRow, endRow, shareRow, sumRow, widen } from './shrink'
+export { bend, extremes, stretch } from './tones'
 export { countRuns, hulls, joinRuns, placeRows, sizes, spanRows } from './regions'
 
 /*

@@ -1,5 +1,5 @@
 /*
- * Rows of a frame as rows of fewer pixels. Sums are doubles, four to a pixel, of which the last says nothing.
+ * Rows of a frame as rows of fewer pixels. Sums are doubles.
  */
 
 /** `count` samples of 1, 2 or 4 bytes, which are singles, as singles; those that are not finite as 0. Up to three beyond are written. */
@@ -22,7 +22,7 @@ export function widen(from: usize, out: usize, count: i32, size: i32): void {
 
 /** To the sums of `count` pixels those of `factor` pixels each of a row of singles. */
 export function sumRow(from: usize, sums: usize, count: i32, factor: i32): void {
-  for (let k = 0; k < count; k++, sums += 32) {
+  for (let k = 0; k < count; k++, sums += 24) {
     let red = f64x2.splat(0)
     let blue = red
     for (let i = 0; i < factor; i++, from += 12) {
@@ -31,15 +31,15 @@ export function sumRow(from: usize, sums: usize, count: i32, factor: i32): void 
       blue = f64x2.add(blue, blueOf(samples))
     }
     v128.store(sums, f64x2.add(v128.load(sums), red))
-    v128.store(sums + 16, f64x2.add(v128.load(sums + 16), blue))
+    v128.store64_lane(sums + 16, f64x2.add(v128.load64_zero(sums + 16), blue), 0)
   }
 }
 
-/** `count` sums, each times `part`, as singles, three to a pixel; the sums begin anew. One single beyond is written. */
+/** `count` sums, each times `part`, as singles; the sums begin anew. Up to three beyond are worked on as well. */
 export function endRow(sums: usize, out: usize, count: i32, part: f64): void {
   const parts = f64x2.splat(part)
   const none = f64x2.splat(0)
-  for (let k = 0; k < count; k++, sums += 32, out += 12) {
+  for (const end = out + (<usize>count << 2); out < end; sums += 32, out += 16) {
     v128.store(out, asSingles(f64x2.mul(v128.load(sums), parts), f64x2.mul(v128.load(sums + 16), parts)))
     v128.store(sums, none)
     v128.store(sums + 16, none)
@@ -53,13 +53,13 @@ export function endRow(sums: usize, out: usize, count: i32, part: f64): void {
 export function shareRow(from: usize, begin: usize, share: usize, sums: usize, count: i32): void {
   let red = f64x2.splat(0)
   let blue = red
-  for (let k = 0; k < count; k++, begin += 4, share += 8, sums += 32) {
+  for (let k = 0; k < count; k++, begin += 4, share += 8, sums += 24) {
     const first = load<i32>(begin)
     const last = load<i32>(begin + 4) - 1
     // The rest on the right may have no pixel of its own.
     if (first > last) {
       v128.store(sums, red)
-      v128.store(sums + 16, blue)
+      v128.store64_lane(sums + 16, blue, 0)
       continue
     }
     let at = from + <usize>(12 * first)
@@ -72,24 +72,22 @@ export function shareRow(from: usize, begin: usize, share: usize, sums: usize, c
     const part = load<f64>(share)
     const parts = f64x2.splat(part)
     v128.store(sums, f64x2.add(red, f64x2.mul(redGreen(samples), parts)))
-    v128.store(sums + 16, f64x2.add(blue, f64x2.mul(blueOf(samples), parts)))
+    v128.store64_lane(sums + 16, f64x2.add(blue, f64x2.mul(blueOf(samples), parts)), 0)
     const rest = f64x2.splat(1 - part)
     red = f64x2.mul(redGreen(samples), rest)
     blue = f64x2.mul(blueOf(samples), rest)
   }
 }
 
-/** To a row of singles `count` sums, each times `weight`. */
+/** To a row of singles `count` sums, each times `weight`; to up to three beyond as well. */
 export function addRow(sums: usize, out: usize, count: i32, weight: f64): void {
   const weights = f64x2.splat(weight)
-  for (let k = 0; k < count; k++, sums += 32, out += 12) {
+  for (const end = out + (<usize>count << 2); out < end; sums += 32, out += 16) {
     const before = v128.load(out)
-    const after = asSingles(
-      f64x2.add(redGreen(before), f64x2.mul(v128.load(sums), weights)),
-      f64x2.add(blueOf(before), f64x2.mul(v128.load(sums + 16), weights)),
-    )
-    // The next pixel's red stays.
-    v128.store(out, i32x4.shuffle(after, before, 0, 1, 2, 7))
+    const high = i32x4.shuffle(before, before, 2, 3, 2, 3)
+    const a = f64x2.add(f64x2.promote_low_f32x4(before), f64x2.mul(v128.load(sums), weights))
+    const b = f64x2.add(f64x2.promote_low_f32x4(high), f64x2.mul(v128.load(sums + 16), weights))
+    v128.store(out, asSingles(a, b))
   }
 }
 
@@ -104,6 +102,6 @@ export function addRow(sums: usize, out: usize, count: i32, weight: f64): void {
 }
 
 // @ts-ignore: decorator
-@inline function asSingles(red: v128, blue: v128): v128 {
-  return i32x4.shuffle(f32x4.demote_f64x2_zero(red), f32x4.demote_f64x2_zero(blue), 0, 1, 4, 5)
+@inline function asSingles(a: v128, b: v128): v128 {
+  return i32x4.shuffle(f32x4.demote_f64x2_zero(a), f32x4.demote_f64x2_zero(b), 0, 1, 4, 5)
 }

@@ -43,7 +43,7 @@ describe('work on pixels in WebAssembly gives the bytes of the JavaScript', () =
     expect(with_.data).toEqual(without.data)
   })
 
-  /** Samples of each kind, some of the singles not finite. */
+  /** Samples of each kind, the singles dark, some of them not finite. */
   const kinds = [
     ['bytes', (count: number) => Uint8Array.from({ length: count }, (_, k) => (k * 7919) % 256)],
     ['16 bits', (count: number) => Uint16Array.from({ length: count }, (_, k) => (k * 7919) % 65536)],
@@ -52,7 +52,7 @@ describe('work on pixels in WebAssembly gives the bytes of the JavaScript', () =
       (count: number) => {
         const next = randomNumbers(count)
         const odd = [Number.NaN, Number.POSITIVE_INFINITY, -0.1, 3]
-        return Float32Array.from({ length: count }, (_, k) => (k % 97 === 5 ? odd[k % 4]! : next()))
+        return Float32Array.from({ length: count }, (_, k) => (k % 97 === 5 ? odd[k % 4]! : next() ** 6))
       },
     ],
   ] as const

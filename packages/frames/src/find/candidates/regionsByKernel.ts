@@ -1,4 +1,5 @@
 import type { Point } from '../../geometry/homography.ts'
+import { KernelRoom } from '../prepare/kernelRoom.ts'
 import type { PictureKernel } from '../prepare/pictureKernel.ts'
 import type { FlatRegion, RegionLimits } from './flatRegions.ts'
 
@@ -17,49 +18,31 @@ export function regionsByKernel(
   const { smallest, largest, hullFill = 0 } = limits
   const { run } = kernel
   // Vectors reach beyond the end.
-  const map = { at: 0, end: 4 * (gradient.length + 16) }
-  kernel.singles(map.end / 4).set(gradient)
+  const [map, end] = [0, 16 * Math.ceil(gradient.length / 4) + 64]
+  kernel.singles(end / 4).set(gradient)
   return (threshold) => {
-    const room = new Room(kernel, map.end)
-    const count = run.countRuns!(map.at, width, height, threshold)!
-    const starts = room.take(height + 1)
-    const [runs, first, area, lastRow, place, kept] = [1, 2, 3, 4, 5, 6].map(() => room.take(count)) as Six
-    run.joinRuns!(map.at, width, height, threshold, runs, first, starts)
+    const room = new KernelRoom(kernel, end)
+    const list = (count: number) => room.take(4 * count)
+    const count = run.countRuns!(map, width, height, threshold)!
+    const starts = list(height + 1)
+    const [runs, first, area, lastRow, place, kept] = [1, 2, 3, 4, 5, 6].map(() => list(count)) as Six
+    run.joinRuns!(map, width, height, threshold, runs, first, starts)
     const all = run.sizes!(runs, first, starts, height, area, lastRow, smallest, largest, kept)!
     const left = largestOf(kernel.wholes().subarray(kept / 4, kept / 4 + all), kernel.wholes(), area, limits)
-    const [topRow, offset] = [room.take(left), room.take(left)]
+    const [topRow, offset] = [list(left), list(left)]
     const rows = run.placeRows!(starts, height, lastRow, place, kept, left, topRow, offset)!
-    const sums = room.take(4 * left)
-    const spans = room.take(rows)
+    const sums = list(4 * left)
+    const spans = list(rows)
     kernel.wholes().fill(0, sums / 4, spans / 4 + rows)
     run.spanRows!(runs, first, starts, height, place, offset, spans, sums)
-    const hull = room.take(4 * height + 4)
-    const out = room.take(3 * left + 4 * rows)
+    const hull = list(4 * height + 4)
+    const out = list(3 * left + 4 * rows)
     const found = run.hulls!(area, lastRow, kept, left, topRow, spans, hullFill, hull, out)!
     return regionsAt(kernel, out, found, sums)
   }
 }
 
 type Six = [number, number, number, number, number, number]
-
-/** Lists of whole numbers in the kernel's memory, one behind the other, each from a multiple of 16 bytes on. */
-class Room {
-  readonly #kernel: PictureKernel
-  #end: number
-
-  constructor(kernel: PictureKernel, from: number) {
-    this.#kernel = kernel
-    this.#end = from
-  }
-
-  /** @returns where a list of so many numbers begins, bytes */
-  take(count: number): number {
-    const at = this.#end
-    this.#end += 16 * Math.ceil(count / 4)
-    this.#kernel.singles(this.#end / 4 + 4)
-    return at
-  }
-}
 
 /**
  * Where there are more than the limits allow, moves the largest regions to the front, in their order.

@@ -1,6 +1,7 @@
 import type { Frame } from '../../frame/frame.ts'
 import { bySquares } from './bySquares.ts'
-import { bent, sizeWithin, type WorkingImage } from './workingImage.ts'
+import { bent } from './tones.ts'
+import { sizeWithin, type WorkingImage } from './workingImage.ts'
 
 /** Side of the squares that are made at once, pixels. */
 const side = 64

@@ -48,14 +48,14 @@ function kernelLines(
   out: Float32Array,
 ): Lines {
   const rows = new RowsInKernel(kernel, width, columns)
-  const line = rows.place(new Float32Array(3 * columns + 4))
+  const line = rows.room.place(new Float32Array(3 * columns + 4))
   return {
     take: (samples) => {
       rows.take(samples)
       kernel.run.sumRow!(rows.row, rows.sums, columns, factor)
     },
     end: (to) => {
-      kernel.run.endRow!(rows.sums, line, columns, part)
+      kernel.run.endRow!(rows.sums, line, 3 * columns, part)
       out.set(kernel.singles(0).subarray(line / 4, line / 4 + 3 * columns), to)
     },
   }

@@ -51,15 +51,15 @@ function kernelLines(kernel: PictureKernel, frame: Frame, size: Size, out: Float
   const { width, height } = size
   const { begin, share } = columnsOf(frame, size)
   const rows = new RowsInKernel(kernel, frame.width, width + 1)
-  const [begins, shares] = [rows.place(begin), rows.place(share)]
-  const lines = [0, 1].map(() => rows.place(new Float32Array(3 * width + 4)))
+  const [begins, shares] = [rows.room.place(begin), rows.room.place(share)]
+  const lines = [0, 1].map(() => rows.room.place(new Float32Array(3 * width + 4)))
   return {
     take: (samples) => {
       rows.take(samples)
       kernel.run.shareRow!(rows.row, begins, shares, rows.sums, width + 1)
     },
     add: (line, weight) => {
-      if (line < height && weight > 0) kernel.run.addRow!(rows.sums, lines[line & 1]!, width, weight)
+      if (line < height && weight > 0) kernel.run.addRow!(rows.sums, lines[line & 1]!, 3 * width, weight)
     },
     end: (line) => {
       if (line >= height) return

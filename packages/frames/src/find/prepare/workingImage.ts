@@ -3,6 +3,7 @@ import type { Frame } from '../../frame/frame.ts'
 import { constants } from '../constants.ts'
 import { type PictureKernel, pictureKernel } from './pictureKernel.ts'
 import { shrink } from './shrink.ts'
+import { bendAll, extremes, powersOf, type Tone } from './tones.ts'
 
 /**
  * A frame made ready for the search: smaller, every channel stretched over 0…1 and bent so that its middle tone is
@@ -23,15 +24,6 @@ export interface WorkingImage {
   readonly tones: readonly Tone[]
 }
 
-/** A level of the frame v becomes ((v − low) / range)^bend. */
-export interface Tone {
-  readonly low: number
-  readonly range: number
-  readonly bend: number
-  /** Powers of levels up to 1, between which straight lines do; none where nothing is bent. */
-  readonly powers: Float64Array | undefined
-}
-
 /**
  * Each working pixel is the mean of the frame pixels under it, those that it covers in part by that part; a rest
  * narrower than a working pixel on the right and below is left away. Samples that are not finite count as 0.
@@ -45,7 +37,7 @@ export function workingImage(
 ): WorkingImage {
   const size = sizeWithin(frame, longest)
   const data = shrink(frame, size, kernel)
-  return { ...size, data, ...stretch(data) }
+  return { ...size, data, ...stretch(data, kernel) }
 }
 
 export type Size = Pick<WorkingImage, 'width' | 'height' | 'scale'>
@@ -58,10 +50,10 @@ export function sizeWithin({ width, height }: Pick<Frame, 'width' | 'height'>, l
 }
 
 /** Stretches and bends every channel in place. */
-function stretch(data: Float32Array): Pick<WorkingImage, 'clip' | 'tones'> {
+function stretch(data: Float32Array, kernel: PictureKernel | null): Pick<WorkingImage, 'clip' | 'tones'> {
   const { darkMiddle, strongestBend, narrowest, ceiling, clipPile, clipMargin } = constants.prepare
   const clip: [number, number, number] = [2, 2, 2]
-  const ends = extremes(data)
+  const ends = extremes(data, kernel)
   const tones = ends.map(([least, most], channel): Tone => {
     const all = quantiles(data, channel, least, most)
     const room = all(constants.prepare.coarseTop) * constants.prepare.coarseRoom + 1e-6
@@ -77,63 +69,9 @@ function stretch(data: Float32Array): Pick<WorkingImage, 'clip' | 'tones'> {
       clip[channel] = Math.min(ceiling, bend === 1 ? level : quickPow(level, bend)) - clipMargin
     return { low, range, bend, powers: bend === 1 ? undefined : powersOf(bend) }
   })
-  bent(data, 0, data.length, tones)
+  bendAll(data, tones, kernel)
   return { clip, tones }
 }
-
-/** Least and largest value of each channel. */
-function extremes(data: Float32Array): (readonly [least: number, most: number])[] {
-  let [r, g, b] = [data[0]!, data[1]!, data[2]!]
-  let [moreR, moreG, moreB] = [r, g, b]
-  for (let i = 3; i < data.length; i += 3) {
-    const red = data[i]!
-    const green = data[i + 1]!
-    const blue = data[i + 2]!
-    if (red < r) r = red
-    if (red > moreR) moreR = red
-    if (green < g) g = green
-    if (green > moreG) moreG = green
-    if (blue < b) b = blue
-    if (blue > moreB) moreB = blue
-  }
-  return [
-    [r, moreR],
-    [g, moreG],
-    [b, moreB],
-  ]
-}
-
-/** Stretches and bends samples `from` to `end` in place, red, green, blue. */
-export function bent(data: Float32Array, from: number, end: number, tones: readonly Tone[]): void {
-  for (const [channel, tone] of tones.entries()) bendChannel(data, from + channel, end, tone)
-}
-
-function bendChannel(
-  data: Float32Array,
-  from: number,
-  end: number,
-  { low, range, bend, powers }: Tone,
-): void {
-  const { ceiling } = constants.prepare
-  for (let i = from; i < end; i += 3) {
-    const level = (data[i]! - low) / range
-    if (level <= 0) data[i] = 0
-    else if (powers === undefined) data[i] = Math.min(ceiling, level)
-    else if (level < leastOfPowers || level >= 1) data[i] = Math.min(ceiling, quickPow(level, bend))
-    else {
-      const place = level * steps
-      const k = Math.floor(place)
-      data[i] = powers[k]! + (place - k) * (powers[k + 1]! - powers[k]!)
-    }
-  }
-}
-
-const steps = 4096
-/** Below it they bend too much. */
-const leastOfPowers = 1 / 64
-
-const powersOf = (bend: number) =>
-  Float64Array.from({ length: steps + 1 }, (_, k) => (k === 0 ? 0 : quickPow(k / steps, bend)))
 
 /**
  * Level of a channel below which a share of its samples lies, by a histogram over `from`…`to`.
