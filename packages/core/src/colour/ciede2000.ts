@@ -103,26 +103,40 @@ function jetOffPole(
   const C2_b = C2 === 0 ? 0 : (p2 * p2_b) / C2
   const root = Math.sqrt(C1 * C2)
 
-  // Hues from 0 to 2π, so that hues exactly opposed get the mean that the published pairs have.
-  const h1 = hue(b1, p1)
-  const h2 = C2 === 0 ? h1 : hue(b2, p2)
-  const h1_a = (-b1 * p1_a) / (C1 * C1)
-  const h1_b = (p1 - b1 * p1_b) / (C1 * C1)
-  // A reference without chroma takes the sample's hue, so the mean hue is the sample's and the difference zero.
-  const h2_a = C2 === 0 ? h1_a : (-b2 * p2_a) / (C2 * C2)
-  const h2_b = C2 === 0 ? h1_b : (-b2 * p2_b) / (C2 * C2)
-  let dh = h1 - h2
-  let meanH = (h1 + h2) / 2
-  if (Math.abs(dh) > Math.PI) {
-    dh += dh > 0 ? -2 * Math.PI : 2 * Math.PI
-    meanH += meanH < Math.PI ? Math.PI : -Math.PI
+  // Half the hue difference and the mean hue come from the hues' directions: a sine and a cosine each, where hues as angles
+  // would take an arc tangent for every colour. A reference without chroma takes the sample's hue.
+  const x1 = p1 / C1
+  const y1 = b1 / C1
+  const x2 = C2 === 0 ? x1 : p2 / C2
+  const y2 = C2 === 0 ? y1 : b2 / C2
+  const along = x1 * x2 + y1 * y2
+  const across = y1 * x2 - x1 * y2
+  // From whichever of sum and difference of the two is the longer one.
+  let sin2: number
+  let cos2: number
+  let sin1: number
+  let cos1: number
+  if (along >= 0) {
+    cos2 = Math.sqrt((1 + along) / 2)
+    sin2 = across / (2 * cos2)
+    cos1 = (x1 + x2) / (2 * cos2)
+    sin1 = (y1 + y2) / (2 * cos2)
+  } else {
+    // Hues exactly opposed get the mean that the published pairs have: that of hues from 0 to 2π.
+    const ahead = across === 0 ? y1 < 0 || (y1 === 0 && x1 < 0) : across > 0
+    sin2 = (ahead ? 1 : -1) * Math.sqrt((1 - along) / 2)
+    cos2 = across / (2 * sin2)
+    cos1 = (y1 - y2) / (2 * sin2)
+    sin1 = (x2 - x1) / (2 * sin2)
   }
+  const h1_a = (-y1 * p1_a) / C1
+  const h1_b = (x1 - y1 * p1_b) / C1
+  const h2_a = C2 === 0 ? h1_a : (-y2 * p2_a) / C2
+  const h2_b = C2 === 0 ? h1_b : (-y2 * p2_b) / C2
   const meanH_a = (h1_a + h2_a) / 2
   const meanH_b = (h1_b + h2_b) / 2
   const dh_a = h1_a - h2_a
   const dh_b = h1_b - h2_b
-  const sin2 = sin(dh / 2)
-  const cos2 = cos(dh / 2)
 
   const dC = C1 - C2
   const dC_a = C1_a - C2_a
@@ -134,9 +148,6 @@ function jetOffPole(
   const meanCp = (C1 + C2) / 2
   const meanCp_a = (C1_a + C2_a) / 2
   const meanCp_b = (C1_b + C2_b) / 2
-  // Multiples of the mean hue from its own sine and cosine: this runs for every patch in every step of a fit.
-  const sin1 = sin(meanH)
-  const cos1 = cos(meanH)
   const sinM2 = 2 * sin1 * cos1
   const cosM2 = 2 * cos1 * cos1 - 1
   const sinM3 = sinM2 * cos1 + cosM2 * sin1
@@ -159,7 +170,7 @@ function jetOffPole(
   const SH_a = 0.015 * (meanCp_a * T + meanCp * dT * meanH_a)
   const SH_b = 0.015 * (meanCp_b * T + meanCp * dT * meanH_b)
 
-  const bell = (meanH / degree - 275) / 25
+  const bell = (hue(sin1, cos1) / degree - 275) / 25
   const meanCp3 = meanCp * meanCp * meanCp
   const meanCp7 = meanCp3 * meanCp3 * meanCp
   let R = 0
@@ -195,13 +206,13 @@ function jetOffPole(
 
   // The angle that turns (ΔC′, ΔH′) into (Δa′, Δb): the mean hue, and a correction that is small unless one chroma
   // is much smaller than the other.
-  const x1 = dC * cos2
-  const y1 = (C1 + C2) * sin2
-  const x1_a = dC_a * cos2 - (dC * sin2 * dh_a) / 2
-  const x1_b = dC_b * cos2 - (dC * sin2 * dh_b) / 2
-  const y1_a = (C1_a + C2_a) * sin2 + ((C1 + C2) * cos2 * dh_a) / 2
-  const y1_b = (C1_b + C2_b) * sin2 + ((C1 + C2) * cos2 * dh_b) / 2
-  const size1 = x1 * x1 + y1 * y1
+  const turnedX = dC * cos2
+  const turnedY = (C1 + C2) * sin2
+  const turnedX_a = dC_a * cos2 - (dC * sin2 * dh_a) / 2
+  const turnedX_b = dC_b * cos2 - (dC * sin2 * dh_b) / 2
+  const turnedY_a = (C1_a + C2_a) * sin2 + ((C1 + C2) * cos2 * dh_a) / 2
+  const turnedY_b = (C1_b + C2_b) * sin2 + ((C1 + C2) * cos2 * dh_b) / 2
+  const size1 = turnedX * turnedX + turnedY * turnedY
   const size2 = dC * dC + dH * dH
   let cosTurn = cos1
   let sinTurn = sin1
@@ -209,12 +220,12 @@ function jetOffPole(
   let angle_b = meanH_b
   if (size1 > 1e-18 && size2 > 1e-18) {
     const size = Math.sqrt(size1 * size2)
-    const cosD = (x1 * dC + y1 * dH) / size
-    const sinD = (y1 * dC - x1 * dH) / size
+    const cosD = (turnedX * dC + turnedY * dH) / size
+    const sinD = (turnedY * dC - turnedX * dH) / size
     cosTurn = cos1 * cosD - sin1 * sinD
     sinTurn = sin1 * cosD + cos1 * sinD
-    angle_a += (x1 * y1_a - y1 * x1_a) / size1 - (dC * dH_a - dH * dC_a) / size2
-    angle_b += (x1 * y1_b - y1 * x1_b) / size1 - (dC * dH_b - dH * dC_b) / size2
+    angle_a += (turnedX * turnedY_a - turnedY * turnedX_a) / size1 - (dC * dH_a - dH * dC_a) / size2
+    angle_b += (turnedX * turnedY_b - turnedY * turnedX_b) / size1 - (dC * dH_b - dH * dC_b) / size2
   }
   const r1 = q1 * cosTurn - q2 * sinTurn
   const r2 = q1 * sinTurn + q2 * cosTurn
