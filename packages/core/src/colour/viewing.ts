@@ -58,10 +58,13 @@ export function viewLab(viewing: Viewing, r: number, g: number, b: number, lab: 
   const x = display ? displayed(r) : r
   const y = display ? displayed(g) : g
   const z = display ? displayed(b) : b
-  const [mx, my, mz] = viewing.relativeXyz
-  const fx = labF(mx[0] * x + mx[1] * y + mx[2] * z)
-  const fy = labF(my[0] * x + my[1] * y + my[2] * z)
-  const fz = labF(mz[0] * x + mz[1] * y + mz[2] * z)
+  const { relativeXyz } = viewing
+  const byX = relativeXyz[0]
+  const byY = relativeXyz[1]
+  const byZ = relativeXyz[2]
+  const fx = labF(byX[0] * x + byX[1] * y + byX[2] * z)
+  const fy = labF(byY[0] * x + byY[1] * y + byY[2] * z)
+  const fz = labF(byZ[0] * x + byZ[1] * y + byZ[2] * z)
   lab[0] = 116 * fy - 16
   lab[1] = 500 * (fx - fy)
   lab[2] = 200 * (fy - fz)
@@ -80,10 +83,13 @@ export function viewLabSlope(
   const x = display ? displayed(r) : r
   const y = display ? displayed(g) : g
   const z = display ? displayed(b) : b
-  const [mx, my, mz] = viewing.relativeXyz
-  const tx = mx[0] * x + mx[1] * y + mx[2] * z
-  const ty = my[0] * x + my[1] * y + my[2] * z
-  const tz = mz[0] * x + mz[1] * y + mz[2] * z
+  const { relativeXyz } = viewing
+  const byX = relativeXyz[0]
+  const byY = relativeXyz[1]
+  const byZ = relativeXyz[2]
+  const tx = byX[0] * x + byX[1] * y + byX[2] * z
+  const ty = byY[0] * x + byY[1] * y + byY[2] * z
+  const tz = byZ[0] * x + byZ[1] * y + byZ[2] * z
   const fx = labF(tx)
   const fy = labF(ty)
   const fz = labF(tz)
@@ -94,12 +100,12 @@ export function viewLabSlope(
   const dy = labFSlope(ty, fy)
   const dz = labFSlope(tz, fz)
   for (let c = 0; c < 3; c++) {
-    const tone = display ? displayedSlope(c === 0 ? r : c === 1 ? g : b) : 1
-    const sx = dx * mx[c]! * tone
-    const sy = dy * my[c]! * tone
-    const sz = dz * mz[c]! * tone
+    const sy = dy * byY[c]!
     slope[c] = 116 * sy
-    slope[3 + c] = 500 * (sx - sy)
-    slope[6 + c] = 200 * (sy - sz)
+    slope[3 + c] = 500 * (dx * byX[c]! - sy)
+    slope[6 + c] = 200 * (sy - dz * byZ[c]!)
   }
+  if (!display) return
+  const tones = [displayedSlope(r), displayedSlope(g), displayedSlope(b)]
+  for (let i = 0; i < 9; i++) slope[i]! *= tones[i % 3]!
 }

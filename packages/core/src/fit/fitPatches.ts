@@ -86,7 +86,7 @@ export function samplesOf(
   }
   const flat = (values: readonly Vec3[]) => {
     const out = new Float64Array(3 * values.length)
-    for (const [p, value] of values.entries()) out.set(value, 3 * p)
+    for (let i = 0; i < out.length; i++) out[i] = values[Math.floor(i / 3)]![i % 3]!
     return out
   }
   const samples: Samples = {

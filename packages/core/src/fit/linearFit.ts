@@ -1,6 +1,6 @@
 import type { Design } from '../model/design.ts'
 import type { Samples } from '../samples/samples.ts'
-import { type LeastSquaresFit, leastSquares } from '../solver/leastSquares.ts'
+import { scaleRow, stackedLeastSquares } from '../solver/leastSquares.ts'
 
 export interface LinearFit {
   readonly theta: Float64Array
@@ -12,21 +12,24 @@ export interface LinearFit {
 
 /** Weighted least squares in linear light, closed form. */
 export function linearFit(design: Design, samples: Samples): LinearFit {
-  const rows = design.linearRows()
-  const perPatch = rows.length / samples.count
-  const sides: number[][] = []
-  const weights: number[] = []
-  for (let i = 0; i < rows.length; i++) {
-    const p = perPatch === 1 ? i : Math.floor(i / 3)
-    const { target } = samples
-    sides.push(perPatch === 1 ? [target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!] : [target[i]!])
-    weights.push(samples.weight[p]!)
+  const { target, weight, count } = samples
+  const { linear } = design
+  // Three outputs side by side, or one after another.
+  const sides = 3 / linear.rowsPerPatch
+  const width = linear.columns + sides
+  const stacked = new Float64Array(Math.max(count * linear.rowsPerPatch, linear.columns) * width)
+  linear.rows(stacked, width)
+  for (let i = 0; i < count * linear.rowsPerPatch; i++) {
+    const at = i * width
+    for (let k = 0; k < sides; k++) stacked[at + linear.columns + k] = target[i * sides + k]!
+    const p = linear.rowsPerPatch === 1 ? i : Math.floor(i / 3)
+    scaleRow(stacked, at, width, Math.sqrt(weight[p]!))
   }
-  const fit: LeastSquaresFit = leastSquares(rows, sides, weights)
+  const fit = stackedLeastSquares(stacked, linear.columns, width)
   return {
-    theta: design.fromLinear(fit.solution),
+    theta: linear.theta(fit.solution),
     rank: fit.rank,
-    columns: rows[0]!.length,
+    columns: linear.columns,
     condition: fit.condition,
   }
 }

@@ -52,10 +52,17 @@ export function perceptualResiduals(
   }
   /** ∂residual/∂light of the patch that `jet` and `labSlope` are of, 3×3, into `slope`. */
   const slopesOf = (scale: number) => {
+    const ofL = scale * jet[0]!
+    const firstOfA = scale * jet[1]!
+    const firstOfB = scale * jet[2]!
+    const secondOfA = scale * jet[3]!
+    const secondOfB = scale * jet[4]!
     for (let c = 0; c < 3; c++) {
-      slope[c] = scale * jet[0]! * labSlope[c]!
-      slope[3 + c] = scale * (jet[1]! * labSlope[3 + c]! + jet[2]! * labSlope[6 + c]!)
-      slope[6 + c] = scale * (jet[3]! * labSlope[3 + c]! + jet[4]! * labSlope[6 + c]!)
+      const a = labSlope[3 + c]!
+      const b = labSlope[6 + c]!
+      slope[c] = ofL * labSlope[c]!
+      slope[3 + c] = firstOfA * a + firstOfB * b
+      slope[6 + c] = secondOfA * a + secondOfB * b
     }
   }
   const input = new Float64Array(9)

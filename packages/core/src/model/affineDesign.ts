@@ -1,5 +1,5 @@
 import type { Mat3, Vec3 } from '../linear/mat3.ts'
-import type { Design, DesignInput } from './design.ts'
+import { type Design, type DesignInput, outputByOutput } from './design.ts'
 import { splitAffine, splitAffineSlopes } from './splitAffine.ts'
 
 /** `matrix` and `lift-gain-matrix`: y = B·x (+ t). θ row by row: B's row, then (with lift) its t. */
@@ -19,14 +19,11 @@ export function affineDesign({ samples }: DesignInput, withLift: boolean): Desig
     // A match must have a positive gain in every channel: a white of the camera that comes out white.
     prepare: (theta) => keepsWhite(theta, columns),
     output(theta, p, out) {
-      for (let c = 0; c < 3; c++) {
-        const at = c * columns
-        out[c] =
-          theta[at]! * source[3 * p]! +
-          theta[at + 1]! * source[3 * p + 1]! +
-          theta[at + 2]! * source[3 * p + 2]! +
-          (withLift ? theta[at + 3]! : 0)
-      }
+      const x = source[3 * p]!
+      const y = source[3 * p + 1]!
+      const z = source[3 * p + 2]!
+      for (let c = 0, at = 0; c < 3; c++, at += columns)
+        out[c] = theta[at]! * x + theta[at + 1]! * y + theta[at + 2]! * z + (withLift ? theta[at + 3]! : 0)
     },
     inputSlope(theta, _p, out) {
       for (let c = 0; c < 3; c++) {
@@ -34,15 +31,15 @@ export function affineDesign({ samples }: DesignInput, withLift: boolean): Desig
       }
     },
     chain(_theta, p, slope, jacobian, at) {
-      for (let row = 0; row < 3; row++) {
-        for (let c = 0; c < 3; c++) {
-          const s = slope[3 * row + c]!
-          const to = at + row * parameters + c * columns
-          jacobian[to] = s * source[3 * p]!
-          jacobian[to + 1] = s * source[3 * p + 1]!
-          jacobian[to + 2] = s * source[3 * p + 2]!
-          if (withLift) jacobian[to + 3] = s
-        }
+      const x = source[3 * p]!
+      const y = source[3 * p + 1]!
+      const z = source[3 * p + 2]!
+      for (let i = 0, to = at; i < 9; i++, to += columns) {
+        const s = slope[i]!
+        jacobian[to] = s * x
+        jacobian[to + 1] = s * y
+        jacobian[to + 2] = s * z
+        if (withLift) jacobian[to + 3] = s
       }
     },
     ...(withLift
@@ -51,14 +48,18 @@ export function affineDesign({ samples }: DesignInput, withLift: boolean): Desig
             addAffineProducts(source, r, J, normal, gradient),
         }
       : {}),
-    linearRows: () =>
-      Array.from({ length: samples.count }, (_, p) => [
-        source[3 * p]!,
-        source[3 * p + 1]!,
-        source[3 * p + 2]!,
-        ...(withLift ? [1] : []),
-      ]),
-    fromLinear: (solution) => Float64Array.from([0, 1, 2].flatMap((c) => solution.map((row) => row[c]!))),
+    linear: {
+      columns,
+      rowsPerPatch: 1,
+      rows(out, width) {
+        for (let p = 0; p < samples.count; p++) {
+          const at = p * width
+          for (let k = 0; k < 3; k++) out[at + k] = source[3 * p + k]!
+          if (withLift) out[at + 3] = 1
+        }
+      },
+      theta: (solution) => outputByOutput(solution, parameters),
+    },
     toModel(theta) {
       const split = splitAffine(matrixOf(theta), offsetOf(theta))
       return split === undefined ? undefined : { kind: withLift ? 'lift-gain-matrix' : 'matrix', ...split }

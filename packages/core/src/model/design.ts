@@ -20,10 +20,8 @@ export interface Design {
   chain(theta: Float64Array, p: number, slope: Float64Array, jacobian: Float64Array, at: number): void
   /** Sums over the rows that `chain` wrote, for all patches: `LeastSquaresProblem.products`. */
   readonly products?: NonNullable<LeastSquaresProblem['products']>
-  /** The rows of a linear least-squares problem for the start, three for each patch or one; see `linearFit`. */
-  linearRows(): number[][]
-  /** θ from the least-squares solution of `linearRows`. */
-  fromLinear(solution: number[][]): Float64Array
+  /** The linear least-squares problem for the start; see `linearFit`. */
+  readonly linear: LinearStart
   /** The match that θ stands for; `undefined` where it has none (the white would not come out). */
   toModel(theta: Float64Array): MatchModel | undefined
   /**
@@ -33,8 +31,26 @@ export interface Design {
   modelSlopes(theta: Float64Array): Float64Array | undefined
 }
 
+/** A kind as a linear least-squares problem: rows of `columns` numbers, one for each patch or one for each of its outputs. */
+export interface LinearStart {
+  readonly columns: number
+  readonly rowsPerPatch: 1 | 3
+  /** Writes the rows, `width` numbers from one to the next. */
+  rows(out: Float64Array, width: number): void
+  /** θ from the solution, column by column with its right-hand sides. */
+  theta(solution: number[][]): Float64Array
+}
+
 /** Everything a design needs to be made. `declared`: camera primaries → working primaries. */
 export interface DesignInput {
   readonly samples: Samples
   readonly declared: Mat3
+}
+
+/** θ of a solution with one column of coefficients for each output: output by output; what comes after them is zero. */
+export function outputByOutput(solution: readonly (readonly number[])[], parameters: number): Float64Array {
+  const theta = new Float64Array(parameters)
+  const columns = solution.length
+  for (let i = 0; i < columns; i++) for (let c = 0; c < 3; c++) theta[c * columns + i] = solution[i]![c]!
+  return theta
 }

@@ -31,17 +31,20 @@ export function levelDesign({ samples, declared }: DesignInput, withLift: boolea
         }
       }
     },
-    linearRows() {
-      const rows: number[][] = []
-      for (let p = 0; p < samples.count; p++) {
-        for (let c = 0; c < 3; c++) {
-          const row = [0, 1, 2].map((k) => m[3 * c + k]! * source[3 * p + k]!)
-          rows.push(withLift ? [...row, m[3 * c]!, m[3 * c + 1]!, m[3 * c + 2]!] : row)
+    linear: {
+      columns: parameters,
+      rowsPerPatch: 3,
+      rows(out, width) {
+        for (let i = 0; i < 3 * samples.count; i++) {
+          const row = 3 * (i % 3)
+          for (let k = 0; k < 3; k++) {
+            out[i * width + k] = m[row + k]! * source[i - (i % 3) + k]!
+            if (withLift) out[i * width + 3 + k] = m[row + k]!
+          }
         }
-      }
-      return rows
+      },
+      theta: (solution) => Float64Array.from(solution, (row) => row[0]!),
     },
-    fromLinear: (solution) => Float64Array.from(solution, (row) => row[0]!),
     toModel(theta) {
       const [gr, gg, gb] = [theta[0]!, theta[1]!, theta[2]!]
       if (!(gr > 0 && gg > 0 && gb > 0)) return undefined

@@ -2,7 +2,7 @@ import { exp } from '../elementary/exp.ts'
 import { ln } from '../elementary/ln.ts'
 import { norm } from '../elementary/norm.ts'
 import { apply3, invert3, map3, type Vec3 } from '../linear/mat3.ts'
-import type { Design, DesignInput } from './design.ts'
+import { type Design, type DesignInput, outputByOutput } from './design.ts'
 import type { MatchModel } from './model.ts'
 import { rootPolynomialSlopes, rootPolynomialTerms, rootPolynomialValues } from './rootPolynomial.ts'
 
@@ -77,15 +77,18 @@ export function rootPolynomialDesign(
         }
       }
     },
-    linearRows() {
-      const none = new Float64Array(parameters)
-      return Array.from({ length: samples.count }, (_, p) => {
-        features(none, p)
-        return [...values]
-      })
+    linear: {
+      columns,
+      rowsPerPatch: 1,
+      rows(out, width) {
+        const none = new Float64Array(parameters)
+        for (let p = 0; p < samples.count; p++) {
+          features(none, p)
+          out.set(values, p * width)
+        }
+      },
+      theta: (solution) => outputByOutput(solution, parameters),
     },
-    fromLinear: (solution) =>
-      Float64Array.from([...[0, 1, 2].flatMap((c) => solution.map((row) => row[c]!)), 0, 0, 0]),
     toModel: (theta) => normalise(theta, kind, columns),
     modelSlopes: () => undefined,
   }

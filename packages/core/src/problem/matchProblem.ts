@@ -101,7 +101,7 @@ function labOf({ count, target }: Samples, viewing: Viewing): Float64Array {
   const lab = new Float64Array(3)
   for (let p = 0; p < count; p++) {
     viewLab(viewing, target[3 * p]!, target[3 * p + 1]!, target[3 * p + 2]!, lab)
-    all.set(lab, 3 * p)
+    for (let c = 0; c < 3; c++) all[3 * p + c] = lab[c]!
   }
   return all
 }

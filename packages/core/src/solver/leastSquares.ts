@@ -23,28 +23,38 @@ export function leastSquares(
   sides: readonly (readonly number[])[],
   weights?: ArrayLike<number>,
 ): LeastSquaresFit {
-  const rows = design.length
   const columns = design[0]?.length ?? 0
   const width = columns + (sides[0]?.length ?? 0)
-  const height = Math.max(rows, columns)
-  // [A | B], weighted and scaled, brought to triangular form: the singular values are those of its small upper part.
-  const stacked = new Float64Array(height * width)
+  const stacked = new Float64Array(Math.max(design.length, columns) * width)
+  for (const [i, row] of design.entries()) {
+    stacked.set(row, i * width)
+    stacked.set(sides[i]!, i * width + columns)
+    if (weights !== undefined) scaleRow(stacked, i * width, width, Math.sqrt(weights[i]!))
+  }
+  return stackedLeastSquares(stacked, columns, width)
+}
+
+/** Multiplies a row by the root of its weight. */
+export function scaleRow(stacked: Float64Array, at: number, width: number, root: number): void {
+  for (let j = at; j < at + width; j++) stacked[j]! *= root
+}
+
+/**
+ * The same of rows [A | B] that are weighted already, `width` numbers each; they are used up.
+ *
+ * @param stacked as many rows as A has columns at least: rows of zeros say nothing.
+ */
+export function stackedLeastSquares(stacked: Float64Array, columns: number, width: number): LeastSquaresFit {
+  const height = stacked.length / width
   const scale = new Float64Array(columns)
-  for (let i = 0; i < rows; i++) {
-    const root = weights === undefined ? 1 : Math.sqrt(weights[i]!)
-    const row = design[i]!
-    const side = sides[i]!
-    for (let j = 0; j < columns; j++) {
-      const value = root * row[j]!
-      stacked[i * width + j] = value
-      scale[j]! += value ** 2
-    }
-    for (let k = columns; k < width; k++) stacked[i * width + k] = root * side[k - columns]!
-  }
   for (let j = 0; j < columns; j++) {
-    scale[j] = scale[j]! > 0 ? Math.sqrt(scale[j]!) : 1
-    for (let i = 0; i < rows; i++) stacked[i * width + j]! /= scale[j]!
+    let square = 0
+    for (let at = j; at < stacked.length; at += width) square += stacked[at]! * stacked[at]!
+    const size = square > 0 ? Math.sqrt(square) : 1
+    scale[j] = size
+    for (let at = j; at < stacked.length; at += width) stacked[at]! /= size
   }
+  // Brought to triangular form: the singular values are those of its small upper part.
   triangularise(stacked, height, width, columns)
   const upper = new Float64Array(columns * columns)
   for (let j = 0; j < columns; j++) {
