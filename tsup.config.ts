@@ -10,7 +10,7 @@ type Plugin = NonNullable<Options['esbuildPlugins']>[number]
 
 /** What every fit runs through: compiled with the module, since the first fit of a process would wait for it. */
 const everyFit =
-  /core\/src\/(elementary|solver|problem|fit\/(fit|linearFit|perceptual)|model\/(affine|designOf|split)|colour\/(ciede|lab|viewing))/
+  /core\/src\/(elementary|linear|solver|problem|once|samples\/samples|fit\/(fit|linearFit|perceptual)|model\/(affine|designOf|split)|colour\/(ciede|lab|viewing))/
 
 function prepared(path: string): string {
   const code = droppable(readFileSync(path, 'utf8'))

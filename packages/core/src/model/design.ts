@@ -32,7 +32,7 @@ export interface Design {
 }
 
 /** A kind as a linear least-squares problem: rows of `columns` numbers, one for each patch or one for each of its outputs. */
-export interface LinearStart {
+interface LinearStart {
   readonly columns: number
   readonly rowsPerPatch: 1 | 3
   /** Writes the rows, `width` numbers from one to the next. */
