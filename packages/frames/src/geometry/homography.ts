@@ -1,4 +1,4 @@
-import { apply3, hypot, type Mat3 } from '@isochip/core'
+import { hypot, type Mat3 } from '@isochip/core'
 
 /** x to the right, y down. */
 export type Point = readonly [x: number, y: number]
@@ -43,7 +43,7 @@ export function homographyFromUnitSquare(quad: Quad): Mat3 | undefined {
 }
 
 /** A point through a plane projective map. Points on the map's horizon come out infinite. */
-export function project(map: Mat3, x: number, y: number): Point {
-  const [u, v, w] = apply3(map, [x, y, 1])
-  return [u / w, v / w]
+export function project([a, b, c]: Mat3, x: number, y: number): Point {
+  const w = c[0] * x + c[1] * y + c[2]
+  return [(a[0] * x + a[1] * y + a[2]) / w, (b[0] * x + b[1] * y + b[2]) / w]
 }

@@ -54,10 +54,11 @@ function stretch(data: Float32Array, kernel: PictureKernel | null): Pick<Working
   const { darkMiddle, strongestBend, narrowest, ceiling, clipPile, clipMargin } = constants.prepare
   const clip: [number, number, number] = [2, 2, 2]
   const ends = extremes(data, kernel)
+  const some = somePixels(data)
   const tones = ends.map(([least, most], channel): Tone => {
-    const all = quantiles(data, channel, least, most)
+    const all = quantiles(some, channel, least, most)
     const room = all(constants.prepare.coarseTop) * constants.prepare.coarseRoom + 1e-6
-    const fine = room < most ? quantiles(data, channel, least, room) : all
+    const fine = room < most ? quantiles(some, channel, least, room) : all
     const low = fine(constants.prepare.low)
     const high = fine(constants.prepare.high)
     const range = Math.max(high - low, narrowest)
@@ -73,6 +74,19 @@ function stretch(data: Float32Array, kernel: PictureKernel | null): Pick<Working
   return { clip, tones }
 }
 
+/** Of large pictures an odd share of the pixels, so that it does not go along columns. */
+function somePixels(data: Float32Array): Float32Array {
+  const nth = 2 * Math.floor(data.length / 3 / constants.prepare.counted / 2) + 1
+  if (nth === 1) return data
+  const some = new Float32Array(3 * Math.ceil(data.length / 3 / nth))
+  for (let to = 0, i = 0; to < some.length; to += 3, i += 3 * nth) {
+    some[to] = data[i]!
+    some[to + 1] = data[i + 1]!
+    some[to + 2] = data[i + 2]!
+  }
+  return some
+}
+
 /**
  * Level of a channel below which a share of its samples lies, by a histogram over `from`…`to`.
  *
@@ -83,13 +97,9 @@ function quantiles(data: Float32Array, channel: number, from: number, to: number
   const histogram = new Int32Array(bins)
   const step = bins / Math.max(to - from, 1e-9)
   const last = bins - 1
-  // Of large pictures an odd share of the pixels, so that it does not go along columns.
-  const nth = 2 * Math.floor(data.length / 3 / constants.prepare.counted / 2) + 1
-  let count = 0
-  for (let i = channel; i < data.length; i += 3 * nth) {
+  for (let i = channel; i < data.length; i += 3)
     histogram[Math.floor(Math.min(last, (data[i]! - from) * step))]!++
-    count++
-  }
+  const count = data.length / 3
   return (share) => {
     let sum = 0
     for (let bin = 0; bin < bins; bin++) {

@@ -13,9 +13,8 @@ export class Blobs {
   /** Squares of the picture by rows, and of each where its blobs begin among `#sorted`; one more at the end. */
   readonly #begin: Int32Array
   readonly #sorted: Int32Array
-  readonly #x: Float64Array
-  readonly #y: Float64Array
-  readonly #area: Float64Array
+  /** Of each blob among `#sorted` its middle, x and y, and its area. */
+  readonly #places: Float64Array
   readonly #columns: number
   readonly #rows: number
 
@@ -26,9 +25,6 @@ export class Blobs {
     for (const [k, one] of list.entries()) addColour(image, one, this.colours.subarray(3 * k, 3 * k + 3))
     this.#columns = Math.floor(width / square)
     this.#rows = Math.floor(height / square)
-    this.#x = Float64Array.from(list, ({ centre }) => centre[0])
-    this.#y = Float64Array.from(list, ({ centre }) => centre[1])
-    this.#area = Float64Array.from(list, ({ area }) => area)
     const wide = this.#columns + 1
     const squares = Int32Array.from(list, ({ centre: [x, y] }) => {
       const column = Math.max(0, Math.min(this.#columns, Math.floor(x / square)))
@@ -39,8 +35,11 @@ export class Blobs {
     for (let at = 1; at < begin.length; at++) begin[at]! += begin[at - 1]!
     const next = begin.slice()
     this.#sorted = new Int32Array(list.length)
+    this.#places = new Float64Array(3 * list.length)
     squares.forEach((at, k) => {
-      this.#sorted[next[at]!++] = k
+      const i = next[at]!++
+      this.#sorted[i] = k
+      this.#places.set([...list[k]!.centre, list[k]!.area], 3 * i)
     })
     this.#begin = begin
   }
@@ -52,23 +51,24 @@ export class Blobs {
     // A map that has run away asks for places anywhere, and of any size.
     const left = Math.max(0, Math.floor((x - within) / square))
     const right = Math.min(this.#columns, Math.floor((x + within) / square))
+    if (right < left) return best
     const top = Math.max(0, Math.floor((y - within) / square))
     const bottom = Math.min(this.#rows, Math.floor((y + within) / square))
+    const places = this.#places
     for (let row = top; row <= bottom; row++) {
       const first = row * (this.#columns + 1)
-      const end = right < left ? 0 : this.#begin[first + right + 1]!
-      for (let i = right < left ? 0 : this.#begin[first + left]!; i < end; i++) {
-        const k = this.#sorted[i]!
-        const dx = this.#x[k]! - x
-        const dy = this.#y[k]! - y
+      const end = 3 * this.#begin[first + right + 1]!
+      for (let i = 3 * this.#begin[first + left]!; i < end; i += 3) {
+        const dx = places[i]! - x
+        const dy = places[i + 1]! - y
         const distance = dx * dx + dy * dy
-        const own = this.#area[k]!
+        const own = places[i + 2]!
         if (distance >= least || own > factor * area || area > factor * own) continue
         least = distance
-        best = k
+        best = i
       }
     }
-    return best
+    return best < 0 ? best : this.#sorted[best / 3]!
   }
 }
 

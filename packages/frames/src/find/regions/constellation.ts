@@ -24,6 +24,8 @@ export interface Constellation {
   readonly figures: readonly Figure[]
   /** Of every region the nearest ones. */
   readonly neighbours: readonly (readonly number[])[]
+  /** Of each of these the middle, x and y, and the area, one after the other: what is asked for millions of times. */
+  readonly near: readonly Float64Array[]
   /** By length. */
   readonly pairs: readonly NeighbourPair[]
   /**
@@ -92,6 +94,9 @@ function newConstellation(chart: RegionChart, tones: readonly ReferenceTones[]):
     tones,
     figures,
     neighbours,
+    near: neighbours.map((around) =>
+      Float64Array.from(around.flatMap((k) => [...figures[k]!.centre, figures[k]!.area])),
+    ),
     pairs,
     turned: [plain!, ...over.filter(covers)],
     symmetric: mirrored.length > 0,

@@ -174,7 +174,7 @@ interface Matches {
  */
 function nearbyMatches(
   blobs: Blobs,
-  { figures, neighbours }: Constellation,
+  { figures, neighbours, near: places }: Constellation,
   region: number,
   anchor: number,
   map: Affine,
@@ -186,19 +186,22 @@ function nearbyMatches(
   const d = map[3]!
   const e = map[4]!
   const zoom = Math.abs(a * e - b * d)
+  const c = map[2]!
+  const f = map[5]!
   const near = neighbours[region]!
-  const wanted = Math.ceil(nearShare * near.length)
+  const place = places[region]!
+  const mostMissed = near.length - Math.ceil(nearShare * near.length)
   const here = blobs.list[anchor]!.centre
   let missed = 0
-  for (let i = 0; i < near.length; i++) {
-    const { centre, area } = figures[near[i]!]!
-    const x = a * centre[0] + b * centre[1] + map[2]!
-    const y = d * centre[0] + e * centre[1] + map[5]!
+  for (let i = 0, at = 0; i < near.length; i++, at += 3) {
+    const area = place[at + 2]!
+    const x = a * place[at]! + b * place[at + 1]! + c
+    const y = d * place[at]! + e * place[at + 1]! + f
     const size = Math.sqrt(zoom * area)
     const away = length2(x - here[0], y - here[1])
     const found = blobs.nearest(x, y, nearReach * size + nearDrift * away, zoom * area, sizeFactor)
     room[i] = found
-    if (found < 0 && ++missed > near.length - wanted) return undefined
+    if (found < 0 && ++missed > mostMissed) return undefined
   }
   const matches: Matches = {
     from: [figures[region]!.centre],
@@ -233,7 +236,10 @@ function grown(
   for (let round = 0; round < rounds; round++) {
     if (map === undefined) return undefined
     const next: Matches = { from: [], to: [], regions: [], blobs: [] }
+    const wanted = Math.max(atFirst, matches.from.length * 0.6)
     for (let k = 0; k < figures.length; k++) {
+      // Most ways lead nowhere: not all of a chart has to be looked at to see that too little of it is there.
+      if (next.from.length + figures.length - k < wanted) return undefined
       const { centre, area } = figures[k]!
       const [x, y] = project(map, ...centre)
       const side = Math.sqrt(area)
@@ -248,7 +254,7 @@ function grown(
       next.regions.push(k)
       next.blobs.push(found)
     }
-    if (next.from.length < Math.max(atFirst, matches.from.length * 0.6)) return undefined
+    if (next.from.length < wanted) return undefined
     if (!likelyColours(blobs, constellation, next)) return undefined
     // Most ways lead to few places: what was grown once is not grown again.
     if (round === 1) {
