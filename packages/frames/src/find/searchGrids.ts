@@ -5,7 +5,7 @@ import type { PatchCandidate } from './candidates/patchCandidates.ts'
 import { constants } from './constants.ts'
 import { cellColours } from './place/cellColours.ts'
 import { judgePlacement, modelColours } from './place/judgePlacement.ts'
-import { type ChartCandidate, type Placement, placements } from './place/placements.ts'
+import { type ChartCandidate, explainedHere, type Placement, placements } from './place/placements.ts'
 import type { WorkingImage } from './prepare/workingImage.ts'
 import { applyChartModel, type ChartModel } from './refine/chartModel.ts'
 import { chartMapOf } from './refine/refineChart.ts'
@@ -105,16 +105,14 @@ function settle(
     middle: [frame.width / 2, frame.height / 2],
     radius: hypot(frame.width, frame.height) / 2,
   }
-  const judged = (model: ChartModel) =>
-    judgePlacement(candidate, candidates, model, modelColours(image, model))
   let { model } = refineModel(image, () => task.pictures.filtered(image), chart, start)
-  let verdict = judged(model)
-  if (verdict !== undefined && verdict.confidence.explained > constants.refine.promising) {
+  const explained = explainedHere(model.plane, candidate, modelColours(image, model))
+  if (explained !== undefined && explained > constants.refine.promising) {
     task.budget.left -= constants.budget.settled
     const finer = finerImage(task, pitchOf(model), (longest) => pictures.inParts(longest, image))
     model = settledModel(task, finer, chart, model)
-    verdict = judged(model)
   }
+  const verdict = judgePlacement(candidate, candidates, model, modelColours(image, model))
   if (verdict === undefined) return undefined
   const map = chartMapOf(chart, model)
   const corners: Quad = [map(0, 0), map(1, 0), map(1, 1), map(0, 1)]

@@ -94,7 +94,6 @@ export function placements(
 ): Placement[] {
   const { members, map } = lattice
   const {
-    slant,
     fewest: fewestOfChart,
     fewestOfLattice,
     mostOutside,
@@ -119,7 +118,6 @@ export function placements(
     fewestOfChart * total,
     fewestOfLattice * Math.min(members.length, total),
   )
-  const aspect = (chart.geometry.pitch[0] / chart.geometry.pitch[1]) * chart.geometry.aspect
   const middle = [(left + right) / 2, (top + bottom) / 2] as const
   const handed = handedness(map, middle)
   const drafts: {
@@ -133,8 +131,7 @@ export function placements(
     const mirrored = (across[0] * down[1] - across[1] * down[0]) * handed < 0
     // A single row looks in a mirror as it does upside down.
     if (mirrored && line) continue
-    const ratio = stepLength(map, middle, across) / stepLength(map, middle, down) / aspect
-    if (ratio > slant || ratio < 1 / slant) continue
+    if (!squareEnough(chart, map, middle, across, down)) continue
     const w = across[0] !== 0 ? chart.columns : chart.rows
     const h = across[0] !== 0 ? chart.rows : chart.columns
     for (let y = top - h + 1; y <= bottom; y++) {
@@ -184,21 +181,54 @@ export function placements(
     .filter(({ rank }) => cuts || rank >= 1 + leastWhole)
     .map((draft): Placement => {
       const { placed } = draft
-      const { cells, veilOver } = views.get(draft) ?? viewOf(placed, cell)
-      const fits = tones.map((reference) => colourFit(cells, reference, veilOver))
-      return {
-        ...placed,
-        explained: Math.max(...fits.map((fit) => fit.explained)),
-        whole: Math.max(...fits.map((fit) => fit.whole)),
-        even: evenness(cells),
-      }
+      const view = views.get(draft) ?? viewOf(placed, cell)
+      return { ...placed, ...fitOf(view, tones), even: evenness(view.cells) }
     })
     .sort((a, b) => b.whole - a.whole)
 }
 
+/**
+ * `explained` of a chart that reads a lattice as it is numbered, without a look at the other ways it may lie.
+ *
+ * @returns `undefined` where it cannot lie so, or reaches out of the picture
+ */
+export function explainedHere(
+  map: Lattice['map'],
+  { chart, tones }: ChartCandidate,
+  cell: (column: number, row: number) => CellColour | undefined,
+): number | undefined {
+  const [across, down] = turns[0]!
+  if (!squareEnough(chart, map, [(chart.columns - 1) / 2, (chart.rows - 1) / 2], across, down))
+    return undefined
+  const view = viewOf({ chart, origin: [0, 0], across, down }, cell)
+  return view.cells.includes(outside) ? undefined : fitOf(view, tones).explained
+}
+
+function fitOf({ cells, veilOver }: ReturnType<typeof viewOf>, tones: readonly ReferenceTones[]) {
+  const fits = tones.map((reference) => colourFit(cells, reference, veilOver))
+  return {
+    explained: Math.max(...fits.map(({ explained }) => explained)),
+    whole: Math.max(...fits.map(({ whole }) => whole)),
+  }
+}
+
+/** Are a lattice's cells as a chart's would be, as far as slant allows? */
+function squareEnough(
+  { geometry }: GridChart,
+  map: Lattice['map'],
+  middle: readonly [number, number],
+  across: readonly [number, number],
+  down: readonly [number, number],
+): boolean {
+  const { slant } = constants.placement
+  const aspect = (geometry.pitch[0] / geometry.pitch[1]) * geometry.aspect
+  const ratio = stepLength(map, middle, across) / stepLength(map, middle, down) / aspect
+  return !(ratio > slant || ratio < 1 / slant)
+}
+
 /** The colours of a chart's cells at a place, and what lies over them, which is measured once it is asked for. */
 function viewOf(
-  place: Omit<Placement, 'explained' | 'whole' | 'even'>,
+  place: Pick<Placement, 'chart' | 'origin' | 'across' | 'down'>,
   cell: (column: number, row: number) => CellColour | undefined,
 ) {
   const { chart, origin, across, down } = place
