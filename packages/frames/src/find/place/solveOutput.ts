@@ -71,22 +71,15 @@ export function solveOutput(
   for (let round = 0; round < (free === used ? 1 : 4); round++) {
     normal.fill(0)
     right.fill(0)
-    for (let k = 0; k < n; k++) {
-      if (active[k] === 0) continue
-      for (let i = 0; i < width; i++) {
-        const x = rows[k * width + i]!
-        right[i]! += x * value[k]!
-        for (let j = 0; j <= i; j++) normal[width * i + j]! += x * rows[k * width + j]!
-      }
-    }
+    for (let k = 0; k < n; k++)
+      if (active[k] === 1) addEquation(rows, k * width, width, value[k]!, normal, right)
     normal[width + 1]! += full * used
     for (const i of [2, 3]) normal[width * i + i]! += ridge
     for (let i = 4; i < width; i++) normal[width * i + i]! += veilRidge
     if (!solveNormal(normal, right)) return undefined
     let changed = false
     for (let k = 0; k < n; k++) {
-      predicted[k] = 0
-      for (let i = 0; i < width; i++) predicted[k]! += rows[k * width + i]! * right[i]!
+      predicted[k] = product(rows, k * width, right)
       if (keep[k] === 0 || bound[k] === known) continue
       const now = predicted[k]! * bound[k]! < value[k]! * bound[k]! ? 1 : 0
       if (now !== active[k]) changed = true
@@ -115,6 +108,28 @@ export function solveOutput(
     0,
     1 - ((rest / total) * (counted - (veil === undefined ? 1 : 2))) / Math.max(1, free - parameters),
   )
+}
+
+/** A function of its own, as the next: the engine makes fast code of them early. */
+function addEquation(
+  rows: Float64Array,
+  at: number,
+  width: number,
+  value: number,
+  normal: Float64Array,
+  right: Float64Array,
+): void {
+  for (let i = 0; i < width; i++) {
+    const x = rows[at + i]!
+    right[i]! += x * value
+    for (let j = 0; j <= i; j++) normal[width * i + j]! += x * rows[at + j]!
+  }
+}
+
+function product(rows: Float64Array, at: number, solution: Float64Array): number {
+  let sum = 0
+  for (let i = 0; i < solution.length; i++) sum += rows[at + i]! * solution[i]!
+  return sum
 }
 
 interface Room {

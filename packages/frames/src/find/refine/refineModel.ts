@@ -134,79 +134,132 @@ function patchEdges(
   expected: number | undefined,
   slack: number,
 ): Edges | undefined {
-  const { width, height, data, scale } = image
-  const { reach, samples, lines, inner: innerPart, overInner, faintest } = constants.refine
-  const profile = new Float64Array(3 * samples)
-  const counts = new Int32Array(samples)
-  const places = new Float64Array(2 * samples * lines.length)
-  let [left, top] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY]
-  let [right, bottom] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY]
-  // As `applyChartModel`, written out: this is asked for three hundred times per patch.
-  const [[m00, m01, m02], [m10, m11, m12], [m20, m21, m22]] = model.plane
-  const [middleX, middleY] = model.middle
-  const bend = model.distortion / model.radius ** 2
-  for (let k = 0, at = 0; k < samples; k++) {
-    const along = reach * ((2 * k) / (samples - 1) - 1)
-    for (let line = 0; line < lines.length; line++) {
-      const beside = lines[line]!
-      const c = column + (axis === 0 ? along : beside)
-      const r = row + (axis === 0 ? beside : along)
-      const w = m20 * c + m21 * r + m22
-      const px = (m00 * c + m01 * r + m02) / w
-      const py = (m10 * c + m11 * r + m12) / w
-      const dx = px - middleX
-      const dy = py - middleY
-      const lens = bend * (dx * dx + dy * dy)
-      const x = (px + lens * dx) * scale - 0.5
-      const y = (py + lens * dy) * scale - 0.5
-      places[at++] = x
-      places[at++] = y
-      if (x < left) left = x
-      if (y < top) top = y
-      if (x > right) right = x
-      if (y > bottom) bottom = y
-    }
-  }
-  image.need?.(left, top, right + 1, bottom + 1)
-  for (let k = 0, place = 0; k < samples; k++) {
-    for (let line = 0; line < lines.length; line++) {
-      const x = places[place++]!
-      const y = places[place++]!
-      const x0 = Math.floor(x)
-      const y0 = Math.floor(y)
-      if (x0 < 0 || y0 < 0 || x0 >= width - 1 || y0 >= height - 1) continue
-      const dx = x - x0
-      const dy = y - y0
-      const at = 3 * (y0 * width + x0)
-      for (let c = 0; c < 3; c++)
-        profile[3 * k + c]! +=
-          (data[at + c]! * (1 - dx) + data[at + 3 + c]! * dx) * (1 - dy) +
-          (data[at + 3 * width + c]! * (1 - dx) + data[at + 3 * width + 3 + c]! * dx) * dy
-      counts[k]!++
-    }
-    if (counts[k]! > 0) for (let c = 0; c < 3; c++) profile[3 * k + c]! /= counts[k]!
-  }
-  // Differences over about two pixels: less is interpolation, more runs the two edges of a gap together.
+  const { reach, samples, inner: innerPart, overInner, faintest } = constants.refine
   const [ax, ay] = applyChartModel(model, column - 0.5, row)
   const [bx, by] = applyChartModel(model, column + 0.5, row)
-  const pitch = hypot(bx - ax, by - ay) * scale
+  const pitch = hypot(bx - ax, by - ay) * image.scale
   const middle = (samples - 1) / 2
   const cell = middle / reach
-  const h = Math.max(1, Math.min(3, Math.round(cell / Math.max(pitch, 1))))
-  const slope = new Float64Array(samples)
-  for (let k = h; k < samples - h; k++) {
-    if (counts[k - h] === 0 || counts[k + h] === 0) continue
-    for (let c = 0; c < 3; c++) slope[k]! += (profile[3 * (k + h) + c]! - profile[3 * (k - h) + c]!) ** 2
-    slope[k] = Math.sqrt(slope[k]!)
-  }
-  const inner = [
-    ...slope.subarray(Math.round(middle - innerPart * cell), Math.round(middle + innerPart * cell) + 1),
-  ].sort((a, b) => a - b)
+  const slope = slopesOf(image, placesAlong(image, model, column, row, axis), cell / Math.max(pitch, 1))
+  const inner = slope
+    .subarray(Math.round(middle - innerPart * cell), Math.round(middle + innerPart * cell) + 1)
+    .slice()
+    .sort()
   const floor = Math.max(faintest, overInner * inner[inner.length >> 1]!)
   const wanted = expected === undefined ? undefined : expected / 2
   const behind = edge(slope, middle, cell, 1, floor, wanted, slack)
   const before = edge(slope, middle, cell, -1, floor, wanted, slack)
   return before === undefined || behind === undefined ? undefined : { before: -before, behind }
+}
+
+/** Points of the picture along lines through a patch, x and y, of which all samples are made; line by line within each step. */
+function placesAlong(
+  image: WorkingImage,
+  model: ChartModel,
+  column: number,
+  row: number,
+  axis: 0 | 1,
+): Float64Array {
+  const { reach, samples, lines } = constants.refine
+  const places = new Float64Array(2 * samples * lines.length)
+  for (let k = 0, at = 0; k < samples; k++) {
+    const along = reach * ((2 * k) / (samples - 1) - 1)
+    for (let line = 0; line < lines.length; line++, at += 2) {
+      const beside = lines[line]!
+      const c = column + (axis === 0 ? along : beside)
+      const r = row + (axis === 0 ? beside : along)
+      putPlace(image, model, c, r, places, at)
+    }
+  }
+  needPlaces(image, places)
+  return places
+}
+
+/** As `applyChartModel`, written out: this is asked for three hundred times per patch. */
+function putPlace(
+  { scale }: WorkingImage,
+  { plane, middle, distortion, radius }: ChartModel,
+  c: number,
+  r: number,
+  places: Float64Array,
+  at: number,
+): void {
+  const [across, down, beyond] = plane
+  const w = beyond[0] * c + beyond[1] * r + beyond[2]
+  const px = (across[0] * c + across[1] * r + across[2]) / w
+  const py = (down[0] * c + down[1] * r + down[2]) / w
+  const dx = px - middle[0]
+  const dy = py - middle[1]
+  const lens = (distortion / radius ** 2) * (dx * dx + dy * dy)
+  places[at] = (px + lens * dx) * scale - 0.5
+  places[at + 1] = (py + lens * dy) * scale - 0.5
+}
+
+function needPlaces({ need }: WorkingImage, places: Float64Array): void {
+  if (need === undefined) return
+  let [left, top] = [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY]
+  let [right, bottom] = [Number.NEGATIVE_INFINITY, Number.NEGATIVE_INFINITY]
+  for (let k = 0; k < places.length; k += 2) {
+    const x = places[k]!
+    const y = places[k + 1]!
+    if (x < left) left = x
+    if (x > right) right = x
+    if (y < top) top = y
+    if (y > bottom) bottom = y
+  }
+  need(left, top, right + 1, bottom + 1)
+}
+
+/** How much the picture changes at each step along the lines, mean of these; 0 where that is not known. */
+function slopesOf(image: WorkingImage, places: Float64Array, perPixel: number): Float64Array {
+  const { samples, lines } = constants.refine
+  const profile = new Float64Array(3 * samples)
+  const counts = new Int32Array(samples)
+  for (let k = 0, place = 0; k < samples; k++) {
+    let count = 0
+    for (let line = 0; line < lines.length; line++, place += 2)
+      count += addSample(image, places[place]!, places[place + 1]!, profile, 3 * k)
+    counts[k] = count
+    if (count > 0) for (let c = 0; c < 3; c++) profile[3 * k + c]! /= count
+  }
+  // Differences over about two pixels: less is interpolation, more runs the two edges of a gap together.
+  const h = Math.max(1, Math.min(3, Math.round(perPixel)))
+  const slope = new Float64Array(samples)
+  for (let k = h; k < samples - h; k++)
+    if (counts[k - h] !== 0 && counts[k + h] !== 0) slope[k] = distanceOf(profile, 3 * (k + h), 3 * (k - h))
+  return slope
+}
+
+function distanceOf(profile: Float64Array, a: number, b: number): number {
+  let square = 0
+  for (let c = 0; c < 3; c++) square += (profile[a + c]! - profile[b + c]!) ** 2
+  return Math.sqrt(square)
+}
+
+/**
+ * Adds the colour at a point, between its four neighbours.
+ *
+ * @returns how many points were added: none out of the picture
+ */
+function addSample(
+  { width, height, data }: WorkingImage,
+  x: number,
+  y: number,
+  sums: Float64Array,
+  to: number,
+): 0 | 1 {
+  const x0 = Math.floor(x)
+  const y0 = Math.floor(y)
+  if (x0 < 0 || y0 < 0 || x0 >= width - 1 || y0 >= height - 1) return 0
+  const dx = x - x0
+  const dy = y - y0
+  const above = 3 * (y0 * width + x0)
+  const below = above + 3 * width
+  for (let c = 0; c < 3; c++)
+    sums[to + c]! +=
+      (data[above + c]! * (1 - dx) + data[above + 3 + c]! * dx) * (1 - dy) +
+      (data[below + c]! * (1 - dx) + data[below + 3 + c]! * dx) * dy
+  return 1
 }
 
 /** Distance in cells from the middle to the edge on one side: the innermost clear one, or the one nearest to `wanted`. */

@@ -29,62 +29,78 @@ export function constellationPlaces(
   chart: Constellation,
   budget: { left: number },
 ): readonly ConstellationPlace[] {
-  const {
-    anchors,
-    neighbours: count,
-    reach,
-    areaFactor,
-    pairLength,
-    sizeFactor,
-    enough,
-    afterwards,
-    most,
-    cost,
-  } = constants.regions
+  const { anchors, neighbours: count, reach, areaFactor, enough, afterwards, most, cost } = constants.regions
   const places: ConstellationPlace[] = []
   const known = new Set<string>()
   const taken = new Uint8Array(blobs.list.length)
-  const { list } = blobs
-  const order = anchorOrder(list.length, anchors)
-  const mirrors = chart.symmetric ? [1] : ([1, -1] as const)
   // With a chart found, a few more are tried: there may be another one, and its rivals.
   let further = Number.POSITIVE_INFINITY
-  const map: Affine = new Float64Array(6)
-  const room = new Int32Array(count)
-  for (const anchor of order) {
+  const room: Room = { map: new Float64Array(6), found: new Int32Array(count) }
+  for (const anchor of anchorOrder(blobs.list.length, anchors)) {
     if (taken[anchor] === 1) continue
     if (budget.left <= 0 || further-- <= 0) break
     budget.left -= cost.anchor
-    const one = list[anchor]!
     for (const other of nearbyOf(blobs, anchor, count, reach, areaFactor)) {
-      const [x, y] = seenFrom(one, list[other]!)
-      const length = hypot(x, y)
-      const from = firstPair(chart, length / pairLength)
-      for (let i = from; i < chart.pairs.length && chart.pairs[i]!.length <= length * pairLength; i++) {
-        const pair = chart.pairs[i]!
-        // The neighbour has to be of its region's size as well.
-        const zoom = one.area / chart.figures[pair.from]!.area
-        const ratio = (zoom * chart.figures[pair.to]!.area) / list[other]!.area
-        if (ratio > sizeFactor || ratio * sizeFactor < 1) continue
-        for (const mirror of mirrors) {
-          affineOf(one, chart.figures[pair.from]!, x, y, mirror * pair.x, pair.y, mirror, map)
-          const near = nearbyMatches(blobs, chart, pair.from, anchor, map, room)
-          if (near === undefined || !likelyColours(blobs, chart, near)) continue
-          budget.left -= cost.grown
-          const place = grown(blobs, chart, near, known)
-          if (place === undefined) continue
-          places.push(place.place)
-          if (place.place.matched < enough * chart.figures.length) continue
-          for (const k of place.blobs) taken[k] = 1
-          further = Math.min(further, afterwards)
-        }
-        if (taken[anchor] === 1) break
+      let pair = -1
+      for (const near of likelyMatches(blobs, chart, anchor, other, room)) {
+        if (taken[anchor] === 1 && near.pair !== pair) break
+        pair = near.pair
+        budget.left -= cost.grown
+        const place = grown(blobs, chart, near, known)
+        if (place === undefined) continue
+        places.push(place.place)
+        if (place.place.matched < enough * chart.figures.length) continue
+        for (const k of place.blobs) taken[k] = 1
+        further = Math.min(further, afterwards)
       }
       if (taken[anchor] === 1) break
     }
   }
   places.sort((a, b) => b.matched - a.matched)
   return places.slice(0, most)
+}
+
+interface Room {
+  readonly map: Affine
+  readonly found: Int32Array
+}
+
+/** Ways that two figures may be two neighbouring regions, in the order of the chart's pairs. */
+function likelyMatches(
+  blobs: Blobs,
+  chart: Constellation,
+  anchor: number,
+  other: number,
+  room: Room,
+): (Matches & { readonly pair: number })[] {
+  const { pairLength } = constants.regions
+  const { pairs, figures } = chart
+  const [one, two] = [blobs.list[anchor]!, blobs.list[other]!]
+  const [x, y] = seenFrom(one, two)
+  const length = hypot(x, y)
+  const likely: (Matches & { readonly pair: number })[] = []
+  for (let i = firstPair(chart, length / pairLength); i < pairs.length; i++) {
+    const { from, to, x: px, y: py, length: own } = pairs[i]!
+    if (own > length * pairLength) break
+    // The neighbour has to be of its region's size as well.
+    if (!sizesAgree(one, two, figures[from]!, figures[to]!)) continue
+    for (const mirror of chart.symmetric ? unmirrored : mirrors) {
+      affineOf(one, figures[from]!, x, y, mirror * px, py, mirror, room.map)
+      const near = nearbyMatches(blobs, chart, from, anchor, room)
+      if (near !== undefined && likelyColours(blobs, chart, near)) likely.push({ ...near, pair: i })
+    }
+  }
+  return likely
+}
+
+const unmirrored = [1] as const
+const mirrors = [1, -1] as const
+
+function sizesAgree(one: Figure, two: Figure, from: Figure, to: Figure): boolean {
+  const { sizeFactor } = constants.regions
+  const zoom = one.area / from.area
+  const ratio = (zoom * to.area) / two.area
+  return !(ratio > sizeFactor || ratio * sizeFactor < 1)
 }
 
 /**
@@ -177,8 +193,7 @@ function nearbyMatches(
   { figures, neighbours, near: places }: Constellation,
   region: number,
   anchor: number,
-  map: Affine,
-  room: Int32Array,
+  { map, found: room }: Room,
 ): Matches | undefined {
   const { nearShare, nearReach, nearDrift, sizeFactor } = constants.regions
   const a = map[0]!
