@@ -17,7 +17,7 @@ import { openAtRest } from './support/openAtRest.ts'
 
 const chromium = consumer('chromium')
 const ffmpeg = consumer('ffmpeg')
-const size = { width: 960, height: 540 }
+const size = { width: 640, height: 360 }
 
 chromium.describe('what else is dropped on the match page', () => {
   let built: string
@@ -49,8 +49,15 @@ chromium.describe('what else is dropped on the match page', () => {
     it('are read at a time by their codes: a frame of VP9 reads as the still that it was made of; scopes show both', async () => {
       const clip = join(folder, 'clip.webm')
       ffmpeg.run([
-        ...['-v', 'error', '-f', 'lavfi', '-i', 'color=gray:size=960x540:rate=25:duration=1'],
-        ...['-loop', '1', '-t', '1', '-framerate', '25', '-i', join(folder, 'wide.png')],
+        ...[
+          '-v',
+          'error',
+          '-f',
+          'lavfi',
+          '-i',
+          `color=gray:size=${size.width}x${size.height}:rate=5:duration=1`,
+        ],
+        ...['-loop', '1', '-t', '1', '-framerate', '5', '-i', join(folder, 'wide.png')],
         ...[
           '-filter_complex',
           '[0:v]format=gbrp,setsar=1[a];[1:v]format=gbrp,setsar=1[b];[a][b]concat=n=2:v=1,zscale=matrixin=gbr:rangein=full:matrix=709:range=limited,format=yuv420p',
@@ -190,6 +197,7 @@ chromium.describe('what else is dropped on the match page', () => {
       `isochip: 1
 title: Borrowed
 chart: chart24
+output: { size: 9 }
 target: { camera: wide }
 cameras:
   - { id: wide, encoding: bt709, shots: [{ setup: day, frames: [wide.png] }, { setup: night, frames: [wide.png] }] }
@@ -223,7 +231,7 @@ cameras:
       expect(values.length).toBeGreaterThan(1000)
       // PNG of 8 bits, which the browser decodes here and another library there: the same codes, the same bytes.
       writeFileSync(join(folder, 'again.yaml'), zip['show.yaml']!)
-      const { out } = await matchShow(join(folder, 'again.yaml'), { out: join(folder, 'again') })
+      const { out } = await matchShow(join(folder, 'again.yaml'), { out: join(folder, 'again'), workers: 0 })
       expect(text('day/cross.cube')).toBe(readFileSync(join(out, 'day/cross.cube'), 'utf8'))
       expect(values.filter((value) => value < 0 || value > 1)).toEqual([])
       expect(faults).toEqual([])

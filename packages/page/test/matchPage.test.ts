@@ -18,14 +18,14 @@ const chromium = consumer('chromium')
 
 /** A show of one setup and flat file names, as somebody would drop it, without corners: the chart has to be found. */
 async function writeShow(folder: string): Promise<readonly string[]> {
-  const kitchen = renderHarbourKitchen({ width: 960, height: 540 })
+  const kitchen = renderHarbourKitchen({ width: 640, height: 360 })
   const files: string[] = []
   let text = kitchen.show
     .replace(/^ {8}corners:.*\n/gm, '')
     .replace(/^ {6}- setup: evening\n {8}frames:.*\n/gm, '')
     .replace(
       'target:',
-      'working: bt2020\nfit: { weights: { roles: { skin: 4 } } }\noutput: { formats: [cube, clf], size: 17 }\ntarget:',
+      'working: bt2020\nfit: { weights: { roles: { skin: 4 } } }\noutput: { formats: [cube, clf], size: 9 }\ntarget:',
     )
   for (const { camera, setup, names, render } of kitchen.shots) {
     if (setup !== 'day') continue
@@ -80,7 +80,7 @@ chromium.describe('the match page, in a real browser', () => {
       ])
       const zip = unzipSync(readFileSync(await download.path()))
       const out = join(folder, 'out')
-      await matchShow(join(folder, 'show.yaml'), { out })
+      await matchShow(join(folder, 'show.yaml'), { out, workers: 0 })
       for (const camera of ['wide', 'cross', 'crane']) {
         for (const ending of ['cube', 'clf', 'match.json']) {
           const name = `day/${camera}.${ending}`
@@ -93,7 +93,7 @@ chromium.describe('the match page, in a real browser', () => {
       for (const path of files.slice(1))
         writeFileSync(join(again, path.split('/').at(-1)!), readFileSync(path))
       writeFileSync(join(again, 'show.yaml'), zip['show.yaml']!)
-      const { out: second } = await matchShow(join(again, 'show.yaml'))
+      const { out: second } = await matchShow(join(again, 'show.yaml'), { workers: 0 })
       expect(readFileSync(join(second, 'day/cross.cube'))).toEqual(readFileSync(join(out, 'day/cross.cube')))
 
       // Another curve than the chart shows: told where it is chosen, with what it might be.

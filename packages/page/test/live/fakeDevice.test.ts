@@ -1,4 +1,3 @@
-import { randomUUID } from 'node:crypto'
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -13,18 +12,13 @@ import { type PageServer, servePage } from '../../../cli/src/page/servePage.ts'
 import { launch, seriousFaults } from '../../../report/test/support/openPage.ts'
 import { barsClip, captureClip } from '../support/captureClip.ts'
 import { openAtRest } from '../support/openAtRest.ts'
-import { processorTime } from '../support/processorTime.ts'
 
 const chromium = consumer('chromium')
-const size = { width: 1280, height: 720 }
+const size = { width: 640, height: 360 }
 
 /** Chromium with its own fake capture device, which plays a clip; asked for leave, it agrees. */
-/** Tells this file's browsers from those of others. */
-const mark = `--isochip-test=device-${randomUUID()}`
-
 const withDevice = (clip: string) =>
   launch(chromium.command!, [
-    mark,
     '--use-fake-device-for-media-stream',
     '--use-fake-ui-for-media-stream',
     `--use-file-for-fake-video-capture=${clip}`,
@@ -62,7 +56,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       await page.getByRole('button', { name: 'Use a live input …' }).click()
       await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
       await page.getByText('The chart is in sight.').waitFor()
-      await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range').waitFor()
+      await page.getByText('640 × 360, Y′CbCr by BT.709, narrow range').waitFor()
       await page.getByRole('button', { name: 'Take a reading' }).click()
       await page.getByText('The match is within tolerance.').waitFor()
       const [, before] = /([\d.]+) as shot/.exec((await page.locator('.figures').textContent()) ?? '')!
@@ -84,11 +78,11 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
     }
   })
 
-  it('has scopes of 1920 × 1080, and its picture through the LUT, at 25 frames a second of two processors, without a GPU', async () => {
+  it('has scopes of 1920 × 1080, of fewer of its pixels, and its picture through the LUT, without a GPU', async () => {
     const large = { width: 1920, height: 1080 }
     const [seat] = harbourStudio(large).seats
     const clip = join(folder, 'large.y4m')
-    captureClip(clip, [seat!.shoot(seat!.begin, 1)], { matrix: 'bt709', range: 'limited' }, 30)
+    captureClip(clip, [seat!.shoot(seat!.begin, 1)], { matrix: 'bt709', range: 'limited' })
     const other = harbourStudio(size).seats[1]!
     const { data, bits } = other.shoot(other.begin, 1)
     const reference = join(folder, 'reference.png')
@@ -105,31 +99,17 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
       await page.getByText('one pixel in 4 of one line in 4').waitFor()
       const live = page.locator('.live')
       const drawn = async () => Number(await live.getByRole('figure').getAttribute('data-frames'))
-      // Capture, page and screen are in it, by software all of them. Processor time, for the machine may be busy with others.
-      const perTwoSeconds = async () => {
-        const [frames, spent] = [await drawn(), processorTime(mark)]
-        await page.waitForTimeout(2000)
-        // Fewer say little of the rate; a busy machine takes longer for them.
-        await expect.poll(drawn).toBeGreaterThan(frames + 10)
-        const shown = (await drawn()) - frames
-        return spent === undefined ? undefined : (2 * shown) / (processorTime(mark)! - spent)
+      // How many a second is told by `npm run bench -- page`.
+      const goesOn = async () => {
+        const before = await drawn()
+        await expect.poll(drawn).toBeGreaterThan(before + 2)
       }
-      // A machine that is busy with others takes more processor time for the same: it is looked at more than once.
-      const isFastEnough = async () => {
-        const rates: number[] = []
-        for (let look = 0; look < 3 && !rates.some((rate) => rate > 25); look++) {
-          const rate = await perTwoSeconds()
-          if (rate === undefined) return
-          rates.push(rate)
-        }
-        expect(Math.max(...rates)).toBeGreaterThan(25)
-      }
-      await isFastEnough()
+      await goesOn()
       await page.getByRole('button', { name: 'Take a reading' }).click()
       await page.locator('.split figcaption').waitFor()
       await live.locator('.matched-picture:not([hidden])').waitFor()
       await live.scrollIntoViewIfNeeded()
-      await isFastEnough()
+      await goesOn()
       expect(faults).toEqual([])
     } finally {
       await browser.close()
@@ -138,7 +118,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
 
   it('is taken for what colour bars say that it is, now and the next time', async () => {
     const clip = join(folder, 'bars.y4m')
-    barsClip({ matrix: 'smpte170m', range: 'full' }, { width: 1280, height: 720, path: clip })
+    barsClip({ matrix: 'smpte170m', range: 'full' }, { ...size, path: clip })
     const browser = await withDevice(clip)
     const { page, faults } = await openAtRest(browser, server.address)
     try {
@@ -147,7 +127,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
         await page.getByRole('list', { name: 'Video inputs' }).getByRole('button').click()
       }
       await add()
-      await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range assumed').click()
+      await page.getByText('640 × 360, Y′CbCr by BT.709, narrow range assumed').click()
       await page.getByRole('button', { name: 'Check on colour bars' }).click()
       await page.getByText(/Bars of 75 % say: BT.601, full range/).waitFor()
       await page.getByText('Y′CbCr by BT.601, full range checked on colour bars').waitFor()
@@ -194,7 +174,7 @@ chromium.describe('a capture device, as Chromium fakes it', () => {
           await page.getByText('The chart is in sight.').waitFor()
         }
         await add()
-        await page.getByText('1280 × 720, Y′CbCr by BT.709, narrow range assumed').click()
+        await page.getByText('640 × 360, Y′CbCr by BT.709, narrow range assumed').click()
         await page.getByRole('button', { name: 'Check on the chart' }).click()
         await page.getByText(words, { exact: false }).waitFor()
         await page.getByText(after, { exact: false }).waitFor()

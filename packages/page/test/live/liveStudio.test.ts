@@ -11,7 +11,7 @@ import { openAtRest } from '../support/openAtRest.ts'
 import { type PlayedInputs, playInputs } from '../support/playInputs.ts'
 
 const chromium = consumer('chromium')
-const size = { width: 960, height: 540 }
+const size = { width: 480, height: 270 }
 
 /** A simulated camera, and how its controls stand. */
 interface Operated {
@@ -134,8 +134,8 @@ chromium.describe('live inputs of a studio', () => {
       const [x, y] = (await outline())!
       // By less than the third of a patch its edges are followed; by half the frame it is found anew.
       for (const [dx, dy] of [
-        [6, -5],
-        [-160, 40],
+        [3, -3],
+        [-80, 20],
       ] as const) {
         await inputs.move('wide', dx, dy)
         await expect

@@ -12,7 +12,7 @@ export interface ClipForm {
 const ffmpeg = consumerTool('ffmpeg')
 
 /** Frames a second where a test is about something else: each frame is searched, measured and drawn. */
-const calm = 10
+const calm = 5
 
 /**
  * A clip for Chromium's fake capture device, of frames as a camera would deliver them: Y′CbCr 4:2:0 of 8 bits, made by ffmpeg.

@@ -16,7 +16,7 @@ export interface PlayedInputs {
 }
 
 /** Frames a second: each is searched, measured and drawn, and no test here is about how many. */
-const rate = 10
+const rate = 5
 
 /** In the page, whose types nothing here may see. */
 const script = `(labels, rate) => {
