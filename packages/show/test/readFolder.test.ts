@@ -1,42 +1,12 @@
 import { writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { builtinChart } from '@isochip/core'
-import { createFrame } from '@isochip/frames'
-import { encodeFrame } from '@isochip/frames/node'
 import { expect, it } from 'vitest'
 import { scratchFolder } from '../../../test/support/scratchFolder.ts'
+import { twoCharts } from '../../../test/support/twoCharts.ts'
 import { readCharts } from '../src/node.ts'
 
 const chart = builtinChart('quay48')
-const { pitch, patch } = chart.geometry
-
-/** Two flat charts on grey, the second of half the size, in the sRGB codes that quay48 is printed with. */
-async function twoCharts(): Promise<Uint8Array> {
-  const [width, height] = [560, 260]
-  const data = new Uint16Array(3 * width * height).fill(9000)
-  for (const [x0, y0, wide] of [
-    [30, 30, 300],
-    [380, 60, 150],
-  ] as const) {
-    const high = wide / chart.geometry.aspect
-    for (const [k, { value }] of chart.patches.entries()) {
-      const left = x0 + wide * pitch[0] * (k % chart.columns)
-      const top = y0 + high * pitch[1] * Math.floor(k / chart.columns)
-      const [X, Y, Z] = value!
-      const linear = [
-        3.2406 * X - 1.5372 * Y - 0.4986 * Z,
-        -0.9689 * X + 1.8758 * Y + 0.0415 * Z,
-        0.0557 * X - 0.204 * Y + 1.057 * Z,
-      ]
-      const codes = linear.map((light) => Math.round(65535 * Math.max(0, Math.min(1, light)) ** (1 / 2.2)))
-      for (let y = Math.round(top); y < top + high * patch[1]; y++)
-        for (let x = Math.round(left); x < left + wide * patch[0]; x++)
-          for (let c = 0; c < 3; c++)
-            data[3 * (y * width + x) + c] = codes[c]! + (((x * 7 + y * 13 + c * 5) % 11) - 5) * 20
-    }
-  }
-  return encodeFrame(createFrame(width, height, data), { format: 'png' })
-}
 
 it('reads the frames of a folder, the largest chart or all of them', async () => {
   const folder = scratchFolder('read-folder')

@@ -7,7 +7,7 @@ import { type YcbcrFlags, ycbcrMatrixOption, ycbcrRangeOption } from '../options
 import type { Run } from '../run.ts'
 import { warningText } from '../text/errorText.ts'
 import { liveLine } from '../text/liveLine.ts'
-import { readingDocument, readingText } from '../text/readingText.ts'
+import { cautionsByChart, readingDocument, readingText } from '../text/readingText.ts'
 import { roundedReadings } from '../text/roundedReadings.ts'
 
 interface Options extends YcbcrFlags {
@@ -75,7 +75,7 @@ export const readCommand = (run: Run): Command =>
       const ycbcr = given({ matrix, range: ycbcrRange })
       const { encoding: transfer, all = false } = options
       const line = liveLine(run.terminal)
-      const { warnings, others, ...first } = await readCharts(frames, {
+      const found = await readCharts(frames, {
         ...options,
         onStep: ({ step, done, all, file }) =>
           line.draw(
@@ -90,13 +90,16 @@ export const readCommand = (run: Run): Command =>
         ...given({ signal: run.signal }),
       }).finally(line.end)
       const { terminal } = run
+      const { warnings, others, ...first } = found
       if (options.json) {
         const document: Shape<typeof readingsFile> = {
           isochip: 'readings/1',
           chart: chart.id,
           frames,
           ...readingDocument(first),
-          ...(all ? { others: others.map((one) => readingDocument(one)) } : {}),
+          ...(all
+            ? { others: others.map((one) => ({ ...readingDocument(one), warnings: one.warnings })) }
+            : {}),
           warnings,
         }
         terminal.out(`${JSON.stringify(document, null, 2)}\n`)
@@ -105,6 +108,5 @@ export const readCommand = (run: Run): Command =>
         for (const one of others) terminal.out(`\n${readingsToCsv(roundedReadings(one.readings))}`)
         for (const one of [first, ...others]) terminal.err(readingText(chart, one))
       }
-      const told = [...warnings, ...others.flatMap((one) => one.warnings)]
-      for (const warning of told) terminal.err(warningText(warning, terminal))
+      for (const warning of cautionsByChart(chart, found)) terminal.err(warningText(warning, terminal))
     })

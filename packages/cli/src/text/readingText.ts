@@ -1,6 +1,6 @@
-import type { Chart } from '@isochip/core'
+import { type Chart, placeText, type Warning } from '@isochip/core'
 import type { chartReading, Shape } from '@isochip/core/shapes'
-import type { ChartReadings } from '@isochip/show/node'
+import type { ChartReadings, FrameReadings } from '@isochip/show/node'
 
 type Reading = Omit<ChartReadings, 'warnings'>
 
@@ -44,4 +44,24 @@ export function readingDocument({
     checks: checks.map(({ patches, ...check }) => (patches.length === 0 ? check : { ...check, patches })),
     checkedAs: encoding ?? 'bt709, assumed',
   }
+}
+
+/**
+ * The cautions of several charts of a frame, the frames' own first, each after which chart it is about; of one chart as they are.
+ */
+export function cautionsByChart(
+  { id }: Chart,
+  { others, ofFrames, ...first }: FrameReadings,
+): readonly Warning[] {
+  if (others.length === 0) return first.warnings
+  const charts = [{ ...first, warnings: first.warnings.slice(ofFrames) }, ...others]
+  const named = charts.flatMap(({ corners, warnings }, k) => {
+    const at = corners[0]!.map((one) => one.toFixed(0)).join(', ')
+    const which = `${id}, ${k + 1} of ${charts.length}, with its first patch at ${at}`
+    return warnings.map(({ code, message, place = {} }): Warning => {
+      const where = [which, placeText(place)].filter((part) => part !== '').join(', ')
+      return { code, message: `${where}: ${message}` }
+    })
+  })
+  return [...first.warnings.slice(0, ofFrames), ...named]
 }

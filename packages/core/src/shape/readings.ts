@@ -74,8 +74,9 @@ export const readingsFile = z
     /** Paths, as they were given. */
     frames: z.array(z.string()),
     ...chartRead,
-    /** Where all charts of the frame were asked for: the smaller ones. */
-    others: z.array(chartReading).exactOptional(),
+    /** Where all charts of the frame were asked for: the smaller ones, each with its own warnings. */
+    others: z.array(chartReading.extend({ warnings: z.array(warning) })).exactOptional(),
+    /** Of the frames, and of the chart above. */
     warnings: z.array(warning),
   })
   .meta({ title: 'isochip readings' })

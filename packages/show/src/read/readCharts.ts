@@ -81,6 +81,8 @@ export interface ChartReadings {
 /** The chart that was read, the largest, and the others where they were asked for. */
 export interface FrameReadings extends ChartReadings {
   readonly others: readonly ChartReadings[]
+  /** Of these `warnings` so many, the first, are of the frames and of no chart. */
+  readonly ofFrames: number
 }
 
 /** Without an encoding light is reckoned by this one, and only what does not depend on it is cautioned about. */
@@ -140,7 +142,7 @@ export async function readCharts(
       await folder.discard()
     }
   }
-  return { ...first, others, warnings: [...warnings, ...first.warnings] }
+  return { ...first, others, ofFrames: warnings.length, warnings: [...warnings, ...first.warnings] }
 }
 
 function readPlaced(
