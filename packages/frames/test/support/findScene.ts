@@ -208,10 +208,11 @@ export function renderFindScene(scene: FindScene): Rendered {
     const row = Math.floor(cv / pitchY)
     const fu = cu - column * pitchX
     const fv = cv - row * pitchY
-    const shine = scene.glare * Math.exp(-(((u - 0.15) / 0.16) ** 2 + ((v - 0.2) / 0.3) ** 2))
     const inside = column >= 0 && row >= 0 && column < chart.columns && row < chart.rows
     const within = inside && fu > gapX && fu < pitchX - gapX && fv > gapY && fv < pitchY - gapY
     const base = within ? colours[row * chart.columns + column]! : board
+    if (scene.glare === 0) return base
+    const shine = scene.glare * Math.exp(-(((u - 0.15) / 0.16) ** 2 + ((v - 0.2) / 0.3) ** 2))
     return [base[0] + shine, base[1] + shine, base[2] + shine]
   }
   const gain = 2 ** scene.stops
@@ -251,19 +252,24 @@ function blurred(data: Float32Array, width: number, height: number, sigma: numbe
   const half = Math.ceil(3 * sigma)
   const kernel = Array.from({ length: 2 * half + 1 }, (_, k) => Math.exp(-(((k - half) / sigma) ** 2) / 2))
   const sum = kernel.reduce((a, b) => a + b)
+  const weights = Float64Array.from(kernel, (value) => value / sum)
   /** Along `count` pixels that lie `step` apart, on each of the lines that begin at `across` steps. */
   const pass = (from: Float32Array, count: number, step: number, lines: number, across: number) => {
     const out = new Float32Array(from.length)
     for (let line = 0; line < lines; line++)
       for (let i = 0; i < count; i++) {
-        const to = line * across + i * step
+        let [r, g, b] = [0, 0, 0]
         for (let k = -half; k <= half; k++) {
           const at = line * across + Math.max(0, Math.min(count - 1, i + k)) * step
-          const weight = kernel[k + half]! / sum
-          out[to]! += weight * from[at]!
-          out[to + 1]! += weight * from[at + 1]!
-          out[to + 2]! += weight * from[at + 2]!
+          const weight = weights[k + half]!
+          r = Math.fround(r + weight * from[at]!)
+          g = Math.fround(g + weight * from[at + 1]!)
+          b = Math.fround(b + weight * from[at + 2]!)
         }
+        const to = line * across + i * step
+        out[to] = r
+        out[to + 1] = g
+        out[to + 2] = b
       }
     return out
   }

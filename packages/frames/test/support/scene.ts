@@ -19,10 +19,20 @@ export function randomNumbers(start: number): () => number {
   }
 }
 
+/** Of one start: nearly all scenes have the same, and of their time logarithms and cosines would be a third. */
+const drawn = new Map<number, { readonly next: () => number; readonly values: number[] }>()
+
 /** Normally distributed numbers of standard deviation 1. */
 export function normalNumbers(start: number): () => number {
-  const next = randomNumbers(start)
-  return () => Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next())
+  const known = drawn.get(start) ?? { next: randomNumbers(start), values: [] }
+  if (drawn.size < 4) drawn.set(start, known)
+  const { next, values } = known
+  let at = 0
+  return () => {
+    if (at === values.length)
+      values.push(Math.sqrt(-2 * Math.log(1 - next())) * Math.cos(2 * Math.PI * next()))
+    return values[at++]!
+  }
 }
 
 /** A chart seen a little from the side, in a frame of 400 × 300. */
