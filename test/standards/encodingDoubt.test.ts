@@ -9,7 +9,7 @@ import { wholeTask } from '../support/wholeTask.ts'
 const working = resolvePrimaries('bt709')
 
 /** Tasks with a right encoding, and of each family of wrong ones. */
-const [right, each] = wholeTask ? [120, 12] : [40, 5]
+const [right, each] = wholeTask ? [120, 12] : [24, 3]
 
 describe('a declared encoding', () => {
   it(`is not doubted where it is right: ${right} tasks`, () => {

@@ -103,7 +103,7 @@ function noisy(lights: readonly Vec3[], sigma: number, from: number): Vec3[] {
   return lights.map(([r, g, b]): Vec3 => [r + sigma * normal(), g + sigma * normal(), b + sigma * normal()])
 }
 
-const options = { numRuns: wholeTask ? 40 : 12, endOnFailure: true }
+const options = { numRuns: wholeTask ? 40 : 8, endOnFailure: true }
 
 describe('charts that do not carry a matrix', () => {
   const greyChart = (

@@ -1,6 +1,7 @@
 import { lineUp, type Readings, resolveEncoding, type Turn, targetFromCamera } from '@isochip/core'
 import { builtInTerms, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
 import { describe, expect, test } from 'vitest'
+import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { chart, encoding, lineUpSeat, working } from './support/lineUpSeat.ts'
 
 // Rounds of fits by differences: seconds on a busy machine.
@@ -41,12 +42,15 @@ const nothing: Turn = {
 describe('lining up cameras of the simulated studio, numbers that nothing was set on', () => {
   // Three turns bring 95 in 100 to 1.0, or to 0.2 above what a LUT leaves; of these four that is all, and of 300
   // cameras `test/gallery/lineUpStudio.ts` prints the counts.
-  test.each([9001, 9002, 9003, 9004])('camera %i converges and never gets worse', (number) => {
-    const { at, withLut } = lineUpOf(number, 3)
-    expect(at.at(-1)).toBeLessThan(Math.max(1, withLut + 0.2))
-    expect(at.at(-1)).toBeLessThan(at[0]!)
-    for (let round = 2; round < at.length; round++) expect(at[round]).toBeLessThan(at[round - 1]! + 0.15)
-  })
+  test.each(wholeTask ? [9001, 9002, 9003, 9004] : [9002, 9004])(
+    'camera %i converges and never gets worse',
+    (number) => {
+      const { at, withLut } = lineUpOf(number, 3)
+      expect(at.at(-1)).toBeLessThan(Math.max(1, withLut + 0.2))
+      expect(at.at(-1)).toBeLessThan(at[0]!)
+      for (let round = 2; round < at.length; round++) expect(at[round]).toBeLessThan(at[round - 1]! + 0.15)
+    },
+  )
 
   test('that half of the advice was followed, and nothing at all, is seen in the next shot', () => {
     const first = lineUpOf(9010, 4, (turn, round) =>
@@ -96,7 +100,7 @@ describe('the next day', () => {
   }
 
   test('the first round starts from what was learnt of the camera, though everything was changed overnight', () => {
-    const days = [9021, 9022, 9023, 9024].map(secondDay)
+    const days = (wholeTask ? [9021, 9022, 9023, 9024] : [9021, 9023]).map(secondDay)
     expect(days.filter(({ forgotten }) => forgotten)).toEqual([])
     const mean = (of: 'knowing' | 'anew') => days.reduce((sum, day) => sum + day[of], 0) / days.length
     expect(mean('knowing')).toBeLessThan(mean('anew') - 0.2)

@@ -12,6 +12,7 @@ import {
 import { builtInTerms, studioCamera } from '@isochip/synthetic'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
+import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { type Chain, matrixOfTerms } from '../src/lineup/chain/chain.ts'
 import { stagesDown } from '../src/lineup/stagesDown.ts'
 import { withFilter } from '../src/lineup/withFilter.ts'
@@ -95,35 +96,38 @@ function partOf(turn: Turn, some: readonly TurnGroup[]): Turn {
 
 describe('cameras of the simulated studio, numbers that nothing was set on', () => {
   // In their second rounds pedestals were told first by which alone it became worse by up to 2.2 (camera 70026).
-  test.each([70003, 70008, 70026])('camera %i is not made worse by any step that is told', (number) => {
-    const { camera, target } = lineUpSeat(number)
-    const prior = builtInTerms(camera.sensor)
-    const studio = studioCamera(camera, chart)
-    const turned: Turn[] = []
-    const earlier: { readings: Readings; asked: Turn }[] = []
-    let joined = 0
-    for (let round = 0; round < 2; round++) {
-      const readings = studio.shoot()
-      const found = lineUp({ chart, readings, encoding, target, working }, earlier, { prior })
-      const set: TurnGroup[] = []
-      let before = found.now
-      for (const { group, together } of found.advice.stages) {
-        set.push(group)
-        if (together) {
-          joined++
-          continue
+  test.each(wholeTask ? [70003, 70008, 70026] : [70008, 70026])(
+    'camera %i is not made worse by any step that is told',
+    (number) => {
+      const { camera, target } = lineUpSeat(number)
+      const prior = builtInTerms(camera.sensor)
+      const studio = studioCamera(camera, chart)
+      const turned: Turn[] = []
+      const earlier: { readings: Readings; asked: Turn }[] = []
+      let joined = 0
+      for (let round = 0; round < 2; round++) {
+        const readings = studio.shoot()
+        const found = lineUp({ chart, readings, encoding, target, working }, earlier, { prior })
+        const set: TurnGroup[] = []
+        let before = found.now
+        for (const { group, together } of found.advice.stages) {
+          set.push(group)
+          if (together) {
+            joined++
+            continue
+          }
+          // What becomes of the camera itself if somebody stops here.
+          const copy = studioCamera({ ...camera, noise: 0 }, chart)
+          for (const turn of [...turned, partOf(found.turn, set)]) copy.turn(turn)
+          const { now } = lineUp({ chart, readings: copy.shoot(), encoding, target, working })
+          expect(now, `${group} in round ${round + 1}`).toBeLessThan(before + 0.15)
+          before = now
         }
-        // What becomes of the camera itself if somebody stops here.
-        const copy = studioCamera({ ...camera, noise: 0 }, chart)
-        for (const turn of [...turned, partOf(found.turn, set)]) copy.turn(turn)
-        const { now } = lineUp({ chart, readings: copy.shoot(), encoding, target, working })
-        expect(now, `${group} in round ${round + 1}`).toBeLessThan(before + 0.15)
-        before = now
+        studio.turn(found.turn)
+        turned.push(found.turn)
+        earlier.push({ readings, asked: found.turn })
       }
-      studio.turn(found.turn)
-      turned.push(found.turn)
-      earlier.push({ readings, asked: found.turn })
-    }
-    expect(joined).toBeGreaterThan(0)
-  })
+      expect(joined).toBeGreaterThan(0)
+    },
+  )
 })
