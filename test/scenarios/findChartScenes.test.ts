@@ -41,7 +41,7 @@ test('levels are the rendered ones to 0.3 % of full scale: without noise, and be
 })
 
 test('nothing is found where there is no chart', () => {
-  for (let number = 1; number <= (wholeTask ? 15 : 4); number++) {
+  for (let number = 1; number <= (wholeTask ? 15 : 2); number++) {
     const { frame } = chartFreeScene(number)
     let fault: unknown
     try {

@@ -195,8 +195,8 @@ describe('match', () => {
   test('a setup without a chart borrows a match, and says so', async () => {
     const text = replaced(
       smallShowText,
-      '  - { id: cross, encoding: srgb, readings: cross.csv }',
-      '  - { id: cross, encoding: srgb, shots: [{ readings: cross.csv }, { setup: night, borrow: default }] }',
+      'encoding: srgb, readings: cross.csv',
+      'encoding: srgb, shots: [{ readings: cross.csv }, { setup: night, borrow: default }]',
     )
     const folder = await writeSmallShow({ 'show.yaml': text })
     const { status, out } = await runCommand('match', join(folder, 'show.yaml'))

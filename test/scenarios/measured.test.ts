@@ -24,7 +24,7 @@ describe('transfer: measured', () => {
   }
   beforeAll(async () => {
     folder = scratchFolder('measured')
-    const kitchen = renderHarbourKitchen({ width: 960, height: 540 })
+    const kitchen = renderHarbourKitchen({ width: 640, height: 360 })
     known = kitchen.show
     for (const shot of kitchen.shots) {
       for (const { name, frame } of shot.render()) {

@@ -4,6 +4,7 @@ import { readingsToCsv } from '@isochip/frames'
 import { expect, test } from 'vitest'
 import { filesBelow } from '../support/filesBelow.ts'
 import { writeLargeShow } from '../support/largeShow.ts'
+import { noControls } from '../support/noControls.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
 import { smallCameras, smallReadings, writeSmallShow } from './support/smallShow.ts'
@@ -12,9 +13,9 @@ import { smallCameras, smallReadings, writeSmallShow } from './support/smallShow
 function showText(setups: readonly string[]): string {
   const cameras = smallCameras.map(({ id, encoding }) => {
     const shots = setups.map((setup) => `      - { setup: "${setup}", readings: ${id}.csv }`)
-    return `  - id: ${id}\n    encoding: ${encoding}\n    shots:\n${shots.join('\n')}\n`
+    return `  - id: ${id}\n    encoding: ${encoding}\n    controls: ${JSON.stringify(noControls)}\n    shots:\n${shots.join('\n')}\n`
   })
-  return `isochip: 1\ntitle: Many\nchart: chart24\ntarget: { camera: wide }\noutput: { size: 2 }\ncameras:\n${cameras.join('')}`
+  return `isochip: 1\ntitle: Many\nchart: chart24\ntarget: { camera: wide }\nfit: { model: lift-gain, objective: linear }\noutput: { size: 2 }\ncameras:\n${cameras.join('')}`
 }
 
 const readings = Object.fromEntries(
@@ -73,7 +74,15 @@ test('pages of setups that lack a match or borrow one say so, and are the same i
 
 test('of a show of any length the pages of the setups have the frames', async () => {
   // One shot more than are shown on one page.
-  const size = { cameras: 3, setups: 11, width: 240, height: 136, corners: true }
+  const size = {
+    cameras: 3,
+    setups: 11,
+    width: 240,
+    height: 136,
+    corners: true,
+    lattice: 9,
+    controls: noControls,
+  }
   const folder = scratchFolder('setup-pages')
   const show = await writeLargeShow(folder, size)
   const frames = (out: string) =>

@@ -1,6 +1,6 @@
 import { mkdirSync, writeFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
-import { builtinChart, type EncodingSpec } from '@isochip/core'
+import { builtinChart, type Controls, type EncodingSpec } from '@isochip/core'
 import { createFrame } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
 import { type Camera, type LightName, renderChartFrame, sensorNames } from '@isochip/synthetic'
@@ -18,6 +18,8 @@ export interface LargeShowOptions {
   readonly chart?: string
   /** Nodes per axis of its LUTs; default as in any show. */
   readonly lattice?: number
+  /** Of each camera; default any. */
+  readonly controls?: Controls
 }
 
 /** The show that the scale of the whole is measured with. */
@@ -92,7 +94,12 @@ export async function writeLargeShow(folder: string, options: LargeShowOptions):
         ...(options.corners ? { corners: truth.corners } : {}),
       })
     }
-    entries.push({ id, encoding, shots })
+    entries.push({
+      id,
+      encoding,
+      shots,
+      ...(options.controls === undefined ? {} : { controls: options.controls }),
+    })
   }
   const show = {
     isochip: 1,

@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { matchShow, type ShowEvent } from '@isochip/show/node'
 import { filesBelow } from '../../support/filesBelow.ts'
 import { writeLargeShow } from '../../support/largeShow.ts'
+import { noControls } from '../../support/noControls.ts'
 
 export interface BrokenCache {
   /** What was done to an entry, and how often. */
@@ -59,6 +60,8 @@ export async function brokenCache(folder: string, rounds: number): Promise<Broke
     width: 320,
     height: 180,
     corners: true,
+    lattice: 9,
+    controls: noControls,
   })
   const run = async (out: string, cache: string | undefined) => {
     const told: ShowEvent[] = []

@@ -13,6 +13,7 @@ import {
 } from '@isochip/core'
 import { createFrame, readingsToCsv } from '@isochip/frames'
 import { encodeFrame } from '@isochip/frames/node'
+import { noControls } from '../../support/noControls.ts'
 import { copiedFolder } from '../../support/scratchFolder.ts'
 
 /*
@@ -121,14 +122,16 @@ export async function smallFrame(
   return await encodeFrame(createFrame(width, height, data, 16), { format: 'png' })
 }
 
+const fixed = JSON.stringify(noControls)
+
 export const smallShowText = `isochip: 1
 title: Small show
 chart: chart24
 target: { camera: wide }
 cameras:
   - { id: wide, encoding: bt709, frames: wide.png, corners: [[40, 40], [440, 40], [440, 300], [40, 300]] }
-  - { id: cross, encoding: srgb, readings: cross.csv }
-  - { id: crane, encoding: bt709, frames: crane-*.png, corners: [[40, 40], [440, 40], [440, 300], [40, 300]] }
+  - { id: cross, encoding: srgb, readings: cross.csv, controls: ${fixed} }
+  - { id: crane, encoding: bt709, frames: crane-*.png, corners: [[40, 40], [440, 40], [440, 300], [40, 300]], controls: ${fixed} }
 `
 
 /** Writes the show into a new folder; files given replace or add to its own. Returns the folder. */
