@@ -2,7 +2,13 @@ import type { Frame } from '../../frame/frame.ts'
 import { finiteSamples } from './finiteSamples.ts'
 import type { PictureKernel } from './pictureKernel.ts'
 import { RowsInKernel } from './rowsInKernel.ts'
-import type { Size } from './workingImage.ts'
+
+/** Pixels of a picture, and how many of its pixels one of the frame's is. */
+export interface Size {
+  readonly width: number
+  readonly height: number
+  readonly scale: number
+}
 
 /** Samples of a frame at a size, each the mean of the frame pixels under it; see `workingImage`. */
 export function shrink(frame: Frame, size: Size, kernel: PictureKernel | null): Float32Array {

@@ -2,7 +2,7 @@ import { ln, quickPow } from '@isochip/core'
 import type { Frame } from '../../frame/frame.ts'
 import { constants } from '../constants.ts'
 import { type PictureKernel, pictureKernel } from './pictureKernel.ts'
-import { shrink } from './shrink.ts'
+import { type Size, shrink } from './shrink.ts'
 import { bendAll, extremes, powersOf, type Tone } from './tones.ts'
 
 /**
@@ -39,8 +39,6 @@ export function workingImage(
   const data = shrink(frame, size, kernel)
   return { ...size, data, ...stretch(data, kernel) }
 }
-
-export type Size = Pick<WorkingImage, 'width' | 'height' | 'scale'>
 
 /** Size of a working image of which no side is longer than this. */
 export function sizeWithin({ width, height }: Pick<Frame, 'width' | 'height'>, longest: number): Size {
