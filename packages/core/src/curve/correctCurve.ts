@@ -155,8 +155,8 @@ function chosenCorrection(
   return { ...(better ? root : matrix), candidates: both }
 }
 
-/** Of the match in a corrected curve so much is informed; and so far the virtual patches are believed there at least. */
-const informed = { share: 0.8, belief: 0.3 }
+/** Of the match in a corrected curve so much is informed; and so the virtual patches count there. */
+const informed = { share: 0.8, virtual: { patches: 60, belief: 0.3 } }
 
 /** A match that also knows other materials, on light that is corrected. */
 interface Informed {
@@ -167,7 +167,7 @@ interface Informed {
 
 function informedOn(problem: MatchProblem): Informed | undefined {
   const matrix = fitKind('lift-gain-matrix', problem)
-  const root = informedFit(informedKind, problem, matrix, informed.belief)
+  const root = informedFit(informedKind, problem, matrix, informed.virtual)
   const fit = root && informedMatch(root, matrix, informed.share, problem)
   return fit && { fit, matrix, root }
 }
@@ -180,7 +180,7 @@ const informedNear = ({ matrix, root }: Informed) => {
     const { theta, cost } = levenbergMarquardt(perceptualResiduals(problem, own), matrix.theta, closely)
     const model = own.toModel(theta)
     if (model === undefined) return undefined
-    const fit = informedFit(informedKind, problem, { theta, cost, model }, informed.belief, root.theta)
+    const fit = informedFit(informedKind, problem, { theta, cost, model }, informed.virtual, root.theta)
     return fit && { design: problem.design(informedKind), theta: blend(fit.theta, theta, informed.share) }
   }
 }

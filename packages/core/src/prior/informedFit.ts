@@ -29,21 +29,28 @@ export interface InformedFit {
 }
 
 const mixtures = 150
-/** All virtual patches together count as so many patches of the chart. */
-const virtualWeight = 60
+/** How virtual patches count. */
+interface VirtualCount {
+  /** All together, as so many patches of the chart where they are believed. */
+  readonly patches: number
+  /** They are believed as much as this at least, whatever the readings say of it. */
+  readonly belief: number
+}
+/** On light that is as declared. */
+const usualCount: VirtualCount = { patches: 90, belief: 0 }
 /** Terms beyond the matrix, relative to the gain, are of about this size where other materials speak too. */
 const usualRootTerm = 1.6
 /** The lift is held where the pedestals are: by so many ΔE00 for a unit of light. */
 const liftHeld = 1e4
 
 /**
- * Least Σ weight · ΔE00² over the chart + 60 · mean ΔE00² over virtual patches + Σ (scatter · term / usual)².
+ * Least Σ weight · ΔE00² over the chart + 90 · belief · mean ΔE00² over virtual patches + Σ (scatter · term / usual)².
  *
  * The lift is not fitted: the prior tells the pedestals of both sides to a thousandth of white, where a fit would take
  * up metamerism with it. What virtual patches are less believed, it nears that of `affine`.
  *
  * @param affine the fit of `lift-gain-matrix` to the same samples: its residuals are the scatter.
- * @param leastBelief in the virtual patches, whatever the readings say of it.
+ * @param counted how virtual patches count.
  * @param near where to start, θ of such a fit to nearly the same samples, for a θ to judge by alone: the rest is not to be
  * read then. Default `affine`.
  * @returns `undefined` where there is none, or where the chart's spectra are not known.
@@ -52,16 +59,16 @@ export function informedFit(
   kind: RootKind,
   problem: MatchProblem,
   affine: Affine,
-  leastBelief = 0,
+  counted: VirtualCount = usualCount,
   near?: Float64Array,
 ): InformedFit | undefined {
   const { samples, viewing } = problem
   const found = problem.evidence()
   if (found === undefined) return undefined
-  const evidence = { ...found, belief: Math.max(found.belief, leastBelief) }
+  const evidence = { ...found, belief: Math.max(found.belief, counted.belief) }
   const { reflectances } = evidence
   // Readings that are believed for want of better ones do not tell what single patches would have read.
-  const unread = found.belief < leastBelief ? [] : found.unread
+  const unread = found.belief < counted.belief ? [] : found.unread
   const materials = unread.length === 0 ? reflectances : [...reflectances, ...unread]
   const virtual = virtualPatches(evidence, mixedReflectances(materials, mixtures), unread)
   if (virtual === undefined) return undefined
@@ -72,7 +79,7 @@ export function informedFit(
   const lift = liftOf(evidence, affine, samples.trueBlack)
   const own = steadied(found, samples)
   const chart = patchSet(own.source, own.target, samples.weight, lift, terms, viewing)
-  const each = (virtualWeight * evidence.belief) / virtual.count
+  const each = (counted.patches * evidence.belief) / virtual.count
   const others = patchSet(
     virtual.source,
     virtual.target,
