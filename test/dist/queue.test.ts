@@ -15,6 +15,8 @@ import { scratchFolder } from '../support/scratchFolder.ts'
 
 const example = fileURLToPath(new URL('../../examples/queue/', import.meta.url))
 const started: ChildProcess[] = []
+/** Seconds. A worker that a busy machine keeps from its turn for longer would count as lost, and nobody would finish its job. */
+const lostAfter = 6
 
 afterEach(() => {
   for (const child of started.splice(0)) child.kill('SIGKILL')
@@ -24,7 +26,7 @@ afterEach(() => {
 function script(name: string, url: string, ...argv: string[]) {
   const child = spawn(process.execPath, ['--import', 'tsx/esm', join(example, name), ...argv], {
     cwd: example,
-    env: { ...process.env, REDIS_URL: url, LOST_AFTER: '2' },
+    env: { ...process.env, REDIS_URL: url, LOST_AFTER: String(lostAfter) },
     stdio: ['ignore', 'pipe', 'inherit'],
   })
   started.push(child)
@@ -43,11 +45,12 @@ consumer('redis').describe('a queue', () => {
   test('a worker killed in mid-job and a Redis killed and started anew: every result is there, once', async () => {
     const folder = scratchFolder('queue')
     const show = await writeLargeShow(join(folder, 'card'), {
-      cameras: 3,
-      setups: 4,
-      width: 640,
-      height: 360,
+      cameras: 2,
+      setups: 3,
+      width: 320,
+      height: 180,
       corners: true,
+      lattice: 17,
     })
     // What each part comes to where nothing goes wrong.
     const { plan, folder: base } = await loadShow(show)
@@ -62,7 +65,7 @@ consumer('redis').describe('a queue', () => {
     const out = join(folder, 'out')
     const put = script('enqueue.ts', url, show, out)
     await once(put.child, 'exit')
-    expect(put.lines).toEqual(['4 jobs are in the queue'])
+    expect(put.lines).toEqual(['3 jobs are in the queue'])
     // Put in twice, done once.
     await once(script('enqueue.ts', url, show, out).child, 'exit')
 
@@ -82,15 +85,15 @@ consumer('redis').describe('a queue', () => {
     const counts = script('counts.ts', url)
     await once(counts.child, 'exit')
     expect(JSON.parse(counts.lines[0]!)).toEqual({
-      completed: 4,
+      completed: 3,
       failed: 0,
       waiting: 0,
       active: 0,
       delayed: 0,
     })
-    expect([...first.lines, ...second.lines].filter((line) => line.startsWith('done'))).toHaveLength(4)
+    expect([...first.lines, ...second.lines].filter((line) => line.startsWith('done'))).toHaveLength(3)
     // The same files with the same bytes, and nothing else: no part of a file, no temporary one.
     expect(bytes(out)).toEqual(bytes(join(folder, 'calm')))
-    expect([...bytes(out).keys()].filter((name) => name.endsWith('.match.json'))).toHaveLength(12)
+    expect([...bytes(out).keys()].filter((name) => name.endsWith('.match.json'))).toHaveLength(6)
   })
 })
