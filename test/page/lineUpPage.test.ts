@@ -35,6 +35,7 @@ chromium.describe('the page of a line-up, in a real browser', () => {
     const abort = new AbortController()
     const events = lineUpShow(showFile, {
       signal: abort.signal,
+      warmsUp: false,
       onFrame: (camera, frame, encoding) => page.board.takeFrame(camera, frame, encoding),
     })
     const ended = (async () => {

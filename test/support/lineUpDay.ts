@@ -79,7 +79,7 @@ export async function lineUpDay(folder: string, shots: number, every = 3): Promi
   const events: LineUpEvent[] = []
   let wake = () => {}
   const ended = (async () => {
-    for await (const event of lineUpShow(show, { signal: abort.signal })) {
+    for await (const event of lineUpShow(show, { signal: abort.signal, warmsUp: false })) {
       events.push(event)
       wake()
     }

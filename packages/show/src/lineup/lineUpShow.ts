@@ -68,6 +68,11 @@ export interface LineUpShowOptions {
   readonly setup?: string
   /** Look once at what is there, and end. */
   readonly once?: boolean
+  /**
+   * While there is nothing to be read, go through what a round does on an invented camera, so that nobody waits longer for the first
+   * than for others; default true. It takes some three seconds of processor time, which is nothing to one who will not wait.
+   */
+  readonly warmsUp?: boolean
   /** Called with the first frame of a shot when it was read, before the event that it gives. */
   readonly onFrame?: (camera: string, frame: DecodedFrame, encoding: Encoding) => void
   readonly signal?: AbortSignal
@@ -98,7 +103,7 @@ export async function* lineUpShow(
   show: string,
   options: LineUpShowOptions = {},
 ): AsyncGenerator<LineUpEvent> {
-  const { once = false, onFrame, signal } = options
+  const { once = false, warmsUp = true, onFrame, signal } = options
   const loaded = await loadShow(show)
   const { plan, folder } = loaded
   const setup = options.setup ?? plan.show.cameras[0]!.shots[0]!.setup
@@ -179,7 +184,7 @@ export async function* lineUpShow(
       return
     }
     const known = aim ?? published
-    if (idle && known !== undefined) {
+    if (warmsUp && idle && known !== undefined) {
       warming ??= warmUp(plan, watched.at(-1)!.camera, known)
       warming.next()
     }
