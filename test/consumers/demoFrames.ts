@@ -36,8 +36,8 @@ export interface Pixels {
 /** Renders the demo and matches it, in a new folder, which `remove` takes away again. */
 export async function matchedDemo(): Promise<MatchedDemo & { remove(): void }> {
   const folder = mkdtempSync(join(tmpdir(), 'isochip-demo-'))
-  // At half the demo's width and height: every pixel of it is looked at.
-  const size = { width: 960, height: 540 }
+  // At a quarter of the demo's width and height: every pixel of it is looked at.
+  const size = { width: 480, height: 270 }
   const show = await writeDemoShow(folder, false, undefined, () => undefined, size)
   const { matches, report } = await matchShow(show, { workers: 0 })
   const cameras = report.setups.flatMap((setup) => setup.cameras)

@@ -58,7 +58,7 @@ const shows: { name: string; of: readonly number[]; fit: FitOptions; more: objec
     fit: {},
     more: { output: { formats: ['cube', 'clf', 'cdl', 'ocio'], size: 9 } },
   },
-  { name: 'auto', of: [0, 2, 3], fit: { model: 'auto' }, more: { output: { formats: ['cube'], size: 9 } } },
+  { name: 'auto', of: [0, 2], fit: { model: 'auto' }, more: { output: { formats: ['cube'], size: 9 } } },
   {
     name: 'corrected',
     of: [0, 5],

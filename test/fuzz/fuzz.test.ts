@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { scratchFolder } from '../support/scratchFolder.ts'
+import { wholeTask } from '../support/wholeTask.ts'
 import { inputOf } from './inputOf.ts'
 import { resultFault } from './judge.ts'
 import { keptCases } from './keptCases.ts'
@@ -13,7 +14,7 @@ import { targetNamed, targets } from './targets/targets.ts'
 const within = scratchFolder('fuzz')
 const seed = 19
 /** Of a target that is drawn as often as the others; the command as a whole takes longer, and has its share of it. */
-const inputs = 12
+const inputs = wholeTask ? 12 : 6
 
 describe('inputs of which a part is wrong end in an error that can be read, or in numbers', () => {
   test.each(targets)('$name', async (target) => {
