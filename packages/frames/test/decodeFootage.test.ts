@@ -45,27 +45,21 @@ const tool = consumer('ffmpeg')
 const ffmpeg = (args: string[], input: Buffer) =>
   tool.run(['-hide_banner', '-y', '-loglevel', 'error', ...args], input)
 
-function clip(name: string, tags: string[], size = `${width}x${height}`, raw = rawVideo()): string {
-  const path = join(folder, name)
+const made = new Map<string, string>()
+
+/** The frames with these tags, as a clip that nothing writes into: it is made once. */
+function clip(tags: readonly string[]): string {
+  const known = made.get(tags.join())
+  if (known !== undefined) return known
+  const path = join(folder, `${made.size}.mkv`)
   ffmpeg(
     [
-      '-f',
-      'rawvideo',
-      '-pix_fmt',
-      'yuv422p10le',
-      '-s',
-      size,
-      '-r',
-      '25',
-      ...tags,
-      '-i',
-      'pipe:0',
-      '-c:v',
-      'ffv1',
-      path,
+      ...['-f', 'rawvideo', '-pix_fmt', 'yuv422p10le', '-s', `${width}x${height}`, '-r', '25'],
+      ...[...tags, '-i', 'pipe:0', '-c:v', 'ffv1', path],
     ],
-    raw,
+    rawVideo(),
   )
+  made.set(tags.join(), path)
   return path
 }
 
@@ -108,14 +102,14 @@ const bt709 = [
 
 tool.describe('decodeFootage of a movie', () => {
   it('turns tagged Y′CbCr into levels by its matrix, keeping what is above white', async () => {
-    const [frame] = await decodeFootage(clip('tagged.mkv', bt709))
+    const [frame] = await decodeFootage(clip(bt709))
     expect([frame!.width, frame!.height, frame!.bits, frame!.warnings]).toEqual([width, height, 'float', []])
     expectFields(frame!, 0, 0.2126, 0.0722)
     expect(frame!.data[3 * (8 * width + 56)]).toBeGreaterThan(1.06)
   })
 
   it('goes by BT.2020 where the stream says so', async () => {
-    const [frame] = await decodeFootage(clip('wide.mkv', ['-colorspace', 'bt2020nc', '-color_range', 'tv']))
+    const [frame] = await decodeFootage(clip(['-colorspace', 'bt2020nc', '-color_range', 'tv']))
     expectFields(frame!, 0, 0.2627, 0.0593)
   })
 
@@ -138,7 +132,7 @@ tool.describe('decodeFootage of a movie', () => {
   })
 
   it('takes the matrix for its size, with a warning, where the stream names none', async () => {
-    const path = clip('untagged.mkv', [])
+    const path = clip([])
     const [small] = await decodeFootage(path)
     expect(small!.warnings).toMatchObject([
       { code: 'matrix-assumed', message: expect.stringContaining('BT.601') },
@@ -151,7 +145,7 @@ tool.describe('decodeFootage of a movie', () => {
   })
 
   it('finds a frame by number and by time, and several in a row', async () => {
-    const path = clip('frames.mkv', bt709)
+    const path = clip(bt709)
     expectFields((await decodeFootage(path, { frame: 4 }))[0]!, 4, 0.2126, 0.0722)
     // Each frame is on screen for 1/25 s, the last one too.
     for (const [seconds, n] of [
@@ -252,7 +246,7 @@ tool.describe('decodeFootage of a movie', () => {
   it.each(['a b;echo $(x) %04d.mkv', '-dash.mkv', "it's:one.mkv"])(
     'does not mind the name %s',
     async (name) => {
-      const plain = clip('plain.mkv', bt709)
+      const plain = clip(bt709)
       const path = join(folder, name)
       writeFileSync(path, readFileSync(plain))
       expectFields((await decodeFootage(path))[0]!, 0, 0.2126, 0.0722)
@@ -260,7 +254,7 @@ tool.describe('decodeFootage of a movie', () => {
   )
 
   it('says that there is no such frame', async () => {
-    const path = clip('short.mkv', bt709)
+    const path = clip(bt709)
     const unreadable = (message: RegExp) => ({
       code: 'frame-unreadable',
       message: expect.stringMatching(message),
@@ -319,7 +313,7 @@ tool.describe('decodeFootage of a movie', () => {
         mode: 0o755,
       },
     )
-    const path = clip('slow.mkv', bt709)
+    const path = clip(bt709)
     const abort = new AbortController()
     const decoded = decodeFootage(path, { ffmpeg: slow, signal: abort.signal })
     const ended = expect(decoded).rejects.toMatchObject({ name: 'AbortError' })
@@ -363,12 +357,12 @@ tool.describe('decodeFootage of a movie', () => {
       message: 'a folder where a frame is expected',
     })
     const torn = join(folder, 'torn.mov')
-    writeFileSync(torn, readFileSync(clip('whole.mkv', bt709)).subarray(0, 300))
+    writeFileSync(torn, readFileSync(clip(bt709)).subarray(0, 300))
     await expect(decodeFootage(torn)).rejects.toMatchObject({ code: 'frame-unreadable' })
   })
 
   it('says which program is missing', async () => {
-    const path = clip('alone.mkv', bt709)
+    const path = clip(bt709)
     await expect(decodeFootage(path, { ffprobe: 'no-such-ffprobe' })).rejects.toMatchObject({
       code: 'tool-missing',
       message: expect.stringContaining('no-such-ffprobe is not installed'),

@@ -84,24 +84,20 @@ tool.describe('streams without container', () => {
     ],
     ['YUV4MPEG2', 'a.y4m', ['-c:v', 'ffv1', '-pix_fmt', 'yuv422p'], []],
     ['YUV4MPEG2, 10 bit', 'b.y4m', ['-c:v', 'ffv1', '-pix_fmt', 'yuv422p10le'], ['-strict', '-1']],
-  ])(
-    '%s: the same frames as in one, by number and by time',
-    async (_, name, how, bareHow) => {
-      const bare = join(folder, name)
-      const boxed = join(folder, `${name}.mkv`)
-      const source = ['-f', 'lavfi', '-i', 'testsrc2=size=64x48:rate=25', '-frames:v', '24']
-      run(...source, ...how, ...tags, boxed)
-      run('-i', boxed, ...bareHow, bare)
-      // YUV4MPEG2 has no word for a matrix, and at times none for the range.
-      const reading = { matrix: 'bt709', range: 'narrow' } as const
-      for (const place of [{}, { frame: 13 }, { frame: 5, count: 3 }, { seconds: 13.5 / 25 }]) {
-        const of = async (path: string) =>
-          (await decodeFootage(path, { ...reading, ...place })).map(({ data }) => Buffer.from(data.buffer))
-        expect(await of(bare)).toEqual(await of(boxed))
-      }
-    },
-    120_000,
-  )
+  ])('%s: the same frames as in one, by number and by time', async (_, name, how, bareHow) => {
+    const bare = join(folder, name)
+    const boxed = join(folder, `${name}.mkv`)
+    const source = ['-f', 'lavfi', '-i', 'testsrc2=size=64x48:rate=25', '-frames:v', '18']
+    run(...source, ...how, ...tags, boxed)
+    run('-i', boxed, ...bareHow, bare)
+    // YUV4MPEG2 has no word for a matrix, and at times none for the range.
+    const reading = { matrix: 'bt709', range: 'narrow' } as const
+    for (const place of [{}, { frame: 13, count: 3 }, { seconds: 13.5 / 25 }]) {
+      const of = async (path: string) =>
+        (await decodeFootage(path, { ...reading, ...place })).map(({ data }) => Buffer.from(data.buffer))
+      expect(await of(bare)).toEqual(await of(boxed))
+    }
+  })
 })
 
 describe('files that are not read are named as what they are', () => {

@@ -15,6 +15,24 @@ afterAll(() => {
 const tool = consumer('ffmpeg')
 const chart = builtinChart('chart24')
 
+const drawn = new Map<string, Buffer>()
+
+/** What is about the chart goes from end to end as well. */
+function codesOf(black: number, white: number, noise: number): Buffer {
+  const key = [black, white, noise].join()
+  const known = drawn.get(key)
+  if (known !== undefined) return known
+  const level = (index: number): Vec3 => {
+    const grey = black + ((white - black) * index) / 23
+    return [grey, grey, grey]
+  }
+  const board: Vec3 = [black, black, black]
+  const { data } = drawScene({ width: 400, height: 300, corners, chart, level, noise, board })
+  const codes = Buffer.from(data.buffer)
+  drawn.set(key, codes)
+  return codes
+}
+
 /** A chart from a black near 0 to a white near 1, as Y′CbCr codes of one range with the tag of the same or the other. */
 async function doubts(
   name: string,
@@ -33,20 +51,7 @@ async function doubts(
     readonly noise?: number
   } & Pick<FootageOptions, 'range'>,
 ) {
-  const level = (index: number): Vec3 => {
-    const grey = black + ((white - black) * index) / 23
-    return [grey, grey, grey]
-  }
-  // What is about the chart goes from end to end as well.
-  const { data } = drawScene({
-    width: 400,
-    height: 300,
-    corners,
-    chart,
-    level,
-    noise,
-    board: [black, black, black],
-  })
+  const data = codesOf(black, white, noise)
   const path = join(folder, `${name}.mkv`)
   tool.run(
     [
@@ -70,7 +75,7 @@ async function doubts(
       ],
       ...['-c:v', 'ffv1', '-colorspace', 'bt709', ...(tag === undefined ? [] : ['-color_range', tag]), path],
     ],
-    Buffer.from(data.buffer),
+    data,
   )
   const frames = await decodeFootage(path, reading)
   const { areas } = sampleChart({ frames, chart, corners, range: 'full' })
