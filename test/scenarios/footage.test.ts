@@ -9,6 +9,8 @@ import { runCommand } from './support/runCommand.ts'
 import { replaced, smallShowText, writeSmallShow } from './support/smallShow.ts'
 
 const ffmpeg = consumer('ffmpeg')
+/** Where readings alone are looked at. */
+const bare = `fit: { model: gain, objective: linear }\noutput: { size: 2, pictures: false }\n`
 /** ffmpeg makes footage of a picture. */
 const footageOf = (picture: string, file: string, ...how: string[]) =>
   ffmpeg.run(['-loglevel', 'error', '-i', picture, ...how, file])
@@ -63,6 +65,8 @@ ffmpeg.describe('footage', () => {
       ...['-loglevel', 'error', ...black, ...chart, '-filter_complex', joined],
       ...['-c:v', 'ffv1', '-pix_fmt', 'gbrp16le', join(folder, 'crane.mkv')],
     ])
+    const text = `${smallShowText}output: { size: 2, pictures: false }\n`
+    writeFileSync(join(folder, 'show.yaml'), text)
     // The other cameras are what they are in each show: they are read and matched once.
     const cache = ['--cache', join(folder, 'cache')]
     const still = await runCommand(
@@ -82,7 +86,7 @@ ffmpeg.describe('footage', () => {
       ['frame', '{ frame: 25 }'],
     ] as const) {
       const show = join(folder, `${name}.yaml`)
-      writeFileSync(show, replaced(smallShowText, 'crane-*.png', `crane.mkv, at: ${at}`))
+      writeFileSync(show, replaced(text, 'crane-*.png', `crane.mkv, at: ${at}`))
       const { err, status } = await runCommand('match', show, '--out', join(folder, name), ...cache)
       expect(err).toBe('')
       expect(status).toBe(0)
@@ -95,7 +99,7 @@ ffmpeg.describe('footage', () => {
       }
     }
     const early = join(folder, 'early.yaml')
-    writeFileSync(early, replaced(smallShowText, 'crane-*.png', 'crane.mkv'))
+    writeFileSync(early, replaced(text, 'crane-*.png', 'crane.mkv'))
     const { status } = await runCommand('match', early, '--out', join(folder, 'early'), ...cache)
     expect(status).not.toBe(0)
 
@@ -162,7 +166,8 @@ ffmpeg.describe('footage', () => {
       ...['-frames:v', '1', '-vf', 'zscale=matrix=709:range=limited,format=yuv444p12le', '-c:v', 'ffv1'],
       ...['-colorspace', 'smpte170m', '-color_range', 'pc'],
     )
-    const clip = replaced(smallShowText, 'crane-*.png', 'crane.mkv')
+    const text = `${smallShowText}${bare}`
+    const clip = replaced(text, 'crane-*.png', 'crane.mkv')
     const tags = 'ycbcr: { matrix: bt709, range: narrow }'
     const green = async (name: string, text: string) => {
       writeFileSync(join(folder, `${name}.yaml`), text)
@@ -175,7 +180,7 @@ ffmpeg.describe('footage', () => {
       const { patches, warnings } = await parseMatchFile(readFileSync(file, 'utf8'), file)
       return { levels: patches.map(({ source }) => source[1]), codes: warnings.map(({ code }) => code) }
     }
-    const right = await green('still', smallShowText)
+    const right = await green('still', text)
     const wrong = await green('wrong', clip)
     const told = await green('told', clip.replace('id: crane,', `id: crane, ${tags},`))
     const apart = ({ levels }: typeof right) =>
@@ -184,7 +189,7 @@ ffmpeg.describe('footage', () => {
     expect(apart(told)).toBeLessThan(0.0005)
     expect(apart(wrong)).toBeGreaterThan(0.005)
     expect(told.codes).not.toContain('ycbcr-unused')
-    const idle = await green('idle', smallShowText.replace('id: crane,', `id: crane, ${tags},`))
+    const idle = await green('idle', text.replace('id: crane,', `id: crane, ${tags},`))
     expect(idle.codes).toContain('ycbcr-unused')
 
     const where = ['--chart', 'chart24', '--corners', '40,40 440,40 440,300 40,300']
