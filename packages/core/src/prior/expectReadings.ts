@@ -13,8 +13,11 @@ const levelVariance = 4
 const pedestalVariance = 0.02 ** 2
 
 /** Mean of a reflectance over the knots. */
-export const meanReflectance = (reflectance: Float64Array): number =>
-  reflectance.reduce((sum, value) => sum + value, 0) / reflectance.length
+export function meanReflectance(reflectance: Float64Array): number {
+  let sum = 0
+  for (let k = 0; k < reflectance.length; k++) sum += reflectance[k]!
+  return sum / reflectance.length
+}
 
 /** A·Σ·Bᵀ, as × bs, row-major: the covariance of what one unknown channel, its white at 1, reads of the as and of the bs. */
 export const readingCovariance = remember(

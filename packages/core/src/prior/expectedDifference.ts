@@ -1,8 +1,9 @@
 import { deltaE00 } from '../colour/deltaE00.ts'
-import { labSeenBy } from '../colour/viewing.ts'
-import type { Vec3 } from '../linear/mat3.ts'
-import { applyModel, type MatchModel } from '../model/model.ts'
+import { viewLab } from '../colour/viewing.ts'
+import { identity3 } from '../linear/mat3.ts'
+import type { MatchModel } from '../model/model.ts'
 import type { ModelKind } from '../model/modelKind.ts'
+import { modelMap } from '../model/modelMap.ts'
 import type { MatchProblem } from '../problem/matchProblem.ts'
 import type { expectedDifference as shape } from '../shape/match.ts'
 import type { Shape } from '../shape/shape.ts'
@@ -71,9 +72,20 @@ export function expectedDifference(
 export function differencesOnOthers(model: MatchModel, problem: MatchProblem): Float64Array | undefined {
   const others = problem.drawn()
   if (others === undefined) return undefined
-  const lab = labSeenBy(problem.viewing)
-  const at = (light: Float64Array, v: number): Vec3 => [light[3 * v]!, light[3 * v + 1]!, light[3 * v + 2]!]
-  return Float64Array.from({ length: others.count }, (_, v) =>
-    deltaE00(lab(applyModel(model, at(others.source, v))), lab(at(others.target, v))),
-  )
+  const { viewing } = problem
+  const { count, source, targetLab } = others
+  const map = modelMap(model, identity3)
+  const light = new Float64Array(3)
+  const lab = new Float64Array(3)
+  const differences = new Float64Array(count)
+  for (let v = 0; v < count; v++) {
+    const at = 3 * v
+    map(source[at]!, source[at + 1]!, source[at + 2]!, light)
+    viewLab(viewing, light[0]!, light[1]!, light[2]!, lab)
+    differences[v] = deltaE00(
+      [lab[0]!, lab[1]!, lab[2]!],
+      [targetLab[at]!, targetLab[at + 1]!, targetLab[at + 2]!],
+    )
+  }
+  return differences
 }

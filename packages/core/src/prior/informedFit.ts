@@ -185,7 +185,10 @@ export function informedFit(
         for (let i = 0; i < m * m; i++) factor[i] = normal[i]! - square[i]!
         if (cholesky(factor, m)) divideBySquare(factor, step)
         else step.fill(Number.NaN)
-        return Float64Array.from([...theta.map((value, j) => value + step[j]!), ...lift])
+        const without = new Float64Array(m + 3)
+        for (let j = 0; j < m; j++) without[j] = theta[j]! + step[j]!
+        without.set(lift, m)
+        return without
       })
     },
     priorAt(at) {

@@ -40,13 +40,18 @@ export interface MatchProblem extends Measure {
   /** What the chart tells of other materials; `undefined` where its spectra are not known. */
   readonly evidence: () => ChartEvidence | undefined
   /** Materials that nothing is fitted to, to judge by; `undefined` likewise. */
-  readonly drawn: () => VirtualPatches | undefined
+  readonly drawn: () => DrawnMaterials | undefined
   /** The same with other weights, one per sample. */
   readonly reweighted: (weight: Float64Array) => MatchProblem
   /** The same with every sample counting alike, those that take no part too. */
   readonly evenly: () => MatchProblem
   /** The same judged by ΔE00. */
   readonly perceptual: () => MatchProblem
+}
+
+/** Materials with CIELAB of their target as it is viewed, as of samples. */
+interface DrawnMaterials extends VirtualPatches {
+  readonly targetLab: Float64Array
 }
 
 /** Materials that a match is judged by. */
@@ -84,7 +89,8 @@ function problemWith(samples: Samples, measure: Measure, shared: Shared): MatchP
     evidence: once(() => chartEvidence(samples, prior())),
     drawn: once(() => {
       const evidence = problem.evidence()
-      return evidence && virtualPatches(evidence, drawnReflectances(evidence.reflectances, draws))
+      const patches = evidence && virtualPatches(evidence, drawnReflectances(evidence.reflectances, draws))
+      return patches && { ...patches, targetLab: labOf(patches, viewing) }
     }),
     reweighted: (weight) => problemWith(reweighted(samples, weight), measure, shared),
     evenly: once(() => problem.reweighted(new Float64Array(samples.count).fill(1))),
@@ -96,7 +102,7 @@ function problemWith(samples: Samples, measure: Measure, shared: Shared): MatchP
   return problem
 }
 
-function labOf({ count, target }: Samples, viewing: Viewing): Float64Array {
+function labOf({ count, target }: Pick<Samples, 'count' | 'target'>, viewing: Viewing): Float64Array {
   const all = new Float64Array(3 * count)
   const lab = new Float64Array(3)
   for (let p = 0; p < count; p++) {

@@ -45,19 +45,28 @@ export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEviden
   const { reflectances, unread = [], targetWeights, weight } = samples
   if (reflectances === undefined) return undefined
   const covariance = looseCovariance(prior, reflectances, reflectances)
-  const source = trustOf(samples.source, samples.sourceError, weight, reflectances, covariance)
-  const target =
-    targetWeights === undefined
-      ? trustOf(samples.target, samples.targetError, weight, reflectances, covariance)
-      : undefined
+  // Who asks for the toe alone, as without one patch after another, needs none of it.
+  const trust = once(() => ({
+    source: trustOf(samples.source, samples.sourceError, weight, reflectances, covariance),
+    target:
+      targetWeights === undefined
+        ? trustOf(samples.target, samples.targetError, weight, reflectances, covariance)
+        : undefined,
+  }))
   return {
     reflectances,
     unread,
-    belief: Math.min(1, (believedMisfit / Math.max(source.misfit, target?.misfit ?? 0)) ** 2),
-    pedestal: {
-      source: source.pedestal,
-      target: target?.pedestal ?? [0, 0, 0],
-      sourceError: source.pedestalError,
+    get belief() {
+      const { source, target } = trust()
+      return Math.min(1, (believedMisfit / Math.max(source.misfit, target?.misfit ?? 0)) ** 2)
+    },
+    get pedestal() {
+      const { source, target } = trust()
+      return {
+        source: source.pedestal,
+        target: target?.pedestal ?? ([0, 0, 0] as const),
+        sourceError: source.pedestalError,
+      }
     },
     toe: once(() => {
       const places = samples.onChart?.places
@@ -67,6 +76,7 @@ export function chartEvidence(samples: Samples, prior: SensorPrior): ChartEviden
     }),
     see(others) {
       const cross = looseCovariance(prior, others, reflectances)
+      const { source, target } = trust()
       return {
         seen: told(samples.source, source, cross),
         aimed: target === undefined ? known(others, targetWeights!) : told(samples.target, target, cross),
@@ -140,9 +150,14 @@ function told(light: Float64Array, { expectation, level }: Trust, cross: Float64
     // A patch that reads just what the others have it read tells nothing.
     without(p, kept, out) {
       const { weights, precision } = parts()
-      for (const [i, v] of kept.entries()) {
-        const w = weights[v * n + p]! / precision[p]!
-        for (let c = 0; c < 3; c++) out[3 * i + c] = expected[3 * v + c]! - w * solved[c]![p]!
+      const own = precision[p]!
+      const [red, green, blue] = [solved[0]![p]!, solved[1]![p]!, solved[2]![p]!]
+      for (let i = 0; i < kept.length; i++) {
+        const v = kept[i]!
+        const w = weights[v * n + p]! / own
+        out[3 * i] = expected[3 * v]! - w * red
+        out[3 * i + 1] = expected[3 * v + 1]! - w * green
+        out[3 * i + 2] = expected[3 * v + 2]! - w * blue
       }
     },
   }
