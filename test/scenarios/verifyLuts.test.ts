@@ -6,20 +6,23 @@ import { type MatchFile, parseMatchFile } from '@isochip/show'
 import type { Verification } from '@isochip/show/node'
 import { describe, expect, test } from 'vitest'
 import { fitted } from '../../packages/show/test/fitted.ts'
+import { noControls } from '../support/noControls.ts'
 import { copiedFolder, scratchFolder } from '../support/scratchFolder.ts'
 import { runCommand } from './support/runCommand.ts'
 import { replaced, type SmallCamera, smallCameras, smallReadings } from './support/smallShow.ts'
 
 /* Which LUT is judged, by which patches, and against what: three cameras by their readings. */
 
+const fixed = JSON.stringify(noControls)
+
 const showText = `isochip: 1
 title: Small show
 chart: chart24
 target: { camera: wide }
 cameras:
-  - { id: wide, encoding: bt709, readings: wide.csv }
-  - { id: cross, encoding: srgb, readings: cross.csv }
-  - { id: crane, encoding: bt709, readings: crane.csv }
+  - { id: wide, encoding: bt709, readings: wide.csv, controls: ${fixed} }
+  - { id: cross, encoding: srgb, readings: cross.csv, controls: ${fixed} }
+  - { id: crane, encoding: bt709, readings: crane.csv, controls: ${fixed} }
 `
 const borrowing = `isochip: 1
 title: Small show
@@ -27,7 +30,7 @@ chart: chart24
 target: { camera: wide }
 cameras:
   - { id: wide, encoding: bt709, shots: [{ setup: day, readings: wide.csv }, { setup: night, readings: wide.csv }] }
-  - { id: cross, encoding: srgb, shots: [{ setup: day, readings: cross.csv }, { setup: night, borrow: day }] }
+  - { id: cross, encoding: srgb, shots: [{ setup: day, readings: cross.csv }, { setup: night, borrow: day }], controls: ${fixed} }
 `
 
 const cross = smallCameras[1]!

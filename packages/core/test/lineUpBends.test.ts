@@ -1,6 +1,7 @@
 import { type Controls, lineUp, type Readings, resolveEncoding, type Turn } from '@isochip/core'
 import { builtInTerms, type StudioCameraSpec, studioCamera } from '@isochip/synthetic'
 import { describe, expect, test } from 'vitest'
+import { wholeTask } from '../../../test/support/wholeTask.ts'
 import { chart, encoding, lineUpSeat, working } from './support/lineUpSeat.ts'
 
 /** A camera of the simulated studio with this besides, lined up; what is known of makers' matrices leaves its sensor out. */
@@ -44,7 +45,10 @@ describe('flare, pedestal and gamma of cameras that were not tuned on', () => {
       [0, 0, 0],
       [0.04, 0.04, 0.04],
     ] as const)
-      for (const { groups, turn } of firstOf(cameras, { ...clean, pedestal })) {
+      for (const { groups, turn } of firstOf(wholeTask ? cameras : cameras.slice(0, 2), {
+        ...clean,
+        pedestal,
+      })) {
         expect(groups).not.toContain('flare')
         expect(groups).not.toContain('gamma')
         expect([turn.flare, turn.gamma]).toEqual([undefined, undefined])
