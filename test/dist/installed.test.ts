@@ -121,6 +121,8 @@ describe('installed', () => {
       types: ['node'],
       typeRoots: [join(modules, '@types')],
       strict: true,
+      // The compiler's own libraries are a third of the work, and not ours to check; all others are.
+      skipDefaultLibCheck: true,
       noEmit: true,
     }
     const host = { ...ts.createCompilerHost(options), getCurrentDirectory: () => folder }
