@@ -1,6 +1,6 @@
 import { ln } from '../elementary/ln.ts'
 import { remember } from '../remember.ts'
-import { cholesky, divideBySquare, forward } from '../solver/cholesky.ts'
+import { backward, cholesky, divideBySquare, forward, forwardAll } from '../solver/cholesky.ts'
 import { knots } from './knots.ts'
 import type { SensorPrior } from './sensorPrior.ts'
 
@@ -116,7 +116,8 @@ export function expectReadings(covariance: Float64Array, error: ArrayLike<number
     },
     weights(cross) {
       const out = cross.slice()
-      for (let at = 0; at < out.length; at += n) divideBySquare(factor, out.subarray(at, at + n))
+      forwardAll(factor, n, out)
+      for (let at = 0; at < out.length; at += n) backward(factor, out.subarray(at, at + n))
       return out
     },
   }

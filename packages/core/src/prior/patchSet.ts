@@ -85,8 +85,15 @@ export function patchSet(
   const squares = new Float64Array(6 * count)
   const keepSquares = (p: number) => {
     const w = weight[p]!
-    const [a, b, c, d, e, f] = [slope[0]!, slope[1]!, slope[2]!, slope[3]!, slope[4]!, slope[5]!]
-    const [g, h, i] = [slope[6]!, slope[7]!, slope[8]!]
+    const a = slope[0]!
+    const b = slope[1]!
+    const c = slope[2]!
+    const d = slope[3]!
+    const e = slope[4]!
+    const f = slope[5]!
+    const g = slope[6]!
+    const h = slope[7]!
+    const i = slope[8]!
     const at = 6 * p
     squares[at] = w * (a * a + d * d + g * g)
     squares[at + 1] = w * (b * a + e * d + h * g)
@@ -186,8 +193,12 @@ export function patchSet(
       }
       return (now, aims, gradient) => {
         for (let p = 0; p < count; p++) {
-          const [x, y, z] = [3 * p, 3 * p + 1, 3 * p + 2]
-          const [dx, dy, dz] = [now[x]! - from[x]!, now[y]! - from[y]!, now[z]! - from[z]!]
+          const x = 3 * p
+          const y = x + 1
+          const z = x + 2
+          const dx = now[x]! - from[x]!
+          const dy = now[y]! - from[y]!
+          const dz = now[z]! - from[z]!
           const t = 9 * p
           const u = to[x]! - aims[x]! + through[t]! * dx + through[t + 1]! * dy + through[t + 2]! * dz
           const v = to[y]! - aims[y]! + through[t + 3]! * dx + through[t + 4]! * dy + through[t + 5]! * dz

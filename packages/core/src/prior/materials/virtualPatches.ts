@@ -133,16 +133,29 @@ interface Told {
 function told(light: Float64Array, { expectation, level }: Trust, cross: Float64Array): Told {
   const n = light.length / 3
   const others = cross.length / n
-  const solved = [0, 1, 2].map((c) =>
-    expectation.solve(Float64Array.from({ length: n }, (_, p) => light[3 * p + c]!)),
-  )
+  const channel = (c: number) => {
+    const readings = new Float64Array(n)
+    for (let p = 0; p < n; p++) readings[p] = light[3 * p + c]!
+    return expectation.solve(readings)
+  }
+  const red = channel(0)
+  const green = channel(1)
+  const blue = channel(2)
   const parts = once(() => ({ weights: expectation.weights(cross), precision: expectation.precision }))
   const expected = new Float64Array(3 * others)
   for (let v = 0; v < others; v++) {
+    let x = 0
+    let y = 0
+    let z = 0
     for (let p = 0; p < n; p++) {
       const k = cross[v * n + p]!
-      for (let c = 0; c < 3; c++) expected[3 * v + c]! += k * solved[c]![p]!
+      x += k * red[p]!
+      y += k * green[p]!
+      z += k * blue[p]!
     }
+    expected[3 * v] = x
+    expected[3 * v + 1] = y
+    expected[3 * v + 2] = z
   }
   return {
     light: expected,
@@ -151,13 +164,15 @@ function told(light: Float64Array, { expectation, level }: Trust, cross: Float64
     without(p, kept, out) {
       const { weights, precision } = parts()
       const own = precision[p]!
-      const [red, green, blue] = [solved[0]![p]!, solved[1]![p]!, solved[2]![p]!]
+      const ofRed = red[p]!
+      const ofGreen = green[p]!
+      const ofBlue = blue[p]!
       for (let i = 0; i < kept.length; i++) {
         const v = kept[i]!
         const w = weights[v * n + p]! / own
-        out[3 * i] = expected[3 * v]! - w * red
-        out[3 * i + 1] = expected[3 * v + 1]! - w * green
-        out[3 * i + 2] = expected[3 * v + 2]! - w * blue
+        out[3 * i] = expected[3 * v]! - w * ofRed
+        out[3 * i + 1] = expected[3 * v + 1]! - w * ofGreen
+        out[3 * i + 2] = expected[3 * v + 2]! - w * ofBlue
       }
     },
   }
