@@ -5,6 +5,9 @@ import { orderStatistic } from '../sample/orderStatistic.ts'
 /** Share of the patches that a first fit goes by: two fifths may be covered. */
 export const coreShare = 0.6
 const trials = 60
+/** Terms of a fit: a constant, three tones, the square of their mean; and the light's fall over the chart. */
+const plainWidth = 5
+const litWidth = plainWidth + 2
 
 interface ColourFit {
   /** Of every patch, left out of the fit itself: root mean square of the channels. */
@@ -27,15 +30,21 @@ export function robustFit(
   const n = values.length
   const mean = [0, 1].map((axis) => centres.reduce((sum, at) => sum + at[axis]!, 0) / n)
   const reach = Math.max(...centres.map((at) => hypot(at[0]! - mean[0]!, at[1]! - mean[1]!)), 1e-9)
-  const plain = tones.map(([r, g, b]) => {
-    const lightness = (r! + g! + b!) / 3
-    return [1, r!, g!, b!, lightness * lightness]
-  })
-  const lit = plain.map((row, k) => {
-    const lightness = (row[1]! + row[2]! + row[3]!) / 3
-    const along = [0, 1].map((axis) => (lightness * (centres[k]![axis]! - mean[axis]!)) / reach)
-    return [...row, ...along]
-  })
+  // Row by row in one array each: fits to seven patches are many, and lists of lists were most of their time.
+  const plain = new Float64Array(n * plainWidth)
+  const lit = new Float64Array(n * litWidth)
+  const colours = new Float64Array(3 * n)
+  for (let k = 0; k < n; k++) {
+    const [r, g, b] = [tones[k]![0]!, tones[k]![1]!, tones[k]![2]!]
+    const lightness = (r + g + b) / 3
+    const row = [1, r, g, b, lightness * lightness]
+    plain.set(row, k * plainWidth)
+    lit.set(row, k * litWidth)
+    for (let axis = 0; axis < 2; axis++) {
+      lit[k * litWidth + plainWidth + axis] = (lightness * (centres[k]![axis]! - mean[axis]!)) / reach
+    }
+    colours.set(values[k]!, 3 * k)
+  }
   const judged = [...clean.keys()].filter((k) => clean[k])
   const held = Math.ceil(coreShare * judged.length)
   const random = seededRandom(1)
@@ -52,7 +61,7 @@ export function robustFit(
     let keep: readonly number[] = some
     let cost = Number.POSITIVE_INFINITY
     for (let step = 0; step < 3; step++) {
-      const fit = leastSquaresOn(plain, values, keep)
+      const fit = leastSquaresOn(plain, plainWidth, colours, keep)
       if (fit === undefined) break
       const next = nearest(fit, held)
       cost = next.reduce((sum, k) => sum + fit.residual[k]! ** 2, 0)
@@ -69,7 +78,8 @@ export function robustFit(
   let fit: Fit | undefined
   let spread = 0
   for (let round = 0; round < 5; round++) {
-    fit = leastSquaresOn(keep.length >= 12 ? lit : plain, values, keep)
+    const wide = keep.length >= 12
+    fit = leastSquaresOn(wide ? lit : plain, wide ? litWidth : plainWidth, colours, keep)
     if (fit === undefined) return undefined
     const inner = [...keep].map((k) => fit!.residual[k]!).sort((a, b) => a - b)
     // Of the residuals of three channels together the median is 0.89 of the root mean square (χ² of 3 degrees).
@@ -86,19 +96,32 @@ interface Fit {
   readonly residual: Float64Array
 }
 
-/** @param keep rows that are fitted; their residuals are those that they have when they are left out */
-function leastSquaresOn(rows: Rows, values: Rows, keep: readonly number[]): Fit | undefined {
-  const width = rows[0]!.length
+/**
+ * @param rows `width` numbers each. @param values three numbers each.
+ * @param keep rows that are fitted; their residuals are those that they have when they are left out
+ */
+function leastSquaresOn(
+  rows: Float64Array,
+  width: number,
+  values: Float64Array,
+  keep: readonly number[],
+): Fit | undefined {
+  const count = values.length / 3
   const factor = new Float64Array(width * width)
-  const [red, green, blue] = [new Float64Array(width), new Float64Array(width), new Float64Array(width)]
-  const fitted = new Uint8Array(rows.length)
-  for (const k of keep) {
-    const [row, value] = [rows[k]!, values[k]!]
-    const [r, g, b] = [value[0]!, value[1]!, value[2]!]
+  const red = new Float64Array(width)
+  const green = new Float64Array(width)
+  const blue = new Float64Array(width)
+  const fitted = new Uint8Array(count)
+  for (let q = 0; q < keep.length; q++) {
+    const k = keep[q]!
+    const row = k * width
+    const r = values[3 * k]!
+    const g = values[3 * k + 1]!
+    const b = values[3 * k + 2]!
     fitted[k] = 1
     for (let i = 0; i < width; i++) {
-      const at = row[i]!
-      for (let j = 0; j <= i; j++) factor[i * width + j]! += at * row[j]!
+      const at = rows[row + i]!
+      for (let j = 0; j <= i; j++) factor[i * width + j]! += at * rows[row + j]!
       red[i]! += at * r
       green[i]! += at * g
       blue[i]! += at * b
@@ -111,12 +134,13 @@ function leastSquaresOn(rows: Rows, values: Rows, keep: readonly number[]): Fit 
     backwards(factor, right)
   }
   const through = new Float64Array(width)
-  const residual = new Float64Array(rows.length)
-  for (let k = 0; k < rows.length; k++) {
-    const [row, value] = [rows[k]!, values[k]!]
-    let [r, g, b] = [value[0]!, value[1]!, value[2]!]
+  const residual = new Float64Array(count)
+  for (let k = 0; k < count; k++) {
+    let r = values[3 * k]!
+    let g = values[3 * k + 1]!
+    let b = values[3 * k + 2]!
     for (let i = 0; i < width; i++) {
-      const at = row[i]!
+      const at = rows[k * width + i]!
       through[i] = at
       r -= at * red[i]!
       g -= at * green[i]!
