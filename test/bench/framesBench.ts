@@ -9,7 +9,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { builtinChart, builtinCharts, seededRandom } from '@isochip/core'
-import { createFrame, type FindResult, type Frame, findChart, sampleChart } from '@isochip/frames'
+import { type FindResult, type Frame, findChart, sampleChart } from '@isochip/frames'
 import { decodeFrame, encodeFrame } from '@isochip/frames/node'
 import {
   type ChartFrameOptions,
@@ -18,6 +18,7 @@ import {
   renderChartFrame,
   sensorNames,
 } from '@isochip/synthetic'
+import { tileWall } from '../support/tileWall.ts'
 
 const runs = 3
 const limits = { megabytes: 1024 }
@@ -99,7 +100,10 @@ const cases = [
     10,
   ],
   ['24 patches, an eighth as wide', 'chart24', { size: 0.125, centre: [0.7, 0.4], rotation: 100 }, 11],
-  ['no chart', 'chart24', outside, 9],
+  ['24 patches in a mirror', 'chart24', outside, 9],
+  ['no chart, colour bars', 'chart24', outside, 9],
+  ['no chart, keys, much noise', 'chart24', outside, 9],
+  ['no chart, palettes', 'chart24', outside, 9],
 ] as const
 
 /** Tiles of all colours, in rows and columns wherever one looks: of a 4096² picture, sides in pixels, and yardsticks at most. */
@@ -107,22 +111,6 @@ const walls = [
   [16, 19],
   [64, 19],
 ] as const
-
-function wall(pitch: number): Frame {
-  const side = 4096
-  const random = seededRandom(pitch)
-  const count = side / pitch
-  const tiles = Float64Array.from({ length: 3 * count * count }, () => 30 + 200 * random())
-  const data = new Uint8Array(3 * side * side)
-  for (let y = 0, at = 0; y < side; y++) {
-    for (let x = 0; x < side; x++, at += 3) {
-      const gap = x % pitch < pitch / 7 || y % pitch < pitch / 7
-      const tile = 3 * (Math.floor(y / pitch) * count + Math.floor(x / pitch))
-      for (let c = 0; c < 3; c++) data[at + c] = (gap ? 10 : tiles[tile + c]!) + 3 * random()
-    }
-  }
-  return createFrame(side, side, data)
-}
 
 async function bench(): Promise<void> {
   console.log(`aim: find within so many yardsticks, peak under ${limits.megabytes} MB; medians of ${runs}`)
@@ -151,7 +139,7 @@ async function bench(): Promise<void> {
       await measured(name, frame, most)
     }
     for (const [pitch, most] of walls)
-      await measured(`tiles of ${pitch} pixels, 4096 × 4096`, wall(pitch), most)
+      await measured(`tiles of ${pitch} pixels, 4096 × 4096`, tileWall(4096, pitch), most)
   } finally {
     rmSync(folder, { recursive: true, force: true })
   }

@@ -16,6 +16,11 @@ export interface FoundChart {
   readonly distortion: number
 }
 
+export interface FindResult extends FoundChart {
+  /** Other charts in the same frame, smaller than the one returned. */
+  readonly others: readonly FoundChart[]
+}
+
 /** A place that may be a chart. */
 export interface Seen {
   readonly found: FoundChart
