@@ -43,7 +43,13 @@ export function homographyFromUnitSquare(quad: Quad): Mat3 | undefined {
 }
 
 /** A point through a plane projective map. Points on the map's horizon come out infinite. */
-export function project([a, b, c]: Mat3, x: number, y: number): Point {
-  const w = c[0] * x + c[1] * y + c[2]
-  return [(a[0] * x + a[1] * y + a[2]) / w, (b[0] * x + b[1] * y + b[2]) / w]
+export function project(map: Mat3, x: number, y: number): Point {
+  const w = onRow(map, 2, x, y)
+  return [onRow(map, 0, x, y) / w, onRow(map, 1, x, y) / w]
+}
+
+/** One coordinate of such a point before the division by the third. */
+export function onRow(map: Mat3, row: 0 | 1 | 2, x: number, y: number): number {
+  const of = map[row]
+  return of[0] * x + of[1] * y + of[2]
 }

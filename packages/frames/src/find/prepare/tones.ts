@@ -82,8 +82,11 @@ export function bendAll(data: Float32Array, tones: readonly Tone[], kernel: Pict
       else {
         const beyond = kernel.run.bend!(at, end, low, range, powers[channel]!, steps, least, left)!
         const singles = kernel.singles(0)
-        for (const place of kernel.wholes().subarray(left / 4, left / 4 + beyond))
-          singles[place / 4] = power((singles[place / 4]! - low) / range, bend)
+        const places = kernel.wholes()
+        for (let k = left / 4; k < left / 4 + beyond; k++) {
+          const place = places[k]! / 4
+          singles[place] = power((singles[place]! - low) / range, bend)
+        }
       }
     }
     return kernel.singles(0).subarray(from / 4, from / 4 + count)

@@ -1,6 +1,6 @@
 import { hypot, type Mat3 } from '@isochip/core'
 import { fitHomography } from '../../geometry/fitHomography.ts'
-import { type Point, project } from '../../geometry/homography.ts'
+import { onRow, type Point, project } from '../../geometry/homography.ts'
 import { constants } from '../constants.ts'
 import type { Blobs } from './blobs.ts'
 import { type Constellation, seenFrom } from './constellation.ts'
@@ -255,16 +255,10 @@ function grown(
     for (let k = 0; k < figures.length; k++) {
       // Most ways lead nowhere: not all of a chart has to be looked at to see that too little of it is there.
       if (next.from.length + figures.length - k < wanted) return undefined
-      const { centre, area } = figures[k]!
-      const [x, y] = project(map, ...centre)
-      const side = Math.sqrt(area)
-      const [ux, uy] = project(map, centre[0] + side, centre[1])
-      const [vx, vy] = project(map, centre[0], centre[1] + side)
-      const seen = Math.abs((ux - x) * (vy - y) - (uy - y) * (vx - x))
-      if (!Number.isFinite(seen)) return undefined
-      const found = blobs.nearest(x, y, grownReach[round]! * Math.sqrt(seen), seen, grownFactor)
+      const found = blobAt(blobs, map, figures[k]!, grownReach[round]!, grownFactor)
+      if (found === undefined) return undefined
       if (found < 0) continue
-      next.from.push(centre)
+      next.from.push(figures[k]!.centre)
       next.to.push(blobs.list[found]!.centre)
       next.regions.push(k)
       next.blobs.push(found)
@@ -287,4 +281,33 @@ function grown(
   const matched = new Set(matches.blobs).size
   if (map === undefined || matched < Math.max(fewest, fewestShare * figures.length)) return undefined
   return { place: { map, matched }, blobs: matches.blobs }
+}
+
+/**
+ * The blob where a map has a figure, −1 for none.
+ *
+ * @returns `undefined` where the map has run away
+ */
+function blobAt(
+  blobs: Blobs,
+  map: Mat3,
+  { centre, area }: Figure,
+  reach: number,
+  factor: number,
+): number | undefined {
+  const side = Math.sqrt(area)
+  const cx = centre[0]
+  const cy = centre[1]
+  const w = onRow(map, 2, cx, cy)
+  const x = onRow(map, 0, cx, cy) / w
+  const y = onRow(map, 1, cx, cy) / w
+  const wide = onRow(map, 2, cx + side, cy)
+  const high = onRow(map, 2, cx, cy + side)
+  const ux = onRow(map, 0, cx + side, cy) / wide - x
+  const uy = onRow(map, 1, cx + side, cy) / wide - y
+  const vx = onRow(map, 0, cx, cy + side) / high - x
+  const vy = onRow(map, 1, cx, cy + side) / high - y
+  const seen = Math.abs(ux * vy - uy * vx)
+  if (!Number.isFinite(seen)) return undefined
+  return blobs.nearest(x, y, reach * Math.sqrt(seen), seen, factor)
 }
