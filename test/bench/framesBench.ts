@@ -93,12 +93,7 @@ const outside: ChartFrameOptions['place'] = {
 /** The last: processor time of finding at most, in yardsticks. */
 const cases = [
   ['24 patches, half as wide', 'chart24', { size: 0.5, centre: [0.5, 0.5], rotation: 8, tilt: 12 }, 5],
-  [
-    '48 patches, three fifths as wide',
-    'quay48',
-    { size: 0.6, centre: [0.5, 0.5], rotation: -3, pan: 10 },
-    6,
-  ],
+  ['48 patches, three fifths as wide', 'quay48', { size: 0.6, centre: [0.5, 0.5], rotation: -3, pan: 10 }, 6],
   ['24 patches, an eighth as wide', 'chart24', { size: 0.125, centre: [0.7, 0.4], rotation: 100 }, 6],
   ['24 patches in a mirror', 'chart24', outside, 7],
   ['no chart, colour bars', 'chart24', outside, 8],
