@@ -11,6 +11,7 @@ import { freePort, startRedis } from '../../examples/queue/redis.ts'
 import { consumer } from '../support/consumer.ts'
 import { filesBelow } from '../support/filesBelow.ts'
 import { writeLargeShow } from '../support/largeShow.ts'
+import { noControls } from '../support/noControls.ts'
 import { scratchFolder } from '../support/scratchFolder.ts'
 
 const example = fileURLToPath(new URL('../../examples/queue/', import.meta.url))
@@ -51,6 +52,7 @@ consumer('redis').describe('a queue', () => {
       height: 180,
       corners: true,
       lattice: 17,
+      controls: noControls,
     })
     // What each part comes to where nothing goes wrong.
     const { plan, folder: base } = await loadShow(show)

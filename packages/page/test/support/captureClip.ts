@@ -47,7 +47,7 @@ export function barsClip(
 ): Buffer {
   const source = `smptehdbars=size=${width}x${height}:rate=${calm},format=gbrp`
   return ffmpeg.run([
-    ...['-v', 'error', '-f', 'lavfi', '-i', source, '-frames:v', '4'],
+    ...['-v', 'error', '-f', 'lavfi', '-i', source, '-frames:v', '1'],
     ...['-vf', `${toYcbcr(form)},format=yuv420p`],
     ...(path === undefined ? ['-f', 'rawvideo', '-'] : ['-strict', '-1', '-y', path]),
   ])
