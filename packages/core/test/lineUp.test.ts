@@ -52,6 +52,26 @@ describe('lining up cameras of the simulated studio, numbers that nothing was se
     },
   )
 
+  test('the advice of a first shot does not turn on the last digits of what was read', () => {
+    for (const number of [9002, 9010]) {
+      const { camera, target } = lineUpSeat(number)
+      const { patches } = studioCamera(camera, chart).shoot()
+      const adviceAt = (digit: number) => {
+        const read = patches.map((one, i) => {
+          const by = 1 + (i % 2 === 0 ? digit : -digit)
+          return { ...one, rgb: [one.rgb[0] * by, one.rgb[1] / by, one.rgb[2] * by] as const }
+        })
+        const { turn } = lineUp({ chart, readings: { patches: read }, encoding, target, working }, [], {
+          prior: builtInTerms(camera.sensor),
+        })
+        return [turn.exposure, turn.red, turn.blue, ...turn.pedestal, ...Object.values(turn.matrix)]
+      }
+      const advice = adviceAt(0)
+      for (const digit of [1e-14, -1e-14, 1e-13, -1e-13])
+        for (const [i, value] of adviceAt(digit).entries()) expect(value).toBeCloseTo(advice[i]!, 6)
+    }
+  })
+
   test('that half of the advice was followed, and nothing at all, is seen in the next shot', () => {
     const first = lineUpOf(9010, 4, (turn, round) =>
       round === 0 ? { ...turn, red: 1, blue: 1, matrix: nothing.matrix } : round === 1 ? nothing : turn,

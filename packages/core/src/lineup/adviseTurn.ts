@@ -192,6 +192,9 @@ interface DrawnCamera extends PossibleCamera {
   readonly misses: Float64Array
 }
 
+/** A draw that stands on the border between two orders is of the first of them, whatever the last digits say. */
+const onBorder = 1e-9
+
 /** Cameras drawn from what is believed, the same every time. */
 function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnCamera[] {
   let drawn = new Float64Array(0)
@@ -207,7 +210,7 @@ function drawCameras(beliefs: readonly ChainBelief[], { misses }: Panel): DrawnC
     const belief =
       beliefs.find(({ probability }) => {
         at -= probability
-        return at <= 0
+        return at <= onBorder
       }) ?? beliefs.at(-1)!
     const m = belief.theta.length
     // Each draw is met by its opposite, so that the middle of them is the best guess.
