@@ -1,4 +1,4 @@
-import { type Chart, hypot, IsochipError, isGrid } from '@isochip/core'
+import { type Chart, given, hypot, IsochipError, isGrid } from '@isochip/core'
 import type { Frame } from '../frame/frame.ts'
 import { mapQuad, type Quad } from '../geometry/homography.ts'
 import { meanSide } from '../sample/meanSide.ts'
@@ -29,7 +29,6 @@ export function lookIn(
   budget: Budget,
   next: () => void,
 ): FindResult | IsochipError {
-  const place = frame.file === undefined ? {} : { file: frame.file }
   const candidates = charts.filter(isGrid).flatMap((chart): ChartCandidate[] => {
     const colours = referenceColours(chart)
     return colours === undefined ? [] : [{ chart, tones: referenceTones(colours) }]
@@ -43,7 +42,10 @@ export function lookIn(
     throw new IsochipError(
       'chart-not-found',
       `${names} has no reference values for every patch, so it cannot be told by its colours`,
-      { hint: 'give the corners of its patch grid, or reference values in the chart file', place },
+      {
+        hint: 'give the corners of its patch grid, or reference values in the chart file',
+        place: placeOf(frame),
+      },
     )
   const pictures = new Pictures(frame, budget)
   let doubtful: Seen | undefined
@@ -70,33 +72,49 @@ export function lookIn(
     const seen = grids.some(({ found }) => isSure(found.confidence))
       ? grids
       : apart([...grids, ...constellations.flatMap((chart) => searchRegions(task, chart))])
-    const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
-    const [first] = sure
-    if (first?.mirrored)
-      throw new IsochipError(
-        'chart-not-found',
-        `${first.found.chart.id} is in the frame as in a mirror, at ${cornerText(first.found.corners)}`,
-        { hint: 'the picture was flipped on its way here: deliver it as shot', place },
-      )
-    if (first !== undefined) {
-      if (!insideFrame(first.found, frame))
-        throw new IsochipError(
-          'chart-not-found',
-          `${first.found.chart.id} reaches out of the frame, at ${cornerText(first.found.corners)}`,
-          { hint: 'the whole patch grid must be in the frame: shoot the chart smaller', place },
-        )
-      const others = sure.slice(1).filter((one) => !one.mirrored && insideFrame(one.found, frame))
-      return {
-        ...withinFrame(first.found, frame),
-        others: others.map((one) => withinFrame(one.found, frame)),
-      }
-    }
+    const found = surest(seen, frame)
+    if (found !== undefined) return found
     for (const one of seen)
       if (doubtful === undefined || one.found.confidence.value > doubtful.found.confidence.value)
         doubtful = one
   }
-  if (doubtful !== undefined && doubtful.found.confidence.explained > constants.sure.doubtful) {
-    const { chart, corners, confidence } = doubtful.found
+  return notFound(names, doubtful, budget, frame)
+}
+
+/**
+ * The largest of the charts that are sure, with the others; `undefined` where none is.
+ *
+ * @throws IsochipError `chart-not-found` where it cannot be read
+ */
+function surest(seen: readonly Seen[], frame: Frame): FindResult | undefined {
+  const sure = seen.filter(({ found }) => isSure(found.confidence)).sort((a, b) => b.area - a.area)
+  const [first, ...rest] = sure
+  if (first === undefined) return undefined
+  const { chart, corners } = first.found
+  const unreadable = (how: string, what: string) =>
+    new IsochipError('chart-not-found', `${chart.id} ${how}, at ${cornerText(corners)}`, {
+      hint: what,
+      place: placeOf(frame),
+    })
+  if (first.mirrored)
+    throw unreadable(
+      'is in the frame as in a mirror',
+      'the picture was flipped on its way here: deliver it as shot',
+    )
+  if (!insideFrame(first.found, frame))
+    throw unreadable(
+      'reaches out of the frame',
+      'the whole patch grid must be in the frame: shoot the chart smaller',
+    )
+  const others = rest.filter((one) => !one.mirrored && insideFrame(one.found, frame))
+  return { ...withinFrame(first.found, frame), others: others.map((one) => withinFrame(one.found, frame)) }
+}
+
+/** Why there is none: what was likest one, if anything, or that the search was ended. */
+function notFound(names: string, likest: Seen | undefined, budget: Budget, frame: Frame): IsochipError {
+  const place = placeOf(frame)
+  if (likest !== undefined && likest.found.confidence.explained > constants.sure.doubtful) {
+    const { chart, corners, confidence } = likest.found
     return new IsochipError(
       'chart-not-found',
       `${names} was not found for sure: at ${cornerText(corners)} something is like ${chart.id}, but confidence is ` +
@@ -110,6 +128,8 @@ export function lookIn(
       : ', which is full of things in rows and columns: the search was ended'
   return new IsochipError('chart-not-found', `${names} was not found in the frame${ended}`, { hint, place })
 }
+
+const placeOf = ({ file }: Frame) => given({ file })
 
 const cornerText = (corners: Quad) =>
   corners.map(([x, y]) => `[${Math.round(x)}, ${Math.round(y)}]`).join(', ')
