@@ -22,8 +22,7 @@ export function linearFit(design: Design, samples: Samples): LinearFit {
   for (let i = 0; i < count * linear.rowsPerPatch; i++) {
     const at = i * width
     for (let k = 0; k < sides; k++) stacked[at + linear.columns + k] = target[i * sides + k]!
-    const p = linear.rowsPerPatch === 1 ? i : Math.floor(i / 3)
-    scaleRow(stacked, at, width, Math.sqrt(weight[p]!))
+    scaleRow(stacked, at, width, Math.sqrt(weight[Math.floor(i / linear.rowsPerPatch)]!))
   }
   const fit = stackedLeastSquares(stacked, linear.columns, width)
   return {
